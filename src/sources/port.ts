@@ -1,0 +1,78 @@
+/**
+ * Where samples come from. Bluetooth, the simulator, a recording: the listener cannot tell them apart.
+ *
+ * Contract: `open` resolves once samples can flow, and rejects only with a `SourceProblem`. After that the sink
+ * hears blocks and gaps in the order of time, times ascending on one clock that starts near 0 at `open` and goes
+ * on through a reconnect; `ended` comes exactly once, last, also after `signal` aborts. The source never waits for
+ * the sink: sink methods return at once. Blocks belong to the sink (fresh arrays, never reused).
+ */
+import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+
+export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
+
+/** What a source says of itself. Fields that it does not know are missing. */
+export interface SourceInfo {
+  readonly kind: SourceKind;
+  readonly name: string;
+  readonly manufacturer?: string | undefined;
+  readonly model?: string | undefined;
+  readonly serial?: string | undefined;
+  readonly firmware?: string | undefined;
+  /** How the bytes are laid out, in words for the log: "packed stream", "Environmental Sensing"... */
+  readonly layout?: string | undefined;
+  readonly sensorMaxKpa?: number | undefined;
+}
+
+export type SourceStatus =
+  | {
+      readonly state: 'streaming';
+      readonly samplesPerS: number;
+      readonly batteryPercent?: number | undefined;
+    }
+  /** Connected, but nothing has arrived for `forS` seconds. */
+  | { readonly state: 'silent'; readonly forS: number }
+  /** The link is gone and the source is trying to get it back. */
+  | { readonly state: 'reconnecting'; readonly attempt: number };
+
+export type EndReason =
+  | { readonly kind: 'stopped' }
+  | { readonly kind: 'finished' }
+  | { readonly kind: 'lost'; readonly problem: SourceProblem };
+
+/** Grouped by what the person should do; `src/copy` has the words. `cancelled` needs none. */
+export type SourceProblemCode =
+  | 'cancelled'
+  | 'no-bluetooth'
+  | 'bluetooth-off'
+  | 'not-allowed'
+  | 'out-of-range'
+  | 'refused'
+  | 'timed-out'
+  | 'no-pressure-service'
+  | 'unknown-layout'
+  | 'link-lost'
+  | 'unexpected';
+
+export class SourceProblem extends Error {
+  override readonly name = 'SourceProblem';
+  constructor(
+    readonly code: SourceProblemCode,
+    message: string,
+    options?: { cause?: unknown },
+  ) {
+    super(message, options);
+  }
+}
+
+export interface SampleSink {
+  /** `arrivedMs`: monotonic host clock at which the newest of these samples was received. */
+  block(block: SampleBlock, arrivedMs: number): void;
+  gap(gap: Gap): void;
+  status(status: SourceStatus): void;
+  ended(reason: EndReason): void;
+}
+
+export interface SampleSource {
+  readonly kind: SourceKind;
+  open(sink: SampleSink, signal: AbortSignal): Promise<SourceInfo>;
+}

@@ -1,0 +1,92 @@
+/**
+ * What is kept, and how. Raw evidence (takes and their samples) is only ever added to; readings and judgements are
+ * computed anew from it. Every method rejects with a `StoreProblem` when the browser refuses, having changed nothing.
+ */
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { RuleChoice } from '../../worker/core/judgement.ts';
+import type { Condition, Gap, Hose, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { SourceInfo } from '../sources/port.ts';
+
+/** `simulated` and `example` data are never mixed up with what was measured. */
+export type Origin = 'measured' | 'simulated' | 'recording' | 'typed' | 'example';
+
+export interface EngineRecord {
+  readonly id: string;
+  readonly name: string;
+  readonly facts: EngineFacts;
+  readonly origin: Origin;
+  /** ISO 8601, as all dates here. */
+  readonly createdAt: string;
+}
+
+export interface TestConditions {
+  readonly altitudeM?: number | undefined;
+  readonly ambientKpa?: number | undefined;
+  readonly oilTemperatureC?: number | undefined;
+  readonly batteryBeforeV?: number | undefined;
+  readonly batteryAfterV?: number | undefined;
+  readonly throttleOpen?: boolean | undefined;
+  readonly allPlugsOut?: boolean | undefined;
+  readonly odometerKm?: number | undefined;
+  readonly hours?: number | undefined;
+  /** Preparation steps that the person ticked. */
+  readonly ticked: readonly string[];
+}
+
+export interface TestRecord {
+  readonly id: string;
+  readonly engineId: string;
+  readonly origin: Origin;
+  readonly startedAt: string;
+  readonly conditions: TestConditions;
+  readonly rule: RuleChoice;
+  readonly note: string;
+}
+
+/** One capture of one cylinder. A retake is a new take; the newest finished one that is not set aside counts. */
+export interface TakeRecord {
+  readonly id: string;
+  readonly testId: string;
+  readonly cylinder: number;
+  readonly condition: Condition;
+  readonly hose?: Hose | undefined;
+  readonly origin: Origin;
+  readonly source: SourceInfo;
+  readonly startedAt: string;
+  /** `open`: being captured, or cut off by a crash and waiting to be looked at. */
+  readonly state: 'open' | 'finished' | 'set-aside';
+  /** For a dial gauge: what was typed, gauge kPa. Such a take has no samples. */
+  readonly typed?:
+    | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
+    | undefined;
+}
+
+export type StoreProblemCode = 'full' | 'blocked' | 'closed' | 'unreadable' | 'missing' | 'unexpected';
+
+export class StoreProblem extends Error {
+  override readonly name = 'StoreProblem';
+  constructor(
+    readonly code: StoreProblemCode,
+    message: string,
+    options?: { cause?: unknown },
+  ) {
+    super(message, options);
+  }
+}
+
+export interface TestStore {
+  engines(): Promise<readonly EngineRecord[]>;
+  saveEngine(engine: EngineRecord): Promise<void>;
+  tests(engineId?: string): Promise<readonly TestRecord[]>;
+  saveTest(test: TestRecord): Promise<void>;
+  takes(testId: string): Promise<readonly TakeRecord[]>;
+  saveTake(take: TakeRecord): Promise<void>;
+  /** Appends one chunk of a take's journal. Resolves when it is on disk. Chunks are numbered from 0 without holes. */
+  append(takeId: string, index: number, block: SampleBlock, gaps: readonly Gap[]): Promise<void>;
+  /** All chunks of a take, in order, as one trace. Empty when there are none. */
+  trace(takeId: string): Promise<Trace>;
+  /** Takes that a crash or a closed tab left `open`. */
+  unfinished(): Promise<readonly TakeRecord[]>;
+  /** Removes an engine or test with all below it, and gives back what restores it. */
+  remove(what: { engineId: string } | { testId: string }): Promise<{ undo(): Promise<void> }>;
+}

@@ -1,0 +1,28 @@
+/**
+ * What the analysis worker offers. Types only: importing this file loads nothing.
+ *
+ * Expected failures come back as values, because an exception loses its code on the way between threads; an
+ * exception from here is a bug. Arrays handed in may be transferred, so hand in copies.
+ */
+import type { EngineFacts } from './core/engine.ts';
+import type { Judgement, RuleChoice } from './core/judgement.ts';
+import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
+import type { Gap, SampleBlock, Trace } from './core/trace.ts';
+import type { TraceFileOutcome } from './file/trace-file.ts';
+
+export interface AnalysisApi {
+  /** Handshake: answers once the worker has loaded. */
+  ready(): 'ready';
+  /** Starts a live analysis and gives its id. Several may run; each ends with `finish` or `drop`. */
+  open(options: ReadingOptions): number;
+  /** Adds samples in the order of time and gives the state after them. */
+  push(id: number, block: SampleBlock): LiveReading;
+  gap(id: number, gap: Gap): void;
+  /** The reading of all that was pushed: the same as `read` on the whole trace. */
+  finish(id: number): Reading;
+  drop(id: number): void;
+  read(trace: Trace, options: ReadingOptions): Reading;
+  judge(readings: readonly CylinderReading[], engine: EngineFacts, rule: RuleChoice): Judgement;
+  /** Reads a trace CSV in any dialect; one trace for each pressure column. */
+  parseCsv(text: string, fileName: string): TraceFileOutcome;
+}

@@ -1,0 +1,63 @@
+export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'diesel-spread' | 'manual';
+
+export type Verdict = 'sound' | 'watch' | 'fault' | 'cannot-tell';
+
+export type Cause = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon' | 'all-low' | 'rig-leak';
+
+export type NextStep =
+  | 'wet-test'
+  | 'leak-down'
+  | 'charge-battery-repeat'
+  | 'open-throttle-repeat'
+  | 'check-cam-timing'
+  | 'clean-carbon'
+  | 'try-another-hose'
+  | 'repeat-test'
+  | 'ask-a-professional';
+
+/** One reason for or against a suspect: a code and figures for the screen, a sentence for the command line. */
+export interface Evidence {
+  readonly code: string;
+  readonly values: Readonly<Record<string, number>>;
+  readonly detail: string;
+}
+
+export interface Suspect {
+  readonly cause: Cause;
+  readonly cylinders: readonly number[];
+  /** Probability that this cause is at work in these cylinders, 0 to 1. */
+  readonly confidence: number;
+  readonly evidence: readonly Evidence[];
+  readonly against: readonly Evidence[];
+  readonly nextStep: NextStep;
+}
+
+/** How one cylinder stands in the rule and limits in force. */
+export interface CylinderVerdict {
+  readonly cylinder: number;
+  readonly verdict: Verdict;
+  readonly finalKpa: number | null;
+  readonly reasons: readonly Evidence[];
+}
+
+export interface Judgement {
+  readonly rule: RuleCode;
+  /** Largest spread allowed by `max-spread`, kPa; `null` for rules without one. */
+  readonly ruleSpreadKpa: number | null;
+  readonly highestKpa: number | null;
+  readonly lowestKpa: number | null;
+  readonly spreadKpa: number | null;
+  readonly lowToHighRatio: number | null;
+  readonly verdict: Verdict;
+  /** Why this verdict: rules broken, data missing. */
+  readonly reasons: readonly Evidence[];
+  readonly cylinders: readonly CylinderVerdict[];
+  /** Most likely first. */
+  readonly suspects: readonly Suspect[];
+}
+
+/** The rule the user chose; the manual's own figures, when there are any, win over it. */
+export interface RuleChoice {
+  readonly code: RuleCode;
+  readonly maxSpreadKpa?: number | undefined;
+}

@@ -1,0 +1,51 @@
+import type { Layout, LayoutKind } from './engine.ts';
+
+/** Cylinder numbers from 1 to `count`. */
+const numbers = (count: number): number[] => Array.from({ length: count }, (_, i) => i + 1);
+
+/**
+ * The ordinary plan for a kind and a count. Vee and flat engines number their front-most cylinders alternately from
+ * bank to bank here; makers differ, so the person checks the drawing and may edit it.
+ */
+export function presetLayout(kind: LayoutKind, count: number): Layout {
+  const all = numbers(count);
+  if (kind === 'vee' || kind === 'flat') {
+    return { kind, rows: [all.filter((n) => n % 2 === 1), all.filter((n) => n % 2 === 0)] };
+  }
+  return { kind, rows: [all] };
+}
+
+/** Every cylinder of the plan, ascending. */
+export function cylindersOf(layout: Layout): number[] {
+  return layout.rows.flat().sort((a, b) => a - b);
+}
+
+/** Pairs that share a gasket: given ones, else those side by side in a row. Each pair has its lower number first. */
+export function neighboursOf(layout: Layout): [number, number][] {
+  const pairs =
+    layout.neighbours ??
+    (layout.kind === 'radial'
+      ? []
+      : layout.rows.flatMap((row) => row.slice(1).map((right, i) => [row[i]!, right] as const)));
+  return pairs.map(([a, b]) => (a < b ? [a, b] : [b, a]));
+}
+
+/** Reads names such as `inline-6`, `v6`, `vee-8`, `flat-2`, `boxer-4`, `radial-7`; anything else is `undefined`. */
+export function layoutFromName(name: string): Layout | undefined {
+  const match = /^\s*(inline|straight|in-line|i|l|v|vee|flat|boxer|opposed|radial)[\s-]*(\d{1,2})\s*$/i.exec(
+    name,
+  );
+  if (!match) return undefined;
+  const count = Number(match[2]);
+  if (count < 1 || count > 18) return undefined;
+  const word = match[1]!.toLowerCase();
+  const kind: LayoutKind =
+    word === 'v' || word === 'vee'
+      ? 'vee'
+      : word === 'radial'
+        ? 'radial'
+        : /^(flat|boxer|opposed)$/.test(word)
+          ? 'flat'
+          : 'inline';
+  return presetLayout(kind, count);
+}

@@ -1,0 +1,119 @@
+import type { Condition, Cycle, Hose } from './trace.ts';
+
+/** One compression stroke of one cylinder that passed top dead centre. */
+export interface Stroke {
+  /** 1 for the first stroke, counting lost ones. */
+  readonly number: number;
+  /** Time of the top of the pulse (open hose) or of the end of the step (check valve), seconds. */
+  readonly timeS: number;
+  /** Open hose: top of the fitted pulse. Check valve: level held after the step. Gauge kPa. `null`: lost. */
+  readonly peakKpa: number | null;
+  /** Half width of the 95 % interval of `peakKpa`, kPa. `null` when lost. */
+  readonly peakPlusMinusKpa: number | null;
+  /** The engine had stopped part-way up this stroke: it says nothing about the cylinder's seal. */
+  readonly partial: boolean;
+  /** The top fell into a gap: the stroke happened, its peak is not known. */
+  readonly lost: boolean;
+}
+
+export type NoticeCode =
+  | 'cranking-sagged'
+  | 'cranking-slow'
+  | 'engine-fired'
+  | 'no-strokes'
+  | 'rig-leaks'
+  | 'rig-undetermined'
+  | 'sample-rate-low'
+  | 'samples-missing'
+  | 'sensor-clipped'
+  | 'spikes-removed'
+  | 'too-few-strokes'
+  | 'typed-in'
+  | 'zero-shifted';
+
+/** `note`: good to know. `warning`: the figure may be off. `stop`: no judgement may rest on this reading. */
+export type Severity = 'note' | 'warning' | 'stop';
+
+/** A remark on the quality of a measurement. A value on the result, never an exception. */
+export interface Notice {
+  readonly code: NoticeCode;
+  readonly severity: Severity;
+  /** The figures behind it, in internal units, for a screen that words it in the reader's unit and language. */
+  readonly values: Readonly<Record<string, number>>;
+  /** One neutral English sentence with units, for the command line and logs. */
+  readonly detail: string;
+}
+
+export type BuildUp = 'normal' | 'slow' | 'undetermined';
+
+/** Least-squares fit of peak(k) = finalKpa - riseKpa * exp(-(k - 1) / timeConstantStrokes), k the stroke number. */
+export interface BuildUpFit {
+  readonly finalKpa: number;
+  readonly riseKpa: number;
+  readonly timeConstantStrokes: number;
+  readonly timeConstantPlusMinus: number;
+}
+
+/** Everything that one trace says of one cylinder in one condition. Derived, so never stored as truth. */
+export interface Reading {
+  readonly hose: Hose | 'undetermined';
+  readonly strokes: readonly Stroke[];
+  /** Check valve: highest held level. Open: mean of the peaks from the settled stroke on. Gauge kPa. */
+  readonly finalKpa: number | null;
+  /** Half width of the 95 % interval, kPa. */
+  readonly finalPlusMinusKpa: number | null;
+  /** First full stroke over final. */
+  readonly firstStrokeRatio: number | null;
+  /** Number of the first stroke from which every later one stays within 2 % or 7 kPa of final. */
+  readonly strokesToStabilise: number | null;
+  readonly buildUp: BuildUp;
+  readonly buildUpFit: BuildUpFit | null;
+  /** Mean over the strokes after the first two, turns a minute. */
+  readonly crankingRpm: number | null;
+  /** How much slower the last strokes turned than the fastest, 0 to 1. */
+  readonly crankingSag: number | null;
+  /** Check valve: share of the held level lost per second after cranking, 0 to 1. */
+  readonly holdLossPerS: number | null;
+  /** What the sensor read at rest minus what it should have read, kPa; taken off every pressure here. */
+  readonly zeroKpa: number | null;
+  /** `absolute` sensors read about 100 kPa at rest. */
+  readonly sensor: 'gauge' | 'absolute' | 'undetermined';
+  /** Median samples a second. */
+  readonly sampleRateHz: number | null;
+  /** Noise of the quiet sensor, kPa rms. */
+  readonly noiseKpa: number | null;
+  readonly notices: readonly Notice[];
+}
+
+/** What is known before the samples are looked at. All but `cycle` may be missing; what is told wins over what is found. */
+export interface ReadingOptions {
+  readonly cycle: Cycle;
+  readonly fuel?: 'spark' | 'diesel' | undefined;
+  readonly hose?: Hose | undefined;
+  /** Barometric pressure at the engine, kPa. */
+  readonly ambientKpa?: number | undefined;
+  /** Zero known from elsewhere, kPa. */
+  readonly zeroKpa?: number | undefined;
+  readonly compressionRatio?: number | undefined;
+  /** Highest pressure the sensor can tell, kPa as reported. */
+  readonly sensorMaxKpa?: number | undefined;
+}
+
+/** What can be said while the engine is still cranking. */
+export interface LiveReading {
+  readonly phase: 'rest' | 'cranking' | 'ended';
+  /** Newest sample with the zero taken off, gauge kPa. */
+  readonly pressureKpa: number | null;
+  readonly strokes: readonly Stroke[];
+  /** True once the strokes so far have settled by the definition of `strokesToStabilise` for three in a row. */
+  readonly settled: boolean;
+  readonly crankingRpm: number | null;
+  readonly zeroKpa: number | null;
+}
+
+/** A reading and whose it is. */
+export interface CylinderReading {
+  readonly cylinder: number;
+  readonly condition: Condition;
+  readonly reading: Reading;
+}
