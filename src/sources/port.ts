@@ -24,6 +24,8 @@ export interface SourceInfo {
 }
 
 export type SourceStatus =
+  /** The person has chosen and the link is being made. Only before `open` resolves, and only where there is a choice. */
+  | { readonly state: 'connecting' }
   | {
       readonly state: 'streaming';
       readonly samplesPerS: number;

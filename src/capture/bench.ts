@@ -1,0 +1,55 @@
+/** Tests as the screens show them: computed from stored takes, and again whenever a take is finished. Types only. */
+import type { ReadonlySignal } from '@preact/signals';
+import type { Judgement } from '../../worker/core/judgement.ts';
+import type { Reading } from '../../worker/core/reading.ts';
+import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { EngineRecord, StoreProblem, TakeRecord, TestRecord } from '../store/port.ts';
+
+/** One take with what it says. */
+export interface ReadTake {
+  readonly take: TakeRecord;
+  readonly reading: Reading;
+}
+
+/** A test with everything computed from it. */
+export interface LoadedTest {
+  readonly engine: EngineRecord;
+  readonly test: TestRecord;
+  /** All takes, oldest first, set-aside ones too. */
+  readonly takes: readonly ReadTake[];
+  /** The takes that count: the newest finished one of each cylinder and condition, by cylinder. */
+  readonly counting: Readonly<Record<Condition, ReadonlyMap<number, ReadTake>>>;
+  readonly judgement: Judgement;
+}
+
+/** `loading` keeps the value from before, so that a screen does not blink. */
+export type Resource<T> =
+  | { readonly state: 'loading'; readonly value: T | null }
+  | { readonly state: 'ready'; readonly value: T }
+  | { readonly state: 'failed'; readonly problem: StoreProblem };
+
+export interface Bench {
+  /** The test as a resource: the same signal for the same id; it is computed anew when a take or the test changes. */
+  test(testId: string): ReadonlySignal<Resource<LoadedTest>>;
+  /** All samples of a take, for plots. Kept for the takes asked for last. */
+  trace(takeId: string): Promise<Trace>;
+  /** Stores a dial gauge's figures as a finished take. */
+  addTyped(
+    test: TestRecord,
+    cylinder: number,
+    condition: Condition,
+    typed: NonNullable<TakeRecord['typed']>,
+  ): Promise<TakeRecord>;
+  /** Stores a recording as a finished take of this test. */
+  addRecorded(
+    test: TestRecord,
+    cylinder: number,
+    condition: Condition,
+    trace: Trace,
+    name: string,
+  ): Promise<TakeRecord>;
+  /** Sets a take aside, or counts it again. */
+  setTakeState(take: TakeRecord, state: 'finished' | 'set-aside'): Promise<void>;
+  /** Saves a changed test (rule, conditions, note) and computes anew. */
+  saveTest(test: TestRecord): Promise<void>;
+}

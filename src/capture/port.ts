@@ -1,0 +1,276 @@
+/**
+ * What the screens see of everything behind them. Types only.
+ *
+ * Slow things (states, figures, lists) are signals; samples never are. A plot reads them from `LiveBuffer` once a
+ * frame. Commands return at once and never throw: what came of them shows in the signals.
+ */
+import type { ReadonlySignal } from '@preact/signals';
+import type { RuleChoice } from '../../worker/core/judgement.ts';
+import type { LiveReading, Reading } from '../../worker/core/reading.ts';
+import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
+import type { DisplayUnit } from '../../worker/core/units.ts';
+import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
+import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
+import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import type { Bench } from './bench.ts';
+import type { SimulatorControls, SourceChoice } from './source-choice.ts';
+
+// ---------------------------------------------------------------------------------------------- connection
+
+/** The link to whatever gives samples. `kind` says which, so that a simulator is never taken for a sensor. */
+export type Connection =
+  /** Nothing connected, nothing being tried. `finished`: a recording came to its end. */
+  | { readonly state: 'none'; readonly finished?: boolean }
+  /** The browser's own list of sensors is open (Bluetooth only). */
+  | { readonly state: 'choosing'; readonly kind: SourceKind }
+  | { readonly state: 'connecting'; readonly kind: SourceKind }
+  | {
+      readonly state: 'streaming';
+      readonly kind: SourceKind;
+      readonly info: SourceInfo;
+      readonly samplesPerS: number;
+      readonly batteryPercent?: number | undefined;
+    }
+  /** Connected, but nothing has come for `forS` seconds. */
+  | { readonly state: 'silent'; readonly kind: SourceKind; readonly info: SourceInfo; readonly forS: number }
+  /** The link dropped and is being fetched back. A take that is open stays open. */
+  | {
+      readonly state: 'reconnecting';
+      readonly kind: SourceKind;
+      readonly info: SourceInfo;
+      readonly attempt: number;
+    }
+  /** It did not come up, or did not come back. What was captured is stored. `src/copy` words the problem. */
+  | { readonly state: 'lost'; readonly kind: SourceKind; readonly problem: SourceProblem };
+
+// ------------------------------------------------------------------------------------------------- capture
+
+export interface PlanItem {
+  readonly cylinder: number;
+  readonly condition: Condition;
+}
+
+/**
+ * `idle`: not armed. `zeroing`: armed, the sensor must read rest. `waiting`: zeroed, crank when ready. `cranking`: a take
+ * is open and its strokes are counted. `holding`: cranking has ended, a little more is kept to see whether the hose
+ * holds. `storing`: being written and read. `moving`: the figure is out, time to move the hose; goes on by itself once
+ * the pressure is off. `done`: the whole order is measured.
+ */
+export type CapturePhase =
+  | 'idle'
+  | 'zeroing'
+  | 'waiting'
+  | 'cranking'
+  | 'holding'
+  | 'storing'
+  | 'moving'
+  | 'done';
+
+/** Where the capture stands. Plain data: `capture-machine.ts` computes the next one from it. */
+export interface CaptureState {
+  readonly phase: CapturePhase;
+  /** The order to measure in. */
+  readonly plan: readonly PlanItem[];
+  /** Index into `plan` of the cylinder at hand; `plan.length` when done. */
+  readonly at: number;
+  /** Time of the newest sample when the phase began, on the source's clock, seconds. */
+  readonly sinceS: number;
+  /** The take being written. */
+  readonly takeId: string | null;
+  /** The newest finished take, which `retake` and `undo` mean. */
+  readonly lastTakeId: string | null;
+  /** Settled has been announced for this take. */
+  readonly settled: boolean;
+  /** What `undo` can take back, newest last. */
+  readonly history: readonly UndoStep[];
+}
+
+/** One thing done that can be taken back. `takeId`: the take that was stored by it. */
+export interface UndoStep {
+  readonly what: 'stored' | 'skip' | 'choose' | 'condition' | 'retake';
+  readonly plan: readonly PlanItem[];
+  readonly at: number;
+  readonly takeId?: string | undefined;
+}
+
+/** Something worth hearing. Sounds, speech and the live region all take it from here; `src/copy` words it. */
+export type Announcement =
+  | { readonly kind: 'waiting'; readonly item: PlanItem }
+  | { readonly kind: 'cranking'; readonly item: PlanItem }
+  | { readonly kind: 'settled'; readonly item: PlanItem; readonly pressureKpa: number | null }
+  | {
+      readonly kind: 'stored';
+      readonly item: PlanItem;
+      readonly reading: Reading;
+      /** The one to move the hose to; `null` after the last. */
+      readonly next: PlanItem | null;
+    }
+  | { readonly kind: 'done' }
+  | { readonly kind: 'link-lost' }
+  | { readonly kind: 'not-saved'; readonly problem: StoreProblem };
+
+/** Why arming is not possible just now. */
+export type ArmBlock = 'no-test' | 'not-connected' | 'other-tab' | 'cylinder-unknown';
+
+/** How safe the samples are. `behind`: kept in memory and tried again; nothing is lost while the tab lives. */
+export type JournalHealth =
+  | { readonly state: 'idle' | 'saved' }
+  | { readonly state: 'behind'; readonly problem: StoreProblem; readonly unsavedS: number };
+
+/** A finished take and what it says. */
+export interface TakeResult {
+  readonly take: TakeRecord;
+  readonly reading: Reading;
+}
+
+export interface Capture {
+  readonly connection: ReadonlySignal<Connection>;
+  readonly state: ReadonlySignal<CaptureState>;
+  /** The engine and test being measured; `null` before `begin`. */
+  readonly session: ReadonlySignal<{ readonly engine: EngineRecord; readonly test: TestRecord } | null>;
+  /** The analyst's view of the take at hand, at most 20 times a second. `null` when not armed. */
+  readonly live: ReadonlySignal<LiveReading | null>;
+  /** The take stored last, in this session. */
+  readonly result: ReadonlySignal<TakeResult | null>;
+  /** The newest thing said; a new object each time. */
+  readonly announcement: ReadonlySignal<Announcement | null>;
+  readonly journal: ReadonlySignal<JournalHealth>;
+  /** Why `arm` would not do anything; `null` when it would. */
+  readonly armBlock: ReadonlySignal<ArmBlock | null>;
+  /** `restarting`: the analysis is being brought back; capture goes on meanwhile. */
+  readonly analyst: ReadonlySignal<AnalystHealth>;
+  /** The samples of the connection, newest minute or more. */
+  readonly buffer: LiveBuffer;
+  /** Buttons of the simulated engine; `null` unless it is connected. */
+  readonly simulator: ReadonlySignal<SimulatorControls | null>;
+
+  connect(choice: SourceChoice): void;
+  disconnect(): void;
+  /** Sets what is to be measured. Stops a take at hand (it is stored). `hose`: told by the person, else found. */
+  begin(engine: EngineRecord, test: TestRecord, plan: readonly PlanItem[], hose?: Hose): void;
+  /** Hands free from here on: the whole plan from the cylinder at hand. */
+  arm(): void;
+  /** During a take: ends and stores it. Else: disarms. */
+  stop(): void;
+  /** Leaves out the cylinder at hand; a take at hand is set aside. */
+  skip(): void;
+  /** Measures the cylinder stored last (or being measured) once more; the earlier take is kept. */
+  retake(): void;
+  /** Goes to this cylinder, adding it to the plan where need be. */
+  choose(item: PlanItem): void;
+  /** Dry or wet for the cylinder at hand. */
+  setCondition(condition: Condition): void;
+  /** Takes back the last thing done: a stored take is set aside and its cylinder is at hand again. */
+  undo(): void;
+  /** Goes on to the next cylinder without waiting for the pause. */
+  goOn(): void;
+}
+
+/** `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. */
+export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback';
+
+// --------------------------------------------------------------------------------------------- live buffer
+
+/**
+ * The samples as they arrived, in a ring of fixed size; the oldest go first. Pressures are kPa as the sensor reports
+ * them: a plot takes off `live.zeroKpa` itself.
+ */
+export interface LiveBuffer {
+  /** Grows with every block, gap and clearing. Equal versions: nothing new to draw. */
+  readonly version: number;
+  /** Samples held. */
+  readonly length: number;
+  /** Oldest and newest time held, seconds on the source's clock; `null` when empty. */
+  readonly firstS: number | null;
+  readonly lastS: number | null;
+  /** Newest pressure, kPa as reported; `null` when empty. */
+  readonly lastKpa: number | null;
+  /** Gaps that touch what is held, ascending. */
+  readonly gaps: readonly Gap[];
+  /** Copy of the samples with `fromS <= time <= toS`, and the gaps that touch them. */
+  slice(fromS: number, toS?: number): Trace;
+  /**
+   * First, lowest, highest and last sample of each of `columns` equal slots of time between `fromS` and `toS`, in the
+   * order of time and without repeats, so that no top is lost however narrow the plot. A gap gives one `null`
+   * pressure at its middle, which breaks the line. Meant for uPlot: equal lengths, times ascending.
+   */
+  decimate(fromS: number, toS: number, columns: number): Decimated;
+  /**
+   * Calls `draw` in the next animation frame whenever something new has come. What is held when `draw` is called
+   * counts as drawn when it returns. Gives back what ends it.
+   */
+  onFrame(draw: () => void): () => void;
+}
+
+export interface Decimated {
+  readonly timeS: readonly number[];
+  /** kPa as reported; `null` breaks the line. */
+  readonly pressureKpa: readonly (number | null)[];
+}
+
+/** Counters for the performance tests; also shown in the support log. */
+export interface Meters {
+  readonly arrivedCount: number;
+  /** Samples that were in the buffer when a plot was drawn. */
+  readonly drawnCount: number;
+  /** Samples by time from arrival to drawn: entry i counts those of i*10 to (i+1)*10 ms, the last all above. */
+  readonly latencyHistogram: readonly number[];
+  /** Samples acknowledged by the store in the takes of this session. */
+  readonly storedCount: number;
+}
+
+// ------------------------------------------------------------------------------------------------ settings
+
+export interface Settings {
+  readonly unit: DisplayUnit;
+  readonly theme: 'system' | 'light' | 'dark';
+  readonly sound: boolean;
+  readonly speech: boolean;
+  readonly vibration: boolean;
+  /** 0 to 1. */
+  readonly volume: number;
+  /** BCP 47. */
+  readonly language: string;
+  /** Rule for new tests. */
+  readonly rule: RuleChoice;
+}
+
+export interface SettingsModel {
+  readonly values: ReadonlySignal<Settings>;
+  change(patch: Partial<Settings>): void;
+}
+
+// --------------------------------------------------------------------------------------------------- whole
+
+/** A take that a crash or a closed tab left open, with what could be read of it. */
+export interface UnfinishedTake {
+  readonly take: TakeRecord;
+  readonly durationS: number;
+  readonly reading: Reading;
+}
+
+export interface Recovery {
+  /** Takes to offer back; filled on start. Those open in another tab are not among them. */
+  readonly unfinished: ReadonlySignal<readonly UnfinishedTake[]>;
+  /** Counts it as finished. */
+  keep(takeId: string): void;
+  /** Sets it aside; the samples stay. */
+  setAside(takeId: string): void;
+}
+
+/** Everything a screen needs, made once in `main.tsx` and handed to `App` as the prop `model`. */
+export interface AppModel {
+  readonly store: TestStore;
+  readonly capture: Capture;
+  readonly bench: Bench;
+  readonly recovery: Recovery;
+  readonly settings: SettingsModel;
+  /** Reads a trace CSV in the worker. */
+  parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
+  /** Plays the sound of an announcement, for the volume test. */
+  testSound(): void;
+  /** Offers a file to keep. */
+  saveFile(bytes: Uint8Array | string, name: string, type: string): void;
+  /** Asks for files; empty when none were chosen. */
+  pickFiles(accept: string): Promise<readonly File[]>;
+}

@@ -1,0 +1,29 @@
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { Cause } from '../../worker/core/judgement.ts';
+import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { PlanItem } from './port.ts';
+
+/** What the person chose to measure with. */
+export type SourceChoice =
+  | { readonly kind: 'bluetooth' }
+  | {
+      readonly kind: 'simulated';
+      readonly facts: EngineFacts;
+      /** What is wrong with the engine; empty for a healthy one. */
+      readonly faults: readonly { readonly cause: Cause; readonly cylinders: readonly number[] }[];
+      /** Same seed, same engine. */
+      readonly seed: number;
+    }
+  | {
+      readonly kind: 'replay';
+      readonly recording: RecordedTrace;
+      /** Times real time; `Infinity` for at once. */
+      readonly speed: number;
+    };
+
+/** The simulated engine's starter key and hose. Capture moves the hose itself as the plan goes on. */
+export interface SimulatorControls {
+  /** Turns the starter for so many seconds. */
+  crank(seconds: number): void;
+  moveHose(item: PlanItem): void;
+}
