@@ -1,8 +1,12 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
+import { sizeBudget } from './tests/support/size-budget.ts';
+
+/** Sorting, formatting and dates must not depend on who runs the tests, nor where. */
+const env = { LC_ALL: 'C', TZ: 'UTC' };
 
 export default defineConfig({
-  plugins: [preact()],
+  plugins: [preact(), sizeBudget()],
   build: { target: 'es2022', sourcemap: true },
   worker: { format: 'es' },
   preview: { host: '127.0.0.1', port: 4173 },
@@ -12,6 +16,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'node',
+          env,
           include: ['tests/{unit,property,published,golden,contract}/**/*.test.{ts,tsx}'],
           environment: 'node',
         },
@@ -20,11 +25,14 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'browser',
+          env,
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
           testTimeout: 120_000,
           hookTimeout: 120_000,
+          // One browser at a time: what is timed here must not share its two cores.
           fileParallelism: false,
+          globalSetup: ['tests/support/built-app.ts'],
         },
       },
     ],

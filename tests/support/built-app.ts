@@ -1,0 +1,40 @@
+/** Builds the app once for all browser tests and serves it, apart from anybody's `dist` and ports. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { build, preview } from 'vite';
+import type {} from 'vitest';
+import type { TestProject } from 'vitest/node';
+import { root } from './install.mjs';
+
+declare module 'vitest' {
+  interface ProvidedContext {
+    /** Where the built app is served, ending in a slash. */
+    readonly appUrl: string;
+  }
+}
+
+export interface ServedApp {
+  readonly url: string;
+  close(): Promise<void>;
+}
+
+export async function serveBuiltApp(): Promise<ServedApp> {
+  const outDir = mkdtempSync(join(tmpdir(), 'strokebook-app-'));
+  await build({ root, logLevel: 'warn', build: { outDir, emptyOutDir: true } });
+  // Port 0: any free one.
+  const server = await preview({ root, build: { outDir }, preview: { port: 0 } });
+  return {
+    url: server.resolvedUrls!.local[0]!,
+    async close() {
+      await server.close();
+      rmSync(outDir, { recursive: true, force: true });
+    },
+  };
+}
+
+export async function setup(project: TestProject): Promise<() => Promise<void>> {
+  const app = await serveBuiltApp();
+  project.provide('appUrl', app.url);
+  return () => app.close();
+}
