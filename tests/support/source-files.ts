@@ -1,0 +1,145 @@
+/** Reads the project's own source: which files there are, what each imports and which free names it uses. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, posix } from 'node:path';
+import { parseSync } from 'vite';
+import { root } from './install.mjs';
+
+export interface Import {
+  /** As written. */
+  readonly specifier: string;
+  /** Path from the root of the project for a relative specifier, without `?query`; else `null`. */
+  readonly path: string | null;
+  /** Names taken; empty when the whole module is taken (`import x`, `import * as x`, `import()`). */
+  readonly names: readonly string[];
+  /** Gone when compiled: nothing of the module runs. */
+  readonly typeOnly: boolean;
+}
+
+export interface SourceFile {
+  /** From the root of the project, with forward slashes. */
+  readonly path: string;
+  readonly imports: readonly Import[];
+  /** Identifiers used as values that the file neither declares nor imports. */
+  readonly freeNames: ReadonlySet<string>;
+  readonly hasDefaultExport: boolean;
+  /** Nothing but re-exports. */
+  readonly isBarrel: boolean;
+}
+
+interface Node {
+  readonly type: string;
+  readonly [key: string]: unknown;
+}
+
+const isNode = (value: unknown): value is Node =>
+  typeof value === 'object' && value !== null && typeof (value as { type?: unknown }).type === 'string';
+
+const childrenOf = (node: Node): (readonly [string, Node])[] =>
+  Object.entries(node).flatMap(([key, value]) =>
+    (Array.isArray(value) ? value : [value]).filter(isNode).map((child) => [key, child] as const),
+  );
+
+function walk(node: Node, visit: (node: Node, key: string, parent: Node | null) => void): void {
+  const step = (at: Node, key: string, parent: Node | null): void => {
+    visit(at, key, parent);
+    for (const [childKey, child] of childrenOf(at)) step(child, childKey, at);
+  };
+  step(node, '', null);
+}
+
+const literal = (value: unknown): string | null =>
+  isNode(value) && value.type === 'Literal' && typeof value.value === 'string' ? value.value : null;
+
+const nameOf = (value: unknown): string => (isNode(value) ? String(value.name ?? value.value ?? '') : '');
+
+/** `new URL('./x.ts', import.meta.url)`: how a page names its worker. */
+const isModuleUrl = (node: Node): boolean =>
+  node.type === 'NewExpression' && nameOf(node.callee) === 'URL' && childrenOf(node).length >= 3;
+
+function importOf(node: Node, from: string): Import | null {
+  const args = node.arguments;
+  const specifier = isModuleUrl(node) ? literal(Array.isArray(args) ? args[0] : null) : literal(node.source);
+  if (specifier === null) return null;
+  const specifiers = (Array.isArray(node.specifiers) ? node.specifiers : []).filter(isNode);
+  const named = specifiers.filter((s) => s.type === 'ImportSpecifier' || s.type === 'ExportSpecifier');
+  const isType = (n: Node) => n.importKind === 'type' || n.exportKind === 'type';
+  return {
+    specifier,
+    path: specifier.startsWith('.') ? posix.join(posix.dirname(from), specifier.replace(/\?.*$/, '')) : null,
+    names: named.length === specifiers.length ? named.map((s) => nameOf(s.imported ?? s.local)) : [],
+    typeOnly:
+      node.type === 'TSImportType' ||
+      isType(node) ||
+      (specifiers.length > 0 && specifiers.length === named.length && named.every(isType)),
+  };
+}
+
+const bindingKeys: Readonly<Record<string, readonly string[]>> = {
+  VariableDeclarator: ['id'],
+  FunctionDeclaration: ['id', 'params'],
+  FunctionExpression: ['id', 'params'],
+  ArrowFunctionExpression: ['params'],
+  ClassDeclaration: ['id'],
+  ClassExpression: ['id'],
+  CatchClause: ['param'],
+  ImportSpecifier: ['local'],
+  ImportDefaultSpecifier: ['local'],
+  ImportNamespaceSpecifier: ['local'],
+};
+
+/** A name that stands for no value of its own here: a property, a key, a type. */
+function isOnlyAName(key: string, parent: Node | null): boolean {
+  if (parent === null) return true;
+  if (parent.type.startsWith('TS') && !/^TS(As|Satisfies|NonNull)/.test(parent.type)) return true;
+  if (parent.computed === true) return false;
+  return (key === 'property' && parent.type === 'MemberExpression') || (key === 'key' && !parent.shorthand);
+}
+
+function freeNamesOf(program: Node): Set<string> {
+  const declared = new Set<string>();
+  const used = new Set<string>();
+  walk(program, (node, key, parent) => {
+    for (const bindingKey of bindingKeys[node.type] ?? []) {
+      for (const [childKey, child] of childrenOf(node)) {
+        if (childKey !== bindingKey) continue;
+        walk(child, (inner, innerKey, innerParent) => {
+          const isKey = innerKey === 'key' && innerParent?.shorthand !== true;
+          if (inner.type === 'Identifier' && !isKey) declared.add(nameOf(inner));
+        });
+      }
+    }
+    if (node.type === 'Identifier' && !isOnlyAName(key, parent)) used.add(nameOf(node));
+  });
+  return new Set([...used].filter((name) => !declared.has(name)));
+}
+
+export function readSource(path: string, text: string): SourceFile {
+  const { program: parsed, errors } = parseSync(path, text);
+  if (errors.length > 0) throw new SyntaxError(`${path}: ${errors[0]?.message}`);
+  const program = parsed as unknown as Node;
+  const imports: Import[] = [];
+  walk(program, (node) => {
+    const found = importOf(node, path);
+    if (found !== null) imports.push(found);
+  });
+  const body = (program.body as readonly Node[]) ?? [];
+  return {
+    path,
+    imports,
+    freeNames: freeNamesOf(program),
+    hasDefaultExport: body.some((node) => node.type === 'ExportDefaultDeclaration'),
+    isBarrel: body.length > 0 && body.every((node) => node.type.startsWith('Export') && isNode(node.source)),
+  };
+}
+
+/** Every TypeScript file below these folders; declaration files left out. */
+export function readSources(folders: readonly string[]): SourceFile[] {
+  return folders
+    .flatMap((folder) =>
+      readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' }).map((name) =>
+        posix.join(folder, name.replaceAll('\\', '/')),
+      ),
+    )
+    .filter((path) => /\.tsx?$/.test(path) && !path.endsWith('.d.ts'))
+    .map((path) => readSource(path, readFileSync(join(root, path), 'utf8')));
+}

@@ -1,0 +1,168 @@
+/** The one-way rule of DEVELOPERS.md, read from the imports themselves. */
+import { describe, expect, it } from 'vitest';
+import { type Import, readSource, readSources, type SourceFile } from '../support/source-files.ts';
+
+type Part = keyof typeof parts;
+
+/** First match wins. */
+const parts = {
+  workerCli: /^worker\/cli\.ts$/,
+  simulatorCli: /^simulator\/cli\.ts$/,
+  core: /^worker\/core\//,
+  wire: /^worker\/wire\//,
+  file: /^worker\/file\//,
+  workerEntry: /^worker\/analysis\.worker\.ts$/,
+  worker: /^worker\/[^/]+\.ts$/,
+  simulator: /^simulator\//,
+  src: /^src\//,
+  tests: /^tests\//,
+} as const;
+
+interface Allowance {
+  readonly parts: readonly Part[];
+  /** Packages by name; `node:` stands for all of Node. */
+  readonly packages: RegExp;
+}
+
+const none = /^$/;
+const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
+  core: { parts: ['core'], packages: none },
+  wire: { parts: ['core', 'wire'], packages: none },
+  file: { parts: ['core', 'file'], packages: /^(zod|papaparse)(\/|$)/ },
+  worker: { parts: ['core', 'wire', 'file', 'worker'], packages: none },
+  workerEntry: { parts: ['core', 'wire', 'file', 'worker'], packages: /^comlink$/ },
+  workerCli: { parts: ['core', 'wire', 'file', 'worker'], packages: /^node:/ },
+  simulator: { parts: ['core', 'wire', 'simulator'], packages: none },
+  simulatorCli: { parts: ['core', 'wire', 'file', 'simulator'], packages: /^node:/ },
+  src: {
+    parts: ['core', 'wire', 'file', 'worker', 'workerEntry', 'simulator', 'src'],
+    packages: /^(?!node:)/,
+  },
+};
+
+const partOf = (path: string): Part | undefined =>
+  (Object.keys(parts) as Part[]).find((part) => parts[part].test(path));
+
+/** Parts that must run anywhere, and give the same again: no browser, no Node, no clock, no chance. */
+const pure: readonly Part[] = ['core', 'wire', 'file', 'worker', 'simulator'];
+const impureNames = new Set(
+  (
+    'window document navigator location self globalThis localStorage sessionStorage indexedDB fetch alert ' +
+    'requestAnimationFrame setTimeout setInterval clearTimeout clearInterval queueMicrotask performance console ' +
+    'crypto process Buffer require module __dirname __filename global Worker postMessage XMLHttpRequest WebSocket'
+  ).split(' '),
+);
+
+function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Import): string | null {
+  const { parts: mayImport, packages } = allowed[part];
+  if (found.path === null) {
+    return packages.test(found.specifier) ? null : `${part} may not use ${found.specifier}`;
+  }
+  const target = partOf(found.path);
+  if (target === undefined) {
+    // Styles and pictures belong to the screens; anything else outside the parts belongs to nobody.
+    const isAsset = part === 'src' && /^src\/.*\.(css|svg|json)$/.test(found.path);
+    return isAsset ? null : `${found.specifier} leads out of the parts`;
+  }
+  if (!mayImport.includes(target)) return `${part} may not import ${target} (${found.specifier})`;
+  if (!/\.(tsx?|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
+  // Else the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
+  if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
+    return `the simulator may take only types from core (${found.specifier})`;
+  }
+  return file.path === found.path ? 'imports itself' : null;
+}
+
+function problemsOf(file: SourceFile): string[] {
+  const part = partOf(file.path);
+  if (part === undefined) return [`${file.path}: belongs to no part`];
+  if (part === 'tests') return [];
+  const impure = pure.includes(part) ? [...file.freeNames].filter((name) => impureNames.has(name)) : [];
+  const exposes = file.imports.some((i) => i.specifier === 'comlink' && i.names.includes('expose'));
+  return [
+    ...file.imports.map((found) => importProblem(file, part, found)),
+    ...impure.map((name) => `${part} is pure and may not use ${name}`),
+    exposes && part !== 'workerEntry' ? 'only the worker entry may expose' : null,
+    file.hasDefaultExport ? 'has a default export' : null,
+    file.isBarrel ? 'only re-exports' : null,
+  ]
+    .filter((problem) => problem !== null)
+    .map((problem) => `${file.path}: ${problem}`);
+}
+
+const filesThatImport = (files: readonly SourceFile[], name: RegExp): string[] =>
+  files.filter((file) => file.imports.some((i) => name.test(i.specifier))).map((file) => file.path);
+
+const sources = readSources(['worker', 'simulator', 'src']);
+
+describe('the one-way rule', () => {
+  it('finds the source at all', () => {
+    expect(sources.map((file) => file.path)).toContain('worker/core/trace.ts');
+    expect(sources.flatMap((file) => file.imports).length).toBeGreaterThan(20);
+  });
+
+  it('holds in every file', () => {
+    expect(sources.flatMap(problemsOf)).toEqual([]);
+  });
+
+  it('keeps the plotting library in one file', () => {
+    expect(filesThatImport(sources, /^uplot(\/|$)/).length).toBeLessThanOrEqual(1);
+  });
+});
+
+/** Each of these must be caught, or the tests above prove nothing. */
+const mischief: readonly [path: string, text: string, problem: RegExp][] = [
+  ['worker/core/a.ts', `import { x } from '../wire/b.ts'; x();`, /core may not import wire/],
+  [
+    'worker/core/a.ts',
+    `import type { X } from '../../src/sources/port.ts'; export type Y = X;`,
+    /core may not import src/,
+  ],
+  ['worker/core/a.ts', `import { z } from 'zod'; z();`, /core may not use zod/],
+  ['worker/core/a.ts', `export type X = import('../file/b.ts').X;`, /core may not import file/],
+  ['worker/core/a.ts', `export * from '../api.ts'; export const a = 1;`, /core may not import worker/],
+  ['worker/core/a.ts', `const m = await import('node:fs'); m;`, /core may not use node:fs/],
+  ['worker/core/a.ts', `export const now = () => performance.now();`, /may not use performance/],
+  ['worker/core/a.ts', `export const d = { document }; `, /may not use document/],
+  ['worker/core/a.ts', `export const g = globalThis['fetch'];`, /may not use globalThis/],
+  ['worker/core/a.ts', `import { x } from './b'; x();`, /does not name its file|leads out/],
+  ['worker/wire/a.ts', `import { x } from '../file/b.ts'; x();`, /wire may not import file/],
+  ['worker/file/a.ts', `import { x } from 'preact'; x();`, /file may not use preact/],
+  ['worker/file/a.ts', `console.log(1);`, /may not use console/],
+  ['worker/api.ts', `import { expose } from 'comlink'; expose({});`, /worker may not use comlink/],
+  ['worker/cli.ts', `import { x } from '../simulator/engine.ts'; x();`, /workerCli may not import simulator/],
+  ['simulator/a.ts', `import { x } from '../worker/core/read.ts'; x();`, /only types from core/],
+  ['simulator/a.ts', `import { x } from '../worker/file/b.ts'; x();`, /simulator may not import file/],
+  ['simulator/a.ts', `setTimeout(() => {}, 1);`, /may not use setTimeout/],
+  ['src/a.ts', `import { readFile } from 'node:fs/promises'; readFile;`, /src may not use node:/],
+  ['src/a.ts', `import { x } from '../tests/support/b.ts'; x();`, /src may not import tests/],
+  ['src/a.ts', `import { x } from '../worker/cli.ts'; x();`, /src may not import workerCli/],
+  ['src/a.ts', `import { expose } from 'comlink'; expose({});`, /only the worker entry may expose/],
+  [
+    'src/a.ts',
+    `new Worker(new URL('../simulator/cli.ts', import.meta.url));`,
+    /src may not import simulatorCli/,
+  ],
+  ['src/a.ts', `import { x } from '../package.json'; x;`, /leads out of the parts/],
+  ['src/a.tsx', `export default function A() { return <p />; }`, /default export/],
+  ['src/index.ts', `export { a } from './a.ts';\nexport * from './b.ts';`, /only re-exports/],
+  ['scripts/a.ts', `export const a = 1;`, /belongs to no part/],
+];
+
+describe('breaking the one-way rule', () => {
+  it.each(mischief)('%s: %s', (path, text, problem) => {
+    expect(problemsOf(readSource(path, text)).join('\n')).toMatch(problem);
+  });
+
+  it('is not seen where there is none', () => {
+    const innocent = `
+      import { toKpa } from './units.ts';
+      import type { Trace } from './trace.ts';
+      export interface Found { readonly window: number; readonly self: Trace }
+      export function find(window: readonly number[], { location: at }: { location: number }): number {
+        const module = window.length;
+        return toKpa(window[at]! + module, 'psi') + ({ process: 1 }).process;
+      }`;
+    expect(problemsOf(readSource('worker/core/a.ts', innocent))).toEqual([]);
+  });
+});
