@@ -1,0 +1,51 @@
+/**
+ * Every UUID that the project knows, in one table: long form, lower case, as Web Bluetooth reports them.
+ *
+ * 16-bit numbers: Bluetooth SIG, Assigned Numbers of 2026-06-23. The serial ones belong to no standard: they are what
+ * serial-to-BLE modules on the market announce (common practice, no source). The last block is the project's own:
+ * random version 4 UUIDs, free for anyone to use.
+ */
+
+/** The long form of a 16-bit Bluetooth UUID. */
+export function longUuid(short: number): string {
+  return `0000${short.toString(16).padStart(4, '0')}-0000-1000-8000-00805f9b34fb`;
+}
+
+export const SERVICES = {
+  battery: longUuid(0x180f),
+  deviceInformation: longUuid(0x180a),
+  environmentalSensing: longUuid(0x181a),
+  serialModule: longUuid(0xffe0),
+  serialPort: '6e400001-b5a3-f393-e0a9-e50e24dcca9e',
+  strokebook: '46db8f87-6a35-4d89-ac22-9bba671beac0',
+} as const;
+
+export const CHARACTERISTICS = {
+  batteryLevel: longUuid(0x2a19),
+  firmwareRevision: longUuid(0x2a26),
+  manufacturerName: longUuid(0x2a29),
+  modelNumber: longUuid(0x2a24),
+  pressure: longUuid(0x2a6d),
+  serialModuleData: longUuid(0xffe1),
+  serialNumber: longUuid(0x2a25),
+  serialPortOut: '6e400003-b5a3-f393-e0a9-e50e24dcca9e',
+  strokebookPacked: '734ba4c9-1c54-4132-856e-3c83c767cf5f',
+  strokebookText: 'fadf6305-ea45-4441-821d-847e226c3ebf',
+} as const;
+
+export const DESCRIPTORS = {
+  presentationFormat: longUuid(0x2904),
+  userDescription: longUuid(0x2901),
+  validRange: longUuid(0x2906),
+} as const;
+
+/**
+ * The long, lower-case form of a UUID as people write it: `181A`, `0x181a`, 8 hex digits, or the full 128 bits.
+ * `undefined` when it is none of these.
+ */
+export function normaliseUuid(text: string): string | undefined {
+  const lower = text.trim().toLowerCase();
+  const short = /^(?:0x)?(?:0000)?([0-9a-f]{4})$/.exec(lower)?.[1];
+  if (short !== undefined) return longUuid(Number.parseInt(short, 16));
+  return /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/.test(lower) ? lower : undefined;
+}
