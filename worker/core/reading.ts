@@ -68,7 +68,7 @@ export interface Reading {
   readonly strokesToStabilise: number | null;
   readonly buildUp: BuildUp;
   readonly buildUpFit: BuildUpFit | null;
-  /** Mean over the strokes after the first two, turns a minute. */
+  /** Mean over all compressions seen, first to last, an unfinished last one included; turns a minute. */
   readonly crankingRpm: number | null;
   /** How much slower the last strokes turned than the fastest, 0 to 1. */
   readonly crankingSag: number | null;
