@@ -73,8 +73,12 @@ export interface CaptureState {
   readonly plan: readonly PlanItem[];
   /** Index into `plan` of the cylinder at hand; `plan.length` when done. */
   readonly at: number;
+  /** Goes on by itself from cylinder to cylinder until the plan is done, stopped or the source ends. */
+  readonly armed: boolean;
   /** Time of the newest sample when the phase began, on the source's clock, seconds. */
   readonly sinceS: number;
+  /** Where the analysis of the cylinder at hand began, same clock. */
+  readonly fromS: number;
   /** The take being written. */
   readonly takeId: string | null;
   /** The newest finished take, which `retake` and `undo` mean. */
@@ -85,7 +89,7 @@ export interface CaptureState {
   readonly history: readonly UndoStep[];
 }
 
-/** One thing done that can be taken back. `takeId`: the take that was stored by it. */
+/** One thing done that can be taken back: where it was done, and `takeId` of the take that was stored by it. */
 export interface UndoStep {
   readonly what: 'stored' | 'skip' | 'choose' | 'condition' | 'retake';
   readonly plan: readonly PlanItem[];

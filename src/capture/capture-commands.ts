@@ -1,0 +1,85 @@
+/** What the person asks for while capturing: another cylinder, another take, the last thing undone. */
+import type { Condition } from '../../worker/core/trace.ts';
+import {
+  type CaptureAction,
+  type CaptureContext,
+  drop,
+  goTo,
+  IDLE,
+  isTaking,
+  itemAt,
+  type Step,
+  settleAt,
+  stay,
+  zero,
+} from './capture-state.ts';
+import type { CaptureState, PlanItem, UndoStep } from './port.ts';
+
+export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {
+  const actions: CaptureAction[] = [];
+  // What was being taken belongs to the test before and is finished there; its `stored` finds no place here.
+  if (isTaking(state.phase) && state.takeId !== null) {
+    actions.push({ do: 'finish-take', takeId: state.takeId });
+  }
+  return { state: { ...IDLE, plan, phase: plan.length > 0 ? 'idle' : 'done' }, actions };
+}
+
+export function retake(state: CaptureState, context: CaptureContext): Step {
+  if (isTaking(state.phase)) return goTo(state, 'retake', state.plan, state.at, context);
+  const last = state.history.findLast((done) => done.what === 'stored');
+  const item = last?.plan[last.at];
+  if (!item || state.phase === 'storing') return stay(state);
+  const found = state.plan.findIndex((other) => same(other, item));
+  const plan = found < 0 ? insert(state.plan, state.at, item) : state.plan;
+  const there = goTo(state, 'retake', plan, found < 0 ? state.at : found, context);
+  if (there.state.armed || !context.canArm) return there;
+  const zeroed = zero({ ...there.state, armed: true }, context);
+  return { state: zeroed.state, actions: [...there.actions, ...zeroed.actions] };
+}
+
+export function choose(state: CaptureState, item: PlanItem, context: CaptureContext): Step {
+  const found = state.plan.findIndex((other) => same(other, item));
+  if (found === state.at) return stay(state);
+  if (found >= 0) return goTo(state, 'choose', state.plan, found, context);
+  return goTo(state, 'choose', insert(state.plan, state.at, item), state.at, context);
+}
+
+export function setCondition(state: CaptureState, condition: Condition): Step {
+  const item = itemAt(state);
+  if (!item || item.condition === condition || state.phase === 'storing') return stay(state);
+  const changed = { cylinder: item.cylinder, condition };
+  const done: UndoStep = { what: 'condition', plan: state.plan, at: state.at };
+  return {
+    state: {
+      ...state,
+      plan: state.plan.with(state.at, changed),
+      history: [...state.history, done],
+    },
+    actions:
+      isTaking(state.phase) && state.takeId !== null
+        ? [{ do: 'relabel-take', takeId: state.takeId, item: changed }]
+        : [],
+  };
+}
+
+export function undo(state: CaptureState, context: CaptureContext): Step {
+  if (state.phase === 'storing') return stay(state);
+  // Whatever is being taken right now is the newest thing done.
+  if (isTaking(state.phase)) {
+    const dropped = drop(state);
+    const settled = settleAt(dropped.state, context);
+    return { state: settled.state, actions: [...dropped.actions, ...settled.actions] };
+  }
+  const last = state.history.at(-1);
+  if (!last) return stay(state);
+  const history = state.history.slice(0, -1);
+  const lastTakeId = history.findLast((done) => done.takeId !== undefined)?.takeId ?? null;
+  const back = settleAt({ ...state, plan: last.plan, at: last.at, lastTakeId, history }, context);
+  const aside: CaptureAction[] = last.takeId ? [{ do: 'set-aside', takeId: last.takeId }] : [];
+  return { state: back.state, actions: [...aside, ...back.actions] };
+}
+
+const same = (a: PlanItem, b: PlanItem): boolean => a.cylinder === b.cylinder && a.condition === b.condition;
+
+const insert = (plan: readonly PlanItem[], at: number, item: PlanItem): readonly PlanItem[] =>
+  plan.toSpliced(at, 0, item);

@@ -1,0 +1,166 @@
+/**
+ * Hands-free capture as data: `(state, event, context) -> { state, actions }`. Nothing here waits, writes or sounds;
+ * `capture.ts` carries the actions out. All times are the samples' own, so that a tab in the background, where
+ * timers stand still, measures the same.
+ */
+import type { LiveReading, Reading } from '../../worker/core/reading.ts';
+import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
+import {
+  BEFORE_S,
+  type CaptureAction,
+  type CaptureContext,
+  type CaptureEvent,
+  disarm,
+  drop,
+  FEWEST_STROKES,
+  FRESH_AFTER_S,
+  finish,
+  goTo,
+  HOLD_S,
+  isTaking,
+  itemAt,
+  LET_OFF_KPA,
+  LONGEST_TAKE_S,
+  MOVE_S,
+  NOTICED_AFTER_S,
+  type Step,
+  settleAt,
+  stay,
+  ZERO_S,
+  zero,
+} from './capture-state.ts';
+import type { CaptureState, UndoStep } from './port.ts';
+
+/** The next state and what is to be done. An event that means nothing in this state changes nothing. */
+export function step(state: CaptureState, event: CaptureEvent, context: CaptureContext): Step {
+  switch (event.type) {
+    case 'begin':
+      return begin(state, event.plan);
+    case 'arm':
+      return state.armed || state.phase === 'storing' || !context.canArm || !itemAt(state)
+        ? stay(state)
+        : zero({ ...state, armed: true }, context);
+    case 'stop':
+      return isTaking(state.phase) ? finish(state, context) : halt(state);
+    case 'source-ended':
+      return isTaking(state.phase) ? finish({ ...state, armed: false }, context) : halt(state);
+    case 'go-on':
+      return state.phase === 'moving' ? zero(state, context) : stay(state);
+    case 'skip':
+      return itemAt(state) ? goTo(state, 'skip', state.plan, state.at + 1, context) : stay(state);
+    case 'retake':
+      return retake(state, context);
+    case 'choose':
+      return choose(state, event.item, context);
+    case 'condition':
+      return setCondition(state, event.condition);
+    case 'undo':
+      return undo(state, context);
+    case 'live':
+      return onLive(state, event.atS, event.reading, context);
+    case 'stored':
+      return onStored(state, event.takeId, event.reading, context);
+  }
+}
+
+/** Disarms; a take that is being stored is stored first. */
+const halt = (state: CaptureState): Step =>
+  state.phase === 'storing' ? stay({ ...state, armed: false }) : disarm(state);
+
+function onLive(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+  switch (state.phase) {
+    case 'zeroing':
+    case 'waiting':
+      if (live.phase !== 'rest' && live.strokes.length > 0) return openTake(state, atS, live, context);
+      return state.phase === 'zeroing' ? onZeroing(state, atS, live) : onWaiting(state, atS);
+    case 'cranking':
+      return onCranking(state, atS, live, context);
+    case 'holding':
+      return onHolding(state, atS, live, context);
+    case 'moving': {
+      const letOff = live.pressureKpa !== null && live.pressureKpa < LET_OFF_KPA;
+      return letOff && atS - state.sinceS >= MOVE_S ? zero(state, context) : stay(state);
+    }
+    default:
+      return stay(state);
+  }
+}
+
+function onZeroing(state: CaptureState, atS: number, live: LiveReading): Step {
+  const item = itemAt(state);
+  if (!item || live.zeroKpa === null || atS - state.sinceS < ZERO_S) return stay(state);
+  return {
+    state: { ...state, phase: 'waiting', sinceS: atS },
+    actions: [{ do: 'announce', what: { kind: 'waiting', item } }],
+  };
+}
+
+function onWaiting(state: CaptureState, atS: number): Step {
+  if (atS - state.fromS < FRESH_AFTER_S) return stay(state);
+  const fromS = atS - BEFORE_S - NOTICED_AFTER_S;
+  return { state: { ...state, fromS }, actions: [{ do: 'analyse', fromS }] };
+}
+
+function openTake(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+  const item = itemAt(state);
+  if (!item) return stay(state);
+  const noticedS = Math.min(atS, live.strokes[0]?.timeS ?? atS);
+  const fromS = Math.max(state.fromS, noticedS - BEFORE_S - NOTICED_AFTER_S);
+  const taking: CaptureState = {
+    ...state,
+    phase: 'cranking',
+    takeId: context.newTakeId,
+    settled: false,
+    sinceS: atS,
+  };
+  const then = onCranking(taking, atS, live, context);
+  return {
+    state: then.state,
+    actions: [
+      { do: 'open-take', takeId: context.newTakeId, item, fromS },
+      { do: 'announce', what: { kind: 'cranking', item } },
+      ...then.actions,
+    ],
+  };
+}
+
+function onCranking(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+  const item = itemAt(state);
+  if (!item) return stay(state);
+  const justSettled = live.settled && !state.settled;
+  const pressureKpa = live.strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa ?? null;
+  const actions: CaptureAction[] = justSettled
+    ? [{ do: 'announce', what: { kind: 'settled', item, pressureKpa } }]
+    : [];
+  const next = { ...state, settled: state.settled || live.settled };
+  if (live.phase === 'ended') return { state: { ...next, phase: 'holding', sinceS: atS }, actions };
+  if (atS - state.sinceS < LONGEST_TAKE_S) return { state: next, actions };
+  const finished = finish(next, context);
+  return { state: finished.state, actions: [...actions, ...finished.actions] };
+}
+
+function onHolding(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+  if (live.phase === 'cranking') return stay({ ...state, phase: 'cranking' });
+  if (atS - state.sinceS < HOLD_S) return stay(state);
+  if (live.strokes.length >= FEWEST_STROKES) return finish(state, context);
+  const dropped = drop(state);
+  const again = settleAt(dropped.state, context);
+  return { state: again.state, actions: [...dropped.actions, ...again.actions] };
+}
+
+function onStored(state: CaptureState, takeId: string, reading: Reading, context: CaptureContext): Step {
+  const item = itemAt(state);
+  if (state.phase !== 'storing' || state.takeId !== takeId || !item) return stay(state);
+  const done: UndoStep = { what: 'stored', plan: state.plan, at: state.at, takeId };
+  const settled = settleAt(
+    { ...state, at: state.at + 1, takeId: null, lastTakeId: takeId, history: [...state.history, done] },
+    context,
+  );
+  const next = itemAt(settled.state) ?? null;
+  const actions: CaptureAction[] = [
+    { do: 'announce', what: { kind: 'stored', item, reading, next } },
+    ...settled.actions,
+  ];
+  if (!next) actions.push({ do: 'announce', what: { kind: 'done' } });
+  return { state: settled.state, actions };
+}

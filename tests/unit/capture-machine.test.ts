@@ -1,0 +1,239 @@
+import { describe, expect, it } from 'vitest';
+import { step } from '../../src/capture/capture-machine.ts';
+import {
+  type CaptureAction,
+  type CaptureEvent,
+  FRESH_AFTER_S,
+  HOLD_S,
+  IDLE,
+  LONGEST_TAKE_S,
+  MOVE_S,
+} from '../../src/capture/capture-state.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/port.ts';
+import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
+
+const dry = (cylinder: number): PlanItem => ({ cylinder, condition: 'dry' });
+
+const stroke = (number: number, timeS: number): Stroke => ({
+  number,
+  timeS,
+  peakKpa: 900 + number,
+  peakPlusMinusKpa: 3,
+  partial: false,
+  lost: false,
+});
+
+const live = (
+  phase: LiveReading['phase'],
+  strokes: readonly Stroke[] = [],
+  more: Partial<LiveReading> = {},
+): LiveReading => ({
+  phase,
+  strokes,
+  pressureKpa: 0,
+  settled: false,
+  crankingRpm: null,
+  zeroKpa: 0.3,
+  ...more,
+});
+
+const reading = { finalKpa: 910 } as Reading;
+
+/** Plays events and keeps what was asked for. */
+function play(start: CaptureState = IDLE) {
+  let state = start;
+  let nowS = 0;
+  let ids = 0;
+  let canArm = true;
+  const actions: CaptureAction[] = [];
+  const send = (event: CaptureEvent): CaptureAction[] => {
+    if (event.type === 'live') nowS = event.atS;
+    const next = step(state, event, { nowS, newTakeId: `take-${++ids}`, canArm });
+    state = next.state;
+    actions.push(...next.actions);
+    return [...next.actions];
+  };
+  return {
+    send,
+    actions,
+    get state() {
+      return state;
+    },
+    set canArm(value: boolean) {
+      canArm = value;
+    },
+    said: () => actions.flatMap((action) => (action.do === 'announce' ? [action.what.kind] : [])),
+    /** From armed to stored, starting at `atS`; gives the time after. */
+    crank(atS: number, strokes = 6): number {
+      send({ type: 'live', atS: atS + 1, reading: live('rest') });
+      const list = Array.from({ length: strokes }, (_, i) => stroke(i + 1, atS + 5 + i * 0.5));
+      send({ type: 'live', atS: atS + 5.3, reading: live('cranking', list.slice(0, 1)) });
+      send({ type: 'live', atS: atS + 9, reading: live('cranking', list, { settled: strokes > 3 }) });
+      send({ type: 'live', atS: atS + 10, reading: live('ended', list) });
+      send({ type: 'live', atS: atS + 10 + HOLD_S, reading: live('ended', list) });
+      if (state.phase === 'storing') send({ type: 'stored', takeId: state.takeId!, reading });
+      return atS + 10 + HOLD_S;
+    },
+  };
+}
+
+function armed(plan: readonly PlanItem[] = [dry(1), dry(2)]) {
+  const game = play();
+  game.send({ type: 'begin', plan });
+  game.send({ type: 'arm' });
+  return game;
+}
+
+describe('hands-free capture', () => {
+  it('measures the whole order after being armed once', () => {
+    const game = armed();
+    const atS = game.crank(0);
+    expect(game.state).toMatchObject({ phase: 'moving', at: 1, armed: true });
+    game.send({ type: 'live', atS: atS + MOVE_S, reading: live('ended') });
+    expect(game.state.phase).toBe('zeroing');
+    game.crank(atS + MOVE_S);
+    expect(game.state).toMatchObject({ phase: 'done', at: 2, armed: false });
+    expect(game.said()).toEqual([
+      'waiting',
+      'cranking',
+      'settled',
+      'stored',
+      'waiting',
+      'cranking',
+      'settled',
+      'stored',
+      'done',
+    ]);
+  });
+
+  it('keeps at least two seconds before the first stroke', () => {
+    const game = armed();
+    game.crank(10);
+    const opened = game.actions.find((action) => action.do === 'open-take');
+    expect(opened).toMatchObject({ item: dry(1), fromS: 12 });
+  });
+
+  it('waits until the hose is let off, however long that takes', () => {
+    const game = armed();
+    const atS = game.crank(0);
+    const held = live('ended', [], { pressureKpa: 880 });
+    game.send({ type: 'live', atS: atS + MOVE_S + 60, reading: held });
+    expect(game.state.phase).toBe('moving');
+    game.send({ type: 'live', atS: atS + MOVE_S + 61, reading: live('ended') });
+    expect(game.state.phase).toBe('zeroing');
+  });
+
+  it('goes on with the same take when cranking resumes', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    game.send({ type: 'live', atS: 5, reading: live('ended', [stroke(1, 1.8)]) });
+    const id = game.state.takeId;
+    game.send({ type: 'live', atS: 5.5, reading: live('cranking', [stroke(1, 1.8), stroke(2, 5.4)]) });
+    expect(game.state).toMatchObject({ phase: 'cranking', takeId: id });
+  });
+
+  it('takes a single bump for the hose being screwed in, and waits on', () => {
+    const game = armed();
+    game.crank(0, 1);
+    expect(game.actions).toContainEqual({ do: 'set-aside', takeId: expect.any(String) });
+    expect(game.state).toMatchObject({ phase: 'moving', at: 0, armed: true });
+    expect(game.said()).not.toContain('stored');
+  });
+
+  it('stores even a short take when stopped by hand', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    expect(game.send({ type: 'stop' })).toEqual([{ do: 'finish-take', takeId: game.state.takeId }]);
+  });
+
+  it('ends a take by itself when the starter is held for too long', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    game.send({ type: 'live', atS: 2 + LONGEST_TAKE_S, reading: live('cranking', [stroke(1, 1.8)]) });
+    expect(game.state.phase).toBe('storing');
+  });
+
+  it('starts the analysis afresh while waiting for long', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 1, reading: live('rest') });
+    const asked = game.send({ type: 'live', atS: FRESH_AFTER_S + 1, reading: live('rest') });
+    expect(asked).toEqual([{ do: 'analyse', fromS: FRESH_AFTER_S + 1 - 3 }]);
+    expect(game.state.phase).toBe('waiting');
+  });
+
+  it('stores what there is when the source ends, and disarms', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    game.send({ type: 'source-ended' });
+    expect(game.state).toMatchObject({ phase: 'storing', armed: false });
+    game.send({ type: 'stored', takeId: game.state.takeId!, reading });
+    expect(game.state).toMatchObject({ phase: 'idle', at: 1, armed: false });
+  });
+
+  it('does not arm while it may not', () => {
+    const game = play();
+    game.send({ type: 'begin', plan: [dry(1)] });
+    game.canArm = false;
+    game.send({ type: 'arm' });
+    expect(game.state).toMatchObject({ phase: 'idle', armed: false });
+  });
+});
+
+describe('changing one’s mind', () => {
+  it('retakes the cylinder stored last and keeps the earlier take', () => {
+    const game = armed();
+    game.crank(0);
+    game.send({ type: 'retake' });
+    expect(game.state).toMatchObject({ phase: 'moving', at: 0, armed: true });
+    expect(game.actions.some((action) => action.do === 'set-aside')).toBe(false);
+  });
+
+  it('arms for a retake after the plan is done', () => {
+    const game = armed([dry(1)]);
+    game.crank(0);
+    expect(game.state.phase).toBe('done');
+    game.send({ type: 'retake' });
+    expect(game.state).toMatchObject({ phase: 'zeroing', at: 0, armed: true });
+  });
+
+  it('sets the take at hand aside when skipped', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    const id = game.state.takeId;
+    expect(game.send({ type: 'skip' })).toEqual([
+      { do: 'set-aside', takeId: id },
+      { do: 'move-hose', item: dry(2) },
+    ]);
+  });
+
+  it('undoes a stored take: set aside, and its cylinder at hand again', () => {
+    const game = armed();
+    game.crank(0);
+    const id = game.state.lastTakeId;
+    const undone = game.send({ type: 'undo' });
+    expect(undone[0]).toEqual({ do: 'set-aside', takeId: id });
+    expect(game.state).toMatchObject({ at: 0, lastTakeId: null });
+  });
+
+  it('undoes skip, choose and condition', () => {
+    const game = armed([dry(1), dry(2), dry(3)]);
+    game.send({ type: 'skip' });
+    game.send({ type: 'choose', item: { cylinder: 1, condition: 'wet' } });
+    game.send({ type: 'condition', condition: 'dry' });
+    expect(game.state.plan[game.state.at]).toEqual(dry(1));
+    game.send({ type: 'undo' });
+    expect(game.state.plan[game.state.at]).toEqual({ cylinder: 1, condition: 'wet' });
+    game.send({ type: 'undo' });
+    expect(game.state.plan[game.state.at]).toEqual(dry(2));
+    game.send({ type: 'undo' });
+    expect(game.state).toMatchObject({ at: 0, plan: [dry(1), dry(2), dry(3)], history: [] });
+  });
+
+  it('relabels the take at hand when oil went in', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
+    expect(game.send({ type: 'condition', condition: 'wet' })).toEqual([
+      { do: 'relabel-take', takeId: game.state.takeId, item: { cylinder: 1, condition: 'wet' } },
+    ]);
+  });
+});
