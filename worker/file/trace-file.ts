@@ -1,4 +1,4 @@
-import type { EngineGeometry, ManualLimits } from '../core/engine.ts';
+import type { EngineGeometry, Fuel, ManualLimits } from '../core/engine.ts';
 import type { Condition, Cycle, Hose, Trace } from '../core/trace.ts';
 
 /** What a trace CSV says of itself in its comment lines; see README.md in this folder for the keys. */
@@ -7,11 +7,14 @@ export interface TraceHeader {
   readonly condition?: Condition | undefined;
   readonly hose?: Hose | undefined;
   readonly cycle?: Cycle | undefined;
+  readonly fuel?: Fuel | undefined;
   readonly engine?: string | undefined;
   /** ISO 8601 */
   readonly recorded?: string | undefined;
   readonly zeroKpa?: number | undefined;
   readonly ambientKpa?: number | undefined;
+  /** Highest pressure that the sensor can tell, kPa as reported. */
+  readonly sensorMaxKpa?: number | undefined;
   readonly geometry: EngineGeometry;
   readonly manual: ManualLimits;
 }
@@ -45,3 +48,12 @@ export interface FileProblem {
 export type TraceFileOutcome =
   | { readonly ok: true; readonly traces: readonly RecordedTrace[]; readonly remarks: readonly string[] }
   | { readonly ok: false; readonly problem: FileProblem };
+
+export const refused = (
+  code: FileProblem['code'],
+  detail: string,
+  line?: number,
+): { readonly ok: false; readonly problem: FileProblem } => ({
+  ok: false,
+  problem: { code, detail, ...(line !== undefined && { line }) },
+});

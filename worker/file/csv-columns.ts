@@ -1,0 +1,129 @@
+import { type PressureUnit, toKpa } from '../core/units.ts';
+import { hintsFromName, type NameHints } from './name-hints.ts';
+
+/** What one cell of a header row announces. `perUnit` turns a cell into seconds or kPa; missing: no unit named. */
+export type Column =
+  | { readonly kind: 'time'; readonly perUnit?: number | undefined }
+  | {
+      readonly kind: 'pressure';
+      readonly perUnit?: number | undefined;
+      /** The name without its unit, lower case, to spot one channel given in two units. */
+      readonly name: string;
+      readonly hints: NameHints;
+    }
+  | { readonly kind: 'other' };
+
+const SECONDS_PER: Readonly<Record<string, number>> = {
+  s: 1,
+  sec: 1,
+  secs: 1,
+  second: 1,
+  seconds: 1,
+  sekunden: 1,
+  ms: 1e-3,
+  msec: 1e-3,
+  millis: 1e-3,
+  milliseconds: 1e-3,
+  us: 1e-6,
+  usec: 1e-6,
+  micros: 1e-6,
+  microseconds: 1e-6,
+};
+
+const PRESSURE_UNITS: Readonly<Record<string, PressureUnit>> = {
+  kpa: 'kPa',
+  kpag: 'kPa',
+  kpaa: 'kPa',
+  psi: 'psi',
+  psig: 'psi',
+  psia: 'psi',
+  'lbf/in2': 'psi',
+  bar: 'bar',
+  barg: 'bar',
+  bara: 'bar',
+  mpa: 'MPa',
+  pa: 'Pa',
+  'kgf/cm2': 'kgf/cm2',
+  'kg/cm2': 'kgf/cm2',
+  kgfcm2: 'kgf/cm2',
+  kgcm2: 'kgf/cm2',
+  kgf_cm2: 'kgf/cm2',
+};
+
+/** Hectopascal is a millibar; both are met in loggers made for weather. */
+const OTHER_KPA_PER: Readonly<Record<string, number>> = { hpa: 0.1, mbar: 0.1 };
+
+const UNIT_NAMES = [
+  ...Object.keys(SECONDS_PER),
+  ...Object.keys(PRESSURE_UNITS),
+  ...Object.keys(OTHER_KPA_PER),
+]
+  .sort((a, b) => b.length - a.length)
+  .join('|');
+const BRACKETED = /[[({<]\s*([^\])}>]*?)\s*[\])}>]/g;
+const TRAILING_UNIT = new RegExp(`(?:^|[\\s_./:,-])(${UNIT_NAMES})\\s*$`);
+
+const TIME_NAME =
+  /^(?:t|time|times|timestamp|time ?stamp|elapsed|elapsed time|time elapsed|rel(?:ative)? time|zeit|temps|tiempo|tempo|clock|date ?time|log ?time|sample ?time)$/;
+const PRESSURE_NAME = /pressure|^press?$|^p\d*$|druck|pression|presi[oó]n|compression|^cyl|^zyl|^cil/;
+/** Pressures that are not the cylinder's, and figures that are not samples. */
+const NOT_THE_CYLINDER =
+  /ambient|baro|atmos|(?:^|\W)atm(?:\W|$)|manifold|intake|(?:^|\W)oil p|oil ?press|fuel|boost|limit|setpoint|target|(?:^|\W)(?:min|max|avg|mean|peak)(?:\W|$)/;
+
+/** Lower case, compatible forms unified: the micro sign, superscript two, full-width letters. */
+export const normalise = (text: string): string =>
+  text.normalize('NFKC').replace(/μ/g, 'u').toLowerCase().trim();
+
+const own = <T>(table: Readonly<Record<string, T>>, key: string): T | undefined =>
+  Object.hasOwn(table, key) ? table[key] : undefined;
+
+/** Reads a unit on its own, with or without brackets; `undefined` for any other text. */
+export function unitFromText(
+  text: string,
+): { readonly kind: 'time' | 'pressure'; readonly perUnit: number } | undefined {
+  const unit = normalise(text)
+    .replace(/^[[({<]|[\])}>]$/g, '')
+    .replace(/\s+/g, '');
+  const seconds = own(SECONDS_PER, unit);
+  if (seconds !== undefined) return { kind: 'time', perUnit: seconds };
+  const known = own(PRESSURE_UNITS, unit);
+  const kpa = known === undefined ? own(OTHER_KPA_PER, unit) : toKpa(1, known);
+  return kpa === undefined ? undefined : { kind: 'pressure', perUnit: kpa };
+}
+
+/** Reads one header cell such as `time_ms`, `Pressure (psi)`, `Cylinder 2 wet [bar]`, `Zeit / s`. */
+export function columnFromHeader(cell: string): Column {
+  let name = normalise(cell);
+  let unit: ReturnType<typeof unitFromText>;
+  for (const [group, inside] of name.matchAll(BRACKETED)) {
+    const found = unitFromText(inside ?? '');
+    if (!found) continue;
+    unit = found;
+    name = name.replace(group, ' ');
+    break;
+  }
+  if (!unit) {
+    const match = TRAILING_UNIT.exec(name);
+    if (match) {
+      unit = unitFromText(match[1]!);
+      name = name.slice(0, match.index);
+    }
+  }
+  name = name
+    .replace(/[\s_./:,-]+/g, ' ')
+    .replace(/\bin$/, '')
+    .trim();
+
+  if (unit?.kind === 'time') {
+    return name === '' || TIME_NAME.test(name) ? { kind: 'time', perUnit: unit.perUnit } : { kind: 'other' };
+  }
+  if (unit) {
+    return NOT_THE_CYLINDER.test(name)
+      ? { kind: 'other' }
+      : { kind: 'pressure', perUnit: unit.perUnit, name, hints: hintsFromName(name) };
+  }
+  if (TIME_NAME.test(name)) return { kind: 'time' };
+  return PRESSURE_NAME.test(name) && !NOT_THE_CYLINDER.test(name)
+    ? { kind: 'pressure', name, hints: hintsFromName(name) }
+    : { kind: 'other' };
+}

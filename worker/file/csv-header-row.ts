@@ -1,0 +1,124 @@
+import Papa from 'papaparse';
+import { type Column, columnFromHeader } from './csv-columns.ts';
+import { keyFromLine } from './csv-header.ts';
+import { numberFromCell } from './csv-numbers.ts';
+import type { FileProblem } from './trace-file.ts';
+
+export type Delimiter = '\t' | ';' | ',' | '|' | ' ';
+
+/** The header row, and where the samples start. */
+export interface HeaderRow {
+  readonly columns: readonly Column[];
+  readonly delimiter: Delimiter;
+  /** Number, from 1, of the first line below it. */
+  readonly bodyLine: number;
+  /** Offset of that line in the text. */
+  readonly bodyStart: number;
+  /** What the lines above it say. */
+  readonly keys: { readonly key: string; readonly value: string }[];
+}
+
+/** Loggers put up to a few dozen lines of their own before the header row. */
+const PREAMBLE_LINES = 200;
+const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
+const EXPECTED = 'a header row such as time_s,pressure_kpa';
+
+/** Splits a text into rows of trimmed-free cells. */
+export function splitRows(text: string, delimiter: Delimiter): string[][] {
+  const source = delimiter === ' ' ? text.replace(/^ +| +$/gm, '').replace(/ +/g, ' ') : text;
+  return Papa.parse(source, { delimiter, newline: '\n' }).data;
+}
+
+/** Finds the first line that names a time and a pressure. `text` has `\n` line ends and no byte order mark. */
+export function findHeaderRow(text: string): HeaderRow | { readonly problem: FileProblem } {
+  const keys: { key: string; value: string }[] = [];
+  let commented: Pick<HeaderRow, 'columns' | 'delimiter'> | undefined;
+  let nearly: { columns: readonly Column[]; delimiter: Delimiter; line: number; end: number } | undefined;
+  let start = 0;
+  for (let line = 1; line <= PREAMBLE_LINES && start < text.length; line++) {
+    const newline = text.indexOf('\n', start);
+    const end = newline < 0 ? text.length : newline;
+    const content = text.slice(start, Math.min(end, start + 10_000)).trim();
+    const next = end + 1;
+
+    const isComment = /^"?\s*(?:#|\/\/|%)/.test(content);
+    const key = content === '' ? undefined : keyFromLine(content);
+    if (key && (isComment || !isHeader(content))) {
+      keys.push(key);
+    } else if (isComment) {
+      // Some tools write the header row as a comment.
+      commented = splitHeader(content.replace(/^"?[\s#/%]+/, '').replace(/"[\s,;]*$/, '')) ?? commented;
+    } else if (content !== '') {
+      const found = splitHeader(content);
+      if (found) return { ...found, keys, bodyLine: line + 1, bodyStart: Math.min(next, text.length) };
+      if (isNumeric(content)) {
+        if (commented) return { ...commented, keys, bodyLine: line, bodyStart: start };
+        break;
+      }
+      nearly ??= nearlyHeader(content, line, next);
+    }
+    start = next;
+  }
+
+  const times = keys.some(({ key }) => /rate|interval/.test(key));
+  if (nearly && times && nearly.columns.some((column) => column.kind === 'pressure')) {
+    const { columns, delimiter, line, end } = nearly;
+    return { columns, delimiter, keys, bodyLine: line + 1, bodyStart: Math.min(end, text.length) };
+  }
+  if (!nearly) {
+    return { problem: { code: 'no-columns', detail: `There is no header row; the file needs ${EXPECTED}.` } };
+  }
+  return nearly.columns.some((column) => column.kind === 'time')
+    ? {
+        problem: {
+          code: 'no-pressure',
+          line: nearly.line,
+          detail: 'No column is a pressure; call it pressure_kpa, pressure_psi, pressure_bar or the like.',
+        },
+      }
+    : {
+        problem: {
+          code: 'no-time',
+          line: nearly.line,
+          detail: 'No column is a time; call it time_s or time_ms.',
+        },
+      };
+}
+
+const has = (columns: readonly Column[], kind: Column['kind']) =>
+  columns.some((column) => column.kind === kind);
+
+function splitHeader(content: string): Pick<HeaderRow, 'columns' | 'delimiter'> | undefined {
+  for (const delimiter of DELIMITERS) {
+    if (!content.includes(delimiter)) continue;
+    const columns = (splitRows(content, delimiter)[0] ?? []).map(columnFromHeader);
+    if (has(columns, 'time') && has(columns, 'pressure')) return { columns, delimiter };
+  }
+  return undefined;
+}
+
+const isHeader = (content: string): boolean => splitHeader(content) !== undefined;
+
+/** A row with a time or a pressure only. */
+function nearlyHeader(content: string, line: number, end: number) {
+  for (const delimiter of DELIMITERS) {
+    const columns = (splitRows(content, delimiter)[0] ?? []).map(columnFromHeader);
+    if ((columns.length > 1 || !/\s/.test(content)) && (has(columns, 'time') || has(columns, 'pressure'))) {
+      return { columns, delimiter, line, end };
+    }
+  }
+  return undefined;
+}
+
+/** A row of samples: nothing but numbers, two at least. */
+function isNumeric(content: string): boolean {
+  return DELIMITERS.some((delimiter) => {
+    const cells = splitRows(content, delimiter)[0] ?? [];
+    return (
+      cells.length > 1 &&
+      cells.every(
+        (cell) => numberFromCell(cell, '.') !== undefined || numberFromCell(cell, ',') !== undefined,
+      )
+    );
+  });
+}

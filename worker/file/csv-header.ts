@@ -1,0 +1,182 @@
+import type { EngineGeometry, Fuel, ManualLimits } from '../core/engine.ts';
+import type { Condition, Cycle, Gap, GapReason, Hose } from '../core/trace.ts';
+import { numberFromCell } from './csv-numbers.ts';
+import type { TraceHeader } from './trace-file.ts';
+
+/** Everything that `key: value` lines can say. The header proper, and what only the reading of this file needs. */
+export interface CsvHeader {
+  readonly header: TraceHeader;
+  readonly gaps: readonly Gap[];
+  /** Samples a second, for a file without a time column. */
+  readonly rateHz?: number | undefined;
+  /** Unit of pressure columns that name none. */
+  readonly pressureUnit?: string | undefined;
+  readonly remarks: readonly string[];
+}
+
+const GAP_REASONS: readonly GapReason[] = ['packets-lost', 'link-lost', 'silence', 'clock-reset'];
+
+type NumberField =
+  | { readonly in: 'header'; readonly name: 'zeroKpa' | 'ambientKpa' | 'sensorMaxKpa' }
+  | { readonly in: 'geometry'; readonly name: keyof EngineGeometry }
+  | { readonly in: 'manual'; readonly name: keyof ManualLimits };
+
+/** Keys of plain numbers, in the order in which they are written. `positive` ones may not be 0 or less. */
+export const NUMBER_KEYS: readonly (readonly [key: string, field: NumberField, positive: boolean])[] = [
+  ['zero', { in: 'header', name: 'zeroKpa' }, false],
+  ['ambient_kpa', { in: 'header', name: 'ambientKpa' }, true],
+  ['sensor_max_kpa', { in: 'header', name: 'sensorMaxKpa' }, true],
+  ['bore_mm', { in: 'geometry', name: 'boreMm' }, true],
+  ['stroke_mm', { in: 'geometry', name: 'strokeMm' }, true],
+  ['rod_mm', { in: 'geometry', name: 'rodMm' }, true],
+  ['compression_ratio', { in: 'geometry', name: 'compressionRatio' }, true],
+  ['ivc_deg_abdc', { in: 'geometry', name: 'intakeClosesDegAbdc' }, false],
+  ['manual_min_kpa', { in: 'manual', name: 'minKpa' }, true],
+  ['manual_max_kpa', { in: 'manual', name: 'maxKpa' }, true],
+  ['manual_spread_kpa', { in: 'manual', name: 'spreadKpa' }, true],
+];
+
+const WORD_KEYS = ['cylinder', 'condition', 'hose', 'cycle', 'fuel', 'engine', 'recorded', 'gap'] as const;
+const OTHER_KEYS = [
+  'zero_kpa',
+  'sample_rate_hz',
+  'sample_rate',
+  'rate_hz',
+  'interval_ms',
+  'unit',
+  'pressure_unit',
+];
+const KNOWN = new Set<string>([...NUMBER_KEYS.map(([key]) => key), ...WORD_KEYS, ...OTHER_KEYS]);
+
+/** Splits `# key: value`, `key = value`, `"key";"value"`; `undefined` when the key is none of ours. */
+export function keyFromLine(line: string): { readonly key: string; readonly value: string } | undefined {
+  const quoted = /^\s*"(\s*#(?:[^"]|"")*)"[\s,;\t]*$/.exec(line);
+  const text = (quoted ? quoted[1]!.replaceAll('""', '"') : line).replace(/^[\s#%/]+/, '');
+  const match = /^"?([a-z][a-z0-9 _-]{0,40}?)"?\s*[:=;,\t]\s*(.*)$/is.exec(text);
+  if (!match) return undefined;
+  const key = match[1]!
+    .trim()
+    .toLowerCase()
+    .replace(/[\s-]+/g, '_');
+  if (!KNOWN.has(key)) return undefined;
+  const value = match[2]!.trim();
+  // A spreadsheet fills up comment lines with empty cells, and may quote what stands in them.
+  return { key, value: quoted ? value : value.replace(/[\s,;]+$/, '').replace(/^"(.*)"$/s, '$1') };
+}
+
+interface Draft {
+  cylinder?: number;
+  condition?: Condition;
+  hose?: Hose;
+  cycle?: Cycle;
+  fuel?: Fuel;
+  engine?: string;
+  recorded?: string;
+  zeroKpa?: number;
+  ambientKpa?: number;
+  sensorMaxKpa?: number;
+}
+
+/** Gathers the header from lines found by `keyFromLine`. The last of equal keys wins; what makes no sense is left out. */
+export function headerFromKeys(
+  lines: readonly { readonly key: string; readonly value: string }[],
+): CsvHeader {
+  const draft: Draft = {};
+  const geometry: { -readonly [K in keyof EngineGeometry]: EngineGeometry[K] } = {};
+  const manual: { -readonly [K in keyof ManualLimits]: ManualLimits[K] } = {};
+  const gaps: Gap[] = [];
+  const remarks: string[] = [];
+  let rateHz: number | undefined;
+  let pressureUnit: string | undefined;
+
+  /** False when the value makes no sense for the key. */
+  const take = (key: string, value: string): boolean => {
+    const numeric = NUMBER_KEYS.find(([name]) => name === (key === 'zero_kpa' ? 'zero' : key));
+    if (numeric) {
+      const [, field, positive] = numeric;
+      const number = numberFromValue(value);
+      if (number === undefined || (positive && number <= 0)) return false;
+      if (field.in === 'geometry') geometry[field.name] = number;
+      else if (field.in === 'manual') manual[field.name] = number;
+      else draft[field.name] = number;
+      return true;
+    }
+    const word = value.toLowerCase();
+    switch (key) {
+      case 'cylinder': {
+        const number = Number(/^\D{0,12}(\d{1,2})$/.exec(value)?.[1] ?? 0);
+        if (number > 0) draft.cylinder = number;
+        return number > 0;
+      }
+      case 'condition':
+        if (word === 'dry' || word === 'wet') draft.condition = word;
+        return word === 'dry' || word === 'wet';
+      case 'hose': {
+        const hose = /^check[\s_-]?valve/.test(word)
+          ? 'check-valve'
+          : /^open/.test(word)
+            ? 'open'
+            : undefined;
+        if (hose) draft.hose = hose;
+        return hose !== undefined;
+      }
+      case 'cycle': {
+        const strokes = /^([24])(?:$|\D)/.exec(value)?.[1];
+        if (strokes) draft.cycle = strokes === '2' ? 2 : 4;
+        return strokes !== undefined;
+      }
+      case 'fuel': {
+        const fuel = /^(?:spark|petrol|gasoline)$/.test(word)
+          ? 'spark'
+          : word === 'diesel'
+            ? word
+            : undefined;
+        if (fuel) draft.fuel = fuel;
+        return fuel !== undefined;
+      }
+      case 'engine':
+      case 'recorded':
+        if (value !== '') draft[key] = value;
+        return true;
+      case 'gap': {
+        const gap = gapFromValue(value);
+        if (gap) gaps.push(gap);
+        return gap !== undefined;
+      }
+      case 'unit':
+      case 'pressure_unit':
+        pressureUnit = value;
+        return true;
+      default: {
+        const number = numberFromValue(value);
+        if (number === undefined || number <= 0) return false;
+        rateHz = key === 'interval_ms' ? 1000 / number : number;
+        return true;
+      }
+    }
+  };
+
+  for (const { key, value } of lines) {
+    if (!take(key, value)) remarks.push(`"${key}: ${value.slice(0, 40)}" makes no sense and was left out.`);
+  }
+  gaps.sort((a, b) => a.startS - b.startS);
+  return { header: { ...draft, geometry, manual }, gaps, rateHz, pressureUnit, remarks };
+}
+
+/** Lets a unit follow the figure: `84.1 mm`, `9,8 : 1`. */
+function numberFromValue(value: string): number | undefined {
+  const figure = /^[+-]?[\d.,]+(?:e[+-]?\d+)?/i.exec(value)?.[0];
+  if (figure === undefined) return undefined;
+  const number = numberFromCell(figure, figure.includes('.') ? '.' : ',');
+  return Number.isFinite(number) ? number : undefined;
+}
+
+function gapFromValue(value: string): Gap | undefined {
+  const [start, end, word] = value.split(/\s+/);
+  const startS = Number(start || Number.NaN);
+  const endS = Number(end || Number.NaN);
+  const reason = GAP_REASONS.find((known) => known === word);
+  return reason && Number.isFinite(startS) && endS > startS && endS < Infinity
+    ? { startS, endS, reason }
+    : undefined;
+}

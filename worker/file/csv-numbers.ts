@@ -1,0 +1,57 @@
+/** How a file writes its numbers. */
+export type DecimalMark = '.' | ',';
+
+/** What loggers write in place of a figure that they do not have. */
+const MISSING =
+  /^(?:|-+|\*+|\?+|nan|null|none|nil|n\/?a|#n\/?a|[+-]?inf(?:inity)?|ol|over(?:load|range)?|err(?:or)?|invalid|lost)$/i;
+
+const THOUSANDS = {
+  '.': /^[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?$/,
+  ',': /^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?$/,
+};
+
+/**
+ * The decimal mark of a sample of cells, split at `delimiter`. A comma is a decimal mark unless points do that
+ * job elsewhere and every comma stands before three digits, as thousands do.
+ */
+export function decimalMarkOf(cells: readonly string[]): DecimalMark {
+  let commas = 0;
+  let points = 0;
+  for (const cell of cells) {
+    const comma = cell.lastIndexOf(',');
+    const point = cell.lastIndexOf('.');
+    if (comma > point) commas++;
+    else if (point >= 0) points++;
+  }
+  if (commas === 0) return '.';
+  const thousands =
+    points > 0 && cells.every((cell) => !cell.includes(',') || THOUSANDS['.'].test(cell.trim()));
+  return thousands ? '.' : ',';
+}
+
+/** One cell as a number. `NaN`: the logger says that it has none. `undefined`: something else than a number. */
+export function numberFromCell(cell: string, mark: DecimalMark): number | undefined {
+  const plain = +cell;
+  if (!Number.isNaN(plain) && (plain !== 0 || cell.trim() !== '')) {
+    return Number.isFinite(plain) ? plain : Number.NaN;
+  }
+  const text = cell.trim().replace(/^'/, '').replace(/^[−–]/, '-');
+  if (text === '') return Number.NaN;
+  const ungrouped = THOUSANDS[mark].test(text) ? text.replaceAll(mark === '.' ? ',' : '.', '') : text;
+  const value = +ungrouped.replace(',', '.');
+  if (Number.isFinite(value)) return value;
+  return MISSING.test(text) ? Number.NaN : undefined;
+}
+
+const CLOCK =
+  /^(?:(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})[T ]+)?(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,9}))?(?:Z|[+-]\d{2}:?\d{2})?$/i;
+
+/** Seconds of a wall-clock stamp such as `14:03:22.125` or `2026-05-02T14:03:22,125Z`; `undefined` when it is none. */
+export function secondsFromClock(cell: string): number | undefined {
+  const match = CLOCK.exec(cell.trim());
+  if (!match) return undefined;
+  const [, year, month, day, hour, minute, second, fraction] = match;
+  const date = year === undefined ? 0 : Date.UTC(Number(year), Number(month) - 1, Number(day)) / 1000;
+  const ofDay = Number(hour) * 3600 + Number(minute) * 60 + Number(second);
+  return date + ofDay + (fraction === undefined ? 0 : Number(`0.${fraction}`));
+}

@@ -1,0 +1,116 @@
+import type { FileProblem } from './trace-file.ts';
+
+/** A file's rows put into the order of time. */
+export interface TimeAxis {
+  /** Row numbers, in the order of time. */
+  readonly rows: Uint32Array;
+  /** Seconds, strictly ascending, one for each entry of `rows`. */
+  readonly timeS: Float64Array;
+  readonly remarks: readonly string[];
+}
+
+/** Larger steps back than this are a restarted clock, not jitter: this many ordinary steps, or this many seconds. */
+const JITTER_STEPS = 5;
+const JITTER_S = 0.05;
+/** Stamps past this are counted from an epoch, and are shifted to start at 0. */
+const EPOCH_S = 1e6;
+
+const median = (values: Float64Array): number => values.sort()[values.length >> 1] ?? 0;
+
+/** Steps between neighbours, as sizes. A long file is judged by its first hundred thousand rows. */
+function stepSizes(times: Float64Array): Float64Array {
+  const steps = new Float64Array(Math.max(0, Math.min(times.length, 100_000) - 1));
+  for (let i = 0; i < steps.length; i++) steps[i] = Math.abs(times[i + 1]! - times[i]!);
+  return steps.filter((step) => step > 0);
+}
+
+/**
+ * The unit of stamps that name none, from their usual step: a pressure logger worth reading takes between a few and
+ * a few thousand samples a second, so a step of 0.3 or more cannot be seconds, nor one of 300 milliseconds.
+ */
+export function guessSecondsPer(stamps: Float64Array): number {
+  const step = median(stepSizes(stamps));
+  return step >= 300 ? 1e-6 : step >= 0.3 ? 1e-3 : 1;
+}
+
+/**
+ * Orders the rows whose `stampS` (seconds; `NaN`: none) is known. Stamps swapped by jitter are sorted, runs of equal
+ * stamps (a clock coarser than the sampling) spread over the time to the next one, a file written backwards turned
+ * round; a clock that jumps back is refused, because nobody can tell what happened there.
+ */
+export function orderByTime(
+  stampS: Float64Array,
+  lineOf: (row: number) => number,
+): { readonly axis: TimeAxis } | { readonly problem: FileProblem } {
+  const remarks: string[] = [];
+  const rows = Uint32Array.from(stampS.keys()).filter((row) => !Number.isNaN(stampS[row]!));
+  let times = Float64Array.from(rows, (row) => stampS[row]!);
+  let falling = 0;
+  for (let i = 1; i < times.length; i++) if (times[i]! < times[i - 1]!) falling++;
+  if (times.length > 2 && falling > 0.9 * (times.length - 1)) {
+    rows.reverse();
+    times.reverse();
+    falling = 0;
+    for (let i = 1; i < times.length; i++) if (times[i]! < times[i - 1]!) falling++;
+    remarks.push('The rows run backwards in time; they were turned round.');
+  }
+
+  if (falling > 0) {
+    const allowedS = Math.max(JITTER_STEPS * median(stepSizes(times)), JITTER_S);
+    let latest = times[0]!;
+    for (let i = 1; i < times.length; i++) {
+      if (latest - times[i]! > allowedS) {
+        return {
+          problem: {
+            code: 'time-not-ascending',
+            line: lineOf(rows[i]!),
+            detail: `The time falls from ${round(latest)} s to ${round(times[i]!)} s; a trace must run forwards, so split recordings into files of their own.`,
+          },
+        };
+      }
+      latest = Math.max(latest, times[i]!);
+    }
+    rows.sort((a, b) => stampS[a]! - stampS[b]! || a - b);
+    times = Float64Array.from(rows, (row) => stampS[row]!);
+    remarks.push(`${falling} time stamps were out of order by a little; the samples were sorted.`);
+  }
+
+  const spread = spreadEqualStamps(times);
+  const stuck = times.findIndex((time, i) => i > 0 && time <= times[i - 1]!);
+  if (stuck > 0) {
+    return {
+      problem: {
+        code: 'time-not-ascending',
+        line: lineOf(rows[stuck]!),
+        detail: `The time stands still at ${round(times[stuck]!)} s; every sample needs a later time than the one before.`,
+      },
+    };
+  }
+  if (spread > 0)
+    remarks.push(`${spread} time stamps repeat the one before; their samples were spread evenly.`);
+  const first = times[0] ?? 0;
+  if (Math.abs(first) > EPOCH_S) for (let i = 0; i < times.length; i++) times[i]! -= first;
+  return { axis: { rows, timeS: times, remarks } };
+}
+
+/**
+ * Spreads each run of equal stamps over the time to the next stamp, but over no more than a usual step, so that a gap
+ * stays a gap. In place; gives the number of stamps moved.
+ */
+function spreadEqualStamps(times: Float64Array): number {
+  const usualStep = median(stepSizes(times));
+  let moved = 0;
+  for (let start = 0; start < times.length; ) {
+    const stamp = times[start]!;
+    let end = start + 1;
+    while (end < times.length && times[end] === stamp) end++;
+    const count = end - start;
+    const step = end < times.length ? Math.min(times[end]! - stamp, usualStep) : usualStep;
+    for (let i = 1; i < count; i++) times[start + i] = stamp + (step * i) / count;
+    moved += count - 1;
+    start = end;
+  }
+  return moved;
+}
+
+const round = (seconds: number): number => Number(seconds.toPrecision(7));

@@ -1,0 +1,83 @@
+import type { Trace } from '../core/trace.ts';
+import { readBody } from './csv-body.ts';
+import { headerFromKeys, keyFromLine, NUMBER_KEYS } from './csv-header.ts';
+import { findHeaderRow, splitRows } from './csv-header-row.ts';
+import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.ts';
+
+/** About three million rows: more than an hour at 800 samples a second. */
+const MAX_CHARACTERS = 64e6;
+/**
+ * Reads a trace CSV in the dialects that README.md in this folder lists; one trace for each pressure column that has
+ * samples. Cylinder and condition come from the column's name, else the comment lines, else `fileName`. Pressures are
+ * turned into kPa and otherwise left as the sensor reported them. Never throws.
+ */
+export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome {
+  if (text.length > MAX_CHARACTERS) {
+    const limit = `${MAX_CHARACTERS / 1e6} million characters`;
+    return refused('too-large', `The file is longer than ${limit}; split it into one file a cylinder.`);
+  }
+  const plain = (text.charCodeAt(0) === 0xfeff ? text.slice(1) : text).replace(/\r\n?/g, '\n');
+  if (plain.trim() === '') return refused('empty', 'The file is empty.');
+  if (looksBinary(plain)) {
+    return refused('not-text', 'This is not a text file; a trace is a CSV file with a header row.', 1);
+  }
+
+  const found = findHeaderRow(plain);
+  if ('problem' in found) return { ok: false, problem: found.problem };
+  const { columns, delimiter, bodyLine, keys } = found;
+  const rows = splitRows(plain.slice(found.bodyStart), delimiter);
+  for (let i = 0; i < rows.length; i++) {
+    const first = rows[i]![0]!;
+    if (!first.startsWith('#')) continue;
+    const key = keyFromLine(rows[i]!.join(delimiter));
+    if (key) keys.push(key);
+    rows[i] = [''];
+  }
+  return readBody(columns, rows, bodyLine, headerFromKeys(keys), fileName);
+}
+
+/** Whether the start of a text holds control characters other than tab and line ends. */
+function looksBinary(text: string): boolean {
+  for (let i = 0; i < Math.min(text.length, 4096); i++) {
+    const code = text.charCodeAt(i);
+    if (code < 9 || (code > 13 && code < 32)) return true;
+  }
+  return false;
+}
+
+/**
+ * Writes one trace in the project's own strict form: comment lines, `time_s,pressure_kpa`, one row a
+ * sample. Numbers are the shortest that read back as the same double, so that nothing is lost on the way.
+ */
+export function writeTraceCsv(trace: Trace, header: TraceHeader): string {
+  const lines: string[] = [];
+  const say = (key: string, value: string | number | undefined) => {
+    if (value === undefined) return;
+    const text = `# ${key}: ${typeof value === 'number' ? exact(value) : oneLine(value)}`;
+    // A spreadsheet splits lines at these marks, and would take a cell that starts with "=" for a formula.
+    lines.push(/[",;\t]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  };
+  say('engine', header.engine);
+  say('cylinder', header.cylinder);
+  say('condition', header.condition);
+  say('hose', header.hose);
+  say('cycle', header.cycle);
+  say('fuel', header.fuel);
+  say('recorded', header.recorded);
+  for (const [key, field] of NUMBER_KEYS) {
+    if (field.in === 'geometry') say(key, header.geometry[field.name]);
+    else if (field.in === 'manual') say(key, header.manual[field.name]);
+    else say(key, header[field.name]);
+  }
+  for (const gap of trace.gaps) say('gap', `${exact(gap.startS)} ${exact(gap.endS)} ${gap.reason}`);
+  lines.push('time_s,pressure_kpa');
+  for (let i = 0; i < trace.timeS.length; i++) {
+    lines.push(`${exact(trace.timeS[i]!)},${exact(trace.pressureKpa[i]!)}`);
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+const exact = (value: number): string => (Object.is(value, -0) ? '-0' : String(value));
+
+/** Control characters would end the line or hide something. */
+const oneLine = (text: string): string => text.replace(/[\p{Cc}\p{Zl}\p{Zp}]+/gu, ' ').trim();
