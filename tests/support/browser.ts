@@ -1,0 +1,105 @@
+/** Chromium for the tests: launched with or without a Bluetooth radio, choosing sensors by itself. */
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { findChromium } from './chromium.mjs';
+
+export const PHONE = { width: 390, height: 844 } as const;
+export const DESK = { width: 1440, height: 900 } as const;
+
+/** Nothing that would reach for the network by itself, so that what does is the app's. */
+const QUIET = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+export interface LaunchOptions {
+  /** Of the bus that a Bluetooth radio is played on; without it the browser has none. */
+  readonly busAddress?: string;
+  /** Keeps the browser's storage there. */
+  readonly profileFolder?: string;
+  readonly scheme?: 'light' | 'dark';
+  readonly viewport?: { readonly width: number; readonly height: number };
+}
+
+export interface TestBrowser {
+  readonly context: BrowserContext;
+  /** A new page; every request and message of all pages is watched. */
+  open(): Promise<Page>;
+  /** Addresses asked for that are not below one of `origins`. */
+  requestsBeyond(origin: string): readonly string[];
+  /** Exceptions that no page caught, and what was logged as gone wrong. */
+  readonly complaints: readonly string[];
+  close(): Promise<void>;
+}
+
+const contextOptions = ({ scheme = 'light', viewport = PHONE }: LaunchOptions) => ({
+  colorScheme: scheme,
+  viewport,
+  locale: 'en-GB',
+  timezoneId: 'UTC',
+  // Colours and sizes in pictures must not depend on a moment in an animation.
+  reducedMotion: 'reduce' as const,
+});
+
+async function launchContext(options: LaunchOptions): Promise<[BrowserContext, Browser | null]> {
+  const executablePath = findChromium();
+  if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
+  const bus = options.busAddress ?? 'unix:path=/nowhere';
+  const launch = {
+    executablePath,
+    headless: true,
+    args: [...QUIET, '--enable-features=WebBluetooth'],
+    env: { ...process.env, LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: bus } as Record<string, string>,
+  };
+  if (options.profileFolder !== undefined) {
+    const persistent = { ...launch, ...contextOptions(options) };
+    return [await chromium.launchPersistentContext(options.profileFolder, persistent), null];
+  }
+  const browser = await chromium.launch(launch);
+  return [await browser.newContext(contextOptions(options)), browser];
+}
+
+export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBrowser> {
+  const [context, browser] = await launchContext(options);
+  const asked: string[] = [];
+  const complaints: string[] = [];
+  context.on('request', (request) => asked.push(request.url()));
+  context.on('weberror', (webError) => complaints.push(`uncaught: ${webError.error().message}`));
+  context.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(`console: ${message.text()}`);
+  });
+  return {
+    context,
+    complaints,
+    open: () => context.newPage(),
+    requestsBeyond: (origin) =>
+      asked.filter((url) => !url.startsWith(origin) && !/^(data|blob|about):/.test(url)),
+    async close() {
+      await context.close();
+      await browser?.close();
+    },
+  };
+}
+
+/** Answers the browser's own list of sensors on this page: takes the first of that name, or `null` to cancel. */
+export async function answerChooser(page: Page, name: string | null): Promise<void> {
+  const session = await page.context().newCDPSession(page);
+  await session.send('DeviceAccess.enable');
+  // The prompt is announced again whenever its list changes; answering one twice ends the browser.
+  const answered = new Set<string>();
+  session.on('DeviceAccess.deviceRequestPrompted', ({ id, devices }) => {
+    const device = devices.find((candidate) => candidate.name === name);
+    if (answered.has(id) || (name !== null && device === undefined)) return;
+    answered.add(id);
+    const answer =
+      device === undefined
+        ? session.send('DeviceAccess.cancelPrompt', { id })
+        : session.send('DeviceAccess.selectPrompt', { id, deviceId: device.id });
+    // A page that was closed meanwhile needs no answer.
+    answer.catch(() => {});
+  });
+}

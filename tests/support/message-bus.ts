@@ -1,0 +1,51 @@
+/** A D-Bus of our own, apart from the system's: what is played on it reaches only who is told its address. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { findMessageBus } from './chromium.mjs';
+
+export interface PrivateBus {
+  /** For `DBUS_SYSTEM_BUS_ADDRESS` and the like. */
+  readonly address: string;
+  stop(): Promise<void>;
+}
+
+/**
+ * The daemon outlives a parent that is killed. So a shell holds it, and lets go when its own input closes, which it
+ * does however this process ends.
+ */
+const HELD = '"$0" "$@" & bus=$!; cat > /dev/null; kill $bus; wait $bus';
+
+function spawnHeld(program: string, args: readonly string[]): ChildProcess {
+  return spawn('sh', ['-c', HELD, program, ...args], { stdio: ['pipe', 'pipe', 'ignore'] });
+}
+
+export async function startPrivateBus(): Promise<PrivateBus> {
+  const program = findMessageBus();
+  if (program === undefined) throw new Error('There is no dbus-daemon: apt-get install dbus-daemon');
+  const folder = mkdtempSync(join(tmpdir(), 'strokebook-bus-'));
+  const address = `unix:path=${join(folder, 'socket')}`;
+  const daemon = spawnHeld(program, [
+    '--session',
+    '--nofork',
+    '--nopidfile',
+    '--print-address',
+    `--address=${address}`,
+  ]);
+  // It prints its address once it listens.
+  await Promise.race([
+    once(daemon.stdout!, 'data'),
+    once(daemon, 'exit').then(() => Promise.reject(new Error('dbus-daemon ended before it listened'))),
+  ]);
+  return {
+    address,
+    async stop() {
+      const ended = once(daemon, 'exit');
+      daemon.stdin!.end();
+      await ended;
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
