@@ -81,6 +81,7 @@ export function ensureChromium() {
     run('apt-get', ['update', '-qq']) &&
       run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...missing]);
   }
+  if (!findMessageBus()) giveUp('there is no dbus-daemon, and it could not be installed.');
   if (!findChromium()) {
     console.log('Downloading a Chromium for the browser tests...');
     run(process.execPath, [
@@ -91,5 +92,4 @@ export function ensureChromium() {
     ]);
   }
   if (!findChromium()) giveUp('there is no Chromium, and it could not be installed.');
-  if (!findMessageBus()) giveUp('there is no dbus-daemon, and it could not be installed.');
 }
