@@ -37,10 +37,13 @@ export interface FileProblem {
     | 'no-rows'
     | 'time-not-ascending'
     | 'bad-number'
+    | 'bad-field'
     | 'too-large'
     | 'newer-version'
     | 'not-ours';
   readonly line?: number | undefined;
+  /** Path of the field in a JSON file, such as `manual.minKpa`. */
+  readonly field?: string | undefined;
   /** One plain English sentence that says what was found and what was expected. */
   readonly detail: string;
 }

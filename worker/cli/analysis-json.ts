@@ -1,0 +1,60 @@
+import type { EngineTest, FileReading } from './engine-test.ts';
+
+/** Digits kept: a hundredth of a kPa, ten microseconds, a tenth of a turn. Finer ones would be noise. */
+const kpa = (value: number | null) => round(value, 2);
+const seconds = (value: number | null) => round(value, 5);
+const rpm = (value: number | null) => round(value, 1);
+const ratio = (value: number | null) => round(value, 4);
+
+const round = (value: number | null, digits: number): number | null =>
+  value === null || !Number.isFinite(value) ? null : Number(value.toFixed(digits)) + 0;
+
+/** The analysis as other programs read it: `strokebook-analysis`, version 1. */
+export function analysisJson({ readings, judgement }: EngineTest) {
+  return {
+    format: 'strokebook-analysis',
+    version: 1,
+    readings: readings.map(readingJson),
+    engine: {
+      rule: judgement.rule,
+      highestKpa: kpa(judgement.highestKpa),
+      lowestKpa: kpa(judgement.lowestKpa),
+      spreadKpa: kpa(judgement.spreadKpa),
+      lowToHighRatio: ratio(judgement.lowToHighRatio),
+      verdict: judgement.verdict,
+      reasons: judgement.reasons.map(({ detail }) => detail),
+      suspects: judgement.suspects.map((suspect) => ({
+        cause: suspect.cause,
+        cylinders: suspect.cylinders,
+        confidence: ratio(suspect.confidence),
+        evidence: suspect.evidence.map(({ detail }) => detail),
+        against: suspect.against.map(({ detail }) => detail),
+        nextStep: suspect.nextStep,
+      })),
+    },
+  };
+}
+
+function readingJson({ file, cylinder, condition, reading }: FileReading) {
+  return {
+    file,
+    cylinder,
+    condition,
+    hose: reading.hose,
+    strokes: reading.strokes.map(({ number, timeS, peakKpa, partial, lost }) => ({
+      number,
+      timeS: seconds(timeS),
+      peakKpa: kpa(peakKpa),
+      partial,
+      ...(lost && { lost }),
+    })),
+    finalKpa: kpa(reading.finalKpa),
+    finalPlusMinusKpa: kpa(reading.finalPlusMinusKpa),
+    firstStrokeRatio: ratio(reading.firstStrokeRatio),
+    strokesToStabilise: reading.strokesToStabilise,
+    buildUp: reading.buildUp,
+    crankingRpm: rpm(reading.crankingRpm),
+    zeroKpa: kpa(reading.zeroKpa),
+    notices: reading.notices.map(({ code, severity, detail }) => ({ code, severity, detail })),
+  };
+}

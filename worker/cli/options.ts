@@ -1,0 +1,101 @@
+import type { RuleCode } from '../core/judgement.ts';
+import { DISPLAY_UNITS, type DisplayUnit, toKpa } from '../core/units.ts';
+
+export interface Options {
+  readonly json: boolean;
+  readonly rule?: RuleCode | undefined;
+  readonly maxSpreadKpa?: number | undefined;
+  readonly unit: DisplayUnit;
+  readonly engineFile?: string | undefined;
+  readonly files: readonly string[];
+}
+
+export type OptionsOutcome =
+  | { readonly kind: 'run'; readonly options: Options }
+  | { readonly kind: 'help' }
+  | { readonly kind: 'wrong'; readonly message: string };
+
+const RULES: readonly RuleCode[] = [
+  'percent-of-highest',
+  'below-mean',
+  'max-spread',
+  'diesel-spread',
+  'manual',
+];
+
+export const HELP = `Analyses recorded compression traces. All files together are one test of one engine.
+
+  npm run --silent analyse -- [options] FILE...
+
+  --json            print the analysis as JSON instead of tables
+  --rule CODE       rule of spread: ${RULES.slice(0, 3).join(', ')},
+                    ${RULES.slice(3).join(', ')}; the manual's own spread wins
+  --spread FIGURE   largest spread for max-spread, in --unit or with its own unit: 7psi
+  --unit UNIT       ${DISPLAY_UNITS.join(', ')}; psi unless told otherwise (JSON is always kPa)
+  --engine CARD     JSON file with what is known of the engine; wins over the files' headers
+  --help            print this
+
+Files are CSV with a time and one or more pressure columns. Exit status: 0 analysed, whatever was
+found; 2 when an option or a file cannot be used, with the reason on standard error.
+`;
+
+const unitFromName = (name: string): DisplayUnit | undefined =>
+  DISPLAY_UNITS.find((unit) => unit.toLowerCase().replace('/', '') === name.toLowerCase().replace('/', ''));
+
+/** Reads the command line. Options may stand anywhere, as `--unit bar` or `--unit=bar`; `--` ends them. */
+export function parseOptions(words: readonly string[]): OptionsOutcome {
+  const files: string[] = [];
+  const given = new Map<string, string>();
+  let json = false;
+  for (let i = 0; i < words.length; i++) {
+    const word = words[i]!;
+    if (word === '--') {
+      files.push(...words.slice(i + 1));
+      break;
+    }
+    if (!word.startsWith('-') || word === '-') {
+      files.push(word);
+      continue;
+    }
+    if (word === '--help' || word === '-h') return { kind: 'help' };
+    if (word === '--json') {
+      json = true;
+      continue;
+    }
+    const equals = word.indexOf('=');
+    const name = equals < 0 ? word : word.slice(0, equals);
+    if (!['--rule', '--spread', '--unit', '--engine'].includes(name)) {
+      return wrong(`${name} is not an option; --help lists them`);
+    }
+    const value = equals < 0 ? words[++i] : word.slice(equals + 1);
+    if (value === undefined || value === '' || (equals < 0 && value.startsWith('--')))
+      return wrong(`${name} needs a value`);
+    given.set(name, value);
+  }
+
+  const rule = given.get('--rule');
+  const knownRule = RULES.find((code) => code === rule);
+  if (rule !== undefined && !knownRule) return wrong(`--rule ${rule} is not known; choose ${list(RULES)}`);
+  const unitName = given.get('--unit');
+  const unit = unitFromName(unitName ?? 'psi');
+  if (!unit) return wrong(`--unit ${unitName} is not known; choose ${list(DISPLAY_UNITS)}`);
+  const spread = given.get('--spread');
+  const maxSpreadKpa = spread === undefined ? undefined : kpaFromFigure(spread, unit);
+  if (maxSpreadKpa === null) return wrong(`--spread ${spread} is not a pressure above 0, such as 7psi`);
+  if (files.length === 0) return wrong('no file given; --help shows how');
+  return {
+    kind: 'run',
+    options: { json, rule: knownRule, maxSpreadKpa, unit, engineFile: given.get('--engine'), files },
+  };
+}
+
+function kpaFromFigure(text: string, unit: DisplayUnit): number | null {
+  const match = /^(\d+(?:[.,]\d+)?)\s*([a-z/0-9]*)$/i.exec(text.trim());
+  const own = match?.[2] ? unitFromName(match[2]) : unit;
+  const figure = Number(match?.[1]?.replace(',', '.'));
+  return own && figure > 0 ? toKpa(figure, own) : null;
+}
+
+const list = (items: readonly string[]): string => `${items.slice(0, -1).join(', ')} or ${items.at(-1)}`;
+
+const wrong = (message: string): OptionsOutcome => ({ kind: 'wrong', message });

@@ -1,0 +1,155 @@
+import type { EngineFacts } from '../core/engine.ts';
+import type { Cause, Judgement, NextStep, Verdict } from '../core/judgement.ts';
+import { cylindersOf } from '../core/layouts.ts';
+import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
+import type { EngineTest, FileReading } from './engine-test.ts';
+
+const CAUSES: Readonly<Record<Cause, string>> = {
+  'ring-wear': 'worn piston rings',
+  'valve-leak': 'a leaking valve',
+  'head-gasket': 'a leaking head gasket',
+  carbon: 'carbon in the combustion chamber',
+  'all-low': 'something that lowers all cylinders alike',
+  'rig-leak': 'a leaking hose or check valve',
+};
+
+const NEXT_STEPS: Readonly<Record<NextStep, string>> = {
+  'wet-test': 'repeat these cylinders with a spoonful of oil (spark engines only)',
+  'leak-down': 'do a leak-down test and listen where the air comes out',
+  'charge-battery-repeat': 'charge the battery and repeat the test',
+  'open-throttle-repeat': 'block the throttle open and repeat the test',
+  'check-cam-timing': 'check the cam timing by the manual',
+  'clean-carbon': 'look into the chamber and clean the carbon off',
+  'try-another-hose': 'repeat with another hose or check valve',
+  'repeat-test': 'repeat the test',
+  'ask-a-professional': 'stop here and ask a professional',
+};
+
+const VERDICTS: Readonly<Record<Verdict, string>> = {
+  sound: 'sound',
+  watch: 'watch it',
+  fault: 'fault',
+  'cannot-tell': 'cannot tell',
+};
+
+/** The analysis for people: readings, strokes, remarks, judgement. `unit` is for figures; sentences carry their own. */
+export function analysisTable(test: EngineTest, unit: DisplayUnit): string {
+  const parts = [
+    `${describeEngine(test.engine)}. Pressures in ${unit}.`,
+    readingsTable(test.readings, unit),
+    strokesTable(test.readings, unit),
+    remarks(test.readings),
+    judgementText(test.judgement, unit),
+  ];
+  return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
+}
+
+function describeEngine({ layout, cycle, fuel }: EngineFacts): string {
+  const kind = layout.kind === 'rows' ? 'engine with cylinders in rows' : `${layout.kind} engine`;
+  const count = cylindersOf(layout).length;
+  const start = kind[0]!.toUpperCase() + kind.slice(1);
+  return `${start}, ${count} ${count === 1 ? 'cylinder' : 'cylinders'}, ${cycle}-stroke, ${fuel}`;
+}
+
+function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): string {
+  const figure = figureIn(unit);
+  const head = [
+    'Cyl',
+    'Cond',
+    'Hose',
+    'Strokes',
+    'First',
+    'Final',
+    '+/-',
+    'Settled',
+    'Build-up',
+    'rpm',
+    'File',
+  ];
+  const rows = readings.map(({ cylinder, condition, reading, file }) => [
+    String(cylinder),
+    condition,
+    reading.hose,
+    String(reading.strokes.length),
+    figure(firstFullKpa(reading.strokes)),
+    figure(reading.finalKpa),
+    figure(reading.finalPlusMinusKpa, true),
+    reading.strokesToStabilise === null ? '-' : `stroke ${reading.strokesToStabilise}`,
+    reading.buildUp,
+    reading.crankingRpm === null ? '-' : reading.crankingRpm.toFixed(0),
+    printable(file),
+  ]);
+  return columns([head, ...rows], 'rllrrrrllrl');
+}
+
+const firstFullKpa = (strokes: FileReading['reading']['strokes']): number | null =>
+  strokes.find((stroke) => !stroke.partial)?.peakKpa ?? null;
+
+/** Peaks by stroke number. `(…)` is a partial first stroke, `?` a stroke whose peak fell into a gap. */
+function strokesTable(readings: readonly FileReading[], unit: DisplayUnit): string {
+  const most = Math.max(0, ...readings.map(({ reading }) => reading.strokes.length));
+  if (most === 0) return '';
+  const figure = figureIn(unit);
+  const numbers = Array.from({ length: most }, (_, i) => i + 1);
+  const head = ['Cyl', 'Cond', ...numbers.map(String)];
+  const rows = readings.map(({ cylinder, condition, reading }) => {
+    const byNumber = new Map(reading.strokes.map((stroke) => [stroke.number, stroke]));
+    const cells = numbers.map((number) => {
+      const stroke = byNumber.get(number);
+      if (!stroke) return '';
+      if (stroke.lost) return '?';
+      return stroke.partial ? `(${figure(stroke.peakKpa)})` : figure(stroke.peakKpa);
+    });
+    return [String(cylinder), condition, ...cells];
+  });
+  return `Peak of each stroke; (partial first stroke), ? lost in a gap\n${columns([head, ...rows], 'rl')}`;
+}
+
+function remarks(readings: readonly FileReading[]): string {
+  const lines = readings.flatMap(({ cylinder, condition, reading }) =>
+    reading.notices.map(
+      ({ severity, detail }) => `  ${severity}: cylinder ${cylinder} ${condition}: ${detail}`,
+    ),
+  );
+  return lines.length === 0 ? '' : `Remarks on the measurement\n${lines.join('\n')}`;
+}
+
+function judgementText(judgement: Judgement, unit: DisplayUnit): string {
+  const figure = figureIn(unit);
+  const share =
+    judgement.lowToHighRatio === null
+      ? ''
+      : ` (lowest is ${(judgement.lowToHighRatio * 100).toFixed(0)} % of highest)`;
+  const lines = [
+    `Verdict: ${VERDICTS[judgement.verdict]}, by the rule ${judgement.rule}`,
+    `  highest ${figure(judgement.highestKpa)}, lowest ${figure(judgement.lowestKpa)}, spread ${figure(judgement.spreadKpa)} ${unit}${share}`,
+    ...judgement.reasons.map(({ detail }) => `  ${detail}`),
+  ];
+  for (const suspect of judgement.suspects) {
+    const where = suspect.cylinders.length === 0 ? '' : `, cylinder ${suspect.cylinders.join(' and ')}`;
+    lines.push(
+      '',
+      `Suspect: ${CAUSES[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
+      ...suspect.evidence.map(({ detail }) => `  for:     ${detail}`),
+      ...suspect.against.map(({ detail }) => `  against: ${detail}`),
+      `  next:    ${NEXT_STEPS[suspect.nextStep]}`,
+    );
+  }
+  return lines.join('\n');
+}
+
+const figureIn =
+  (unit: DisplayUnit) =>
+  (kpa: number | null, small = false): string =>
+    kpa === null ? '-' : fromKpa(kpa, unit).toFixed(digitsFor(unit, small));
+
+/** Pads cells into columns two spaces apart; `sides` says `l` or `r` for each, `r` from its end on. */
+function columns(rows: readonly (readonly string[])[], sides: string): string {
+  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((row) => row[i]!.length)));
+  const line = (row: readonly string[]) =>
+    row.map((cell, i) => (sides[i] === 'l' ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!))).join('  ');
+  return rows.map((row) => line(row).trimEnd()).join('\n');
+}
+
+/** File names come from anywhere; control characters could rewrite the terminal. */
+export const printable = (text: string): string => text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, '?');

@@ -1,0 +1,128 @@
+import * as z from 'zod/mini';
+import type { EngineGeometry, Fuel, Layout, ManualLimits } from '../core/engine.ts';
+import { cylindersOf, layoutFromName } from '../core/layouts.ts';
+import type { Cycle } from '../core/trace.ts';
+import { type FileProblem, refused } from './trace-file.ts';
+
+/** What a person wrote down about an engine. Everything may be missing; pressures are gauge kPa, lengths mm. */
+export interface EngineCard {
+  readonly name?: string | undefined;
+  readonly cycle?: Cycle | undefined;
+  readonly fuel?: Fuel | undefined;
+  readonly layout?: Layout | undefined;
+  readonly manual?: ManualLimits | undefined;
+  readonly geometry?: EngineGeometry | undefined;
+}
+
+export type EngineCardOutcome =
+  | { readonly ok: true; readonly card: EngineCard }
+  | { readonly ok: false; readonly problem: FileProblem };
+
+const MAX_CHARACTERS = 100_000;
+const MOST_CYLINDERS = 99;
+
+const between = (least: number, most: number) =>
+  z.optional(
+    z
+      .number('must be a number')
+      .check(z.gte(least, `must be at least ${least}`), z.lte(most, `must be at most ${most}`)),
+  );
+
+const cylinder = z
+  .number('must be a cylinder number')
+  .check(
+    z.int('must be a whole number'),
+    z.gte(1, 'must be at least 1'),
+    z.lte(MOST_CYLINDERS, `must be at most ${MOST_CYLINDERS}`),
+  );
+
+export const layoutSchema = z
+  .strictObject({
+    kind: z.enum(['inline', 'vee', 'flat', 'radial', 'rows'], 'must be inline, vee, flat, radial or rows'),
+    rows: z
+      .array(z.array(cylinder), 'must be a list of rows of cylinder numbers')
+      .check(z.minLength(1, 'must hold a row'), z.maxLength(MOST_CYLINDERS, 'holds too many rows')),
+    neighbours: z.optional(z.array(z.tuple([cylinder, cylinder]))),
+  })
+  .check(
+    z.refine((layout) => cylindersOf(layout).length > 0, { path: ['rows'], error: 'must hold a cylinder' }),
+    z.refine(
+      (layout) => {
+        const all = cylindersOf(layout);
+        return new Set(all).size === all.length;
+      },
+      { path: ['rows'], error: 'must name each cylinder once' },
+    ),
+    z.refine(
+      (layout) => {
+        const all = new Set(cylindersOf(layout));
+        return (layout.neighbours ?? []).every(([a, b]) => a !== b && all.has(a) && all.has(b));
+      },
+      { path: ['neighbours'], error: 'must pair two cylinders of the layout' },
+    ),
+  );
+
+export const manualSchema = z
+  .strictObject({ minKpa: between(1, 20_000), maxKpa: between(1, 20_000), spreadKpa: between(0, 20_000) })
+  .check(
+    z.refine((manual) => (manual.minKpa ?? 0) <= (manual.maxKpa ?? Number.POSITIVE_INFINITY), {
+      path: ['minKpa'],
+      error: 'must not be above maxKpa',
+    }),
+  );
+
+export const geometrySchema = z.strictObject({
+  boreMm: between(5, 2000),
+  strokeMm: between(5, 4000),
+  rodMm: between(5, 8000),
+  compressionRatio: between(1.5, 40),
+  intakeClosesDegAbdc: between(-60, 150),
+});
+
+export const cycleSchema = z.union([z.literal(2), z.literal(4)], 'must be 2 or 4');
+export const fuelSchema = z.enum(['spark', 'diesel'], 'must be spark or diesel');
+
+const cardSchema = z.strictObject({
+  name: z.optional(z.string('must be text').check(z.maxLength(200, 'must be at most 200 characters'))),
+  cycle: z.optional(cycleSchema),
+  fuel: z.optional(fuelSchema),
+  layout: z.optional(layoutSchema),
+  manual: z.optional(manualSchema),
+  geometry: z.optional(geometrySchema),
+});
+
+/** Reads an engine card: JSON with the fields of `EngineCard`; `layout` may also be a word such as `v6`. */
+export function parseEngineCard(text: string): EngineCardOutcome {
+  if (text.length > MAX_CHARACTERS) return refused('too-large', 'The file is too long for an engine card.');
+  let raw: unknown;
+  try {
+    raw = JSON.parse(text.replace(/^\ufeff/, ''));
+  } catch {
+    return refused('not-ours', 'This is not JSON; an engine card is a JSON object.');
+  }
+  if (raw !== null && typeof raw === 'object' && 'layout' in raw && typeof raw.layout === 'string') {
+    const layout = layoutFromName(raw.layout);
+    if (!layout) {
+      const detail = `layout: "${raw.layout.slice(0, 30)}" is no layout; write inline-4, v6, flat-2, radial-7 or the rows of cylinders.`;
+      return { ok: false, problem: { code: 'bad-field', field: 'layout', detail } };
+    }
+    raw = { ...raw, layout };
+  }
+  const result = cardSchema.safeParse(raw);
+  return result.success ? { ok: true, card: result.data } : { ok: false, problem: firstIssue(result.error) };
+}
+
+/** The first of zod's issues as a problem at its field. */
+export function firstIssue(error: z.core.$ZodError): FileProblem {
+  const issue = error.issues[0]!;
+  const unknown = issue.code === 'unrecognized_keys' ? issue.keys[0] : undefined;
+  const path = unknown === undefined ? issue.path : [...issue.path, unknown];
+  const field = path.map(String).join('.').slice(0, 120);
+  const message =
+    unknown === undefined ? issue.message : 'is no field here; check its spelling against the description';
+  return {
+    code: 'bad-field',
+    detail: field === '' ? 'The file must hold a JSON object.' : `${field}: ${message}.`,
+    ...(field !== '' && { field }),
+  };
+}
