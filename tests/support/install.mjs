@@ -17,7 +17,8 @@ const isCurrent = () => existsSync(installed) && statSync(installed).mtimeMs >= 
  */
 export function installPackages() {
   if (isCurrent()) return;
-  console.log('Installing the packages this project is built from...');
+  // On standard error, so that a command's own output stays clean.
+  console.error('Installing the packages this project is built from...');
   const { status } = spawnSync(
     'npm',
     [
@@ -27,7 +28,7 @@ export function installPackages() {
       '--no-fund',
       '--loglevel=error',
     ],
-    { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' },
+    { cwd: root, stdio: ['inherit', 2, 2], shell: process.platform === 'win32' },
   );
   if (status === 0) return;
   console.error(
