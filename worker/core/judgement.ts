@@ -1,3 +1,5 @@
+import type { ExpectedPressure } from './expected.ts';
+
 export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'diesel-spread' | 'manual';
 
 export type Verdict = 'sound' | 'watch' | 'fault' | 'cannot-tell';
@@ -37,6 +39,8 @@ export interface CylinderVerdict {
   readonly cylinder: number;
   readonly verdict: Verdict;
   readonly finalKpa: number | null;
+  /** `finalKpa` as a vented gauge would show it at sea level; `null` when the barometer is not known. */
+  readonly seaLevelKpa: number | null;
   readonly reasons: readonly Evidence[];
 }
 
@@ -54,10 +58,22 @@ export interface Judgement {
   readonly cylinders: readonly CylinderVerdict[];
   /** Most likely first. */
   readonly suspects: readonly Suspect[];
+  /** Cylinders on which a wet test would tell most now, ascending. Never any on a diesel. */
+  readonly wetRetest: readonly number[];
+  /** What geometry and the air say a sound cylinder should read; `null` without a compression ratio. */
+  readonly expected: ExpectedPressure | null;
+  /** Barometric pressure the judgement reckoned with, kPa; `null` when not known. */
+  readonly ambientKpa: number | null;
 }
 
 /** The rule the user chose; the manual's own figures, when there are any, win over it. */
 export interface RuleChoice {
   readonly code: RuleCode;
   readonly maxSpreadKpa?: number | undefined;
+}
+
+/** What was known of the air and the engine's state during the test. Any may be missing. */
+export interface TestConditions {
+  /** Barometric pressure at the engine, kPa. */
+  readonly ambientKpa?: number | undefined;
 }

@@ -1,0 +1,85 @@
+import type { CylinderReading, NoticeCode, Reading } from './reading.ts';
+
+/** What the judgement takes from one cylinder's readings. */
+export interface Signature {
+  readonly cylinder: number;
+  /** The dry reading. */
+  readonly reading: Reading;
+  readonly wet: Reading | null;
+  readonly finalKpa: number;
+  /**
+   * Natural logarithm of the level to compare with other cylinders: what a dial would show at its highest. The highest
+   * stroke, not the final: cranking that sags pulls the last strokes of an open hose down.
+   */
+  readonly lnLevel: number;
+  /** ln(level / third stroke): how much was still missing after three strokes. `null` when it cannot be told. */
+  readonly lag: number | null;
+  /** ln(wet level / dry level). `null` without a wet reading. */
+  readonly wetRise: number | null;
+}
+
+/** Lag is read at this stroke: late enough that a part-filled first stroke and the starter's run-up are over. */
+const LAG_STROKE = 3;
+
+/** A lag needs strokes after the third that could still rise. */
+const LEAST_STROKES_FOR_LAG = 5;
+
+/** True when no judgement may rest on this reading. */
+export function isUnusable(reading: Reading): boolean {
+  return (
+    reading.finalKpa === null ||
+    !(reading.finalKpa > 0) ||
+    reading.notices.some((notice) => notice.severity === 'stop')
+  );
+}
+
+export function hasNotice(reading: Reading, code: NoticeCode): boolean {
+  return reading.notices.some((notice) => notice.code === code);
+}
+
+/** The last reading of a cylinder in a condition counts: a retake replaces the one before. */
+export function latest(
+  readings: readonly CylinderReading[],
+  cylinder: number,
+  condition: CylinderReading['condition'],
+): Reading | null {
+  return (
+    readings.findLast((one) => one.cylinder === cylinder && one.condition === condition)?.reading ?? null
+  );
+}
+
+/** The signature of a cylinder, or `null` when its dry reading is missing or unusable. */
+export function signatureOf(readings: readonly CylinderReading[], cylinder: number): Signature | null {
+  const reading = latest(readings, cylinder, 'dry');
+  if (reading === null || isUnusable(reading)) return null;
+  const wetReading = latest(readings, cylinder, 'wet');
+  const wet = wetReading !== null && !isUnusable(wetReading) ? wetReading : null;
+  const lnLevel = Math.log(levelKpa(reading));
+  return {
+    cylinder,
+    reading,
+    wet,
+    finalKpa: reading.finalKpa!,
+    lnLevel,
+    lag: lagOf(reading, lnLevel),
+    wetRise: wet === null ? null : Math.log(levelKpa(wet)) - lnLevel,
+  };
+}
+
+/** Mean of the two highest full strokes: the top of one alone would follow the noise. */
+function levelKpa(reading: Reading): number {
+  if (reading.hose === 'check-valve') return reading.finalKpa!;
+  const peaks = reading.strokes
+    .flatMap((stroke) => (stroke.partial || stroke.peakKpa === null ? [] : stroke.peakKpa))
+    .sort((a, b) => b - a);
+  const [highest, second] = peaks;
+  if (highest === undefined || second === undefined) return reading.finalKpa!;
+  return Math.max((highest + second) / 2, 1);
+}
+
+function lagOf(reading: Reading, lnLevel: number): number | null {
+  if (reading.strokes.length < LEAST_STROKES_FOR_LAG) return null;
+  const third = reading.strokes.find((stroke) => stroke.number === LAG_STROKE);
+  if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return null;
+  return lnLevel - Math.log(third.peakKpa);
+}

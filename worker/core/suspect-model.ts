@@ -1,0 +1,65 @@
+/**
+ * How far a fault moves what we see: the numbers behind the suspects.
+ *
+ * All levels are natural logarithms, so 0.1 is about 10 %. `drop` is how far a cylinder's level lies below what it would
+ * be without the fault.
+ */
+
+/** Faults of single cylinders or of pairs of neighbours. */
+export type CylinderFault = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon';
+
+/** How often each fault is there before anything is measured, against a sound engine at 1. */
+export const PRIOR_ODDS = {
+  'ring-wear': 0.25,
+  'valve-leak': 0.25,
+  'head-gasket': 0.2,
+  carbon: 0.15,
+  'all-low': 0.2,
+} as const;
+
+/** Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. */
+export const SOUND_SPREAD = { scale: 0.022, freedom: 6 } as const;
+
+/** Two cylinders leaking through one gasket are low alike: standard deviation of the difference. */
+export const GASKET_ALIKE_SD = 0.06;
+
+/** Gamma densities of how far a fault moves the level. */
+export const DROP = { shape: 2.5, scale: 0.2, most: 1.8 } as const;
+export const RISE = { shape: 4, scale: 0.04, most: 0.5 } as const;
+/** All low: how far the whole engine lies below what it should read. */
+export const ALL_LOW = { shape: 3, scale: 0.12, most: 1.5 } as const;
+
+/**
+ * Lag (see signature.ts) is normal about `at0 + perDrop * drop` with `sd0 + sdPerDrop * drop`; on a check-valve hose it is
+ * taken against the other cylinders' median, and the hose's own lag times `sdPerHoseLag` is added to the deviation.
+ */
+export interface Line {
+  readonly at0: number;
+  readonly perDrop: number;
+  readonly sd0: number;
+  readonly sdPerDrop: number;
+}
+
+type LeakOrSound = 'sound' | 'ring' | 'leak';
+
+export const LAG_OPEN: Readonly<Record<LeakOrSound, Line>> = {
+  sound: { at0: 0.005, perDrop: 0, sd0: 0.007, sdPerDrop: 0 },
+  ring: { at0: 0, perDrop: 0.42, sd0: 0.012, sdPerDrop: 0.13 },
+  leak: { at0: 0.004, perDrop: 0, sd0: 0.008, sdPerDrop: 0.002 },
+};
+export const LAG_CHECK_VALVE: Readonly<Record<LeakOrSound, Line>> = {
+  sound: { at0: 0, perDrop: 0, sd0: 0.01, sdPerDrop: 0 },
+  ring: { at0: 0.04, perDrop: 0.22, sd0: 0.02, sdPerDrop: 0.1 },
+  leak: { at0: -0.01, perDrop: 0, sd0: 0.015, sdPerDrop: 0.03 },
+};
+export const LAG_SD_PER_HOSE_LAG = 0.3;
+
+/** Wet rise: oil seals most of what passes worn rings, and a little of what passes sound ones. */
+export const WET_RISE: Readonly<Record<LeakOrSound, Line>> = {
+  sound: { at0: 0.022, perDrop: 0, sd0: 0.02, sdPerDrop: 0 },
+  ring: { at0: 0.02, perDrop: 0.77, sd0: 0.03, sdPerDrop: 0.1 },
+  leak: { at0: 0.025, perDrop: 0.01, sd0: 0.02, sdPerDrop: 0.02 },
+};
+
+/** Degrees of freedom of lag and wet rise: heavier tails than a normal, so that one odd stroke does not decide. */
+export const FEATURE_FREEDOM = 5;
