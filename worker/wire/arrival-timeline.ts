@@ -11,10 +11,12 @@ export interface ArrivalTimelineOptions {
 const WINDOW_S = 5;
 /** Of the arrivals within this, the newest stands for all: it is the freshest. */
 const BUCKET_S = 0.01;
+/** A silence longer than so many usual ones between bursts may be a pause of the sensor. */
+const PAUSE_TIMES_USUAL = 2.5;
 /** Nothing is given out until this much was heard, or nothing more came for so long. */
 const START_S = 0.3;
 const START_SAMPLES = 4;
-/** Later than the line by this, or by `LATE_PERIODS`, a sample waits: a burst that catches up may be coming. */
+/** After a pause, a sample later than the line by this and by `LATE_PERIODS` waits: others may catch up with it. */
 const LATE_S = 0.03;
 const LATE_PERIODS = 1.5;
 /** It waits so long at most. If nothing caught up by then, time passed without samples. */
@@ -47,7 +49,11 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
   let nextIndex = 0;
   let lastWrittenIndex = -1;
   let lastSequence: number | undefined;
-  let lastArrivedS = 0;
+  let lastArrivedS: number | undefined;
+  /** Silence between bursts as it usually is, on the long side. */
+  let usualSilenceS = BUCKET_S;
+  /** A longer silence came before the samples that wait now. */
+  let afterPause = false;
   /** Cause of a break that the next sample to come has to explain. */
   let broken: GapReason | undefined;
 
@@ -80,11 +86,22 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     lastWrittenIndex = index;
   }
 
+  function noteSilence(arrivedS: number): void {
+    const silenceS = arrivedS - (lastArrivedS ?? arrivedS);
+    lastArrivedS = arrivedS;
+    if (started && silenceS > PAUSE_TIMES_USUAL * usualSilenceS) {
+      if (pending.length === 0) afterPause = true;
+    } else if (silenceS > BUCKET_S) {
+      usualSilenceS = Math.max(silenceS, 0.9 * usualSilenceS + 0.1 * silenceS);
+    }
+  }
+
   /** Gives out what waits, on the newest line. */
   function release(): void {
     for (const arrival of pending) remember(arrival);
     line = fitArrivalLine(arrivals) ?? line;
     started = true;
+    afterPause = false;
     for (const sample of pending) write(sample);
     pending = [];
   }
@@ -113,7 +130,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
       return;
     }
     const periodS = line?.periodS ?? 0;
-    if (latenessS(newest) <= Math.max(LATE_S, LATE_PERIODS * periodS)) {
+    if (!afterPause || latenessS(newest) <= Math.max(LATE_S, LATE_PERIODS * periodS)) {
       release();
       return;
     }
@@ -132,7 +149,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     const step = wrappedDifference(sequence, from, options.sequenceModulus);
     if (step <= 0) return step > -OLD_STEPS ? 0 : 1;
     const spanS = step * samples * (line?.periodS ?? 0);
-    return spanS > 4 * (arrivedS - lastArrivedS + 1) ? 1 : step;
+    return spanS > 4 * (arrivedS - (lastArrivedS ?? arrivedS) + 1) ? 1 : step;
   }
 
   return {
@@ -143,7 +160,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
         return [];
       }
       lastSequence = sequence;
-      lastArrivedS = arrivedS;
+      noteSilence(arrivedS);
       if (step > 1) {
         counts.lost += step - 1;
         nextIndex += (step - 1) * pressureKpa.length;
@@ -171,6 +188,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
       line = undefined;
       started = false;
       lastSequence = undefined;
+      lastArrivedS = undefined;
       broken = 'link-lost';
       return writer.take();
     },
