@@ -4,7 +4,7 @@ import type { Condition, Cycle, Hose } from './trace.ts';
 export interface Stroke {
   /** 1 for the first stroke, counting lost ones. */
   readonly number: number;
-  /** Time of the top of the pulse (open hose) or of the end of the step (check valve), seconds. */
+  /** Time of the top of the pulse (open hose) or of the end of the step (check valve), seconds; NaN when typed in. */
   readonly timeS: number;
   /** Open hose: top of the fitted pulse. Check valve: level held after the step. Gauge kPa. `null`: lost. */
   readonly peakKpa: number | null;
@@ -74,7 +74,7 @@ export interface Reading {
   readonly crankingSag: number | null;
   /** Check valve: share of the held level lost per second after cranking, 0 to 1. */
   readonly holdLossPerS: number | null;
-  /** What the sensor read at rest minus what it should have read, kPa; taken off every pressure here. */
+  /** Taken off every pressure here, kPa: what the sensor reads at rest, its offset (gauge) or about ambient (absolute). */
   readonly zeroKpa: number | null;
   /** `absolute` sensors read about 100 kPa at rest. */
   readonly sensor: 'gauge' | 'absolute' | 'undetermined';

@@ -1,0 +1,30 @@
+import { findHeldSteps } from './held-steps.ts';
+import type { Rest } from './rest.ts';
+import type { Samples } from './samples.ts';
+import type { FoundStroke, FoundStrokes } from './strokes.ts';
+
+export interface HeldStrokes extends FoundStrokes {
+  /** Share of the held level lost a second after the last step, and its standard deviation; `null`: too short to tell. */
+  readonly lossPerS: number | null;
+  readonly lossPerSSd: number | null;
+  readonly tailS: number;
+}
+
+/** `gauge` is kPa with the zero off. */
+export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
+  const held = findHeldSteps(samples, gauge, rest.noiseKpa);
+  const strokes: FoundStroke[] = held.steps.map((s) => ({
+    timeS: s.endS,
+    peakKpa: s.levelKpa,
+    peakSdKpa: s.levelSdKpa,
+  }));
+  const lastKpa = held.steps.at(-1)?.levelKpa ?? 0;
+  const known = held.tailLengthS > 0.25 && lastKpa > 0;
+  return {
+    strokes,
+    topsS: strokes.map((s) => s.timeS),
+    lossPerS: known ? Math.max(0, -held.tailSlopeKpaPerS / lastKpa) : null,
+    lossPerSSd: known ? held.tailSlopeSd / lastKpa : null,
+    tailS: held.tailLengthS,
+  };
+}

@@ -1,0 +1,54 @@
+import { findPulses, inGap } from './pulse-find.ts';
+import { type FittedPulse, fitPulses } from './pulse-fit.ts';
+import type { Rest } from './rest.ts';
+import type { Samples } from './samples.ts';
+import { median } from './statistics.ts';
+import type { FoundStroke, FoundStrokes } from './strokes.ts';
+import { isUnfinished } from './unfinished.ts';
+
+/** A top known no better than this share of its height (standard deviation) counts as lost. */
+const LOST_SHARE = 0.06;
+
+/** `gauge` is kPa with the zero off; `ambientKpa` the barometer. */
+export function readOpenHose(
+  samples: Samples,
+  gauge: Float64Array,
+  rest: Rest,
+  ambientKpa: number,
+): FoundStrokes {
+  const rough = findPulses(samples, gauge, rest.noiseKpa);
+  const fitted = fitPulses({ samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa }, rough);
+  const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
+  const counted = unfinished ? fitted.slice(0, -1) : fitted;
+  const last = fitted.at(-1);
+  const strokes = withLost(counted.map(toStroke), samples);
+  // the crank went (almost) over the top once more: that turn belongs to the cranking speed
+  const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.6 * counted.at(-1)!.peakKpa;
+  return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
+}
+
+function toStroke(pulse: FittedPulse): FoundStroke {
+  const lost = !(pulse.peakSdKpa < LOST_SHARE * pulse.peakKpa + 3);
+  return lost
+    ? { timeS: pulse.timeS, peakKpa: null, peakSdKpa: null }
+    : { timeS: pulse.timeS, peakKpa: pulse.peakKpa, peakSdKpa: pulse.peakSdKpa };
+}
+
+/** Where the rhythm says that a stroke fell whole into a gap, it is counted, without a peak. */
+function withLost(strokes: readonly FoundStroke[], samples: Samples): FoundStroke[] {
+  if (strokes.length < 3 || samples.gaps.length === 0) return [...strokes];
+  const steps = strokes.slice(1).map((s, i) => s.timeS - strokes[i]!.timeS);
+  const period = median(steps);
+  const out: FoundStroke[] = [];
+  strokes.forEach((stroke, i) => {
+    out.push(stroke);
+    const next = strokes[i + 1];
+    if (!next) return;
+    const beats = Math.round((next.timeS - stroke.timeS) / period);
+    for (let k = 1; k < beats; k++) {
+      const timeS = stroke.timeS + ((next.timeS - stroke.timeS) * k) / beats;
+      if (inGap(samples.gaps, timeS, 0.08 * period)) out.push({ timeS, peakKpa: null, peakSdKpa: null });
+    }
+  });
+  return out;
+}

@@ -1,0 +1,223 @@
+import type { RoughPulse } from './pulse-find.ts';
+import { HALF_HEIGHT_WIDTH, type Pulse, type PulseShape, type PulseValue, pulseAt } from './pulse-shape.ts';
+import type { Samples } from './samples.ts';
+import { lowerBound, median, solveSpd } from './statistics.ts';
+
+/** A pulse with its top fitted. */
+export interface FittedPulse extends Pulse {
+  /** Standard deviation of `peakKpa`, kPa, noise, timing and shape together. */
+  readonly peakSdKpa: number;
+  /** Squared misfit per degree of freedom. */
+  readonly misfit: number;
+  readonly samplesUsed: number;
+}
+
+interface Prior {
+  readonly shape: PulseShape;
+  /** Standard deviations of ln width and of skew. */
+  readonly logWidthSd: number;
+  readonly skewSd: number;
+}
+
+interface Measured {
+  readonly samples: Samples;
+  readonly gauge: Float64Array;
+  readonly noiseKpa: number;
+  readonly ambientKpa: number;
+}
+
+/** The shape is not known better than this share of the height. */
+const SHAPE_SHARE = 0.004;
+const FIRST_GUESS: PulseShape = { widthS: 0.022, skew: 0.3 };
+
+/**
+ * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
+ * different phases) together; each stroke may then depart from it a little, as far as its own samples demand.
+ */
+export function fitPulses(m: Measured, rough: readonly RoughPulse[]): FittedPulse[] {
+  if (rough.length === 0) return [];
+  let pulses: Pulse[] = firstGuesses(m, rough);
+  let shared = sharedShape(pulses, {
+    shape: { ...FIRST_GUESS, widthS: medianWidth(pulses) },
+    logWidthSd: 0.5,
+    skewSd: 0.8,
+  });
+  for (let round = 0; round < 12; round++) {
+    const next = jointStep(m, pulses, shared);
+    pulses = next.pulses;
+    shared = next.shared;
+    if (next.change < 1e-4) break;
+  }
+  return pulses.map((pulse, i) => refine(m, pulse, shared, i === 0));
+}
+
+/** Height and time from the highest sample, width from the time above half height. */
+function firstGuesses(m: Measured, rough: readonly RoughPulse[]): Pulse[] {
+  const { timeS } = m.samples;
+  return rough.map((r) => {
+    const half = r.peakKpa / 2;
+    const cross = (step: 1 | -1): number => {
+      let i = r.top;
+      while (m.gauge[i + step] !== undefined && m.gauge[i + step]! > half) i += step;
+      const a = timeS[i]!;
+      const b = timeS[i + step];
+      if (b === undefined) return a;
+      const share = (m.gauge[i]! - half) / (m.gauge[i]! - m.gauge[i + step]!);
+      return a + share * (b - a);
+    };
+    const widthS = Math.max(0.004, (cross(1) - cross(-1)) / HALF_HEIGHT_WIDTH);
+    return { peakKpa: r.peakKpa, timeS: r.timeS, widthS, skew: FIRST_GUESS.skew };
+  });
+}
+
+const medianWidth = (pulses: readonly Pulse[]) => median(pulses.map((p) => p.widthS));
+
+function sharedShape(_pulses: readonly Pulse[], prior: Prior): Prior {
+  return prior;
+}
+
+/** Samples near the top of `pulse`: within `reach` widths of it. */
+function reachOf(m: Measured, pulse: Pulse, reach: number): [number, number] {
+  const r = reach * pulse.widthS;
+  const { timeS } = m.samples;
+  return [lowerBound(timeS, pulse.timeS - r), lowerBound(timeS, pulse.timeS + r)];
+}
+
+interface Normal {
+  /** 4 x 4 and 4: by peak, time, ln width, skew. */
+  readonly a: number[];
+  readonly b: number[];
+  chi2: number;
+  count: number;
+}
+
+const value: PulseValue = { kpa: 0, byPeak: 0, byTime: 0, byLogWidth: 0, bySkew: 0 };
+
+function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
+  const a = new Array<number>(16).fill(0);
+  const b = [0, 0, 0, 0];
+  const { timeS, jitterS } = m.samples;
+  const normal: Normal = { a, b, chi2: 0, count: 0 };
+  const shapeSd = SHAPE_SHARE * (pulse.peakKpa + m.ambientKpa);
+  for (let i = from; i < to; i++) {
+    pulseAt(pulse, m.ambientKpa, timeS[i]!, value);
+    const row = [value.byPeak, value.byTime, value.byLogWidth, value.bySkew];
+    const variance = m.noiseKpa ** 2 + shapeSd ** 2 + (value.byTime * jitterS) ** 2 + 1e-9;
+    const off = m.gauge[i]! - value.kpa;
+    const z = Math.abs(off) / Math.sqrt(variance);
+    // Huber: a sample further off than three deviations pulls no harder than one at three
+    const weight = (z > 3 ? 3 / z : 1) / variance;
+    for (let r = 0; r < 4; r++) {
+      b[r]! += weight * row[r]! * off;
+      for (let c = 0; c < 4; c++) a[r * 4 + c]! += weight * row[r]! * row[c]!;
+    }
+    normal.chi2 += z > 3 ? 6 * z - 9 : z * z;
+    normal.count++;
+  }
+  return normal;
+}
+
+const JOINT_REACH = 1.1;
+
+/** One Gauss-Newton step for all heights and times and the one shared shape. */
+function jointStep(m: Measured, pulses: readonly Pulse[], shared: Prior) {
+  const w = shared.shape.widthS;
+  let sww = 1 / shared.logWidthSd ** 2;
+  let swk = 0;
+  let skk = 1 / shared.skewSd ** 2;
+  let bw = 0;
+  let bk = (FIRST_GUESS.skew - shared.shape.skew) / shared.skewSd ** 2;
+  const parts = pulses.map((p) => {
+    const pulse = { ...p, widthS: w, skew: shared.shape.skew };
+    const [from, to] = reachOf(m, pulse, JOINT_REACH);
+    const { a, b } = normalOf(m, pulse, from, to);
+    // a lone sample cannot tell height from time: hold the time loosely
+    const own = [a[0]! + 1e-6, a[1]!, a[4]!, a[5]! + 1 / (0.5 * w) ** 2];
+    const det = own[0]! * own[3]! - own[1]! * own[2]!;
+    const inv = [own[3]! / det, -own[1]! / det, -own[2]! / det, own[0]! / det];
+    const apply = (x: number, y: number): [number, number] => [
+      inv[0]! * x + inv[1]! * y,
+      inv[2]! * x + inv[3]! * y,
+    ];
+    const iw = apply(a[2]!, a[6]!);
+    const ik = apply(a[3]!, a[7]!);
+    sww += a[10]! - (a[2]! * iw[0] + a[6]! * iw[1]);
+    swk += a[11]! - (a[2]! * ik[0] + a[6]! * ik[1]);
+    skk += a[15]! - (a[3]! * ik[0] + a[7]! * ik[1]);
+    const ib = apply(b[0]!, b[1]!);
+    bw += b[2]! - (a[2]! * ib[0] + a[6]! * ib[1]);
+    bk += b[3]! - (a[3]! * ib[0] + a[7]! * ib[1]);
+    return { pulse, ib, iw, ik };
+  });
+  const det = sww * skk - swk * swk;
+  const dw = clamp((skk * bw - swk * bk) / det, 0.25);
+  const dk = clamp((sww * bk - swk * bw) / det, 0.5);
+  const shape = { widthS: w * Math.exp(dw), skew: Math.min(4, Math.max(-0.5, shared.shape.skew + dk)) };
+  let change = Math.abs(dw) + Math.abs(dk);
+  const next = parts.map(({ pulse, ib, iw, ik }) => {
+    const dPeak = ib[0] - iw[0] * dw - ik[0] * dk;
+    const dTime = clamp(ib[1] - iw[1] * dw - ik[1] * dk, 0.4 * w);
+    change = Math.max(change, Math.abs(dTime) / w);
+    const peakKpa = Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(dPeak, 0.5 * pulse.peakKpa));
+    return { ...shape, peakKpa, timeS: pulse.timeS + dTime };
+  });
+  return { pulses: next, shared: { ...shared, shape }, change };
+}
+
+const clamp = (v: number, limit: number) => (Number.isFinite(v) ? Math.max(-limit, Math.min(limit, v)) : 0);
+
+/** Lets one stroke depart from the shared shape, on a window as wide as the shape holds. */
+function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): FittedPulse {
+  // the first stroke turns slower, from rest
+  const prior: Prior = { shape: shared.shape, logWidthSd: first ? 0.4 : 0.08, skewSd: first ? 0.4 : 0.15 };
+  let best = refineOn(m, start, prior, 1.0);
+  if (best.misfit > 3) {
+    const loose: Prior = { shape: shared.shape, logWidthSd: 0.6, skewSd: 1 };
+    for (const reach of [1.0, 0.7, 0.5, 0.35]) {
+      const tried = refineOn(m, { ...best }, loose, reach);
+      if (tried.samplesUsed < 6) break;
+      if (tried.misfit < best.misfit) best = tried;
+      if (best.misfit < 2) break;
+    }
+  }
+  return best;
+}
+
+function refineOn(m: Measured, start: Pulse, prior: Prior, reach: number): FittedPulse {
+  let pulse = start;
+  const wPrecision = 1 / prior.logWidthSd ** 2;
+  const kPrecision = 1 / prior.skewSd ** 2;
+  let sd = Number.POSITIVE_INFINITY;
+  let misfit = Number.POSITIVE_INFINITY;
+  let used = 0;
+  for (let round = 0; round < 10; round++) {
+    const [from, to] = reachOf(m, pulse, reach);
+    const { a, b, chi2, count } = normalOf(m, pulse, from, to);
+    used = count;
+    if (count === 0) break;
+    a[0]! += 1 / (0.5 * start.peakKpa + m.ambientKpa) ** 2;
+    a[5]! += 1 / (0.5 * pulse.widthS) ** 2;
+    a[10]! += wPrecision;
+    b[2]! -= wPrecision * Math.log(pulse.widthS / prior.shape.widthS);
+    a[15]! += kPrecision;
+    b[3]! -= kPrecision * (pulse.skew - prior.shape.skew);
+    const step = solveSpd(a, b);
+    const column = solveSpd(a, [1, 0, 0, 0]);
+    if (!step || !column) break;
+    misfit = chi2 / Math.max(1, count - 2);
+    sd = Math.sqrt(column[0]! * Math.max(1, misfit));
+    const timeStep = clamp(step[1]!, 0.4 * pulse.widthS);
+    const next: Pulse = {
+      peakKpa: Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(step[0]!, 0.5 * pulse.peakKpa)),
+      timeS: pulse.timeS + timeStep,
+      widthS: pulse.widthS * Math.exp(clamp(step[2]!, 0.3)),
+      skew: pulse.skew + clamp(step[3]!, 0.5),
+    };
+    const done =
+      Math.abs(timeStep) < 1e-3 * pulse.widthS &&
+      Math.abs(next.peakKpa - pulse.peakKpa) < 1e-4 * pulse.peakKpa;
+    pulse = next;
+    if (done) break;
+  }
+  return { ...pulse, peakSdKpa: sd, misfit, samplesUsed: used };
+}

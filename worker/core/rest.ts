@@ -1,0 +1,79 @@
+import type { ReadingOptions } from './reading.ts';
+import type { Samples } from './samples.ts';
+import { lowerBound, median, quantile, trimmedMoments } from './statistics.ts';
+
+/** What the sensor said while nothing turned. */
+export interface Rest {
+  /** Taken off every pressure, kPa. */
+  readonly zeroKpa: number;
+  readonly sensor: 'gauge' | 'absolute' | 'undetermined';
+  /** kPa rms. */
+  readonly noiseKpa: number;
+  /** True when a quiet stretch before cranking was seen. */
+  readonly seen: boolean;
+  /** When the quiet stretch ends, seconds. */
+  readonly endS: number;
+}
+
+/** Compression is under way this long before a pulse stands out of the noise, seconds. */
+const LEAD_S = 0.12;
+/** A shorter quiet stretch is none. */
+const SHORTEST_REST_S = 0.15;
+/** A sensor that rests in this band is absolute: sea level to 3000 m with its own offset, kPa. */
+const ABSOLUTE_BAND_KPA = { low: 60, high: 115 };
+
+export function findRest(samples: Samples, options: ReadingOptions): Rest {
+  const { timeS, pressureKpa: p } = samples;
+  const n = p.length;
+  if (n === 0) {
+    return { zeroKpa: 0, sensor: 'undetermined', noiseKpa: 0, seen: false, endS: 0 };
+  }
+  const startS = timeS[0]!;
+  const first = Math.max(3, lowerBound(timeS, startS + 0.25));
+  const base = median(p.subarray(0, first));
+  const top = quantile(p, 0.995);
+  const limit = base + Math.max(6 * samples.noiseKpa, 0.02 * (top - base), 2);
+  let rise = 0;
+  while (rise < n && !(p[rise]! > limit && p[Math.min(rise + 1, n - 1)]! > limit)) rise++;
+  const quietEnd = rise === n ? n : lowerBound(timeS, timeS[rise]! - LEAD_S);
+  const endS = quietEnd > 0 ? timeS[quietEnd - 1]! : startS;
+  const seen = quietEnd >= 4 && endS - startS >= SHORTEST_REST_S;
+  const quiet = seen ? trimmedMoments(p.subarray(0, quietEnd)) : undefined;
+  const noiseKpa = quiet ? Math.max(quiet.sd, quantumOf(p.subarray(0, quietEnd))) : samples.noiseKpa;
+  const level = quiet ? quiet.mean : floorOf(p);
+  const sensor =
+    level > ABSOLUTE_BAND_KPA.low && level < ABSOLUTE_BAND_KPA.high
+      ? 'absolute'
+      : Math.abs(level) < ABSOLUTE_BAND_KPA.low
+        ? 'gauge'
+        : 'undetermined';
+  return { zeroKpa: options.zeroKpa ?? level, sensor, noiseKpa, seen, endS };
+}
+
+/** Rounding noise of a converter whose step is seen in the data, kPa rms. */
+function quantumOf(p: Float64Array): number {
+  let quantum = Number.POSITIVE_INFINITY;
+  for (let i = 1; i < p.length; i++) {
+    const step = Math.abs(p[i]! - p[i - 1]!);
+    if (step > 1e-9 && step < quantum) quantum = step;
+  }
+  return Number.isFinite(quantum) ? quantum / Math.sqrt(12) : 0;
+}
+
+/**
+ * Without a quiet stretch: the level at which the trace spends most of its time, the half-sample mode of the lower
+ * half. With an open hose that is the gas exchange between pulses, close to ambient.
+ */
+function floorOf(p: Float64Array): number {
+  let a = Float64Array.from(p).sort();
+  a = a.subarray(0, Math.max(1, Math.ceil(a.length * 0.7)));
+  while (a.length > 3) {
+    const half = Math.ceil(a.length / 2);
+    let best = 0;
+    for (let i = 0; i + half <= a.length; i++) {
+      if (a[i + half - 1]! - a[i]! < a[best + half - 1]! - a[best]!) best = i;
+    }
+    a = a.subarray(best, best + half);
+  }
+  return a[a.length >> 1]!;
+}

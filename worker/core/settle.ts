@@ -1,0 +1,46 @@
+/** Final value and settling, by the definitions of the analysis format. `null` peaks are strokes whose top was lost. */
+
+/** A stroke agrees with final when within 2 % or 7 kPa, whichever is larger. */
+const TOLERANCE_SHARE = 0.02;
+const TOLERANCE_KPA = 7;
+
+export const settleToleranceKpa = (finalKpa: number) => Math.max(TOLERANCE_SHARE * finalKpa, TOLERANCE_KPA);
+
+export interface Settled {
+  readonly finalKpa: number;
+  /** Index of the settled stroke in `peaksKpa`. */
+  readonly from: number;
+}
+
+/**
+ * Open hose: final is the mean of the peaks from the settled stroke on, and the settled stroke is the first from which
+ * all agree with that mean, so the two are found together. `undefined` without a known peak.
+ */
+export function settleOpen(peaksKpa: readonly (number | null)[]): Settled | undefined {
+  for (let from = 0; from < peaksKpa.length; from++) {
+    if (peaksKpa[from] === null) continue;
+    const rest = known(peaksKpa.slice(from));
+    const finalKpa = rest.reduce((a, b) => a + b, 0) / rest.length;
+    if (rest.every((p) => Math.abs(p - finalKpa) <= settleToleranceKpa(finalKpa))) return { finalKpa, from };
+  }
+  return undefined;
+}
+
+/** Check valve: final is the highest held level, what a dial would show. `undefined` without a known level. */
+export function settleHeld(levelsKpa: readonly (number | null)[]): Settled | undefined {
+  const all = known(levelsKpa);
+  if (all.length === 0) return undefined;
+  const finalKpa = Math.max(...all);
+  const tolerance = settleToleranceKpa(finalKpa);
+  let from = levelsKpa.length;
+  while (from > 0 && agrees(levelsKpa[from - 1]!, finalKpa, tolerance)) from--;
+  while (from < levelsKpa.length - 1 && levelsKpa[from] === null) from++;
+  // levels that sink again after the highest (a leaking rig) never settle: the highest itself is then the last word
+  if (from === levelsKpa.length) from = levelsKpa.lastIndexOf(finalKpa);
+  return { finalKpa, from };
+}
+
+const known = (values: readonly (number | null)[]) => values.filter((v) => v !== null);
+
+const agrees = (v: number | null | undefined, finalKpa: number, tolerance: number) =>
+  v === null || v === undefined || Math.abs(v - finalKpa) <= tolerance;

@@ -1,0 +1,96 @@
+/** Order statistics and small sums on plain arrays. Empty input gives NaN unless said otherwise. */
+
+/** The value below which a share `q` (0 to 1) of `values` lies, without interpolation. Reorders a copy, not the input. */
+export function quantile(values: ArrayLike<number>, q: number): number {
+  const copy = Float64Array.from(values);
+  if (copy.length === 0) return Number.NaN;
+  const k = Math.min(copy.length - 1, Math.max(0, Math.round(q * (copy.length - 1))));
+  return select(copy, k);
+}
+
+export function median(values: ArrayLike<number>): number {
+  return quantile(values, 0.5);
+}
+
+/** Hoare's selection: the k-th smallest, in linear time on average. */
+function select(a: Float64Array, k: number): number {
+  let low = 0;
+  let high = a.length - 1;
+  while (low < high) {
+    const pivot = a[(low + high) >> 1]!;
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (a[i]! < pivot) i++;
+      while (a[j]! > pivot) j--;
+      if (i <= j) {
+        const swap = a[i]!;
+        a[i++] = a[j]!;
+        a[j--] = swap;
+      }
+    }
+    if (k <= j) high = j;
+    else if (k >= i) low = i;
+    else break;
+  }
+  return a[k]!;
+}
+
+export function mean(values: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += values[i]!;
+  return sum / values.length;
+}
+
+/** Mean and standard deviation of the values that lie within four robust deviations of the median. */
+export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: number; count: number } {
+  const centre = median(values);
+  const spread = median(Float64Array.from(values, (v) => Math.abs(v - centre))) * 1.4826;
+  let kept = Array.from(values);
+  if (spread > 0) kept = kept.filter((v) => Math.abs(v - centre) <= 4 * spread);
+  const m = mean(kept);
+  let sum = 0;
+  for (const v of kept) sum += (v - m) ** 2;
+  return { mean: m, sd: Math.sqrt(sum / Math.max(1, kept.length - 1)), count: kept.length };
+}
+
+/** First index with `times[i] >= t` in an ascending array; its length when there is none. */
+export function lowerBound(times: ArrayLike<number>, t: number): number {
+  let low = 0;
+  let high = times.length;
+  while (low < high) {
+    const mid = (low + high) >> 1;
+    if (times[mid]! < t) low = mid + 1;
+    else high = mid;
+  }
+  return low;
+}
+
+/**
+ * Solves the small symmetric positive definite system `a x = b` by Cholesky; `undefined` when it is singular. `a` is
+ * row-major n x n.
+ */
+export function solveSpd(a: readonly number[], b: readonly number[]): number[] | undefined {
+  const n = b.length;
+  const l = new Array<number>(n * n).fill(0);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = a[i * n + j]!;
+      for (let k = 0; k < j; k++) sum -= l[i * n + k]! * l[j * n + k]!;
+      if (i === j) {
+        if (!(sum > 0)) return undefined;
+        l[i * n + i] = Math.sqrt(sum);
+      } else l[i * n + j] = sum / l[j * n + j]!;
+    }
+  }
+  const x = b.slice();
+  for (let i = 0; i < n; i++) {
+    for (let k = 0; k < i; k++) x[i]! -= l[i * n + k]! * x[k]!;
+    x[i]! /= l[i * n + i]!;
+  }
+  for (let i = n - 1; i >= 0; i--) {
+    for (let k = i + 1; k < n; k++) x[i]! -= l[k * n + i]! * x[k]!;
+    x[i]! /= l[i * n + i]!;
+  }
+  return x;
+}
