@@ -5,7 +5,8 @@
  * exception from here is a bug. Arrays handed in may be transferred, so hand in copies.
  */
 import type { EngineFacts } from './core/engine.ts';
-import type { Judgement, RuleChoice } from './core/judgement.ts';
+import type { Judgement, RuleChoice, TestConditions } from './core/judgement.ts';
+import type { TypedFigures } from './core/read-typed.ts';
 import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
 import type { TraceFileOutcome } from './file/trace-file.ts';
@@ -22,7 +23,14 @@ export interface AnalysisApi {
   finish(id: number): Reading;
   drop(id: number): void;
   read(trace: Trace, options: ReadingOptions): Reading;
-  judge(readings: readonly CylinderReading[], engine: EngineFacts, rule: RuleChoice): Judgement;
+  /** The reading of a dial gauge's figures. */
+  readTyped(typed: TypedFigures, options: ReadingOptions): Reading;
+  judge(
+    readings: readonly CylinderReading[],
+    engine: EngineFacts,
+    rule: RuleChoice,
+    conditions?: TestConditions,
+  ): Judgement;
   /** Reads a trace CSV in any dialect; one trace for each pressure column. */
   parseCsv(text: string, fileName: string): TraceFileOutcome;
 }

@@ -55,6 +55,8 @@ export interface TakeRecord {
   readonly startedAt: string;
   /** `open`: being captured, or cut off by a crash and waiting to be looked at. */
   readonly state: 'open' | 'finished' | 'set-aside';
+  /** When the page was hidden meanwhile, on the trace's clock: a browser may have slowed the radio then. */
+  readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
   /** For a dial gauge: what was typed, gauge kPa. Such a take has no samples. */
   readonly typed?:
     | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
@@ -74,6 +76,19 @@ export class StoreProblem extends Error {
   }
 }
 
+/** A take with all its samples. */
+export interface TakeWithTrace {
+  readonly take: TakeRecord;
+  readonly trace: Trace;
+}
+
+/** Whole branches of the store: what an import brings, and what an undo puts back. */
+export interface StoreBranch {
+  readonly engines: readonly EngineRecord[];
+  readonly tests: readonly TestRecord[];
+  readonly takes: readonly TakeWithTrace[];
+}
+
 export interface TestStore {
   engines(): Promise<readonly EngineRecord[]>;
   saveEngine(engine: EngineRecord): Promise<void>;
@@ -87,6 +102,8 @@ export interface TestStore {
   trace(takeId: string): Promise<Trace>;
   /** Takes that a crash or a closed tab left `open`. */
   unfinished(): Promise<readonly TakeRecord[]>;
+  /** Adds all of it or nothing; rejects with `unexpected` when an id is taken. What is there is never overwritten. */
+  addAll(branch: StoreBranch): Promise<void>;
   /** Removes an engine or test with all below it, and gives back what restores it. */
   remove(what: { engineId: string } | { testId: string }): Promise<{ undo(): Promise<void> }>;
 }

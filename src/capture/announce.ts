@@ -1,0 +1,34 @@
+import type { Note, Voice } from '../platform/ports.ts';
+import type { Announcement, Settings } from './port.ts';
+
+/** What is heard and felt. Rising: go on; two high: settled; falling: something needs a look. */
+interface Signal {
+  readonly notes: readonly Note[];
+  readonly vibrateMs: readonly number[];
+  /** Worth words too; the rest would only talk over the engine. */
+  readonly spoken: boolean;
+}
+
+const note = (hz: number, ms: number): Note => ({ hz, ms });
+const PAUSE = note(0, 60);
+
+const SIGNALS: Readonly<Record<Announcement['kind'], Signal>> = {
+  waiting: { notes: [note(660, 90), note(880, 140)], vibrateMs: [60], spoken: true },
+  cranking: { notes: [note(440, 60)], vibrateMs: [30], spoken: false },
+  settled: { notes: [note(1320, 120), PAUSE, note(1320, 200)], vibrateMs: [120, 80, 120], spoken: true },
+  stored: { notes: [note(660, 90), note(880, 90), note(1100, 180)], vibrateMs: [200], spoken: true },
+  done: {
+    notes: [note(660, 120), note(990, 120), note(1320, 320)],
+    vibrateMs: [200, 100, 200],
+    spoken: true,
+  },
+  'link-lost': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
+  'not-saved': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
+};
+
+export function announce(voice: Voice, said: Announcement, words: string, settings: Settings): void {
+  const how = SIGNALS[said.kind];
+  if (settings.sound) voice.tone(how.notes, settings.volume);
+  if (settings.vibration) voice.vibrate(how.vibrateMs);
+  if (settings.speech && how.spoken) voice.say(words, settings.language, settings.volume);
+}

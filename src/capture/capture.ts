@@ -1,0 +1,279 @@
+/**
+ * Carries out what the capture machine asks for: samples go from the connection to the buffer, the open take and the
+ * analyst, in that order; the analyst's answers go to the machine. The only place where those meet.
+ */
+import { computed, effect, signal } from '@preact/signals';
+import { cylindersOf } from '../../worker/core/layouts.ts';
+import type { LiveReading } from '../../worker/core/reading.ts';
+import type { Hose } from '../../worker/core/trace.ts';
+import type { Clock, FrameScheduler, KeepAwake, Locks } from '../platform/ports.ts';
+import type { SampleSource, SourceInfo } from '../sources/port.ts';
+import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import type { Analyst, AnalystStream } from './analyst.ts';
+import { step } from './capture-machine.ts';
+import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
+import { createConnection } from './connection.ts';
+import type { Announcement, ArmBlock, Capture, Meters, TakeResult } from './port.ts';
+import { originOf, readingOptions, UNREAD } from './reading-options.ts';
+import { createRingBuffer } from './ring-buffer.ts';
+import type { SimulatorControls, SourceChoice } from './source-choice.ts';
+import { createTakeWriter } from './take-writer.ts';
+
+/** Held by the tab that captures. */
+export const CAPTURE_LOCK = 'strokebook-capture';
+/** With a take open and nothing arriving for so long, the take is stored as it is. */
+const GIVE_UP_MS = 30_000;
+const WATCH_MS = 2_000;
+/** So often is another tab's lock looked at while it is in the way. */
+const LOOK_MS = 1_000;
+
+export interface CaptureDependencies {
+  readonly store: TestStore;
+  readonly analyst: Analyst;
+  readonly clock: Clock;
+  readonly frames: FrameScheduler;
+  readonly keepAwake: KeepAwake;
+  readonly locks: Locks;
+  readonly newId: () => string;
+  openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
+  /** A take was added to the test, or changed. */
+  takesChanged(testId: string): void;
+}
+
+export function createCapture(deps: CaptureDependencies): Capture & { meters(): Meters } {
+  const { analyst, clock, frames, locks } = deps;
+  const state = signal(IDLE);
+  const session = signal<{ engine: EngineRecord; test: TestRecord } | null>(null);
+  const live = signal<LiveReading | null>(null);
+  const result = signal<TakeResult | null>(null);
+  const announcement = signal<Announcement | null>(null);
+  const simulator = signal<SimulatorControls | null>(null);
+  const otherTab = signal(false);
+  const buffer = createRingBuffer({ frames, nowMs: clock.nowMs });
+  let hose: Hose | undefined;
+  /** What the samples in the buffer came from; outlives the connection, whose last samples are still being read. */
+  let source: SourceInfo | null = null;
+  let stream: AnalystStream | null = null;
+  let arrivedMs = 0;
+  let choiceNumber = 0;
+
+  const writer = createTakeWriter({
+    ...deps,
+    onTrouble: (problem) => say({ kind: 'not-saved', problem }),
+  });
+
+  const connection = createConnection({
+    block(block, atMs) {
+      arrivedMs = clock.nowMs();
+      buffer.add(block, atMs);
+      writer.block(block, frames.visible());
+      stream?.push(block);
+    },
+    gap(gap) {
+      buffer.addGap(gap);
+      writer.gap(gap);
+      stream?.gap(gap);
+    },
+    async ended() {
+      // What has arrived is answered first, so that a recording's last strokes count.
+      const mine = choiceNumber;
+      await stream?.settle();
+      if (mine !== choiceNumber) return;
+      simulator.value = null;
+      dispatch({ type: 'source-ended' });
+    },
+  });
+
+  const armBlock = computed<ArmBlock | null>(() => {
+    const item = itemAt(state.value);
+    if (!session.value || !item) return 'no-test';
+    if (!cylindersOf(session.value.engine.facts.layout).includes(item.cylinder)) return 'cylinder-unknown';
+    if (!connection.info.value) return 'not-connected';
+    return otherTab.value ? 'other-tab' : null;
+  });
+
+  function dispatch(event: CaptureEvent): void {
+    const canArm = releaseLock !== null && armBlock.value !== 'cylinder-unknown';
+    const context = { nowS: buffer.lastS ?? 0, newTakeId: deps.newId(), canArm };
+    const next = step(state.value, event, context);
+    state.value = next.state;
+    for (const action of next.actions) carryOut(action);
+  }
+
+  function carryOut(action: CaptureAction): void {
+    switch (action.do) {
+      case 'announce':
+        say(action.what);
+        break;
+      case 'move-hose':
+        simulator.value?.moveHose(action.item);
+        break;
+      case 'analyse':
+        analyse(action.fromS);
+        break;
+      case 'open-take':
+        openTake(action);
+        break;
+      case 'relabel-take':
+        writer.change(action.takeId, action.item);
+        break;
+      case 'set-aside':
+        void writer.setAside(action.takeId, session.value?.test.id);
+        break;
+      case 'finish-take':
+        void finishTake(action.takeId);
+    }
+  }
+
+  function say(what: Announcement): void {
+    announcement.value = what;
+  }
+
+  function analyse(fromS: number): void {
+    const at = session.value;
+    stream?.close();
+    live.value = null;
+    if (!source || !at) return;
+    stream = analyst.openStream({
+      reading: readingOptions(at.engine.facts, at.test.conditions, { hose, source }),
+      replay: () => buffer.slice(fromS),
+      onLive(reading, atS) {
+        live.value = reading;
+        dispatch({ type: 'live', atS, reading });
+      },
+    });
+  }
+
+  function openTake({ takeId, item, fromS }: Extract<CaptureAction, { do: 'open-take' }>): void {
+    const at = session.value;
+    if (!source || !at) return;
+    const take: TakeRecord = {
+      id: takeId,
+      testId: at.test.id,
+      ...item,
+      hose,
+      origin: originOf(source.kind),
+      source,
+      startedAt: clock.wallTime(),
+      state: 'open',
+    };
+    writer.open(take, buffer.slice(fromS));
+  }
+
+  async function finishTake(takeId: string): Promise<void> {
+    const at = session.value;
+    const finished = writer.finish(takeId);
+    if (!at || !finished) return;
+    const options = readingOptions(at.engine.facts, at.test.conditions, finished.take);
+    const reading = analyst.read(finished.trace, options).catch(() => UNREAD);
+    await finished.written;
+    result.value = { take: finished.take, reading: await reading };
+    dispatch({ type: 'stored', takeId, reading: await reading });
+  }
+
+  // The lock, the screen and the analysis follow from the state alone.
+  let releaseLock: (() => void) | null = null;
+  let releaseScreen: (() => void) | null = null;
+  let arming = false;
+  const free = (): void => {
+    releaseLock?.();
+    releaseLock = null;
+  };
+  const busy = computed(() => state.value.armed || writer.isOpen.value || state.value.phase === 'storing');
+  effect(() => {
+    if (busy.value) {
+      releaseScreen ??= deps.keepAwake.hold();
+      return;
+    }
+    releaseScreen?.();
+    releaseScreen = null;
+    free();
+    stream?.close();
+    stream = null;
+    live.value = null;
+  });
+
+  /** Gets the lock over all tabs, then sends what arms. */
+  async function armWith(event: CaptureEvent): Promise<void> {
+    if (arming) return;
+    arming = true;
+    if (connection.info.value && !releaseLock) releaseLock = await locks.hold(CAPTURE_LOCK);
+    arming = false;
+    otherTab.value = connection.info.value !== null && releaseLock === null;
+    if (otherTab.value) lookAgain();
+    dispatch(event);
+    if (!busy.value) free();
+  }
+
+  function lookAgain(): void {
+    clock.after(LOOK_MS, async () => {
+      otherTab.value = await locks.isHeld(CAPTURE_LOCK);
+      if (otherTab.value) lookAgain();
+    });
+  }
+
+  (function watch(): void {
+    if (writer.isOpen.value && clock.nowMs() - arrivedMs > GIVE_UP_MS) dispatch({ type: 'source-ended' });
+    clock.after(WATCH_MS, watch);
+  })();
+
+  effect(() => {
+    source = connection.info.value ?? source;
+  });
+
+  effect(() => {
+    const { state: link } = connection.state.value;
+    if ((link === 'reconnecting' || link === 'lost') && state.peek().armed) say({ kind: 'link-lost' });
+  });
+
+  async function connect(choice: SourceChoice): Promise<void> {
+    disconnect();
+    const mine = choiceNumber;
+    buffer.clear();
+    await connection.open(choice.kind, async () => {
+      const made = await deps.openSource(choice);
+      if (mine === choiceNumber) simulator.value = made.controls ?? null;
+      return made.source;
+    });
+    const item = itemAt(state.value);
+    if (item) simulator.value?.moveHose(item);
+  }
+
+  function disconnect(): void {
+    choiceNumber++;
+    connection.close();
+    simulator.value = null;
+    dispatch({ type: 'source-ended' });
+  }
+
+  return {
+    connection: connection.state,
+    state,
+    session,
+    live,
+    result,
+    announcement,
+    journal: writer.health,
+    armBlock,
+    analyst: analyst.health,
+    buffer,
+    simulator,
+    connect: (choice) => void connect(choice),
+    disconnect,
+    begin(engine, test, plan, told) {
+      dispatch({ type: 'begin', plan });
+      session.value = { engine, test };
+      hose = told;
+      result.value = null;
+    },
+    arm: () => void armWith({ type: 'arm' }),
+    retake: () => void armWith({ type: 'retake' }),
+    stop: () => dispatch({ type: 'stop' }),
+    skip: () => dispatch({ type: 'skip' }),
+    choose: (item) => dispatch({ type: 'choose', item }),
+    setCondition: (condition) => dispatch({ type: 'condition', condition }),
+    undo: () => dispatch({ type: 'undo' }),
+    goOn: () => dispatch({ type: 'go-on' }),
+    meters: () => ({ ...buffer.meters(), storedCount: writer.storedCount() }),
+  };
+}

@@ -1,0 +1,107 @@
+import { type ReadonlySignal, signal } from '@preact/signals';
+import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import {
+  type EndReason,
+  type SampleSource,
+  type SourceInfo,
+  type SourceKind,
+  SourceProblem,
+  type SourceStatus,
+} from '../sources/port.ts';
+import type { Connection } from './port.ts';
+
+export interface ConnectionListener {
+  block(block: SampleBlock, arrivedMs: number): void;
+  gap(gap: Gap): void;
+  /** No more will come of this connection. Not called for one that never came up. */
+  ended(reason: EndReason): void;
+}
+
+export interface ConnectionModel {
+  readonly state: ReadonlySignal<Connection>;
+  /** The source of the samples that come now; `null` when not connected. */
+  readonly info: ReadonlySignal<SourceInfo | null>;
+  /** `load` makes the source. What goes wrong shows in `state`. */
+  open(kind: SourceKind, load: () => Promise<SampleSource>): Promise<void>;
+  close(): void;
+}
+
+/**
+ * One source at a time. A source that was closed is deaf from that moment: whatever it still sends belongs to
+ * nobody, so an old link can not be taken for the new one.
+ */
+export function createConnection(listener: ConnectionListener): ConnectionModel {
+  const state = signal<Connection>({ state: 'none' });
+  const info = signal<SourceInfo | null>(null);
+  let current: AbortController | null = null;
+
+  const close = (): void => {
+    const old = current;
+    current = null;
+    old?.abort();
+    info.value = null;
+    state.value = { state: 'none' };
+  };
+
+  return {
+    state,
+    info,
+    async open(kind, load) {
+      close();
+      const mine = new AbortController();
+      current = mine;
+      state.value = { state: kind === 'bluetooth' ? 'choosing' : 'connecting', kind };
+      let latest: SourceStatus | null = null;
+      const show = (status: SourceStatus): void => {
+        latest = status;
+        if (status.state === 'connecting') state.value = { state: 'connecting', kind };
+        else if (info.value) state.value = { ...status, kind, info: info.value };
+      };
+      const end = (reason: EndReason): void => {
+        current = null;
+        info.value = null;
+        state.value =
+          reason.kind === 'lost'
+            ? { state: 'lost', kind, problem: reason.problem }
+            : { state: 'none', finished: reason.kind === 'finished' };
+        listener.ended(reason);
+      };
+      /** Hears only while this connection is the current one. */
+      const mineOnly =
+        <A extends unknown[]>(hear: (...args: A) => void) =>
+        (...args: A): void => {
+          if (current === mine) hear(...args);
+        };
+      const early: EndReason[] = [];
+      try {
+        const source = await load();
+        if (current !== mine) return;
+        const about = await source.open(
+          {
+            block: mineOnly((block, arrivedMs) => listener.block(block, arrivedMs)),
+            gap: mineOnly((gap) => listener.gap(gap)),
+            status: mineOnly(show),
+            ended: mineOnly((reason) => {
+              if (info.value) end(reason);
+              else early.push(reason);
+            }),
+          },
+          mine.signal,
+        );
+        if (current !== mine) return;
+        info.value = about;
+        show(latest ?? { state: 'streaming', samplesPerS: 0 });
+        if (early[0]) end(early[0]);
+      } catch (cause) {
+        if (current !== mine) return;
+        current = null;
+        const problem =
+          cause instanceof SourceProblem
+            ? cause
+            : new SourceProblem('unexpected', 'The source failed for a reason of its own.', { cause });
+        state.value = problem.code === 'cancelled' ? { state: 'none' } : { state: 'lost', kind, problem };
+      }
+    },
+    close,
+  };
+}

@@ -1,0 +1,23 @@
+import { signal } from '@preact/signals';
+import type { AnalysisApi } from '../../worker/api.ts';
+import type { AnalysisHost } from './analyst.ts';
+import type { AnalystHealth } from './port.ts';
+
+/** The measuring in the page itself: for tests, and where no worker will run. */
+export function createPageHost(analysis: AnalysisApi, state: AnalystHealth = 'working'): AnalysisHost {
+  const call: AnalysisHost['call'] = async (name, args) => {
+    // As in a worker, the answer never comes within the call that asks.
+    await Promise.resolve();
+    return apply(analysis, name, args);
+  };
+  return { call, health: signal(state), dispose: () => {} };
+}
+
+function apply<K extends keyof AnalysisApi>(
+  analysis: AnalysisApi,
+  name: K,
+  args: Parameters<AnalysisApi[K]>,
+): ReturnType<AnalysisApi[K]> {
+  const method = analysis[name] as (...all: Parameters<AnalysisApi[K]>) => ReturnType<AnalysisApi[K]>;
+  return method(...args);
+}

@@ -1,0 +1,62 @@
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
+import type { SourceKind } from '../sources/port.ts';
+import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';
+
+/** What is known before the samples of a take are looked at. */
+export function readingOptions(
+  facts: EngineFacts,
+  conditions: TestConditions,
+  take: Pick<TakeRecord, 'hose' | 'source'>,
+): ReadingOptions {
+  return {
+    cycle: facts.cycle,
+    fuel: facts.fuel,
+    hose: take.hose,
+    ambientKpa: ambientKpa(conditions),
+    compressionRatio: facts.geometry.compressionRatio,
+    sensorMaxKpa: take.source.sensorMaxKpa,
+  };
+}
+
+/**
+ * Barometric pressure at the engine: as measured, else from the altitude by the standard atmosphere (ISO 2533:1975,
+ * below 11 km), else unknown.
+ */
+export function ambientKpa(conditions: TestConditions): number | undefined {
+  if (conditions.ambientKpa !== undefined) return conditions.ambientKpa;
+  if (conditions.altitudeM === undefined) return undefined;
+  return 101.325 * (1 - (0.0065 * conditions.altitudeM) / 288.15) ** 5.25588;
+}
+
+export function originOf(kind: SourceKind): Origin {
+  const origins: Readonly<Record<SourceKind, Origin>> = {
+    bluetooth: 'measured',
+    simulated: 'simulated',
+    replay: 'recording',
+    typed: 'typed',
+  };
+  return origins[kind];
+}
+
+/** What is known of a take that the analysis could not read: nothing. Its samples are stored all the same. */
+export const UNREAD: Reading = {
+  hose: 'undetermined',
+  strokes: [],
+  finalKpa: null,
+  finalPlusMinusKpa: null,
+  firstStrokeRatio: null,
+  strokesToStabilise: null,
+  buildUp: 'undetermined',
+  buildUpFit: null,
+  crankingRpm: null,
+  crankingSag: null,
+  holdLossPerS: null,
+  zeroKpa: null,
+  sensor: 'undetermined',
+  sampleRateHz: null,
+  noiseKpa: null,
+  notices: [
+    { code: 'no-strokes', severity: 'stop', values: {}, detail: 'The analysis could not read this trace.' },
+  ],
+};

@@ -1,0 +1,61 @@
+import { signal } from '@preact/signals';
+import type { Locks } from '../platform/ports.ts';
+import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
+import type { Analyst } from './analyst.ts';
+import { asProblem } from './journal.ts';
+import type { Recovery, UnfinishedTake } from './port.ts';
+import { readingOptions, UNREAD } from './reading-options.ts';
+import { takeLock } from './take-writer.ts';
+
+export interface RecoveryDependencies {
+  readonly store: TestStore;
+  readonly analyst: Analyst;
+  readonly locks: Locks;
+  takesChanged(testId: string): void;
+  onTrouble(problem: StoreProblem): void;
+}
+
+/** Finds what a crash or a closed tab left open, reads it and offers it back. Decides nothing by itself. */
+export function createRecovery(deps: RecoveryDependencies): Recovery & { look(): Promise<void> } {
+  const { store, analyst, locks, takesChanged, onTrouble } = deps;
+  const unfinished = signal<readonly UnfinishedTake[]>([]);
+
+  const readTake = async (take: TakeRecord): Promise<UnfinishedTake> => {
+    const [trace, tests, engines] = await Promise.all([store.trace(take.id), store.tests(), store.engines()]);
+    const test = tests.find((one) => one.id === take.testId);
+    const engine = engines.find((one) => one.id === test?.engineId);
+    const durationS = trace.timeS.length > 0 ? trace.timeS.at(-1)! - trace.timeS[0]! : 0;
+    const reading =
+      test && engine
+        ? await analyst.read(trace, readingOptions(engine.facts, test.conditions, take)).catch(() => UNREAD)
+        : UNREAD;
+    return { take, durationS, reading };
+  };
+
+  const decide = async (takeId: string, state: 'finished' | 'set-aside'): Promise<void> => {
+    const found = unfinished.peek().find(({ take }) => take.id === takeId);
+    if (!found) return;
+    try {
+      await store.saveTake({ ...found.take, state });
+      unfinished.value = unfinished.peek().filter((one) => one !== found);
+      takesChanged(found.take.testId);
+    } catch (cause) {
+      onTrouble(asProblem(cause));
+    }
+  };
+
+  return {
+    unfinished,
+    keep: (takeId) => void decide(takeId, 'finished'),
+    setAside: (takeId) => void decide(takeId, 'set-aside'),
+    async look() {
+      try {
+        const takes = await store.unfinished();
+        const held = await Promise.all(takes.map((take) => locks.isHeld(takeLock(take.id))));
+        unfinished.value = await Promise.all(takes.filter((_, i) => !held[i]).map(readTake));
+      } catch (cause) {
+        onTrouble(asProblem(cause));
+      }
+    },
+  };
+}

@@ -1,0 +1,72 @@
+import { signal } from '@preact/signals';
+import type { RuleCode } from '../../worker/core/judgement.ts';
+import { DISPLAY_UNITS } from '../../worker/core/units.ts';
+import type { Notebook } from '../platform/ports.ts';
+import type { Settings, SettingsModel } from './port.ts';
+
+const KEY = 'strokebook-settings';
+
+export const DEFAULT_SETTINGS: Settings = {
+  unit: 'psi',
+  theme: 'system',
+  sound: true,
+  speech: false,
+  vibration: true,
+  volume: 0.7,
+  language: 'en',
+  rule: { code: 'percent-of-highest' },
+};
+
+const RULES: readonly RuleCode[] = [
+  'percent-of-highest',
+  'below-mean',
+  'max-spread',
+  'diesel-spread',
+  'manual',
+];
+
+/** Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. */
+export function createSettings(notebook: Notebook, language = DEFAULT_SETTINGS.language): SettingsModel {
+  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language }));
+  return {
+    values,
+    change(patch) {
+      values.value = { ...values.value, ...patch };
+      notebook.write(KEY, JSON.stringify(values.value));
+    },
+  };
+}
+
+/** Field by field, so that one that an older or newer version wrote differently costs only itself. */
+export function readSettings(text: string | null, otherwise: Settings): Settings {
+  const kept = parse(text);
+  const pick = <K extends keyof Settings>(key: K, fits: (value: unknown) => boolean): Settings[K] =>
+    fits(kept[key]) ? (kept[key] as Settings[K]) : otherwise[key];
+  const isBoolean = (value: unknown): boolean => typeof value === 'boolean';
+  return {
+    unit: pick('unit', (value) => DISPLAY_UNITS.some((unit) => unit === value)),
+    theme: pick('theme', (value) => value === 'system' || value === 'light' || value === 'dark'),
+    sound: pick('sound', isBoolean),
+    speech: pick('speech', isBoolean),
+    vibration: pick('vibration', isBoolean),
+    volume: pick('volume', (value) => typeof value === 'number' && value >= 0 && value <= 1),
+    language: pick('language', (value) => typeof value === 'string' && value !== ''),
+    rule: pick('rule', isRule),
+  };
+}
+
+function parse(text: string | null): Readonly<Record<string, unknown>> {
+  try {
+    const value: unknown = JSON.parse(text ?? '{}');
+    return typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : {};
+  } catch {
+    return {};
+  }
+}
+
+function isRule(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  const { code, maxSpreadKpa } = value as Record<string, unknown>;
+  const spreadFits = maxSpreadKpa === undefined || (typeof maxSpreadKpa === 'number' && maxSpreadKpa > 0);
+  return RULES.some((rule) => rule === code) && spreadFits;
+}

@@ -1,0 +1,147 @@
+import { computed, type ReadonlySignal, signal } from '@preact/signals';
+import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { Clock, Locks } from '../platform/ports.ts';
+import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
+import { asProblem, createJournal, type Journal } from './journal.ts';
+import type { JournalHealth, PlanItem } from './port.ts';
+
+/** Held by the tab that writes this take, so that another tab does not offer it back as unfinished. */
+export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;
+
+/** The figure is not kept waiting longer than this for a slow disk. */
+const PATIENCE_MS = 1500;
+
+export interface TakeWriterOptions {
+  readonly store: TestStore;
+  readonly clock: Clock;
+  readonly locks: Locks;
+  takesChanged(testId: string): void;
+  /** The store began to refuse. */
+  onTrouble(problem: StoreProblem): void;
+}
+
+/** The takes on their way to the store: one open, and those before it that the store has not taken yet. */
+export interface TakeWriter {
+  readonly isOpen: ReadonlySignal<boolean>;
+  readonly health: ReadonlySignal<JournalHealth>;
+  open(take: TakeRecord, sofar: Trace): void;
+  block(block: SampleBlock, pageVisible: boolean): void;
+  gap(gap: Gap): void;
+  change(takeId: string, item: PlanItem): void;
+  /** Ends the open take. `written`: stored, or the store is known to refuse, or slow. */
+  finish(takeId: string): { take: TakeRecord; trace: Trace; written: Promise<void> } | null;
+  /** Open or stored. */
+  setAside(takeId: string, testId: string | undefined): Promise<void>;
+  storedCount(): number;
+}
+
+export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
+  const { store, clock, locks, takesChanged, onTrouble } = options;
+  const openId = signal<string | null>(null);
+  /** All that are not yet wholly stored. */
+  const journals = new Map<string, Journal>();
+  const troubles = signal<ReadonlyMap<string, { problem: StoreProblem; unsavedS: number }>>(new Map());
+  const started = signal(false);
+  let hidden: { startS: number; endS: number }[] = [];
+  let storedCount = 0;
+
+  const health = computed<JournalHealth>(() => {
+    const all = [...troubles.value.values()];
+    const first = all[0];
+    if (!first) return { state: started.value ? 'saved' : 'idle' };
+    return {
+      state: 'behind',
+      problem: first.problem,
+      unsavedS: all.reduce((sum, one) => sum + one.unsavedS, 0),
+    };
+  });
+
+  const setTrouble = (takeId: string, problem: StoreProblem | null, unsavedS: number): void => {
+    const had = troubles.value.get(takeId);
+    if (!problem && !had) return;
+    const next = new Map(troubles.value);
+    if (problem) next.set(takeId, { problem, unsavedS });
+    else next.delete(takeId);
+    troubles.value = next;
+    if (problem && !had) onTrouble(problem);
+  };
+
+  /** Ends the journal and forgets it once everything is stored. */
+  const close = async (journal: Journal): Promise<void> => {
+    if (openId.value === journal.take.id) openId.value = null;
+    await journal.close();
+    journals.delete(journal.take.id);
+    takesChanged(journal.take.testId);
+  };
+
+  const openJournal = (): Journal | undefined => (openId.value ? journals.get(openId.value) : undefined);
+
+  return {
+    isOpen: computed(() => openId.value !== null),
+    health,
+    open(take, sofar) {
+      hidden = [];
+      started.value = true;
+      const journal = createJournal({
+        store,
+        clock,
+        take,
+        onAttempt(problem, count, unsavedS) {
+          storedCount += count;
+          setTrouble(take.id, problem, unsavedS);
+        },
+      });
+      journals.set(take.id, journal);
+      openId.value = take.id;
+      for (const gap of sofar.gaps) journal.gap(gap);
+      journal.add(sofar);
+      void locks.hold(takeLock(take.id)).then(async (release) => {
+        await journal.stored;
+        release?.();
+      });
+    },
+    block(block, pageVisible) {
+      openJournal()?.add(block);
+      const fromS = block.timeS[0];
+      if (pageVisible || fromS === undefined) return;
+      const last = hidden.at(-1);
+      const endS = block.timeS.at(-1)!;
+      if (last && fromS - last.endS < 2) last.endS = endS;
+      else hidden.push({ startS: fromS, endS });
+    },
+    gap: (gap) => openJournal()?.gap(gap),
+    change(takeId, item) {
+      const journal = journals.get(takeId);
+      journal?.save({ ...journal.take, ...item });
+    },
+    finish(takeId) {
+      const journal = journals.get(takeId);
+      if (!journal) return null;
+      const take: TakeRecord = {
+        ...journal.take,
+        state: 'finished',
+        ...(hidden.length > 0 ? { pageHidden: hidden } : {}),
+      };
+      journal.save(take);
+      const patience = new Promise<void>((resolve) => void clock.after(PATIENCE_MS, resolve));
+      const written = Promise.race([close(journal), patience]);
+      return { take, trace: journal.trace(), written };
+    },
+    async setAside(takeId, testId) {
+      const journal = journals.get(takeId);
+      if (journal) {
+        journal.save({ ...journal.take, state: 'set-aside' });
+        return close(journal);
+      }
+      if (!testId) return;
+      try {
+        const take = (await store.takes(testId)).find((one) => one.id === takeId);
+        if (take) await store.saveTake({ ...take, state: 'set-aside' });
+        takesChanged(testId);
+      } catch (cause) {
+        onTrouble(asProblem(cause));
+      }
+    },
+    storedCount: () => storedCount,
+  };
+}

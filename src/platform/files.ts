@@ -1,0 +1,26 @@
+/** Hands the person a file to keep. */
+export function saveFile(bytes: Uint8Array | string, name: string, type: string): void {
+  const content = typeof bytes === 'string' ? bytes : new Uint8Array(bytes);
+  const url = URL.createObjectURL(new Blob([content], { type }));
+  const link = document.createElement('a');
+  link.href = url;
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  // The download reads the address after the click has returned.
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+}
+
+/** Asks for files; empty when none were chosen. */
+export function pickFiles(accept: string): Promise<readonly File[]> {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.multiple = true;
+  input.accept = accept;
+  return new Promise((resolve) => {
+    input.addEventListener('change', () => resolve([...(input.files ?? [])]), { once: true });
+    input.addEventListener('cancel', () => resolve([]), { once: true });
+    input.click();
+  });
+}

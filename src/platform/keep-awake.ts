@@ -1,0 +1,29 @@
+import type { KeepAwake } from './ports.ts';
+
+/** Screen Wake Lock. The browser drops it whenever the page is hidden, so it is asked for again on the way back. */
+export function createKeepAwake(): KeepAwake {
+  return {
+    hold() {
+      let sentinel: WakeLockSentinel | null = null;
+      let released = false;
+      const ask = async (): Promise<void> => {
+        if (released || document.visibilityState !== 'visible' || !('wakeLock' in navigator)) return;
+        try {
+          const got = await navigator.wakeLock.request('screen');
+          if (released) void got.release();
+          else sentinel = got;
+        } catch {
+          // Refused (battery saver, policy): the screen may go dark, the capture goes on.
+        }
+      };
+      const onVisible = (): void => void ask();
+      document.addEventListener('visibilitychange', onVisible);
+      void ask();
+      return () => {
+        released = true;
+        document.removeEventListener('visibilitychange', onVisible);
+        void sentinel?.release();
+      };
+    },
+  };
+}

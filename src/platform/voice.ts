@@ -1,0 +1,48 @@
+import type { Voice } from './ports.ts';
+
+/** Milliseconds that a tone takes to swell and to fade, so that it does not click. */
+const EDGE_MS = 12;
+
+/** Web Audio, speech synthesis and vibration, as far as the browser has them. */
+export function createVoice(): Voice {
+  let context: AudioContext | null = null;
+  return {
+    wake() {
+      if (typeof AudioContext === 'undefined') return;
+      context ??= new AudioContext();
+      void context.resume().catch(() => {});
+    },
+    tone(notes, volume) {
+      if (!context || volume <= 0) return;
+      let at = context.currentTime + 0.02;
+      for (const note of notes) {
+        const end = at + note.ms / 1000;
+        if (note.hz > 0) {
+          const oscillator = context.createOscillator();
+          const gain = context.createGain();
+          oscillator.frequency.value = note.hz;
+          gain.gain.setValueAtTime(0, at);
+          gain.gain.linearRampToValueAtTime(volume, at + EDGE_MS / 1000);
+          gain.gain.setValueAtTime(volume, end - EDGE_MS / 1000);
+          gain.gain.linearRampToValueAtTime(0, end);
+          oscillator.connect(gain).connect(context.destination);
+          oscillator.start(at);
+          oscillator.stop(end);
+        }
+        at = end;
+      }
+    },
+    say(text, language, volume) {
+      if (!('speechSynthesis' in window) || text === '') return;
+      const words = new SpeechSynthesisUtterance(text);
+      words.lang = language;
+      words.volume = volume;
+      // The newest figure counts; one that is still being read out would only delay it.
+      speechSynthesis.cancel();
+      speechSynthesis.speak(words);
+    },
+    vibrate(patternMs) {
+      if ('vibrate' in navigator) navigator.vibrate([...patternMs]);
+    },
+  };
+}

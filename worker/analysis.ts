@@ -1,0 +1,40 @@
+/** The worker's contract carried out, with no thread in sight: the same object serves the worker, the page and tests. */
+import type { AnalysisApi } from './api.ts';
+import { judgeEngine } from './core/judge-engine.ts';
+import { readTrace } from './core/read-trace.ts';
+import { readTyped } from './core/read-typed.ts';
+import { openTraceStream, type TraceStream } from './core/trace-stream.ts';
+import { parseTraceCsv } from './file/csv.ts';
+
+export function createAnalysis(): AnalysisApi {
+  const streams = new Map<number, TraceStream>();
+  let lastId = 0;
+
+  const stream = (id: number): TraceStream => {
+    const found = streams.get(id);
+    if (!found) throw new RangeError(`No live analysis has the id ${id}`);
+    return found;
+  };
+
+  return {
+    ready: () => 'ready',
+    open(options) {
+      streams.set(++lastId, openTraceStream(options));
+      return lastId;
+    },
+    push: (id, block) => stream(id).push(block),
+    gap: (id, gap) => stream(id).gap(gap),
+    finish(id) {
+      const reading = stream(id).finish();
+      streams.delete(id);
+      return reading;
+    },
+    drop(id) {
+      streams.delete(id);
+    },
+    read: readTrace,
+    readTyped,
+    judge: judgeEngine,
+    parseCsv: parseTraceCsv,
+  };
+}
