@@ -1,0 +1,164 @@
+import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
+import type { Chunk } from './chunks.ts';
+import { type EngineRecord, StoreProblem, type TakeRecord, type TestRecord } from './port.ts';
+
+/** Every change of the schema is a new version with a step of its own in `upgrade`. */
+const SCHEMA_VERSION = 1;
+
+export interface Schema extends DBSchema {
+  engines: { key: string; value: EngineRecord };
+  tests: { key: string; value: TestRecord; indexes: { engineId: string } };
+  takes: { key: string; value: TakeRecord; indexes: { testId: string; state: string } };
+  chunks: { key: [takeId: string, index: number]; value: Chunk };
+}
+
+export type Names = StoreNames<Schema>;
+export type Transaction<Mode extends IDBTransactionMode> = IDBPTransaction<Schema, Names[], Mode>;
+
+/** A database that opens when it is first needed, and again after the browser has closed it. */
+export interface Database {
+  read<T>(names: Names[], work: (tx: Transaction<'readonly'>) => Promise<T>): Promise<T>;
+  /** All of `work` is on disk when this resolves, or nothing of it when it rejects. */
+  write<T>(names: Names[], work: (tx: Transaction<'readwrite'>) => Promise<T>): Promise<T>;
+  close(): void;
+}
+
+interface Opening {
+  readonly db: Promise<IDBPDatabase<Schema>>;
+  /** Rejects when another tab is in the way; `db` may still resolve later. */
+  readonly blocked: Promise<never>;
+}
+
+/**
+ * Inside `work` nothing may be awaited that is not the database's own: the browser would commit the transaction in
+ * the meantime. Rejections are `StoreProblem`s.
+ */
+export function createDatabase(name: string, version = SCHEMA_VERSION): Database {
+  let opening: Opening | undefined;
+
+  const drop = (): void => {
+    opening = undefined;
+  };
+
+  const open = (): Opening => {
+    let tellBlocked: (problem: StoreProblem) => void = () => undefined;
+    const blocked = new Promise<never>((_, reject) => {
+      tellBlocked = reject;
+    });
+    blocked.catch(() => undefined);
+    const db = openDB<Schema>(name, version, {
+      upgrade,
+      // Another tab still holds an older version open. The opening goes on by itself once that tab is closed.
+      blocked: () => tellBlocked(new StoreProblem('blocked', 'Another tab holds an older store open.')),
+      // A newer version of the app wants to upgrade in another tab: make room at once.
+      blocking(_current, _wanted, event) {
+        (event.target as IDBDatabase).close();
+        drop();
+      },
+      terminated: drop,
+    });
+    const started = { db, blocked };
+    db.catch(() => {
+      if (opening === started) drop();
+    });
+    return started;
+  };
+
+  const connect = async (): Promise<IDBPDatabase<Schema>> => {
+    opening ??= open();
+    try {
+      return await Promise.race([opening.db, opening.blocked]);
+    } catch (cause) {
+      throw problemOf(cause, 'unreadable');
+    }
+  };
+
+  const run = async <Mode extends 'readonly' | 'readwrite', T>(
+    names: Names[],
+    mode: Mode,
+    work: (tx: Transaction<Mode>) => Promise<T>,
+  ): Promise<T> => {
+    for (let attempt = 1; ; attempt++) {
+      const db = await connect();
+      try {
+        return await inTransaction(db, names, mode, work);
+      } catch (cause) {
+        if (attempt > 1 || !isConnectionGone(cause)) throw problemOf(cause, 'unexpected');
+        db.close();
+        drop();
+      }
+    }
+  };
+
+  return {
+    read: (names, work) => run(names, 'readonly', work),
+    write: (names, work) => run(names, 'readwrite', work),
+    close() {
+      opening?.db.then((db) => db.close()).catch(() => undefined);
+      drop();
+    },
+  };
+}
+
+function upgrade(db: IDBPDatabase<Schema>, oldVersion: number): void {
+  if (oldVersion < 1) {
+    db.createObjectStore('engines', { keyPath: 'id' });
+    db.createObjectStore('tests', { keyPath: 'id' }).createIndex('engineId', 'engineId');
+    const takes = db.createObjectStore('takes', { keyPath: 'id' });
+    takes.createIndex('testId', 'testId');
+    takes.createIndex('state', 'state');
+    db.createObjectStore('chunks', { keyPath: ['takeId', 'index'] });
+  }
+}
+
+async function inTransaction<Mode extends 'readonly' | 'readwrite', T>(
+  db: IDBPDatabase<Schema>,
+  names: Names[],
+  mode: Mode,
+  work: (tx: Transaction<Mode>) => Promise<T>,
+): Promise<T> {
+  const tx = db.transaction(names, mode, { durability: mode === 'readwrite' ? 'strict' : 'default' });
+  const working = work(tx).catch((cause: unknown) => {
+    try {
+      tx.abort();
+    } catch {
+      // It has ended already, which is why the work failed.
+    }
+    throw cause;
+  });
+  // Both promises are always awaited, or the other one's rejection would go unheard.
+  const [result, done] = await Promise.allSettled([working, tx.done]);
+  if (result.status === 'fulfilled' && done.status === 'fulfilled') return result.value;
+  const causes = [result, done].flatMap((one) => (one.status === 'rejected' ? [one.reason as unknown] : []));
+  // A transaction that dies takes its requests with it as "AbortError"; the other cause tells why.
+  throw causes.find((cause) => nameOf(cause) !== 'AbortError') ?? causes[0];
+}
+
+const nameOf = (cause: unknown): string =>
+  typeof cause === 'object' && cause !== null && 'name' in cause ? String(cause.name) : '';
+
+/** What the browser reports when it has closed the connection underneath. */
+const isConnectionGone = (cause: unknown): boolean =>
+  ['InvalidStateError', 'AbortError', 'UnknownError'].includes(nameOf(cause));
+
+/** `otherwise` tells what the store was at: being opened (`unreadable`) or in use. */
+function problemOf(cause: unknown, otherwise: 'unreadable' | 'unexpected'): StoreProblem {
+  if (cause instanceof StoreProblem) return cause;
+  switch (nameOf(cause)) {
+    case 'QuotaExceededError':
+      return new StoreProblem('full', 'The browser gives no more room.', { cause });
+    case 'VersionError':
+      return new StoreProblem('closed', 'A newer version of this app has taken the store over.', { cause });
+    case 'NotReadableError':
+    case 'DataError':
+    case 'UnknownError':
+      return new StoreProblem('unreadable', 'The browser cannot read its store.', { cause });
+    case 'InvalidStateError':
+    case 'AbortError':
+      return otherwise === 'unreadable'
+        ? new StoreProblem('unreadable', 'The browser cannot open its store.', { cause })
+        : new StoreProblem('closed', 'The browser has closed the store.', { cause });
+    default:
+      return new StoreProblem(otherwise, 'The store refused.', { cause });
+  }
+}

@@ -1,0 +1,33 @@
+/** How safe what is kept here is, as far as the browser tells. */
+export interface StorageHealth {
+  /** `true`: kept until the person deletes it. `false`: the browser may empty it when room runs short. `null`: not told. */
+  readonly persistent: boolean | null;
+  readonly usedBytes: number | null;
+  readonly quotaBytes: number | null;
+}
+
+type StorageLike = Partial<Pick<StorageManager, 'persisted' | 'persist' | 'estimate'>> | undefined;
+
+const browserStorage = (): StorageLike => (typeof navigator === 'undefined' ? undefined : navigator.storage);
+
+/** Never rejects: what cannot be found out is `null`. */
+export async function storageHealth(storage: StorageLike = browserStorage()): Promise<StorageHealth> {
+  const [persistent, estimate] = await Promise.all([
+    orNull(() => storage?.persisted?.()),
+    orNull(() => storage?.estimate?.()),
+  ]);
+  return { persistent, usedBytes: estimate?.usage ?? null, quotaBytes: estimate?.quota ?? null };
+}
+
+/** Asks the browser to keep what is stored; it may ask the person, or decide by itself. Ask after the first capture. */
+export function requestPersistence(storage: StorageLike = browserStorage()): Promise<boolean | null> {
+  return orNull(() => storage?.persist?.());
+}
+
+async function orNull<T>(ask: () => Promise<T> | undefined): Promise<T | null> {
+  try {
+    return (await ask()) ?? null;
+  } catch {
+    return null;
+  }
+}

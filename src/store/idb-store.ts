@@ -1,0 +1,139 @@
+import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
+import { createDatabase, type Database, type Names, type Transaction } from './database.ts';
+import {
+  type EngineRecord,
+  type StoreBranch,
+  StoreProblem,
+  type TakeRecord,
+  type TestRecord,
+  type TestStore,
+} from './port.ts';
+
+const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks'];
+
+/** Keeps everything in the browser's own database, from one visit to the next. */
+export function createIdbStore(name = 'strokebook', database: Database = createDatabase(name)): TestStore {
+  const addAll = (branch: StoreBranch): Promise<void> => {
+    const chunks = branch.takes
+      .filter(({ trace }) => trace.timeS.length > 0 || trace.gaps.length > 0)
+      .map(({ take, trace }) => chunkOfTrace(take.id, trace));
+    return database.write(ALL, async (tx) => {
+      await Promise.all([
+        ...branch.engines.map((engine) => tx.objectStore('engines').add(engine)),
+        ...branch.tests.map((test) => tx.objectStore('tests').add(test)),
+        ...branch.takes.map(({ take }) => tx.objectStore('takes').add(take)),
+        ...chunks.map((chunk) => tx.objectStore('chunks').add(chunk)),
+      ]);
+    });
+  };
+
+  return {
+    engines: () => database.read(['engines'], (tx) => tx.objectStore('engines').getAll()),
+    saveEngine: (engine) =>
+      database.write(['engines'], async (tx) => {
+        await tx.objectStore('engines').put(engine);
+      }),
+    tests: (engineId) =>
+      database.read(['tests'], (tx) =>
+        engineId === undefined
+          ? tx.objectStore('tests').getAll()
+          : tx.objectStore('tests').index('engineId').getAll(engineId),
+      ),
+    saveTest: (test) =>
+      database.write(['tests'], async (tx) => {
+        await tx.objectStore('tests').put(test);
+      }),
+    takes: (testId) =>
+      database.read(['takes'], (tx) => tx.objectStore('takes').index('testId').getAll(testId)),
+    saveTake: (take) =>
+      database.write(['takes'], async (tx) => {
+        await tx.objectStore('takes').put(take);
+      }),
+    append: (takeId, index, block, gaps) => {
+      const chunk = chunkOf(takeId, index, block, gaps);
+      return database.write(['takes', 'chunks'], (tx) => addChunk(tx, chunk));
+    },
+    async trace(takeId) {
+      const chunks = await database.read(['chunks'], (tx) =>
+        tx.objectStore('chunks').getAll(chunksOf(takeId)),
+      );
+      return traceOf(chunks);
+    },
+    unfinished: () => database.read(['takes'], (tx) => tx.objectStore('takes').index('state').getAll('open')),
+    addAll,
+    async remove(what) {
+      const found = await database.write(ALL, (tx) => removeBranch(tx, what));
+      const branch: StoreBranch = {
+        engines: found.engines,
+        tests: found.tests,
+        takes: found.takes.map(({ take, chunks }) => ({ take, trace: traceOf(chunks) })),
+      };
+      let undone: Promise<void> | undefined;
+      return {
+        undo() {
+          undone ??= addAll(branch).catch((problem: unknown) => {
+            undone = undefined;
+            throw problem;
+          });
+          return undone;
+        },
+      };
+    },
+  };
+}
+
+const chunksOf = (takeId: string): IDBKeyRange =>
+  IDBKeyRange.bound([takeId, 0], [takeId, Number.POSITIVE_INFINITY]);
+
+async function addChunk(tx: Transaction<'readwrite'>, chunk: Chunk): Promise<void> {
+  const chunks = tx.objectStore('chunks');
+  const { takeId, index } = chunk;
+  const [take, before, same] = await Promise.all([
+    tx.objectStore('takes').getKey(takeId),
+    index === 0 ? 'first' : chunks.getKey([takeId, index - 1]),
+    chunks.get([takeId, index]),
+  ]);
+  if (take === undefined) throw new StoreProblem('missing', 'This take is not kept here.');
+  // Whoever asked again after a failure that was none may do so.
+  if (same && sameChunk(same, chunk)) return;
+  if (same || before === undefined) throw new StoreProblem('unexpected', `Chunk ${index} is out of turn.`);
+  await chunks.add(chunk);
+}
+
+interface Removed {
+  readonly engines: EngineRecord[];
+  readonly tests: TestRecord[];
+  readonly takes: { readonly take: TakeRecord; readonly chunks: Chunk[] }[];
+}
+
+async function removeBranch(
+  tx: Transaction<'readwrite'>,
+  what: { engineId: string } | { testId: string },
+): Promise<Removed> {
+  const engine = 'engineId' in what ? await tx.objectStore('engines').get(what.engineId) : undefined;
+  const test = 'testId' in what ? await tx.objectStore('tests').get(what.testId) : undefined;
+  const tests =
+    'engineId' in what
+      ? await tx.objectStore('tests').index('engineId').getAll(what.engineId)
+      : test
+        ? [test]
+        : [];
+  if (!engine && tests.length === 0) throw new StoreProblem('missing', 'This is not kept here any more.');
+
+  const byTest = await Promise.all(tests.map(({ id }) => tx.objectStore('takes').index('testId').getAll(id)));
+  const takes = await Promise.all(
+    byTest.flat().map(async (take) => ({
+      take,
+      chunks: await tx.objectStore('chunks').getAll(chunksOf(take.id)),
+    })),
+  );
+  await Promise.all([
+    ...(engine ? [tx.objectStore('engines').delete(engine.id)] : []),
+    ...tests.map(({ id }) => tx.objectStore('tests').delete(id)),
+    ...takes.flatMap(({ take }) => [
+      tx.objectStore('takes').delete(take.id),
+      tx.objectStore('chunks').delete(chunksOf(take.id)),
+    ]),
+  ]);
+  return { engines: engine ? [engine] : [], tests, takes };
+}

@@ -1,0 +1,107 @@
+import type { Trace } from '../../worker/core/trace.ts';
+import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
+import {
+  type EngineRecord,
+  type StoreBranch,
+  StoreProblem,
+  type TakeRecord,
+  type TestRecord,
+  type TestStore,
+} from './port.ts';
+
+/** Keeps everything until the tab closes: for browsers without a database, for tests, and for trying things out. */
+export function createMemoryStore(): TestStore {
+  const engines = new Map<string, EngineRecord>();
+  const tests = new Map<string, TestRecord>();
+  const takes = new Map<string, TakeRecord>();
+  const chunks = new Map<string, Chunk[]>();
+
+  const takesOf = (testId: string) => [...takes.values()].filter((take) => take.testId === testId);
+  const testsOf = (engineId: string) => [...tests.values()].filter((test) => test.engineId === engineId);
+  const traceOfTake = (takeId: string): Trace => traceOf(chunks.get(takeId) ?? []);
+
+  const addAll = (branch: StoreBranch): void => {
+    const taken =
+      branch.engines.find(({ id }) => engines.has(id)) ??
+      branch.tests.find(({ id }) => tests.has(id)) ??
+      branch.takes.find(({ take }) => takes.has(take.id));
+    if (taken) throw new StoreProblem('unexpected', 'Something with this id is kept already.');
+    for (const engine of branch.engines) engines.set(engine.id, structuredClone(engine));
+    for (const test of branch.tests) tests.set(test.id, structuredClone(test));
+    for (const { take, trace } of branch.takes) {
+      takes.set(take.id, structuredClone(take));
+      if (trace.timeS.length > 0 || trace.gaps.length > 0)
+        chunks.set(take.id, [chunkOfTrace(take.id, trace)]);
+    }
+  };
+
+  return {
+    async engines() {
+      return structuredClone([...engines.values()]);
+    },
+    async saveEngine(engine) {
+      engines.set(engine.id, structuredClone(engine));
+    },
+    async tests(engineId) {
+      return structuredClone(engineId === undefined ? [...tests.values()] : testsOf(engineId));
+    },
+    async saveTest(test) {
+      tests.set(test.id, structuredClone(test));
+    },
+    async takes(testId) {
+      return structuredClone(takesOf(testId));
+    },
+    async saveTake(take) {
+      takes.set(take.id, structuredClone(take));
+    },
+    async append(takeId, index, block, gaps) {
+      if (!takes.has(takeId)) throw new StoreProblem('missing', 'This take is not kept here.');
+      const chunk = chunkOf(takeId, index, block, gaps);
+      const journal = chunks.get(takeId) ?? [];
+      const same = journal[index];
+      if (same && sameChunk(same, chunk)) return;
+      if (index !== journal.length) {
+        throw new StoreProblem('unexpected', `Chunk ${index} of a take with ${journal.length}.`);
+      }
+      chunks.set(takeId, [...journal, chunk]);
+    },
+    async trace(takeId) {
+      return traceOfTake(takeId);
+    },
+    async unfinished() {
+      return structuredClone([...takes.values()].filter((take) => take.state === 'open'));
+    },
+    async addAll(branch) {
+      addAll(branch);
+    },
+    async remove(what) {
+      const engine = 'engineId' in what ? engines.get(what.engineId) : undefined;
+      const below =
+        'engineId' in what
+          ? testsOf(what.engineId)
+          : [...tests.values()].filter((test) => test.id === what.testId);
+      if (!engine && below.length === 0) throw new StoreProblem('missing', 'This is not kept here any more.');
+      const branch: StoreBranch = {
+        engines: engine ? [engine] : [],
+        tests: below,
+        takes: below
+          .flatMap((test) => takesOf(test.id))
+          .map((take) => ({ take, trace: traceOfTake(take.id) })),
+      };
+      if (engine) engines.delete(engine.id);
+      for (const test of branch.tests) tests.delete(test.id);
+      for (const { take } of branch.takes) {
+        takes.delete(take.id);
+        chunks.delete(take.id);
+      }
+      let undone = false;
+      return {
+        async undo() {
+          if (undone) return;
+          addAll(branch);
+          undone = true;
+        },
+      };
+    },
+  };
+}

@@ -1,0 +1,48 @@
+import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+
+export const engineRecord = (id: string, more: Partial<EngineRecord> = {}): EngineRecord => ({
+  id,
+  name: `Engine ${id}`,
+  facts: {
+    cycle: 4,
+    fuel: 'spark',
+    layout: presetLayout('inline', 4),
+    manual: { minKpa: 900 },
+    geometry: {},
+  },
+  origin: 'measured',
+  createdAt: '2026-05-02T10:00:00.000Z',
+  ...more,
+});
+
+export const testRecord = (id: string, engineId: string, more: Partial<TestRecord> = {}): TestRecord => ({
+  id,
+  engineId,
+  origin: 'measured',
+  startedAt: '2026-05-02T10:05:00.000Z',
+  conditions: { ambientKpa: 99, ticked: ['fuel-off'] },
+  rule: { code: 'percent-of-highest' },
+  note: '',
+  ...more,
+});
+
+export const takeRecord = (id: string, testId: string, more: Partial<TakeRecord> = {}): TakeRecord => ({
+  id,
+  testId,
+  cylinder: 1,
+  condition: 'dry',
+  origin: 'measured',
+  source: { kind: 'bluetooth', name: 'Transducer' },
+  startedAt: '2026-05-02T10:06:00.000Z',
+  state: 'open',
+  ...more,
+});
+
+export const block = (startS: number, values: readonly number[]): SampleBlock => ({
+  timeS: Float64Array.from(values, (_, i) => startS + i / 100),
+  pressureKpa: Float64Array.from(values),
+});
+
+export const gap = (startS: number, endS: number): Gap => ({ startS, endS, reason: 'link-lost' });
