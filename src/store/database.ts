@@ -65,8 +65,8 @@ export function createDatabase(name: string, version = SCHEMA_VERSION): Database
   };
 
   const connect = async (): Promise<IDBPDatabase<Schema>> => {
-    opening ??= open();
     try {
+      opening ??= open();
       return await Promise.race([opening.db, opening.blocked]);
     } catch (cause) {
       throw problemOf(cause, 'unreadable');

@@ -18,11 +18,12 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
       .filter(({ trace }) => trace.timeS.length > 0 || trace.gaps.length > 0)
       .map(({ take, trace }) => chunkOfTrace(take.id, trace));
     return database.write(ALL, async (tx) => {
+      // Each in a function of its own, so that one that throws does not leave the others' rejections unheard.
       await Promise.all([
-        ...branch.engines.map((engine) => tx.objectStore('engines').add(engine)),
-        ...branch.tests.map((test) => tx.objectStore('tests').add(test)),
-        ...branch.takes.map(({ take }) => tx.objectStore('takes').add(take)),
-        ...chunks.map((chunk) => tx.objectStore('chunks').add(chunk)),
+        ...branch.engines.map(async (engine) => tx.objectStore('engines').add(engine)),
+        ...branch.tests.map(async (test) => tx.objectStore('tests').add(test)),
+        ...branch.takes.map(async ({ take }) => tx.objectStore('takes').add(take)),
+        ...chunks.map(async (chunk) => tx.objectStore('chunks').add(chunk)),
       ]);
     });
   };
