@@ -1,6 +1,6 @@
 import type { EngineFacts } from './engine.ts';
 import { correctToSeaLevel, expectedCranking } from './expected.ts';
-import { manualFindings } from './judge-manual.ts';
+import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import type {
   CylinderVerdict,
@@ -20,10 +20,6 @@ import { type Suspicion, suspectsOf } from './suspects.ts';
 /** From this confidence on a suspect alone makes an engine worth watching. */
 const WATCH_FROM = 0.5;
 
-/** A suspect this sure, with a level this far down (ln; the default rule's 25 %), is a fault even within the rule. */
-const FAULT_FROM = 0.9;
-const FAULT_DROP = Math.log(1 / 0.75);
-
 /**
  * Judges one engine test: every cylinder's latest dry reading, and wet ones where there are any. Pure; the order of
  * cylinders does not matter. What cannot be told is said so: see `reasons`.
@@ -42,7 +38,7 @@ export function judgeEngine(
   const expected = expectedCranking(engine.geometry, conditions.ambientKpa);
   const breaches = [
     ...spreadBreaches(levels, inForce),
-    ...manualFindings(levels, engine.manual, conditions.ambientKpa),
+    ...signatures.flatMap((one) => limitBreaches(one, engine, expected, conditions.ambientKpa)),
   ];
   const suspicion = signatures.length === 0 ? null : suspectsOf(signatures, engine, conditions, expected);
   const rig = rigSuspects(signatures);
@@ -52,7 +48,7 @@ export function judgeEngine(
   ].sort((a, b) => b.confidence - a.confidence);
   const lacking = whatIsLacking(readings, cylinders, signatures, suspicion);
   const verdicts = cylinders.map((cylinder) =>
-    judgeCylinder(cylinder, signatures, breaches, suspects, lacking, suspicion, conditions),
+    judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );
   const highestKpa = levels.length === 0 ? null : Math.max(...levels.map((level) => level.finalKpa));
   const lowestKpa = levels.length === 0 ? null : Math.min(...levels.map((level) => level.finalKpa));
@@ -109,6 +105,17 @@ function whatIsLacking(
       },
     };
   });
+  for (const { cylinder, finalKpa, reading } of signatures.filter((one) => one.slowedAtEnd)) {
+    lacks.push({
+      cylinder,
+      stops: false,
+      evidence: {
+        code: 'slowed-at-end',
+        values: { cylinder, finalKpa, readingKpa: reading.finalKpa! },
+        detail: `Cylinder ${cylinder} is judged by its highest strokes, ${finalKpa.toFixed(0)} kPa: the last ones fell as cranking slowed.`,
+      },
+    });
+  }
   if (suspicion !== null && !suspicion.levelKnown) {
     const alone = signatures.length < 2;
     lacks.push({
@@ -132,7 +139,6 @@ function judgeCylinder(
   breaches: readonly Breach[],
   suspects: readonly Suspect[],
   lacking: readonly Lack[],
-  suspicion: Suspicion | null,
   { ambientKpa }: TestConditions,
 ): CylinderVerdict {
   const signature = signatures.find((one) => one.cylinder === cylinder);
@@ -140,10 +146,9 @@ function judgeCylinder(
   const blamed = suspects.filter((suspect) => suspect.cylinders.includes(cylinder));
   const lacks = lacking.filter((one) => one.cylinder === cylinder || (one.cylinder === null && one.stops));
   const finalKpa = signature?.finalKpa ?? null;
-  const drop = signature && suspicion ? suspicion.weighing.lnCommon - signature.lnLevel : 0;
   return {
     cylinder,
-    verdict: cylinderVerdict(own, blamed, drop, lacks),
+    verdict: cylinderVerdict(own, blamed, lacks),
     finalKpa,
     seaLevelKpa:
       finalKpa === null || ambientKpa === undefined ? null : correctToSeaLevel(finalKpa, ambientKpa),
@@ -154,14 +159,11 @@ function judgeCylinder(
 function cylinderVerdict(
   breaches: readonly Breach[],
   blamed: readonly Suspect[],
-  drop: number,
   lacks: readonly Lack[],
 ): Verdict {
   if (blamed.some((suspect) => suspect.cause === 'rig-leak')) return 'cannot-tell';
   if (breaches.some((breach) => breach.certain)) return 'fault';
-  const surest = Math.max(0, ...blamed.map((suspect) => suspect.confidence));
-  if (surest >= FAULT_FROM && drop >= FAULT_DROP) return 'fault';
-  if (lacks.length > 0) return 'cannot-tell';
+  if (lacks.some((one) => one.stops)) return 'cannot-tell';
   // Several causes may share the blame, none of them likely by itself.
   const total = blamed.reduce((sum, suspect) => sum + suspect.confidence, 0);
   return breaches.length > 0 || total >= WATCH_FROM ? 'watch' : 'sound';

@@ -6,7 +6,10 @@ export interface Signature {
   /** The dry reading. */
   readonly reading: Reading;
   readonly wet: Reading | null;
+  /** The figure for rules and limits, gauge kPa: the reading's final, or its level when cranking slowed at the end. */
   readonly finalKpa: number;
+  /** The last strokes of an open hose fell with the cranking speed, so that `finalKpa` is not the reading's own final. */
+  readonly slowedAtEnd: boolean;
   /**
    * Natural logarithm of the level to compare with other cylinders: what a dial would show at its highest. The highest
    * stroke, not the final: cranking that sags pulls the last strokes of an open hose down.
@@ -20,6 +23,9 @@ export interface Signature {
 
 /** Lag is read at this stroke: late enough that a part-filled first stroke and the starter's run-up are over. */
 const LAG_STROKE = 3;
+
+/** An open hose's final this far below its highest strokes is the starter letting go, not the cylinder. */
+const SLOWED_BELOW = 0.95;
 
 /** A lag needs strokes after the third that could still rise. */
 const LEAST_STROKES_FOR_LAG = 5;
@@ -54,12 +60,15 @@ export function signatureOf(readings: readonly CylinderReading[], cylinder: numb
   if (reading === null || isUnusable(reading)) return null;
   const wetReading = latest(readings, cylinder, 'wet');
   const wet = wetReading !== null && !isUnusable(wetReading) ? wetReading : null;
-  const lnLevel = Math.log(levelKpa(reading));
+  const level = levelKpa(reading);
+  const lnLevel = Math.log(level);
+  const slowedAtEnd = reading.finalKpa! < SLOWED_BELOW * level;
   return {
     cylinder,
     reading,
     wet,
-    finalKpa: reading.finalKpa!,
+    finalKpa: slowedAtEnd ? level : reading.finalKpa!,
+    slowedAtEnd,
     lnLevel,
     lag: lagOf(reading, lnLevel),
     wetRise: wet === null ? null : Math.log(levelKpa(wet)) - lnLevel,

@@ -71,7 +71,7 @@ export function levelPrior(engine: EngineFacts, ambientKpa: number | undefined):
       : engine.cycle === 2
         ? ANY_ENGINE.twoStroke
         : ANY_ENGINE.spark;
-  const should = known.reduce(both, { mean: Math.log(anyKpa), sd: ANY_ENGINE.sd });
+  const should = known.length > 0 ? known.reduce(both) : { mean: Math.log(anyKpa), sd: ANY_ENGINE.sd };
   const density = (ln: number): number => Math.exp(-(((ln - should.mean) / should.sd) ** 2) / 2) / should.sd;
   const steps = Array.from({ length: 40 }, (_, i) => ((i + 0.5) / 40) * ALL_LOW.most);
   const raw = steps.map((by) => by ** (ALL_LOW.shape - 1) * Math.exp(-by / ALL_LOW.scale));

@@ -14,7 +14,7 @@ export const PRIOR_ODDS = {
   'valve-leak': 0.25,
   'head-gasket': 0.2,
   carbon: 0.15,
-  'all-low': 0.2,
+  'all-low': 0.1,
 } as const;
 
 /** Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. */
@@ -27,7 +27,7 @@ export const GASKET_ALIKE_SD = 0.06;
 export const DROP = { shape: 2.5, scale: 0.2, most: 1.8 } as const;
 export const RISE = { shape: 4, scale: 0.04, most: 0.5 } as const;
 /** All low: how far the whole engine lies below what it should read. */
-export const ALL_LOW = { shape: 3, scale: 0.12, most: 1.5 } as const;
+export const ALL_LOW = { shape: 3, scale: 0.1, most: 1.5 } as const;
 
 /**
  * Lag (see signature.ts) is normal about `at0 + perDrop * drop` with `sd0 + sdPerDrop * drop`; on a check-valve hose it is

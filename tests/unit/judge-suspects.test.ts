@@ -1,0 +1,165 @@
+import { describe, expect, it } from 'vitest';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import type { CylinderReading } from '../../worker/core/reading.ts';
+import { dry, engineOf, notice, promptPeaks, readingOf, wet, wornPeaks } from '../support/judge-readings.ts';
+
+const RULE = { code: 'percent-of-highest' } as const;
+const GEOMETRY = { boreMm: 86, strokeMm: 86, rodMm: 143.5, compressionRatio: 10, intakeClosesDegAbdc: 55 };
+const engine = engineOf('inline-4', { geometry: GEOMETRY });
+
+const prompt = (kpa: number, rpm = 240) => readingOf(kpa, { peaks: promptPeaks(kpa), rpm });
+const worn = (kpa: number) => readingOf(kpa, { peaks: wornPeaks(kpa) });
+const sound = [1250, 1262, 1238, 1247].map((kpa, i) => dry(i + 1, prompt(kpa)));
+const withCylinders = (...changed: CylinderReading[]): CylinderReading[] => [
+  ...sound.filter((one) => !changed.some(({ cylinder }) => cylinder === one.cylinder)),
+  ...changed,
+];
+const top = (readings: readonly CylinderReading[], facts = engine) =>
+  judgeEngine(readings, facts, RULE).suspects[0]!;
+const codes = (list: readonly { code: string }[]): string[] => list.map((one) => one.code);
+
+describe('worn rings', () => {
+  it('are told by the slow build-up, more surely by the wet rise', () => {
+    const dryOnly = top(withCylinders(dry(2, worn(800))));
+    expect(dryOnly).toMatchObject({ cause: 'ring-wear', cylinders: [2], nextStep: 'wet-test' });
+    expect(dryOnly.confidence).toBeGreaterThan(0.8);
+    expect(codes(dryOnly.evidence)).toEqual(['below-others', 'builds-slowly']);
+
+    const wetToo = top(withCylinders(dry(2, worn(800)), wet(2, prompt(1130))));
+    expect(wetToo).toMatchObject({ cause: 'ring-wear', cylinders: [2], nextStep: 'leak-down' });
+    expect(codes(wetToo.evidence)).toEqual(['below-others', 'builds-slowly', 'wet-rise']);
+  });
+
+  it('a little worn are surer after the wet test', () => {
+    const little = readingOf(1080, { peaks: wornPeaks(1080).map((kpa) => (kpa + 4 * 1080) / 5) });
+    const before = top(withCylinders(dry(2, little)));
+    const after = top(withCylinders(dry(2, little), wet(2, prompt(1210))));
+    expect([before.cause, after.cause]).toEqual(['ring-wear', 'ring-wear']);
+    expect(after.confidence).toBeGreaterThan(before.confidence + 0.01);
+  });
+
+  it('in two cylinders make one suspect', () => {
+    const suspect = top(
+      withCylinders(dry(1, worn(800)), wet(1, prompt(1130)), dry(4, worn(700)), wet(4, prompt(1090))),
+    );
+    expect(suspect).toMatchObject({ cause: 'ring-wear', cylinders: [1, 4] });
+    expect(suspect.confidence).toBeGreaterThan(0.8);
+  });
+});
+
+describe('a leaking valve', () => {
+  const readings = withCylinders(dry(3, prompt(800)), wet(3, prompt(822)));
+
+  it('is low at once and oil does not help', () => {
+    const suspect = top(readings);
+    expect(suspect).toMatchObject({
+      cause: 'valve-leak',
+      cylinders: [3],
+      nextStep: 'leak-down',
+      against: [],
+    });
+    expect(suspect.confidence).toBeGreaterThan(0.9);
+    expect(codes(suspect.evidence)).toEqual(['below-others', 'builds-at-once', 'wet-no-rise']);
+    expect(suspect.evidence[2]!.values.risePercent).toBeCloseTo(2.75, 1);
+  });
+});
+
+describe('a head gasket', () => {
+  const readings = withCylinders(
+    dry(2, prompt(800)),
+    dry(3, prompt(812)),
+    wet(2, prompt(820)),
+    wet(3, prompt(830)),
+  );
+
+  it('lowers two neighbours alike', () => {
+    const suspect = top(readings);
+    expect(suspect).toMatchObject({ cause: 'head-gasket', cylinders: [2, 3] });
+    expect(suspect.confidence).toBeGreaterThan(0.8);
+    expect(codes(suspect.evidence)).toContain('neighbours-alike');
+  });
+
+  it('needs neighbours: cylinders on two banks share none', () => {
+    const suspects = judgeEngine(readings, engineOf('flat-4', { geometry: GEOMETRY }), RULE).suspects;
+    expect(suspects.some((one) => one.cause === 'head-gasket')).toBe(false);
+    expect(suspects[0]).toMatchObject({ cause: 'valve-leak', cylinders: [2, 3] });
+  });
+
+  it('of a three-cylinder engine makes the low ones the majority, and is seen all the same', () => {
+    const three = [
+      dry(1, prompt(726)),
+      dry(2, prompt(748)),
+      dry(3, prompt(1221)),
+      wet(1, prompt(753)),
+      wet(2, prompt(767)),
+    ];
+    expect(top(three, engineOf('inline-3', { geometry: GEOMETRY }))).toMatchObject({
+      cause: 'head-gasket',
+      cylinders: [1, 2],
+    });
+  });
+});
+
+describe('carbon', () => {
+  it('reads above the others and above the manual', () => {
+    const facts = engineOf('inline-4', { geometry: GEOMETRY, manual: { maxKpa: 1400 } });
+    const suspect = top(withCylinders(dry(3, prompt(1480))), facts);
+    expect(suspect).toMatchObject({ cause: 'carbon', cylinders: [3], nextStep: 'clean-carbon' });
+    expect(suspect.confidence).toBeGreaterThan(0.8);
+    expect(codes(suspect.evidence)).toEqual(['above-others', 'above-manual-max']);
+  });
+});
+
+describe('all low alike', () => {
+  const low = [850, 858, 842, 848];
+
+  it('is seen from geometry alone', () => {
+    const judgement = judgeEngine(
+      low.map((kpa, i) => dry(i + 1, prompt(kpa))),
+      engine,
+      RULE,
+    );
+    expect(judgement.suspects[0]).toMatchObject({
+      cause: 'all-low',
+      cylinders: [1, 2, 3, 4],
+      nextStep: 'open-throttle-repeat',
+    });
+    expect(judgement.suspects[0]!.confidence).toBeGreaterThan(0.9);
+    expect(codes(judgement.suspects[0]!.evidence)).toEqual(['all-alike', 'below-expected']);
+    expect(judgement.verdict).toBe('fault');
+    expect(judgement.lowToHighRatio).toBeGreaterThan(0.95);
+  });
+
+  it('sends to the battery first when cranking was slow', () => {
+    const slow = low.map((kpa, i) =>
+      dry(i + 1, readingOf(kpa, { rpm: 95, notices: [notice('cranking-slow', 'warning')] })),
+    );
+    expect(top(slow)).toMatchObject({ cause: 'all-low', nextStep: 'charge-battery-repeat' });
+  });
+
+  it('is not alleged when thin air explains it', () => {
+    const readings = low.map((kpa, i) => dry(i + 1, prompt(kpa * 1.25)));
+    const atSea = judgeEngine(readings, engine, RULE, { ambientKpa: 101.3 });
+    const high = judgeEngine(readings, engine, RULE, { ambientKpa: 84 });
+    expect(atSea.suspects[0]?.cause).toBe('all-low');
+    expect(high.suspects).toEqual([]);
+    expect(high.verdict).toBe('sound');
+  });
+});
+
+it('accuses no cylinder of an engine whose sound ones differ by a few per cent', () => {
+  const judgement = judgeEngine(
+    [1242, 1301, 1290, 1232, 1279, 1215].map((kpa, i) => dry(i + 1, prompt(kpa))),
+    engineOf('inline-6', { geometry: GEOMETRY }),
+    RULE,
+  );
+  expect(judgement.verdict).toBe('sound');
+});
+
+it('never claims certainty', () => {
+  const judgement = judgeEngine(withCylinders(dry(3, prompt(300)), wet(3, prompt(305))), engine, RULE);
+  for (const suspect of judgement.suspects) {
+    expect(suspect.confidence).toBeGreaterThan(0);
+    expect(suspect.confidence).toBeLessThanOrEqual(0.99);
+  }
+});

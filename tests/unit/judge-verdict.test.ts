@@ -1,0 +1,196 @@
+import { describe, expect, it } from 'vitest';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import {
+  dialPsi,
+  dialReading,
+  dry,
+  engineOf,
+  notice,
+  promptPeaks,
+  readingOf,
+  wet,
+} from '../support/judge-readings.ts';
+
+const RULE = { code: 'percent-of-highest' } as const;
+const GEOMETRY = { boreMm: 86, strokeMm: 86, rodMm: 143.5, compressionRatio: 10, intakeClosesDegAbdc: 55 };
+/** About what GEOMETRY should read at sea level. */
+const USUAL = 1250;
+
+const even = [1250, 1262, 1238, 1247].map((kpa, i) =>
+  dry(i + 1, readingOf(kpa, { peaks: promptPeaks(kpa) })),
+);
+const codes = (list: readonly { code: string }[]): string[] => list.map((one) => one.code);
+
+describe('verdicts', () => {
+  it('calls four alike sound', () => {
+    const judgement = judgeEngine(even, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.verdict).toBe('sound');
+    expect(judgement.suspects).toEqual([]);
+    expect(judgement.highestKpa).toBe(1262);
+    expect(judgement.lowestKpa).toBe(1238);
+    expect(judgement.spreadKpa).toBe(24);
+    expect(judgement.reasons).toEqual([]);
+  });
+
+  it('says when nothing tells what level to expect', () => {
+    const judgement = judgeEngine(even, engineOf('inline-4'), RULE);
+    expect(codes(judgement.reasons)).toEqual(['level-not-known']);
+    expect(judgement.verdict).toBe('sound');
+  });
+
+  it('watches a cylinder that passes the rule but stands out from its engine', () => {
+    const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1090)) : one));
+    const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.verdict).toBe('watch');
+    expect(judgement.cylinders.map((one) => one.verdict)).toEqual(['sound', 'sound', 'watch', 'sound']);
+    expect(judgement.wetRetest).toEqual([3]);
+  });
+
+  it('catches a spread beyond the manual though each figure is within its limits', () => {
+    const manual = { minKpa: 1000, maxKpa: 1500, spreadKpa: 150 };
+    const judgement = judgeEngine(
+      [1250, 1262, 1080, 1247].map((kpa, i) => dry(i + 1, dialReading(kpa))),
+      engineOf('inline-4', { manual }),
+      RULE,
+    );
+    expect(judgement.rule).toBe('manual');
+    expect(judgement.ruleSpreadKpa).toBe(150);
+    expect(judgement.verdict).toBe('fault');
+    expect(codes(judgement.reasons)).toContain('beyond-manual');
+  });
+
+  it('still holds the cylinders against the 75 % rule when the manual gives a minimum only', () => {
+    const judgement = judgeEngine(
+      [1300, 1290, 950, 1310].map((kpa, i) => dry(i + 1, dialReading(kpa))),
+      engineOf('inline-4', { manual: { minKpa: 900 } }),
+      { code: 'manual' },
+    );
+    expect(judgement.verdict).toBe('fault');
+  });
+
+  it('mentions a reading above the manual', () => {
+    const judgement = judgeEngine(even, engineOf('inline-4', { manual: { maxKpa: 1255 } }), RULE);
+    expect(judgement.verdict).toBe('watch');
+    expect(codes(judgement.reasons)).toEqual(['above-manual-max']);
+  });
+
+  it('calls all of them low against the manual a fault', () => {
+    const judgement = judgeEngine(even, engineOf('inline-4', { manual: { minKpa: 1400 } }), RULE);
+    expect(judgement.verdict).toBe('fault');
+    expect(judgement.suspects[0]?.cause).toBe('all-low');
+    expect(judgement.suspects[0]?.cylinders).toEqual([1, 2, 3, 4]);
+  });
+
+  it('does not call a fault what lies within the plus-minus of the limit', () => {
+    const readings = [dry(1, readingOf(1250)), dry(2, readingOf(935, { plusMinusKpa: 5 }))];
+    const judgement = judgeEngine(readings, engineOf('inline-2', { geometry: GEOMETRY }), RULE);
+    expect(judgement.cylinders[1]!.verdict).toBe('watch');
+  });
+});
+
+describe('cannot tell', () => {
+  it('has nothing to say without readings', () => {
+    const judgement = judgeEngine([], engineOf('inline-4'), RULE);
+    expect(judgement.verdict).toBe('cannot-tell');
+    expect(judgement.highestKpa).toBeNull();
+    expect(judgement.suspects).toEqual([]);
+  });
+
+  it('cannot judge one cylinder without manual or geometry, and can with either', () => {
+    const one = [dry(1, readingOf(USUAL))];
+    expect(judgeEngine(one, engineOf('inline-1'), RULE).verdict).toBe('cannot-tell');
+    expect(judgeEngine(one, engineOf('inline-1', { geometry: GEOMETRY }), RULE).verdict).toBe('sound');
+    expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1100 } }), RULE).verdict).toBe('sound');
+    expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1300 } }), RULE).verdict).toBe('fault');
+  });
+
+  it('gives no verdict to a clipped, too short or dead reading', () => {
+    for (const code of ['sensor-clipped', 'too-few-strokes', 'no-strokes'] as const) {
+      const spoiled = even.map((one) =>
+        one.cylinder === 2 ? dry(2, readingOf(300, { notices: [notice(code, 'stop')] })) : one,
+      );
+      const judgement = judgeEngine(spoiled, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+      expect(judgement.verdict).toBe('cannot-tell');
+      expect(judgement.cylinders[1]!.verdict).toBe('cannot-tell');
+      expect(judgement.cylinders[0]!.verdict).toBe('sound');
+      expect(judgement.suspects).toEqual([]);
+      expect(judgement.lowestKpa).toBe(1238);
+    }
+  });
+
+  it('does not pass an engine with a cylinder missing, but finds the fault it has', () => {
+    const engine = engineOf('inline-4', { geometry: GEOMETRY });
+    expect(judgeEngine(even.slice(1), engine, RULE).verdict).toBe('cannot-tell');
+    expect(judgeEngine([...even.slice(2), dry(2, readingOf(600))], engine, RULE).verdict).toBe('fault');
+  });
+
+  it('accuses the hose, not the engine, when the pressure was not held', () => {
+    const leaking = [900, 880, 910, 620].map((kpa, i) =>
+      dry(i + 1, readingOf(kpa, { hose: 'check-valve', notices: [notice('rig-leaks', 'warning')] })),
+    );
+    const judgement = judgeEngine(leaking, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.verdict).toBe('cannot-tell');
+    expect(judgement.suspects.map((one) => one.cause)).toEqual(['rig-leak']);
+    expect(judgement.suspects[0]!.nextStep).toBe('try-another-hose');
+  });
+
+  it('does not condemn the one cylinder whose hose leaked', () => {
+    const readings = even.map((one) =>
+      one.cylinder === 4
+        ? dry(4, readingOf(700, { hose: 'check-valve', notices: [notice('rig-leaks', 'warning')] }))
+        : one,
+    );
+    const judgement = judgeEngine(readings, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.cylinders[3]!.verdict).toBe('cannot-tell');
+    expect(judgement.verdict).toBe('cannot-tell');
+    expect(judgement.suspects.some((one) => one.cause === 'rig-leak')).toBe(true);
+  });
+});
+
+describe('a part-filled first stroke and a slow last one', () => {
+  it('count for nothing', () => {
+    const cut = [400, 1230, 1245, 1250, 1252, 1253, 1253, 1253];
+    const slow = [1220, 1240, 1248, 1250, 1251, 1252, 1252, 900];
+    const partial = readingOf(1250, { peaks: cut });
+    const readings = [
+      dry(1, { ...partial, strokes: partial.strokes.map((one, i) => ({ ...one, partial: i === 0 })) }),
+      dry(2, readingOf(900, { peaks: slow })),
+      ...even.slice(2),
+    ];
+    const judgement = judgeEngine(readings, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.verdict).toBe('sound');
+    expect(judgement.suspects).toEqual([]);
+    expect(codes(judgement.reasons)).toEqual(['slowed-at-end']);
+  });
+});
+
+it('takes the last of several readings of a cylinder', () => {
+  const judgement = judgeEngine([dry(1, readingOf(500)), ...even], engineOf('inline-4'), RULE);
+  expect(judgement.lowestKpa).toBe(1238);
+});
+
+it('never asks for oil in a diesel', () => {
+  const readings = [2400, 2390, 1400, 2410].map((kpa, i) => dry(i + 1, readingOf(kpa)));
+  const judgement = judgeEngine(readings, engineOf('inline-4', { fuel: 'diesel' }), {
+    code: 'diesel-spread',
+  });
+  expect(judgement.verdict).toBe('fault');
+  expect(judgement.wetRetest).toEqual([]);
+  expect(judgement.suspects.length).toBeGreaterThan(0);
+  for (const suspect of judgement.suspects) expect(suspect.nextStep).not.toBe('wet-test');
+});
+
+it('is less sure of figures from a dial than of traces', () => {
+  const engine = engineOf('inline-4', { geometry: GEOMETRY });
+  const typed = judgeEngine(dialPsi(181, 182, 125, 180), engine, RULE);
+  const traced = judgeEngine(
+    [1248, 1255, 862, 1241].map((kpa, i) =>
+      dry(i + 1, readingOf(kpa, { peaks: i === 2 ? Array(9).fill(kpa) : promptPeaks(kpa) })),
+    ),
+    engine,
+    RULE,
+  );
+  expect(typed.suspects[0]!.confidence).toBeLessThan(0.75);
+  expect(traced.suspects[0]!.confidence).toBeGreaterThan(typed.suspects[0]!.confidence);
+  expect(wet(1, readingOf(1)).condition).toBe('wet');
+});
