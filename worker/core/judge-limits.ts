@@ -8,6 +8,12 @@ import { hasNotice, type Signature } from './signature.ts';
 const FAR_BELOW_SHARE = 0.75;
 
 /**
+ * A maker's figure was read on another gauge: a sensor's own is not certain to disagree with it by less than this share.
+ * Common practice, no source. Figures typed in are taken at their word.
+ */
+const SENSOR_SHARE = 0.015;
+
+/**
  * A cylinder outside the manual's minimum or maximum, or far below what its geometry promises.
  *
  * A maker's minimum means sea level and a strong battery: one that is low as measured but not when corrected for the
@@ -27,7 +33,9 @@ export function limitBreaches(
   if (minKpa !== undefined && finalKpa < minKpa) {
     const seaLevelKpa = ambientKpa === undefined ? finalKpa : correctToSeaLevel(finalKpa, ambientKpa);
     const corrected = seaLevelKpa >= minKpa;
-    const doubtKpa = reading.finalPlusMinusKpa ?? 0;
+    const doubtKpa = hasNotice(reading, 'typed-in')
+      ? 0
+      : Math.max(reading.finalPlusMinusKpa ?? 0, SENSOR_SHARE * finalKpa);
     found.push({
       cylinder,
       certain: !corrected && !slow && Math.max(finalKpa, seaLevelKpa) + doubtKpa < minKpa,

@@ -1,0 +1,100 @@
+/** Holds judgements against what was really wrong with the engines. */
+import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
+
+/** One engine, its truth and what was said of it. */
+export interface JudgedEngine {
+  readonly id: string;
+  /** A cause of the judgement, or `sound`. */
+  readonly kind: string;
+  readonly bad: readonly number[];
+  readonly judgement: Judgement;
+}
+
+const sameCylinders = (a: readonly number[], b: readonly number[]): boolean =>
+  [...a].sort((x, y) => x - y).join() === [...b].sort((x, y) => x - y).join();
+
+export function isTrue(suspect: Suspect, { kind, bad }: Pick<JudgedEngine, 'kind' | 'bad'>): boolean {
+  return suspect.cause === kind && sameCylinders(suspect.cylinders, bad);
+}
+
+/**
+ * Right: the first suspect names cause and cylinders; for a sound engine, no suspect is more likely than not and the verdict is
+ * not `fault`.
+ */
+export function isRight(engine: JudgedEngine): boolean {
+  const [first] = engine.judgement.suspects;
+  if (engine.kind !== 'sound') return first !== undefined && isTrue(first, engine);
+  return engine.judgement.verdict !== 'fault' && (first === undefined || first.confidence < 0.5);
+}
+
+const mean = (values: readonly number[]): number =>
+  values.length === 0 ? Number.NaN : values.reduce((sum, v) => sum + v, 0) / values.length;
+
+export interface Score {
+  readonly engines: number;
+  /** Share with the right cause and cylinders. */
+  readonly right: number;
+  readonly soundEngines: number;
+  readonly falseFaults: number;
+  /** Mean squared difference of confidence and truth over every suspect named. */
+  readonly brierOfSuspects: number;
+  /** The same over engines: the confidence given to the true suspect, or to the first one of a sound engine. */
+  readonly brierOfEngines: number;
+}
+
+export function scoreOf(engines: readonly JudgedEngine[]): Score {
+  const sound = engines.filter((one) => one.kind === 'sound');
+  return {
+    engines: engines.length,
+    right: mean(engines.map((one) => Number(isRight(one)))),
+    soundEngines: sound.length,
+    falseFaults: sound.filter((one) => one.judgement.verdict === 'fault').length,
+    brierOfSuspects: mean(
+      engines.flatMap((one) =>
+        one.judgement.suspects.map((suspect) => (suspect.confidence - Number(isTrue(suspect, one))) ** 2),
+      ),
+    ),
+    brierOfEngines: mean(
+      engines.map((one) => {
+        const { suspects } = one.judgement;
+        if (one.kind === 'sound') return (suspects[0]?.confidence ?? 0) ** 2;
+        return (1 - (suspects.find((suspect) => isTrue(suspect, one))?.confidence ?? 0)) ** 2;
+      }),
+    ),
+  };
+}
+
+/** Right of how many, by kind. */
+export function rightByKind(engines: readonly JudgedEngine[]): Map<string, [right: number, of: number]> {
+  const table = new Map<string, [number, number]>();
+  for (const one of engines) {
+    const [right, of] = table.get(one.kind) ?? [0, 0];
+    table.set(one.kind, [right + Number(isRight(one)), of + 1]);
+  }
+  return table;
+}
+
+export interface ReliabilityRow {
+  readonly from: number;
+  readonly to: number;
+  readonly count: number;
+  readonly meanConfidence: number;
+  readonly shareTrue: number;
+}
+
+/** Suspects binned by confidence: calibrated when the last two columns agree. Empty bins are left out. */
+export function reliability(engines: readonly JudgedEngine[], bins = 10): ReliabilityRow[] {
+  const named = engines.flatMap((one) =>
+    one.judgement.suspects.map((suspect) => ({ p: suspect.confidence, hit: Number(isTrue(suspect, one)) })),
+  );
+  return Array.from({ length: bins }, (_, i) => {
+    const inside = named.filter(({ p }) => Math.min(bins - 1, Math.floor(p * bins)) === i);
+    return {
+      from: i / bins,
+      to: (i + 1) / bins,
+      count: inside.length,
+      meanConfidence: mean(inside.map(({ p }) => p)),
+      shareTrue: mean(inside.map(({ hit }) => hit)),
+    };
+  }).filter(({ count }) => count > 0);
+}
