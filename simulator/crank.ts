@@ -1,0 +1,88 @@
+import type { Condition } from '../worker/core/trace.ts';
+import { type Cranking, startCranking } from './cranking.ts';
+import { cycleDeg, healthOf, type SimulatedEngine } from './engine.ts';
+import type { History } from './history.ts';
+import { CHECK_VALVE_RIG, type Rig } from './rig.ts';
+import { type CrankTruth, crankTruth } from './truth.ts';
+
+/** One capture: rest, crank, let go, rest. Missing figures are ordinary ones. */
+export interface CrankSpec {
+  readonly engine: SimulatedEngine;
+  readonly cylinder: number;
+  /** Default `dry`. */
+  readonly condition?: Condition | undefined;
+  /** Default: check-valve hose. */
+  readonly rig?: Rig | undefined;
+  /** Where the piston stands, degrees after the top of a compression. Default 200: the first stroke is a full one. */
+  readonly startDeg?: number | undefined;
+  /** Compression strokes before the starter lets go. Default 7. Ignored when `crankS` is given. */
+  readonly strokes?: number | undefined;
+  /** How far past the last of them it lets go, degrees. Default 150. */
+  readonly releaseDeg?: number | undefined;
+  /** Seconds on the starter. */
+  readonly crankS?: number | undefined;
+  /** Rest before and after, s. Defaults 0.8 and 1. */
+  readonly restBeforeS?: number | undefined;
+  readonly restAfterS?: number | undefined;
+  /** Defaults 101.325 kPa and 293 K. */
+  readonly ambientKpa?: number | undefined;
+  readonly ambientKelvin?: number | undefined;
+  readonly tolerance?: number | undefined;
+}
+
+export interface CrankRun {
+  /** The whole capture lasts from 0 to here, s. */
+  readonly endS: number;
+  readonly ambientKpa: number;
+  /** Absolute, Pa, over time; ambient before cranking. */
+  readonly cylinderPa: History;
+  /** The same at the sensor's end of the hose. */
+  readonly gaugePa: History;
+  readonly truth: CrankTruth;
+}
+
+/** An engine that never gets over its first compression is let go after so long, s. */
+const LONGEST_CRANK_S = 60;
+
+function crankUntilLetGo(cranking: Cranking, spec: CrankSpec, startS: number): void {
+  if (spec.crankS !== undefined) {
+    cranking.advanceTo(startS + spec.crankS);
+  } else {
+    const letGoDeg = ((spec.strokes ?? 7) - 1) * cycleDeg(spec.engine) + (spec.releaseDeg ?? 150);
+    while (cranking.angleDeg < letGoDeg && cranking.timeS - startS < LONGEST_CRANK_S) {
+      cranking.advanceTo(cranking.timeS + 1e-6);
+    }
+  }
+  cranking.release();
+}
+
+/** Cranks one cylinder from rest to rest. Pure: the same spec gives the same run. */
+export function crankCylinder(spec: CrankSpec): CrankRun {
+  const startS = spec.restBeforeS ?? 0.8;
+  const ambientKpa = spec.ambientKpa ?? 101.325;
+  const rig = spec.rig ?? CHECK_VALVE_RIG;
+  const condition = spec.condition ?? 'dry';
+  const cranking = startCranking({
+    engine: spec.engine,
+    cylinder: spec.cylinder,
+    condition,
+    rig,
+    startDeg: spec.startDeg ?? 200,
+    startS,
+    ambientKpa,
+    ambientKelvin: spec.ambientKelvin ?? 293,
+    tolerance: spec.tolerance,
+  });
+  crankUntilLetGo(cranking, spec, startS);
+  const latestS = cranking.timeS + 10;
+  while (!cranking.stopped && cranking.timeS < latestS) cranking.advanceTo(cranking.timeS + 0.02);
+  const endS = cranking.timeS + (spec.restAfterS ?? 1);
+  cranking.advanceTo(endS);
+  return {
+    endS,
+    ambientKpa,
+    cylinderPa: cranking.cylinderPa,
+    gaugePa: cranking.gaugePa,
+    truth: crankTruth(cranking, healthOf(spec.engine, spec.cylinder), rig, spec.engine.cycle, ambientKpa),
+  };
+}

@@ -1,0 +1,164 @@
+import type { Condition } from '../worker/core/trace.ts';
+import { cylinderModel, STATE } from './cylinder.ts';
+import { healthOf, type SimulatedEngine } from './engine.ts';
+import { createHistory, type History } from './history.ts';
+import type { Rig } from './rig.ts';
+import { createStepper } from './runge-kutta.ts';
+
+/** What turns, with which gauge, from where. */
+export interface CrankingSpec {
+  readonly engine: SimulatedEngine;
+  readonly cylinder: number;
+  readonly condition: Condition;
+  readonly rig: Rig;
+  /** Where this cylinder's piston stands: degrees after the top of a compression, any number. */
+  readonly startDeg: number;
+  /** When the starter engages, s. Before that the engine rests. */
+  readonly startS: number;
+  readonly ambientKpa: number;
+  readonly ambientKelvin: number;
+  /** Relative error allowed to one step of the integration. Default 1e-6. */
+  readonly tolerance?: number | undefined;
+}
+
+/** One cylinder being cranked, advanced a piece at a time. Pressures here are absolute pascals. */
+export interface Cranking {
+  /** Up to where it has been worked out, s. */
+  readonly timeS: number;
+  /** Works out the course up to `timeS` or a step beyond. */
+  advanceTo(timeS: number): void;
+  /** The starter lets go now: the engine coasts. */
+  release(): void;
+  readonly releasedS: number | null;
+  /** Times at which the piston passed the top of a compression going forwards, s. */
+  readonly tdcS: readonly number[];
+  /** Crank angle now, degrees after the first top of compression. */
+  readonly angleDeg: number;
+  readonly rpm: number;
+  /** True once the crank stands still after the starter let go. */
+  readonly stopped: boolean;
+  readonly cylinderPa: History;
+  readonly gaugePa: History;
+  /** The piston stood between intake closing and the top: the first stroke had part of a charge. */
+  readonly firstPartial: boolean;
+  /** State vector (see `STATE`), for the books. */
+  readonly state: Float64Array;
+  readonly ringMm2: number;
+}
+
+const LONGEST_STEP_S = 0.02;
+/** Longest step as an angle: keeps the cubics between steps true to 1e-5 of the pressure. */
+const LONGEST_STEP_RAD = (6 * Math.PI) / 180;
+const STANDING_RAD_PER_S = 0.02;
+/** Errors allowed besides the relative one, in the order of `STATE`. Film, battery and books follow freely. */
+const ABSOLUTE = [
+  1e-6,
+  1e-4,
+  1e-10,
+  1e-5,
+  1e-11,
+  1e-4,
+  1e-4,
+  1,
+  Number.POSITIVE_INFINITY,
+  Number.POSITIVE_INFINITY,
+];
+
+export function startCranking(spec: CrankingSpec): Cranking {
+  const model = cylinderModel({ ...spec, health: healthOf(spec.engine, spec.cylinder) });
+  const { cycleRad } = model;
+  const tolerance = spec.tolerance ?? 1e-6;
+  const start = (spec.startDeg * Math.PI) / 180;
+  model.engageStarter(true);
+  const stepper = createStepper(
+    // Folded into the cycle before the first top of compression, so that the first top is at angle 0.
+    model.atRest(start - cycleRad * Math.ceil(start / cycleRad)),
+    model.derivative,
+    tolerance,
+    Float64Array.from(ABSOLUTE, (a) => a * (tolerance / 1e-6)),
+  );
+  const { y, dy } = stepper;
+  const cylinderPa = createHistory();
+  const gaugePa = createHistory();
+  const tdcS: number[] = [];
+  let timeS = spec.startS;
+  let releasedS: number | null = null;
+
+  const firstPartial = model.isClosed(y[STATE.angle]!) && y[STATE.angle]! > -Math.PI;
+
+  const record = () => {
+    cylinderPa.push(timeS, model.pressurePa(y), model.pressureRate());
+    gaugePa.push(timeS, model.gaugePa(y), model.gaugeRate(y, dy));
+  };
+  record();
+
+  const stopped = () => releasedS !== null && Math.abs(y[STATE.speed]!) < STANDING_RAD_PER_S;
+
+  const advance = () => {
+    const angle = y[STATE.angle]!;
+    const speed = y[STATE.speed]!;
+    const longest = Math.min(LONGEST_STEP_S, LONGEST_STEP_RAD / Math.max(1, Math.abs(speed)));
+    const h = stepper.step(longest);
+    const top = cycleRad * tdcS.length;
+    if (angle < top && y[STATE.angle]! >= top) {
+      tdcS.push(timeS + crossing(angle, speed, y[STATE.angle]!, y[STATE.speed]!, h, top));
+    }
+    timeS += h;
+    record();
+  };
+
+  return {
+    get timeS() {
+      return timeS;
+    },
+    get releasedS() {
+      return releasedS;
+    },
+    get angleDeg() {
+      return (y[STATE.angle]! * 180) / Math.PI;
+    },
+    get rpm() {
+      return (y[STATE.speed]! * 30) / Math.PI;
+    },
+    get stopped() {
+      return stopped();
+    },
+    advanceTo: (untilS) => {
+      while (timeS < untilS) advance();
+    },
+    release: () => {
+      if (releasedS !== null) return;
+      releasedS = timeS;
+      model.engageStarter(false);
+      stepper.restart();
+    },
+    tdcS,
+    cylinderPa,
+    gaugePa,
+    firstPartial,
+    state: y,
+    ringMm2: model.ringMm2,
+  };
+}
+
+/** When, within a step of `h` seconds, an angle known by value and speed at both ends passes `target`. */
+function crossing(
+  from: number,
+  fromSpeed: number,
+  to: number,
+  toSpeed: number,
+  h: number,
+  target: number,
+): number {
+  let low = 0;
+  let high = 1;
+  for (let n = 0; n < 40; n++) {
+    const s = (low + high) / 2;
+    const r = 1 - s;
+    const angle =
+      r * r * ((1 + 2 * s) * from + s * h * fromSpeed) + s * s * ((1 + 2 * r) * to - r * h * toSpeed);
+    if (angle < target) low = s;
+    else high = s;
+  }
+  return ((low + high) / 2) * h;
+}

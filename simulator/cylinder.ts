@@ -1,0 +1,256 @@
+import type { Condition } from '../worker/core/trace.ts';
+import type { CylinderHealth, SimulatedEngine } from './engine.ts';
+import { GAS_CONSTANT, heatCapacityV, holeFlow, internalEnergy } from './gas.ts';
+import type { Rig } from './rig.ts';
+import type { Derivative } from './runge-kutta.ts';
+import { pistonAreaMm2, sweptMm3 } from './slider-crank.ts';
+import { currentShare, driveNm, frictionNm, type Starter, starterFor } from './starter.ts';
+
+/** Places in the state vector. SI units: rad, rad/s, kg, K, Pa, J. */
+export const STATE = {
+  /** Crank angle; every whole cycle is a top dead centre at the end of a compression. */
+  angle: 0,
+  speed: 1,
+  mass: 2,
+  kelvin: 3,
+  /** Gas behind the check valve. */
+  hoseMass: 4,
+  /** Oil film on the rings, 0 dry to 1 built up. */
+  film: 5,
+  polarisation: 6,
+  manifoldPa: 7,
+  /** Net mass that has come into cylinder and hose, for the books. */
+  massIn: 8,
+  /** Net energy that has come into the gas of the cylinder, for the books. */
+  energyIn: 9,
+} as const;
+const STATE_SIZE = 10;
+
+/** How fast an open valve evens out a pressure difference left at its opening, s. */
+const EVEN_OUT_S = 1.5e-3;
+/** Oil that stays on the piston of the spoonful poured in, mm3, at most this share of the clearance. */
+const OIL_MM3 = 4000;
+const OIL_SHARE = 0.06;
+/** What oil leaves of the ring leak. */
+const WET_RING_SHARE = 0.25;
+/** Air speed that wall heat feels besides the piston's, m/s. */
+const STILL_M_PER_S = 1;
+/** What the other cylinders draw from a throttled manifold, over their displacement: their plug holes give the rest. */
+const OTHERS_DRAW = 0.4;
+
+export interface CylinderSpec {
+  readonly engine: SimulatedEngine;
+  readonly health: CylinderHealth;
+  readonly rig: Rig;
+  readonly condition: Condition;
+  readonly ambientKpa: number;
+  readonly ambientKelvin: number;
+}
+
+export interface CylinderModel {
+  readonly derivative: Derivative;
+  readonly starter: Starter;
+  /** Angle between two compression strokes, rad. */
+  readonly cycleRad: number;
+  /** Volume above the piston with adapter, without an open hose, m3. */
+  volumeM3(angle: number): number;
+  pressurePa(y: Float64Array): number;
+  /** Rate of change of `pressurePa` where the derivative was last taken, Pa/s. */
+  pressureRate(): number;
+  /** In the hose at the sensor: the cylinder's own when the hose is open. */
+  gaugePa(y: Float64Array): number;
+  gaugeRate(y: Float64Array, dy: Float64Array): number;
+  /** At rest at `angle`, everything at ambient pressure. */
+  atRest(angle: number): Float64Array;
+  /** Whether the valves are closed at `angle`. */
+  isClosed(angle: number): boolean;
+  engageStarter(engaged: boolean): void;
+  /** Settled effective leak of the rings, mm2, in this condition. */
+  readonly ringMm2: number;
+}
+
+/**
+ * One cylinder on the starter as ordinary differential equations.
+ *
+ * Valves closed: one zone of air, heat to the walls after Woschni, leaks through holes. Valves open: at cranking speed
+ * they pass the charge almost without loss, so the cylinder follows the port's pressure and the energy balance gives the
+ * flow. The intake closes at the angle given, which is that of about 1 mm lift.
+ */
+export function cylinderModel(spec: CylinderSpec): CylinderModel {
+  const { engine, health, rig } = spec;
+  const R = GAS_CONSTANT;
+  const starter = starterFor(engine);
+  const wet = spec.condition === 'wet';
+  const open = rig.hose === 'open';
+  const ambientPa = spec.ambientKpa * 1000;
+  const ambientK = spec.ambientKelvin;
+  const wallK = engine.wallKelvin;
+  const ambientEnthalpy = internalEnergy(ambientK) + R * ambientK;
+
+  const radius = engine.strokeMm / 2000;
+  const rod = engine.rodMm / 1000;
+  const pistonM2 = pistonAreaMm2(engine.boreMm) * 1e-6;
+  const clean = sweptMm3(engine.boreMm, engine.strokeMm) / (engine.compressionRatio - 1);
+  const oil = wet ? Math.min(OIL_MM3, OIL_SHARE * clean) : 0;
+  const clearanceM3 = (clean * (1 - health.carbonShare) - oil + rig.adapterCm3 * 1000) * 1e-9;
+  const hoseM3 = rig.hoseCm3 * 1e-6;
+  /** kg of gas that an open hose takes up for each Pa. */
+  const openHose = open ? hoseM3 / (R * ambientK) : 0;
+
+  const cycleRad = engine.cycle === 4 ? 4 * Math.PI : 2 * Math.PI;
+  const slip = (engine.camSlipDeg * Math.PI) / 180;
+  const closes = -Math.PI + (engine.intakeClosesDegAbdc * Math.PI) / 180 + slip;
+  const opens = Math.PI - (engine.exhaustOpensDegBbdc * Math.PI) / 180 + slip;
+  const throttled = engine.throttleMm2 !== null;
+  const throttleM2 = (engine.throttleMm2 ?? 0) * 1e-6;
+  const engineM3 = sweptMm3(engine.boreMm, engine.strokeMm) * 1e-9 * engine.cylinders.size;
+  const othersM3PerRad = (OTHERS_DRAW * engineM3 * (1 - 1 / engine.cylinders.size)) / cycleRad;
+
+  const ringMm2 = health.ringMm2 * (wet ? WET_RING_SHARE : 1);
+  const ringM2 = ringMm2 * 1e-6;
+  const dryExtra = (wet ? 0.3 : 1) * (health.ringDryFactor - 1);
+  // An open hose that leaks is a leak of the cylinder.
+  const otherM2 = (health.valveMm2 + health.gasketMm2 + (open ? rig.hoseLeakMm2 : 0)) * 1e-6;
+  const settling = 1 / (health.ringSettlingKpaS * 1000);
+  const checkM2 = rig.checkMm2 * 1e-6;
+  const backM2 = rig.checkBackMm2 * 1e-6;
+  const hoseLeakM2 = rig.hoseLeakMm2 * 1e-6;
+  const opensPa = rig.checkOpensKpa * 1000;
+  const fullPa = rig.checkFullKpa * 1000;
+
+  // Woschni, SAE 670931, motored: h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8, p in kPa (Heywood eq. 12.38 and 12.39, recalled).
+  const woschni = 3.26 * (engine.boreMm / 1000) ** -0.2;
+  const gasSpeed = (2.28 * 2 * radius) / Math.PI;
+  const headM2 = 2.2 * pistonM2;
+  const linerM = (Math.PI * engine.boreMm) / 1000;
+
+  let starterOn = false;
+  let rate = 0;
+
+  const fold = (angle: number): number => angle - cycleRad * Math.floor(angle / cycleRad + 0.5);
+  const travel = (a: number): number => {
+    const across = radius * Math.sin(a);
+    return rod + radius * (1 - Math.cos(a)) - Math.sqrt(rod * rod - across * across);
+  };
+  const volumeM3 = (angle: number): number => clearanceM3 + pistonM2 * travel(angle);
+  const pressurePa = (y: Float64Array): number =>
+    (y[STATE.mass]! * R * y[STATE.kelvin]!) / volumeM3(y[STATE.angle]!);
+  const hosePa = (mass: number): number => (mass * R * ambientK) / hoseM3;
+
+  const derivative: Derivative = (y, dy) => {
+    const a = fold(y[0]!);
+    const speed = y[1]!;
+    const m = y[2]!;
+    const T = y[3]!;
+    const sin = Math.sin(a);
+    const cos = Math.cos(a);
+    const root = Math.sqrt(rod * rod - radius * radius * sin * sin);
+    const x = rod + radius * (1 - cos) - root;
+    const V = clearanceM3 + pistonM2 * x;
+    const dVda = pistonM2 * radius * sin * (1 + (radius * cos) / root);
+    const dV = dVda * speed;
+    const p = (m * R * T) / V;
+    const cv = heatCapacityV(T);
+    const u = internalEnergy(T);
+
+    const w = gasSpeed * Math.abs(speed) + STILL_M_PER_S;
+    const h = woschni * Math.exp(0.8 * Math.log(p * 0.001 * w) - 0.55 * Math.log(T));
+    const heat = h * (headM2 + linerM * x) * (wallK - T);
+    const work = p * dV;
+
+    // Pressure answers to a kilogram going out at its own state, and to one coming in with enthalpy h.
+    const perOut = (p / m) * (1 + R / cv);
+    const perIn = (enthalpy: number): number => (p / m) * (1 + (enthalpy - u) / (cv * T));
+    const bare = p * ((heat - work) / (m * cv * T) - dV / V);
+
+    const closed = a > closes && a < opens;
+    const ring = ringM2 * (1 + dryExtra * (1 - y[5]!));
+    const leak = holeFlow(ring + otherM2, p, T, ambientPa, ambientK);
+
+    // Into the hose through its check valve, or back through a bad one.
+    let toHose = 0;
+    let hoseLoss = 0;
+    if (!open) {
+      const inHose = hosePa(y[4]!);
+      const over = p - inHose - opensPa;
+      if (over > 0) toHose = holeFlow(checkM2 * Math.min(1, over / fullPa), p, T, inHose, ambientK);
+      else if (backM2 > 0) toHose = holeFlow(backM2, p, T, inHose, ambientK);
+      if (hoseLeakM2 > 0) hoseLoss = holeFlow(hoseLeakM2, inHose, ambientK, ambientPa, ambientK);
+    }
+
+    // Every flow as mass and enthalpy into the cylinder.
+    let inMass = 0;
+    let inEnthalpy = 0;
+    const flow = (kgPerS: number, sourceEnthalpy: number): void => {
+      inMass += kgPerS;
+      inEnthalpy += kgPerS * (kgPerS > 0 ? sourceEnthalpy : u + R * T);
+    };
+    flow(-leak, ambientEnthalpy);
+    flow(-toHose, ambientEnthalpy);
+    const withLeaks = bare + (inMass * p) / m + (p * (inEnthalpy - inMass * u)) / (m * cv * T);
+
+    let port = 0;
+    let dp: number;
+    if (closed) {
+      const answer = withLeaks > 0 ? perOut : perIn(ambientEnthalpy);
+      dp = openHose > 0 ? withLeaks / (1 + openHose * answer) : withLeaks;
+      flow(-openHose * dp, ambientEnthalpy);
+    } else {
+      const intake = throttled && a < closes;
+      const portPa = intake ? y[7]! : ambientPa;
+      dp = (portPa - p) / EVEN_OUT_S;
+      const hoseFlow = -openHose * dp;
+      flow(hoseFlow, ambientEnthalpy);
+      const need = dp - withLeaks - hoseFlow * (hoseFlow > 0 ? perIn(ambientEnthalpy) : perOut);
+      port = need / (need > 0 ? perIn(ambientEnthalpy) : perOut);
+      flow(port, ambientEnthalpy);
+    }
+    rate = dp;
+
+    const gasNm = (p - ambientPa) * dVda;
+    const drive = starterOn ? driveNm(starter, speed, y[6]!) : 0;
+    const current = starterOn ? currentShare(starter, speed, y[6]!) : 0;
+    const energy = inEnthalpy + heat - work;
+    dy[0] = speed;
+    dy[1] = (drive + gasNm - frictionNm(starter, speed)) / starter.inertiaKgM2;
+    dy[2] = inMass;
+    dy[3] = (energy - inMass * u) / (m * cv);
+    dy[4] = toHose - hoseLoss;
+    dy[5] = closed && p > ambientPa ? (1 - y[5]!) * (p - ambientPa) * settling : 0;
+    dy[6] = (current * starter.polarisation - y[6]!) / starter.polarisationS;
+    dy[7] = throttled
+      ? ((holeFlow(throttleM2, ambientPa, ambientK, y[7]!, ambientK) - (a < closes && !closed ? port : 0)) *
+          R *
+          ambientK -
+          y[7]! * othersM3PerRad * Math.abs(speed)) /
+        engineM3
+      : 0;
+    dy[8] = port - leak - hoseLoss;
+    dy[9] = energy;
+  };
+
+  return {
+    derivative,
+    starter,
+    cycleRad,
+    volumeM3,
+    pressurePa,
+    pressureRate: () => rate,
+    gaugePa: (y) => (open ? pressurePa(y) : hosePa(y[STATE.hoseMass]!)),
+    gaugeRate: (_, dy) => (open ? rate : hosePa(dy[STATE.hoseMass]!)),
+    atRest: (angle) => {
+      const y = new Float64Array(STATE_SIZE);
+      y[STATE.angle] = angle;
+      y[STATE.kelvin] = wallK;
+      y[STATE.mass] = (ambientPa * volumeM3(angle)) / (R * wallK);
+      y[STATE.hoseMass] = (ambientPa * hoseM3) / (R * ambientK);
+      y[STATE.manifoldPa] = ambientPa;
+      return y;
+    },
+    isClosed: (angle) => fold(angle) > closes && fold(angle) < opens,
+    engageStarter: (engaged) => {
+      starterOn = engaged;
+    },
+    ringMm2,
+  };
+}

@@ -1,0 +1,40 @@
+import type { Hose } from '../worker/core/trace.ts';
+
+/**
+ * The gauge hose between plug hole and sensor. Volumes in cubic centimetres. With an open hose adapter and hose are
+ * one space with the cylinder; with a check valve at the plug end only the adapter is, and the hose fills through it.
+ */
+export interface Rig {
+  readonly hose: Hose;
+  /** Between plug hole and check valve: lowers the compression ratio. */
+  readonly adapterCm3: number;
+  /** Between check valve and sensor. Lowers the compression ratio only when the hose is open. */
+  readonly hoseCm3: number;
+  /** Full opening of the check valve, effective, mm2. */
+  readonly checkMm2: number;
+  /** Pressure that lifts the check valve off its seat, kPa, and what it takes more to open it fully. */
+  readonly checkOpensKpa: number;
+  readonly checkFullKpa: number;
+  /** Leak of the hose to the air, effective, mm2. */
+  readonly hoseLeakMm2: number;
+  /** Leak back through the closed check valve, effective, mm2. */
+  readonly checkBackMm2: number;
+}
+
+export const CHECK_VALVE_RIG: Rig = {
+  hose: 'check-valve',
+  adapterCm3: 2,
+  hoseCm3: 7,
+  checkMm2: 5,
+  checkOpensKpa: 6,
+  checkFullKpa: 15,
+  hoseLeakMm2: 0,
+  checkBackMm2: 0,
+};
+
+/** A short stiff hose with the sensor at its end. */
+export const OPEN_RIG: Rig = { ...CHECK_VALVE_RIG, hose: 'open', hoseCm3: 3 };
+
+export function rigFor(hose: Hose): Rig {
+  return hose === 'open' ? OPEN_RIG : CHECK_VALVE_RIG;
+}
