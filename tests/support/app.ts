@@ -1,0 +1,117 @@
+/** The app as a person meets it: what they can press and what they can read. Words come from the app's own copy. */
+import { readFile } from 'node:fs/promises';
+import type { Locator, Page } from 'playwright-core';
+import { en } from '../../src/copy/en.ts';
+import { parseTraceCsv } from '../../worker/file/csv.ts';
+import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+
+/** A sentence with gaps, as a pattern that any filling of them fits. */
+export function said(sentence: string): RegExp {
+  const literal = (text: string) => text.replace(/[.*+?^${}()|\\]/g, '\\$&');
+  const pattern = sentence
+    .split(/(\{[^}]+\}|[[\]])/)
+    .map((part) =>
+      part === '[' ? '(?:' : part === ']' ? ')?' : part.startsWith('{') ? '.*?' : literal(part),
+    )
+    .join('');
+  return new RegExp(pattern);
+}
+
+export interface EngineToTest {
+  readonly name: string;
+  readonly cylinders: number;
+}
+
+export class App {
+  constructor(
+    readonly page: Page,
+    readonly url: string,
+  ) {}
+
+  async goTo(path: string): Promise<void> {
+    await this.page.goto(new URL(path, this.url).href);
+    await this.heading.waitFor();
+  }
+
+  get heading(): Locator {
+    return this.page.getByRole('heading', { level: 1 });
+  }
+
+  button(name: string | RegExp): Locator {
+    return this.page.getByRole('button', { name, exact: true });
+  }
+
+  link(name: string): Locator {
+    return this.page.getByRole('link', { name, exact: true });
+  }
+
+  /** What to do now, as the page says it at the engine. */
+  phase(sentence: string): Locator {
+    return this.page.locator('.phase', { hasText: said(sentence) });
+  }
+
+  /** The large figure, as the page writes it. */
+  get figure(): Locator {
+    return this.page.locator('.figure');
+  }
+
+  get sensorLine(): Locator {
+    return this.page.locator('.sensor-line');
+  }
+
+  /** Strokes in the tally now. */
+  async strokesCounted(): Promise<number> {
+    return this.page.locator('.tally .stroke').count();
+  }
+
+  /** Asks for a new test of a new engine and ticks every caution. Ends at the engine. */
+  async beginTest({ name, cylinders }: EngineToTest): Promise<void> {
+    await this.goTo('/new');
+    await this.page.getByLabel(en.setup.name, { exact: true }).fill(name);
+    await this.page.getByLabel(en.setup.count, { exact: true }).fill(String(cylinders));
+    await this.button(en.setup.go).click();
+    await this.page.getByRole('heading', { name: en.prepare.title }).waitFor();
+    for (const box of await this.page.getByRole('checkbox').all()) await box.check();
+    await this.button(en.prepare.go).click();
+    await this.page.getByText(en.crank.chooseSource).first().waitFor();
+  }
+
+  async connectSensor(): Promise<void> {
+    await this.button(en.crank.connectSensor).click();
+    await this.sensorLine.waitFor();
+  }
+
+  async arm(): Promise<void> {
+    await this.button(en.crank.arm).click();
+  }
+
+  /** Goes to a chapter of the test that is open. */
+  async chapter(name: keyof Omit<typeof en.chapter, 'strip'>): Promise<void> {
+    await this.page
+      .getByRole('navigation', { name: en.chapter.strip })
+      .getByRole('link', { name: en.chapter[name] })
+      .click();
+    await this.page.waitForURL(`**/${name}`);
+  }
+
+  async chooseUnit(unit: string): Promise<void> {
+    await this.goTo('/settings');
+    await this.page.getByRole('radio', { name: unit, exact: true }).check();
+  }
+
+  /** Everything that the sensor said during the takes of this test, as the page hands it out, oldest first. */
+  async downloadTraces(): Promise<RecordedTrace[]> {
+    await this.chapter('keep');
+    const traces: RecordedTrace[] = [];
+    for (const button of await this.button(en.keep.download).all()) {
+      const [download] = await Promise.all([this.page.waitForEvent('download'), button.click()]);
+      const outcome = parseTraceCsv(
+        await readFile(await download.path(), 'utf8'),
+        download.suggestedFilename(),
+      );
+      if (!outcome.ok) throw new Error(`${download.suggestedFilename()}: ${outcome.problem.detail}`);
+      traces.push(...outcome.traces);
+    }
+    return traces;
+  }
+}

@@ -1,0 +1,48 @@
+/**
+ * `npm run shots -- FOLDER [NAME...]`: walks through the app with a simulated engine and takes a picture of every
+ * screen, on a phone and on a desk, on paper and at night. With names, only pictures whose name holds one of them.
+ */
+import { mkdirSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { App } from './app.ts';
+import { DESK, launchBrowser, PHONE } from './browser.ts';
+import { serveBuiltApp } from './built-app.ts';
+import { walk } from './walk.ts';
+
+const [folder, ...wanted] = process.argv.slice(2);
+if (folder === undefined) {
+  console.error('Say where the pictures go: npm run shots -- FOLDER [NAME...]');
+  process.exit(2);
+}
+const target = resolve(folder);
+mkdirSync(target, { recursive: true });
+
+const served = await serveBuiltApp();
+const browser = await launchBrowser();
+try {
+  const page = await browser.open();
+  await walk(new App(page, served.url), async (name) => {
+    if (wanted.length > 0 && !wanted.some((part) => name.includes(part))) return;
+    for (const [sizeName, size] of [
+      ['phone', PHONE],
+      ['desk', DESK],
+    ] as const) {
+      await page.setViewportSize(size);
+      for (const scheme of ['light', 'dark'] as const) {
+        await page.emulateMedia({ colorScheme: scheme });
+        // Two frames: one to lay out, one for what draws itself.
+        await page.evaluate(
+          () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
+        );
+        const path = join(target, `${name}-${sizeName}-${scheme}.png`);
+        await page.screenshot({ path, fullPage: true });
+      }
+    }
+    await page.setViewportSize(PHONE);
+    console.log(name);
+  });
+} finally {
+  await browser.close();
+  await served.close();
+}
+for (const complaint of browser.complaints) console.error(complaint);

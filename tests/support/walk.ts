@@ -1,0 +1,62 @@
+/** A walk through every screen, for whoever wants to look at each of them. */
+import { en } from '../../src/copy/en.ts';
+import type { App } from './app.ts';
+
+/** Called when the named screen is up and at rest. */
+export type Look = (name: string) => Promise<void>;
+
+/** How many cylinders of the simulated engine are cranked. */
+const CRANKED = 4;
+const CRANK_MS = 60_000;
+
+export async function walk(app: App, look: Look): Promise<void> {
+  await app.goTo('/');
+  await look('01-bench-empty');
+  await app.goTo('/new');
+  await look('02-setup');
+  await app.beginTest({ name: 'Workshop four', cylinders: 4 });
+  await look('04-source');
+  await app.chapter('prepare');
+  await look('03-prepare');
+  await app.goTo('/open');
+  await look('05-open');
+  await crankSimulated(app, look);
+  await app.chapter('judge');
+  await look('10-judge');
+  await app.link(en.judge.compare).click();
+  await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
+  await look('11-compare');
+  await app.page.goBack();
+  await app.chapter('keep');
+  await look('12-keep');
+  await app.goTo('/');
+  await look('13-bench');
+  await app.goTo('/sensor');
+  await look('14-sensor');
+  await app.goTo('/settings');
+  await look('15-settings');
+  await app.goTo('/nowhere');
+  await look('16-not-found');
+}
+
+/** Cranks the simulated engine that the bench offers, cylinder by cylinder. */
+async function crankSimulated(app: App, look: Look): Promise<void> {
+  await app.goTo('/');
+  await app.button(en.bench.simulate).click();
+  await app.sensorLine.waitFor();
+  await look('06-crank-idle');
+  await app.arm();
+  for (let cylinder = 1; cylinder <= CRANKED; cylinder++) {
+    await app.button(en.crank.turnStarter).click({ timeout: CRANK_MS });
+    await app.phase(en.phase.cranking).or(app.phase(en.phase.crankingSettled)).waitFor();
+    if (cylinder === 1) {
+      await app.phase(en.phase.crankingSettled).waitFor({ timeout: CRANK_MS });
+      await look('07-crank-settled');
+    }
+    const last = cylinder === CRANKED;
+    await app.phase(last ? en.phase.done : en.phase.moving).waitFor({ timeout: CRANK_MS });
+    if (cylinder === 1) await look('08-crank-stored');
+    if (!last) await app.button(en.crank.goOn).click();
+  }
+  await look('09-crank-done');
+}
