@@ -7,6 +7,7 @@
  * the sink: sink methods return at once. Blocks belong to the sink (fresh arrays, never reused).
  */
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
 export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
 
@@ -30,6 +31,8 @@ export type SourceStatus =
       readonly state: 'streaming';
       readonly samplesPerS: number;
       readonly batteryPercent?: number | undefined;
+      /** What was refused, lost, doubled or reordered since `open`, for the log. */
+      readonly counts?: StreamCounts | undefined;
     }
   /** Connected, but nothing has arrived for `forS` seconds. */
   | { readonly state: 'silent'; readonly forS: number }

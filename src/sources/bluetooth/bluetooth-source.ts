@@ -1,0 +1,50 @@
+import type { Clock } from '../../platform/ports.ts';
+import { type SampleSink, type SampleSource, type SourceInfo, SourceProblem } from '../port.ts';
+import type { GattDevice, GattPort } from './gatt-port.ts';
+import { toSourceProblem } from './problems.ts';
+import { openSession } from './session.ts';
+import { type BluetoothSettings, chooserRequest } from './settings.ts';
+
+export interface BluetoothSourceDeps {
+  /** `undefined` in a browser without Bluetooth. */
+  readonly gatt: GattPort | undefined;
+  readonly clock: Clock;
+  readonly settings?: BluetoothSettings | undefined;
+}
+
+/**
+ * A pressure transducer over Bluetooth. `open` shows the browser's chooser before it does anything else, so it must
+ * be called while a press is being handled; opened again, it connects to the same device without asking.
+ */
+export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
+  const { gatt, clock, settings = {} } = deps;
+  let device: GattDevice | undefined;
+
+  async function choose(port: GattPort, signal: AbortSignal): Promise<GattDevice> {
+    try {
+      return await untilAborted(port.choose(chooserRequest(settings)), signal);
+    } catch (cause) {
+      throw toSourceProblem(cause, 'choose');
+    }
+  }
+
+  return {
+    kind: 'bluetooth',
+    async open(sink: SampleSink, signal: AbortSignal): Promise<SourceInfo> {
+      if (gatt === undefined) throw new SourceProblem('no-bluetooth', 'This browser has no Web Bluetooth.');
+      if (signal.aborted) throw new SourceProblem('cancelled', 'Stopped before it began.');
+      device ??= await choose(gatt, signal);
+      sink.status({ state: 'connecting' });
+      return openSession(device, settings, clock, sink, signal);
+    },
+  };
+}
+
+/** The chooser can not be closed from here; what comes of it later is left alone. */
+function untilAborted<T>(work: Promise<T>, signal: AbortSignal): Promise<T> {
+  return new Promise<T>((resolve, reject) => {
+    const stop = (): void => reject(new SourceProblem('cancelled', 'Stopped while choosing.'));
+    signal.addEventListener('abort', stop, { once: true });
+    work.then(resolve, reject).finally(() => signal.removeEventListener('abort', stop));
+  });
+}

@@ -1,0 +1,220 @@
+import { createStreamDecoder, layoutName, type StreamDecoder } from '../../../worker/wire/stream-decoder.ts';
+import type { TimelineEvent } from '../../../worker/wire/timeline.ts';
+import type { Clock } from '../../platform/ports.ts';
+import { type EndReason, type SampleSink, type SourceInfo, SourceProblem } from '../port.ts';
+import type { GattDevice } from './gatt-port.ts';
+import { type Link, openLink } from './link.ts';
+import type { BluetoothSettings } from './settings.ts';
+import { createWatch } from './watch.ts';
+
+const TICK_MS = 50;
+
+/**
+ * Radios let go slowly: asked to connect at once, they hand the old link back. So long is waited after every end of a
+ * link, and longer after each failure.
+ */
+const LET_GO_MS = 600;
+const LONGEST_WAIT_MS = 4000;
+
+/** At first the person stands by and waits; later the engine is being cranked and any try is worth it. */
+const FIRST_TRIES = 3;
+const FIRST_TRIES_MS = 12_000;
+const RECONNECT_MS = 120_000;
+
+/** When each device was let go of last, by the clock of its session. */
+const letGoMs = new WeakMap<GattDevice, number>();
+
+/** From the chosen device to the last sample: many links, one decoder, one clock. */
+export async function openSession(
+  device: GattDevice,
+  settings: BluetoothSettings,
+  clock: Clock,
+  sink: SampleSink,
+  signal: AbortSignal,
+): Promise<SourceInfo> {
+  const startMs = clock.nowMs();
+  const secondsAt = (ms: number): number => (ms - startMs) / 1000;
+  const watch = createWatch();
+  let decoder: StreamDecoder | undefined;
+  /** What was heard before the layout was known to everybody: decoded at the next tick. */
+  let unheard: { readonly bytes: DataView; readonly arrivedMs: number }[] = [];
+  let link: Link | undefined;
+  let layout = '';
+  let flowing = false;
+  let over = false;
+  let stopTicking = (): void => {};
+
+  function give(events: readonly TimelineEvent[], arrivedMs: number): void {
+    for (const event of events) {
+      if (event.kind === 'gap') {
+        sink.gap(event.gap);
+      } else {
+        watch.samples(event.block.timeS.length, arrivedMs);
+        sink.block(event.block, arrivedMs);
+      }
+    }
+  }
+
+  function heard(bytes: DataView): void {
+    const arrivedMs = clock.nowMs();
+    watch.heard(arrivedMs);
+    unheard.push({ bytes, arrivedMs });
+    if (flowing) decodeHeard();
+  }
+
+  function decodeHeard(): void {
+    if (decoder === undefined) return;
+    const waiting = unheard;
+    unheard = [];
+    for (const { bytes, arrivedMs } of waiting) give(decoder.push(bytes, secondsAt(arrivedMs)), arrivedMs);
+  }
+
+  function end(reason: EndReason): void {
+    if (over) return;
+    over = true;
+    stopTicking();
+    signal.removeEventListener('abort', stop);
+    link?.close();
+    letGoMs.set(device, clock.nowMs());
+    decodeHeard();
+    if (decoder !== undefined) give(decoder.linkLost(), clock.nowMs());
+    sink.ended(reason);
+  }
+
+  const stop = (): void => end({ kind: 'stopped' });
+
+  function tick(): void {
+    const nowMs = clock.nowMs();
+    flowing = true;
+    decodeHeard();
+    if (decoder !== undefined) give(decoder.tick(secondsAt(nowMs)), nowMs);
+    const refusedAll = watch.hopeless(decoder?.counts(), nowMs);
+    if (refusedAll) {
+      const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
+      end({ kind: 'lost', problem: new SourceProblem('unknown-layout', why) });
+      return;
+    }
+    if (link !== undefined) {
+      const status = watch.status(nowMs, decoder?.counts());
+      if (status !== undefined) sink.status(status);
+      if (watch.deadLink(nowMs)) {
+        link.close();
+        void reconnect();
+      }
+    }
+    stopTicking = clock.after(TICK_MS, tick);
+  }
+
+  async function connect(): Promise<Link> {
+    const sinceMs = clock.nowMs() - (letGoMs.get(device) ?? Number.NEGATIVE_INFINITY);
+    if (sinceMs < LET_GO_MS) await pause(clock, LET_GO_MS - sinceMs, signal);
+    let lostEarly = false;
+    try {
+      const opened = await openLink(device, settings, clock, signal, {
+        heard,
+        battery: (percent) => watch.battery(percent),
+        lost() {
+          lostEarly = true;
+          if (link !== undefined) void reconnect();
+        },
+      });
+      if (lostEarly) throw new SourceProblem('link-lost', 'The link was lost as soon as it stood.');
+      const name = JSON.stringify(opened.outlet.layout);
+      if (decoder === undefined) {
+        layout = name;
+        decoder = createStreamDecoder(opened.outlet.layout, opened.outlet.range);
+      } else if (name !== layout) {
+        opened.close();
+        throw new SourceProblem('unknown-layout', 'The sensor came back with another layout.');
+      }
+      watch.linkUp(clock.nowMs());
+      return opened;
+    } catch (cause) {
+      letGoMs.set(device, clock.nowMs());
+      throw cause;
+    }
+  }
+
+  async function reconnect(): Promise<void> {
+    link = undefined;
+    const lostMs = clock.nowMs();
+    letGoMs.set(device, lostMs);
+    decodeHeard();
+    if (decoder !== undefined) give(decoder.linkLost(), lostMs);
+    for (let attempt = 1; !over; attempt++) {
+      sink.status({ state: 'reconnecting', attempt });
+      try {
+        link = await connect();
+        return;
+      } catch (cause) {
+        if (over) return;
+        const problem = asProblem(cause);
+        if (!mayComeBack(problem) || clock.nowMs() - lostMs > RECONNECT_MS) {
+          end({ kind: 'lost', problem });
+          return;
+        }
+        await pause(clock, Math.min(LONGEST_WAIT_MS, LET_GO_MS * 2 ** (attempt - 1)), signal).catch(
+          () => undefined,
+        );
+      }
+    }
+  }
+
+  link = await connectAtFirst(connect, clock, startMs);
+  if (signal.aborted) {
+    link.close();
+    throw new SourceProblem('cancelled', 'Stopped while connecting.');
+  }
+  signal.addEventListener('abort', stop);
+  stopTicking = clock.after(0, tick);
+  const { outlet, facts } = link;
+  return {
+    kind: 'bluetooth',
+    name: device.name ?? facts.model ?? 'Bluetooth sensor',
+    ...facts,
+    layout: layoutName(outlet.layout),
+    sensorMaxKpa: outlet.range?.maxKpa,
+  };
+}
+
+async function connectAtFirst(connect: () => Promise<Link>, clock: Clock, startMs: number): Promise<Link> {
+  for (let attempt = 1; ; attempt++) {
+    try {
+      return await connect();
+    } catch (cause) {
+      const problem = asProblem(cause);
+      const enough = attempt >= FIRST_TRIES || clock.nowMs() - startMs > FIRST_TRIES_MS;
+      if (enough || !worthAnotherTry(problem)) throw problem;
+    }
+  }
+}
+
+/** Adapters drop fresh links for no reason; a device that refuses or says nothing of itself goes on doing so. */
+function worthAnotherTry(problem: SourceProblem): boolean {
+  return ['link-lost', 'out-of-range', 'timed-out', 'bluetooth-off', 'unexpected'].includes(problem.code);
+}
+
+/** A device that worked a moment ago is worth waiting for, whatever the adapter says meanwhile. */
+function mayComeBack(problem: SourceProblem): boolean {
+  return problem.code !== 'not-allowed' && problem.code !== 'unknown-layout';
+}
+
+function asProblem(cause: unknown): SourceProblem {
+  return cause instanceof SourceProblem ? cause : new SourceProblem('unexpected', String(cause), { cause });
+}
+
+/** Rejects with `cancelled` when `signal` aborts meanwhile. */
+function pause(clock: Clock, ms: number, signal: AbortSignal): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const stop = (): void => {
+      cancel();
+      reject(new SourceProblem('cancelled', 'Stopped while waiting.'));
+    };
+    const cancel = clock.after(ms, () => {
+      signal.removeEventListener('abort', stop);
+      resolve();
+    });
+    if (signal.aborted) stop();
+    else signal.addEventListener('abort', stop, { once: true });
+  });
+}

@@ -1,0 +1,188 @@
+/** A transducer to order, in front of `GattPort`: every fault that a radio has, on a clock that the test turns. */
+import type {
+  ChooserRequest,
+  GattCharacteristic,
+  GattDevice,
+  GattPort,
+  GattService,
+} from '../../src/sources/bluetooth/gatt-port.ts';
+
+export interface FakeCharacteristic {
+  readonly uuid: string;
+  readonly notifies?: boolean;
+  readonly value?: Uint8Array;
+  readonly descriptors?: Readonly<Record<string, Uint8Array>>;
+}
+
+export interface FakeService {
+  readonly uuid: string;
+  readonly characteristics: readonly FakeCharacteristic[];
+}
+
+/** What happens to one operation instead of success. */
+export type Fault = 'hang' | Error;
+
+/** The radio notices a `disconnect` only so much later; until then `connect` hands the old link back. */
+const LET_GO_MS = 300;
+
+export class FakeTransducer implements GattDevice {
+  readonly name: string | undefined = 'Fake';
+  /** Faults waiting, by operation: the next call takes the first one. */
+  readonly faults: Partial<Record<'connect' | 'services' | 'descriptor' | 'read' | 'subscribe', Fault[]>> =
+    {};
+  /** Every operation, in order. */
+  readonly log: string[] = [];
+  /** Links that were made, the old one handed back not counted. */
+  links = 0;
+  /** Operations that were begun while another one was running: a real radio refuses these. */
+  collisions = 0;
+  #connected = false;
+  #linkStands = false;
+  #running = 0;
+  #listeners = new Set<() => void>();
+  #subscribers = new Map<string, (bytes: DataView) => void>();
+
+  constructor(
+    readonly profile: readonly FakeService[],
+    readonly delayMs = 5,
+  ) {}
+
+  connected(): boolean {
+    return this.#connected;
+  }
+
+  async connect(): Promise<void> {
+    await this.#operate('connect', 'connect');
+    if (!this.#linkStands) {
+      this.links++;
+      this.#linkStands = true;
+    }
+    this.#connected = true;
+  }
+
+  disconnect(): void {
+    this.log.push('disconnect');
+    if (!this.#connected) return;
+    this.#connected = false;
+    setTimeout(() => {
+      // Whoever took this link for a new one is in for a surprise.
+      const takenForNew = this.#connected;
+      this.#linkStands = false;
+      if (takenForNew) this.drop();
+    }, LET_GO_MS);
+  }
+
+  onDisconnected(call: () => void): () => void {
+    this.#listeners.add(call);
+    return () => this.#listeners.delete(call);
+  }
+
+  async services(): Promise<readonly GattService[]> {
+    await this.#operate('services', 'services');
+    const link = this.links;
+    return this.profile.map((service) => ({
+      uuid: service.uuid,
+      characteristics: async () => {
+        await this.#operate('characteristics', undefined);
+        return service.characteristics.map((characteristic) => this.#characteristic(characteristic, link));
+      },
+    }));
+  }
+
+  /** Sends a notification; false when nobody listens. */
+  notify(uuid: string, bytes: Uint8Array): boolean {
+    const heard = this.#connected ? this.#subscribers.get(uuid) : undefined;
+    // A view with an offset, as browsers hand out.
+    const padded = new Uint8Array(bytes.length + 3);
+    padded.set(bytes, 3);
+    heard?.(new DataView(padded.buffer, 3));
+    return heard !== undefined;
+  }
+
+  isSubscribed(uuid: string): boolean {
+    return this.#connected && this.#subscribers.has(uuid);
+  }
+
+  /** Out of range, flat, or switched off. */
+  drop(): void {
+    this.#connected = false;
+    this.#linkStands = false;
+    this.#subscribers.clear();
+    for (const call of [...this.#listeners]) call();
+  }
+
+  /** Tells the listeners of a loss although the link stands: a late word of an older one. */
+  lateWord(): void {
+    for (const call of [...this.#listeners]) call();
+  }
+
+  #characteristic(characteristic: FakeCharacteristic, link: number): GattCharacteristic {
+    const { uuid, notifies = false, value, descriptors = {} } = characteristic;
+    const current = (): void => {
+      if (this.links !== link || !this.#connected) {
+        throw new DOMException('The characteristic belongs to an old link.', 'InvalidStateError');
+      }
+    };
+    return {
+      uuid,
+      notifies,
+      readable: value !== undefined,
+      read: async () => {
+        await this.#operate(`read ${uuid}`, 'read');
+        current();
+        if (value === undefined) throw new DOMException('Read not permitted.', 'NotSupportedError');
+        return new DataView(value.slice().buffer);
+      },
+      readDescriptor: async (wanted) => {
+        await this.#operate(`descriptor ${wanted}`, 'descriptor');
+        current();
+        const bytes = descriptors[wanted];
+        return bytes === undefined ? undefined : new DataView(bytes.slice().buffer);
+      },
+      subscribe: async (heard) => {
+        await this.#operate(`subscribe ${uuid}`, 'subscribe');
+        current();
+        this.#subscribers.set(uuid, heard);
+        return () => {
+          this.log.push(`unsubscribe ${uuid}`);
+          this.#subscribers.delete(uuid);
+        };
+      },
+    };
+  }
+
+  async #operate(entry: string, kind: keyof FakeTransducer['faults'] | undefined): Promise<void> {
+    this.log.push(entry);
+    if (this.#running > 0) this.collisions++;
+    this.#running++;
+    try {
+      const fault = kind === undefined ? undefined : this.faults[kind]?.shift();
+      if (fault === 'hang') {
+        await new Promise<void>((_, reject) => {
+          const poll = (): void => {
+            if (this.log.at(-1) === 'disconnect') reject(new DOMException('Aborted.', 'AbortError'));
+            else setTimeout(poll, 50);
+          };
+          poll();
+        });
+      }
+      await new Promise((resolve) => setTimeout(resolve, this.delayMs));
+      if (fault instanceof Error) throw fault;
+    } finally {
+      this.#running--;
+    }
+  }
+}
+
+export class FakeGatt implements GattPort {
+  readonly requests: ChooserRequest[] = [];
+
+  /** `outcome`: the device that the person chooses, or what the browser throws. */
+  constructor(private readonly outcome: GattDevice | Error) {}
+
+  async choose(request: ChooserRequest): Promise<GattDevice> {
+    this.requests.push(request);
+    if (this.outcome instanceof Error) throw this.outcome;
+    return this.outcome;
+  }
+}
