@@ -1,0 +1,77 @@
+/** Several traces on one axis: shifted, and thinned to the lowest and highest sample of each pixel column. Pure. */
+import type { Trace } from '../../worker/core/trace.ts';
+
+export interface AlignedTrace {
+  readonly trace: Trace;
+  /** Taken off every time, seconds: puts the moment to line up at 0. */
+  readonly shiftS: number;
+  /** Taken off every pressure, kPa. */
+  readonly zeroKpa: number;
+}
+
+export interface AlignedColumns {
+  /** Two instants a column, so that its lowest and its highest stand side by side. Ascending. */
+  readonly timeS: readonly number[];
+  /** One row for each trace, gauge kPa; `null` where it has nothing, and across its gaps. */
+  readonly pressureKpa: readonly (readonly (number | null)[])[];
+}
+
+/**
+ * Lowest and highest of each of `columns` equal slots between `fromS` and `toS`. A trace that is sparser than the columns
+ * is joined straight between its own samples, never across a gap.
+ */
+export function alignColumns(
+  traces: readonly AlignedTrace[],
+  fromS: number,
+  toS: number,
+  columns: number,
+): AlignedColumns {
+  const slotS = (toS - fromS) / columns;
+  const timeS = Array.from({ length: 2 * columns }, (_, i) => fromS + (i / 2 + 0.25) * slotS);
+  return { timeS, pressureKpa: traces.map((one) => columnsOf(one, fromS, slotS, columns, timeS)) };
+}
+
+function columnsOf(
+  { trace, shiftS, zeroKpa }: AlignedTrace,
+  fromS: number,
+  slotS: number,
+  columns: number,
+  timeS: readonly number[],
+): (number | null)[] {
+  const row = new Array<number | null>(2 * columns).fill(null);
+  const { pressureKpa } = trace;
+  let index = 0;
+  for (let column = 0; column < columns; column++) {
+    const start = fromS + column * slotS + shiftS;
+    const end = start + slotS;
+    while (index < pressureKpa.length && trace.timeS[index]! < start) index++;
+    const first = index;
+    let low = index;
+    let high = index;
+    while (index < pressureKpa.length && trace.timeS[index]! < end) {
+      if (pressureKpa[index]! < pressureKpa[low]!) low = index;
+      if (pressureKpa[index]! > pressureKpa[high]!) high = index;
+      index++;
+    }
+    if (index > first) {
+      row[2 * column] = pressureKpa[Math.min(low, high)]! - zeroKpa;
+      row[2 * column + 1] = pressureKpa[Math.max(low, high)]! - zeroKpa;
+    } else {
+      for (const half of [0, 1]) {
+        const joined = between(trace, index, timeS[2 * column + half]! + shiftS);
+        row[2 * column + half] = joined === null ? null : joined - zeroKpa;
+      }
+    }
+  }
+  return row;
+}
+
+/** Straight between the samples before and at `index`; `null` outside the trace and in a gap. */
+function between(trace: Trace, index: number, atS: number): number | null {
+  if (index === 0 || index >= trace.timeS.length) return null;
+  const t0 = trace.timeS[index - 1]!;
+  const t1 = trace.timeS[index]!;
+  if (trace.gaps.some((gap) => gap.startS < t1 && gap.endS > t0)) return null;
+  const share = (atS - t0) / (t1 - t0);
+  return trace.pressureKpa[index - 1]! + share * (trace.pressureKpa[index]! - trace.pressureKpa[index - 1]!);
+}

@@ -1,0 +1,35 @@
+import type { Announcement } from '../capture/port.ts';
+import { type Reader, useModel, useReader } from './model.ts';
+
+/** Says for the ear what sounds and figures say otherwise. */
+export function Announcer() {
+  const said = useModel().capture.announcement.value;
+  const reader = useReader();
+  return (
+    <p class="unseen" aria-live="assertive" role="status">
+      {said ? announcementWords(said, reader) : ''}
+    </p>
+  );
+}
+
+export function announcementWords(said: Announcement, reader: Reader): string {
+  const { t, say } = reader;
+  switch (said.kind) {
+    case 'waiting':
+    case 'cranking':
+      return say(t.announcement[said.kind], {
+        cylinder: said.item.cylinder,
+        condition: t.conditionLong[said.item.condition],
+      });
+    case 'settled':
+      return say(t.announcement.settled, { pressureKpa: said.pressureKpa });
+    case 'stored':
+      return say(said.next ? t.announcement.storedNext : t.announcement.stored, {
+        cylinder: said.item.cylinder,
+        final: reader.pressure(said.reading.finalKpa, said.reading.finalPlusMinusKpa),
+        next: said.next?.cylinder,
+      });
+    default:
+      return t.announcement[said.kind];
+  }
+}

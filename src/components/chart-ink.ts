@@ -1,0 +1,115 @@
+/** What is written onto a chart's canvas beyond its lines: stroke marks and names at line ends. */
+import type uPlot from 'uplot';
+import { spreadLabels } from './scale.ts';
+
+/** A stroke on the trace, in the chart's own units. */
+export interface ChartMark {
+  readonly x: number;
+  /** Top of the stroke; `null` when it is not known. */
+  readonly y: number | null;
+  readonly text: string;
+}
+
+/** A custom property as a colour that a canvas understands: `light-dark()` is worked out by the browser. */
+export function inkOf(element: HTMLElement, property: string): string {
+  element.style.setProperty('accent-color', `var(${property})`);
+  const colour = getComputedStyle(element).accentColor;
+  element.style.removeProperty('accent-color');
+  return colour;
+}
+
+/** A short pencil stroke above each top, with its number. */
+export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string, paper: string): void {
+  const { ctx, bbox } = plot;
+  const dot = devicePixelRatio;
+  ctx.save();
+  ctx.font = `600 ${14 * dot}px system-ui, sans-serif`;
+  ctx.textAlign = 'center';
+  ctx.lineWidth = 2 * dot;
+  ctx.strokeStyle = ink;
+  for (const mark of marks) {
+    const x = plot.valToPos(mark.x, 'x', true);
+    if (x < bbox.left || x > bbox.left + bbox.width) continue;
+    const top = mark.y === null ? bbox.top + bbox.height : plot.valToPos(mark.y, 'y', true);
+    const foot = Math.max(bbox.top + 22 * dot, top - 5 * dot);
+    ctx.setLineDash(mark.y === null ? [2 * dot, 3 * dot] : []);
+    ctx.beginPath();
+    ctx.moveTo(x - 0.5 * dot, foot);
+    ctx.lineTo(x + 0.5 * dot, foot - 8 * dot);
+    ctx.stroke();
+    outlined(ctx, mark.text, x, foot - 11 * dot, ink, paper, dot);
+  }
+  ctx.restore();
+}
+
+/** Text that stays legible over a line: the page's colour around it. */
+function outlined(
+  ctx: CanvasRenderingContext2D,
+  text: string,
+  x: number,
+  y: number,
+  ink: string,
+  paper: string,
+  dot: number,
+): void {
+  ctx.save();
+  ctx.setLineDash([]);
+  ctx.lineJoin = 'round';
+  ctx.lineWidth = 4 * dot;
+  ctx.strokeStyle = paper;
+  ctx.strokeText(text, x, y);
+  ctx.fillStyle = ink;
+  ctx.fillText(text, x, y);
+  ctx.restore();
+}
+
+/** Each line's name at its right end, moved apart where they would collide. */
+export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: string }[], ink: string): void {
+  const { ctx, bbox } = plot;
+  const dot = devicePixelRatio;
+  const max = plot.scales.x?.max ?? 0;
+  const ends = lines.flatMap((line, i) => {
+    const ys = plot.data[i + 1] ?? [];
+    const index = lastKnown(ys, plot.data[0], max);
+    const y = ys[index];
+    if (y === null || y === undefined) return [];
+    return [
+      {
+        label: line.label,
+        x: plot.valToPos(plot.data[0][index]!, 'x', true),
+        y: plot.valToPos(y, 'y', true),
+      },
+    ];
+  });
+  const places = spreadLabels(
+    ends.map((end) => end.y),
+    17 * dot,
+    bbox.top,
+    bbox.top + bbox.height,
+  );
+  ctx.save();
+  ctx.font = `600 ${14 * dot}px system-ui, sans-serif`;
+  ctx.textBaseline = 'middle';
+  ctx.fillStyle = ink;
+  ctx.strokeStyle = ink;
+  ctx.globalAlpha = 0.9;
+  ends.forEach((end, i) => {
+    const labelX = bbox.left + bbox.width + 12 * dot;
+    ctx.lineWidth = dot;
+    ctx.globalAlpha = 0.35;
+    ctx.beginPath();
+    ctx.moveTo(end.x, end.y);
+    ctx.lineTo(labelX - 3 * dot, places[i]!);
+    ctx.stroke();
+    ctx.globalAlpha = 1;
+    ctx.fillText(end.label, labelX, places[i]!);
+  });
+  ctx.restore();
+}
+
+function lastKnown(ys: ArrayLike<number | null | undefined>, xs: ArrayLike<number>, max: number): number {
+  for (let i = ys.length - 1; i >= 0; i--) {
+    if (ys[i] !== null && ys[i] !== undefined && xs[i]! <= max) return i;
+  }
+  return -1;
+}

@@ -1,0 +1,140 @@
+/** Peaks by stroke number, laid out in pixels. Pressures in are gauge kPa. */
+import type { BuildUpFit, Stroke } from '../../worker/core/reading.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
+import { niceScale, type Scale, spreadLabels } from './scale.ts';
+
+export interface LadderLine {
+  readonly cylinder: number;
+  readonly condition: Condition;
+  readonly strokes: readonly Stroke[];
+  readonly fit: BuildUpFit | null;
+}
+
+export interface LadderPoint {
+  readonly number: number;
+  readonly x: number;
+  readonly y: number;
+  readonly partial: boolean;
+}
+
+export interface DrawnLine {
+  readonly line: LadderLine;
+  readonly points: readonly LadderPoint[];
+  /** Corners of the joined line; a lost stroke breaks it. */
+  readonly path: string;
+  /** The fitted law, or an empty string. */
+  readonly fitPath: string;
+  readonly labelY: number;
+  readonly endX: number;
+  readonly endY: number;
+}
+
+export interface LadderDrawing {
+  readonly lines: readonly DrawnLine[];
+  /** In the reader's unit. */
+  readonly pressures: Scale;
+  readonly lastStroke: number;
+  x(stroke: number): number;
+  y(pressure: number): number;
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+const LEFT = 52;
+const TOP = 14;
+const BOTTOM = 44;
+const LABEL_GAP = 18;
+/** Room at the right for `12 wet`. */
+const LABEL_ROOM = 64;
+
+export function ladderDrawing(
+  lines: readonly LadderLine[],
+  unit: DisplayUnit,
+  width: number,
+  height: number,
+): LadderDrawing {
+  const known = lines.flatMap((line) => line.strokes.filter(hasPeak));
+  const lastStroke = Math.max(2, ...known.map((stroke) => stroke.number));
+  const pressures = pressureScale(
+    known.map((stroke) => fromKpa(stroke.peakKpa, unit)),
+    height,
+  );
+  const right = width - LABEL_ROOM;
+  const bottom = height - BOTTOM;
+  const x = (stroke: number) => LEFT + 10 + ((stroke - 1) / (lastStroke - 1)) * (right - LEFT - 20);
+  const y = (pressure: number) =>
+    bottom - ((pressure - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const drawn = lines.flatMap((line): Omit<DrawnLine, 'labelY'>[] => {
+    const points = line.strokes.filter(hasPeak).map((stroke) => ({
+      number: stroke.number,
+      x: x(stroke.number),
+      y: y(fromKpa(stroke.peakKpa, unit)),
+      partial: stroke.partial,
+    }));
+    const end = points.at(-1);
+    if (!end) return [];
+    const fitPath = line.fit ? lawPath(line.fit, points, unit, x, y) : '';
+    return [{ line, points, path: brokenPath(points), fitPath, endX: end.x, endY: end.y }];
+  });
+  const labels = spreadLabels(
+    drawn.map((line) => line.endY),
+    LABEL_GAP,
+    TOP,
+    bottom,
+  );
+  return {
+    lines: drawn.map((line, i) => ({ ...line, labelY: labels[i]! })),
+    pressures,
+    lastStroke,
+    x,
+    y,
+    left: LEFT,
+    right,
+    top: TOP,
+    bottom,
+  };
+}
+
+function hasPeak(stroke: Stroke): stroke is Stroke & { peakKpa: number } {
+  return stroke.peakKpa !== null && !stroke.lost;
+}
+
+/** From zero, unless that would press everything into the upper half. */
+function pressureScale(pressures: readonly number[], height: number): Scale {
+  if (pressures.length === 0) return niceScale(0, 1, 4);
+  const high = Math.max(...pressures);
+  const low = Math.min(...pressures);
+  const wanted = Math.max(3, Math.round(height / 70));
+  return niceScale(low > 0.55 * high ? low - 0.25 * (high - low || high) : 0, high, wanted);
+}
+
+/** Neighbouring strokes are joined; a number that is missing breaks the line. */
+function brokenPath(points: readonly LadderPoint[]): string {
+  return points
+    .map((point, i) => {
+      const joined = i > 0 && points[i - 1]!.number === point.number - 1;
+      return `${joined ? 'L' : 'M'} ${point.x.toFixed(1)} ${point.y.toFixed(1)}`;
+    })
+    .join(' ');
+}
+
+/** finalKpa - riseKpa * exp(-(k - 1) / timeConstant), as `BuildUpFit` defines it, in quarter strokes. */
+function lawPath(
+  fit: BuildUpFit,
+  points: readonly LadderPoint[],
+  unit: DisplayUnit,
+  x: (stroke: number) => number,
+  y: (pressure: number) => number,
+): string {
+  const first = points[0]!.number;
+  const last = points.at(-1)!.number;
+  const corners: string[] = [];
+  for (let k = first; k <= last + 1e-9; k += 0.25) {
+    const kpa = fit.finalKpa - fit.riseKpa * Math.exp(-(k - 1) / fit.timeConstantStrokes);
+    corners.push(`${x(k).toFixed(1)} ${y(fromKpa(kpa, unit)).toFixed(1)}`);
+  }
+  return `M ${corners.join(' L ')}`;
+}

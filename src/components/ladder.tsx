@@ -1,0 +1,97 @@
+import { type DrawnLine, type LadderLine, ladderDrawing } from './ladder-geometry.ts';
+import { cylinderStyle } from './marks.tsx';
+import { type Reader, useReader } from './model.ts';
+import { useWidth } from './use-width.ts';
+
+/** Peaks by stroke number: one line a cylinder, labelled at its right end; wet dashed; the fitted law faint behind. */
+export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: string }) {
+  const reader = useReader();
+  const [ref, width] = useWidth<HTMLElement>(358);
+  const height = Math.round(Math.min(460, Math.max(280, width * 0.62)));
+  const drawing = ladderDrawing(lines, reader.unit, width, height);
+  const { t, say } = reader;
+  const strokeNumbers = Array.from({ length: drawing.lastStroke }, (_, i) => i + 1);
+  const every = Math.ceil(drawing.lastStroke / ((drawing.right - drawing.left) / 28));
+  return (
+    <figure ref={ref} class="ladder">
+      <svg width={width} height={height} role="img" aria-label={label}>
+        {drawing.pressures.ticks.map((tick) => (
+          <g key={tick}>
+            <line
+              class="rung"
+              x1={drawing.left}
+              x2={drawing.right}
+              y1={drawing.y(tick)}
+              y2={drawing.y(tick)}
+            />
+            <text class="tick-label" x={drawing.left - 8} y={drawing.y(tick) + 5} text-anchor="end">
+              {tickText(reader, tick, drawing.pressures.ticks)}
+            </text>
+          </g>
+        ))}
+        {strokeNumbers
+          .filter((n) => n === 1 || n % every === 0)
+          .map((n) => (
+            <text key={n} class="tick-label" x={drawing.x(n)} y={drawing.bottom + 20} text-anchor="middle">
+              {n}
+            </text>
+          ))}
+        <text class="axis-label" x={drawing.right} y={drawing.bottom + 40} text-anchor="end">
+          {t.compare.strokeAxis} →
+        </text>
+        <text class="axis-label" x={0} y={drawing.bottom + 40}>
+          ↑ {say(t.compare.pressureAxis, { unit: reader.unitSymbol })}
+        </text>
+        {drawing.lines.map((drawn) => (
+          <path
+            key={keyOf(drawn)}
+            class="law"
+            d={drawn.fitPath}
+            style={{ stroke: `var(${cylinderStyle(drawn.line.cylinder).colour})` }}
+          />
+        ))}
+        {drawing.lines.map((drawn) => (
+          <Line key={keyOf(drawn)} drawn={drawn} labelX={drawing.right + 14} />
+        ))}
+      </svg>
+    </figure>
+  );
+}
+
+const keyOf = ({ line }: DrawnLine): string => `${line.cylinder}-${line.condition}`;
+
+function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
+  const { t } = useReader();
+  const { line } = drawn;
+  const style = cylinderStyle(line.cylinder);
+  const colour = `var(${style.colour})`;
+  return (
+    <g class={`climb ${line.condition}`}>
+      <path class="casing" d={drawn.path} />
+      <path class="thread" d={drawn.path} style={{ stroke: colour }} />
+      {drawn.points.map((point) => (
+        <path
+          key={point.number}
+          transform={`translate(${point.x} ${point.y})`}
+          d={style.marker}
+          class={`knot${point.partial ? ' partial' : ''}`}
+          style={{
+            fill: style.hollow || point.partial ? 'var(--paper)' : colour,
+            stroke: style.hollow ? colour : undefined,
+          }}
+        />
+      ))}
+      <path class="leader" d={`M ${drawn.endX + 6} ${drawn.endY} L ${labelX - 4} ${drawn.labelY}`} />
+      <text class="line-label" x={labelX} y={drawn.labelY + 5}>
+        {line.cylinder}
+        {line.condition === 'wet' ? ` ${t.condition.wet.toLowerCase()}` : ''}
+      </text>
+    </g>
+  );
+}
+
+/** As many digits as the step needs. */
+function tickText(reader: Reader, tick: number, ticks: readonly number[]): string {
+  const step = (ticks[1] ?? 1) - (ticks[0] ?? 0);
+  return reader.number(tick, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
+}

@@ -1,0 +1,63 @@
+import { useCallback } from 'preact/hooks';
+import { fromKpa } from '../../worker/core/units.ts';
+import type { ChartMark } from './chart-ink.ts';
+import { useModel, useReader } from './model.ts';
+import { niceScale } from './scale.ts';
+import { type ChartHandle, UplotChart } from './uplot-chart.tsx';
+
+/** Seconds of the past on the plot. */
+const SPAN_S = 8;
+/** The plot is at least this high, so that a quiet sensor's noise does not fill it. Gauge kPa. */
+const LEAST_KPA = 200;
+
+/** The trace as it is drawn by the engine: everything received, decimated to pixels, once an animation frame. */
+export function LiveTrace() {
+  const { capture } = useModel();
+  const { t, say, unit, unitSymbol, number } = useReader();
+
+  const onReady = useCallback(
+    (chart: ChartHandle) => {
+      // Grows with what was seen, so that the page does not jump with every stroke.
+      let seenKpa = LEAST_KPA;
+      const draw = () => {
+        const { buffer } = capture;
+        const toS = Math.max(SPAN_S, buffer.lastS ?? 0);
+        const fromS = toS - SPAN_S;
+        const live = capture.live.peek();
+        const zeroKpa = live?.zeroKpa ?? 0;
+        const { timeS, pressureKpa } = buffer.decimate(fromS, toS, chart.columns());
+        const gauge = pressureKpa.map((kpa) => (kpa === null ? null : kpa - zeroKpa));
+        for (const kpa of gauge) if (kpa !== null && kpa > seenKpa) seenKpa = kpa;
+        const scale = niceScale(0, fromKpa(seenKpa * 1.12, unit), 4);
+        const marks: ChartMark[] = (live?.strokes ?? []).map((stroke) => ({
+          x: stroke.timeS,
+          y: stroke.peakKpa === null ? null : fromKpa(stroke.peakKpa, unit),
+          text: number(stroke.number),
+        }));
+        chart.draw({
+          x: timeS,
+          ys: [gauge.map((kpa) => (kpa === null ? null : fromKpa(kpa, unit)))],
+          xRange: [fromS, toS],
+          yRange: [scale.low, scale.high],
+          marks,
+        });
+      };
+      draw();
+      return capture.buffer.onFrame(draw);
+    },
+    [capture, unit, number],
+  );
+
+  return (
+    <UplotChart
+      key={unit}
+      lines={[{ label: '', colour: '--accent', dashed: false }]}
+      label={t.crank.traceTitle}
+      xLabel={t.compare.sinceStart}
+      yLabel={say(t.compare.pressureAxis, { unit: unitSymbol })}
+      formatX={(value) => number(value)}
+      formatY={(value) => number(value, unit === 'bar' || unit === 'kgf/cm2' ? 1 : 0)}
+      onReady={onReady}
+    />
+  );
+}

@@ -1,0 +1,226 @@
+/** Shared pieces of a page. */
+import type { ComponentChildren } from 'preact';
+import { useId } from 'preact/hooks';
+
+/** One part of a page: its name in the margin, its content on the page. */
+export function Leaf({
+  title,
+  hint,
+  children,
+  id,
+}: {
+  title: string;
+  hint?: string | undefined;
+  children: ComponentChildren;
+  id?: string;
+}) {
+  const headingId = useId();
+  return (
+    <section class="leaf" id={id} aria-labelledby={headingId}>
+      <div class="aside">
+        <h2 id={headingId}>{title}</h2>
+        {hint && <p>{hint}</p>}
+      </div>
+      <div class="matter">{children}</div>
+    </section>
+  );
+}
+
+/** The head of a page. Takes the focus when the page is opened, so that a screen reader starts here. */
+export function PageHead({
+  title,
+  over,
+  children,
+}: {
+  title: string;
+  over?: ComponentChildren;
+  children?: ComponentChildren;
+}) {
+  return (
+    <header class="page-head stack-tight">
+      {over && <p class="over">{over}</p>}
+      <h1 tabIndex={-1}>{title}</h1>
+      {children}
+    </header>
+  );
+}
+
+interface FieldProps {
+  label: string;
+  value: string;
+  onInput: (value: string) => void;
+  hint?: string | undefined;
+  unit?: string | undefined;
+  /** What is wrong with it, said under the field. Nothing entered is taken away. */
+  wrong?: string | undefined;
+  decimal?: boolean;
+  lines?: number;
+  onBlur?: () => void;
+  name?: string;
+}
+
+export function Field({
+  label,
+  value,
+  onInput,
+  hint,
+  unit,
+  wrong,
+  decimal,
+  lines,
+  onBlur,
+  name,
+}: FieldProps) {
+  const id = useId();
+  const describedBy = [hint ? `${id}-hint` : '', wrong ? `${id}-wrong` : ''].filter(Boolean).join(' ');
+  const shared = {
+    id,
+    name,
+    value,
+    autocomplete: 'off',
+    'aria-describedby': describedBy || undefined,
+    'aria-invalid': wrong ? true : undefined,
+    onBlur,
+  };
+  return (
+    <div class={`field${wrong ? ' wrong' : ''}`}>
+      <label class="label" for={id}>
+        {label}
+      </label>
+      {hint && (
+        <span class="hint" id={`${id}-hint`}>
+          {hint}
+        </span>
+      )}
+      <span class="line">
+        {lines ? (
+          <textarea {...shared} rows={lines} onInput={(event) => onInput(event.currentTarget.value)} />
+        ) : (
+          <input
+            {...shared}
+            type="text"
+            inputMode={decimal ? 'decimal' : undefined}
+            onInput={(event) => onInput(event.currentTarget.value)}
+          />
+        )}
+        {unit && <span class="unit">{unit}</span>}
+      </span>
+      {wrong && (
+        <span class="wrongly" id={`${id}-wrong`} role="alert">
+          {wrong}
+        </span>
+      )}
+    </div>
+  );
+}
+
+interface ChoiceProps<T extends string> {
+  legend: string;
+  value: T;
+  options: readonly { readonly value: T; readonly label: string }[];
+  onChoose: (value: T) => void;
+  /** Keeps the legend for the ear only. */
+  quiet?: boolean;
+}
+
+/** One of a few. */
+export function Choice<T extends string>({
+  legend,
+  value,
+  options,
+  onChoose,
+  quiet = false,
+}: ChoiceProps<T>) {
+  const name = useId();
+  return (
+    <fieldset class="choice">
+      <legend class={quiet ? 'unseen' : ''}>{legend}</legend>
+      <div class="options">
+        {options.map((option) => (
+          <label key={option.value}>
+            <input
+              type="radio"
+              name={name}
+              value={option.value}
+              checked={option.value === value}
+              onChange={() => onChoose(option.value)}
+            />
+            {option.label}
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+interface TickProps {
+  checked: boolean;
+  onChange: (checked: boolean) => void;
+  label: string;
+  why?: string | undefined;
+  must?: boolean;
+}
+
+/** A thing to tick, with its reason. */
+export function Tick({ checked, onChange, label, why, must = false }: TickProps) {
+  return (
+    <label class="tick">
+      <input type="checkbox" checked={checked} onChange={(event) => onChange(event.currentTarget.checked)} />
+      <span class={must ? 'must' : ''}>{label}</span>
+      {why && <span class="why">{why}</span>}
+    </label>
+  );
+}
+
+/** A note that this is not a measurement of a real engine, or where else it came from. */
+export function Stamp({ children }: { children: ComponentChildren }) {
+  return <span class="stamp">{children}</span>;
+}
+
+/** A button that says why it cannot do anything, instead of going dead. */
+export function Button({
+  children,
+  onClick,
+  kind = '',
+  blocked,
+  type = 'button',
+}: {
+  children: ComponentChildren;
+  onClick?: () => void;
+  kind?: 'main' | 'main stop' | 'plain' | '';
+  /** Why it does nothing just now. */
+  blocked?: string | null | undefined;
+  type?: 'button' | 'submit';
+}) {
+  const id = useId();
+  return (
+    <>
+      <button
+        type={type}
+        class={`button ${kind}`}
+        aria-disabled={blocked ? true : undefined}
+        aria-describedby={blocked ? id : undefined}
+        onClick={() => {
+          if (!blocked) onClick?.();
+        }}
+      >
+        {children}
+      </button>
+      {blocked && (
+        <span class="unseen" id={id}>
+          {blocked}
+        </span>
+      )}
+    </>
+  );
+}
+
+/** Something wider than the page: it scrolls by itself, also by keyboard. */
+export function Wide({ label, children }: { label: string; children: ComponentChildren }) {
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard.
+    <section class="scroll" aria-label={label} tabIndex={0}>
+      {children}
+    </section>
+  );
+}

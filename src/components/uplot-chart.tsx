@@ -1,0 +1,179 @@
+/**
+ * The only place that knows uPlot. A chart is made once for its lines, fed through its handle, and destroyed with its
+ * component; nothing about samples passes through props or signals.
+ */
+import { useLayoutEffect, useRef } from 'preact/hooks';
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { type ChartMark, drawEndLabels, drawMarks, inkOf } from './chart-ink.ts';
+
+export interface ChartLine {
+  /** Written at the line's right end; empty for none. */
+  readonly label: string;
+  /** A CSS custom property, such as `--cyl-3`. */
+  readonly colour: string;
+  readonly dashed: boolean;
+}
+
+/** Lines share `x`. All lengths are equal, `x` ascends, `null` breaks a line. */
+export interface ChartData {
+  readonly x: readonly number[];
+  readonly ys: readonly (readonly (number | null)[])[];
+  readonly xRange: readonly [number, number];
+  readonly yRange: readonly [number, number];
+  readonly marks?: readonly ChartMark[];
+}
+
+export interface ChartHandle {
+  draw(data: ChartData): void;
+  /** Width of the plotting area in CSS pixels: as many columns are worth computing. */
+  columns(): number;
+}
+
+interface ChartProps {
+  lines: readonly ChartLine[];
+  xLabel: string;
+  yLabel: string;
+  /** For those who do not see it. */
+  label: string;
+  /** Called once the chart stands, and again with the same handle after a change of size. Gives back its clean-up. */
+  onReady: (handle: ChartHandle) => (() => void) | undefined;
+  /** A stretch of x was marked with the pointer. */
+  onSelect?: (from: number, to: number) => void;
+  formatX: (value: number) => string;
+  formatY: (value: number) => string;
+}
+
+/** Give it a `key` that changes with the lines: they are fixed for the life of the chart. */
+export function UplotChart(props: ChartProps) {
+  const place = useRef<HTMLDivElement>(null);
+  const latest = useRef(props);
+  latest.current = props;
+
+  useLayoutEffect(() => {
+    const element = place.current;
+    if (!element) return;
+    let marks: readonly ChartMark[] = [];
+    const options = optionsFor(
+      element,
+      () => latest.current,
+      () => marks,
+    );
+    const empty = [[], ...latest.current.lines.map(() => [])] as unknown as uPlot.AlignedData;
+    const plot = new uPlot(options, empty, element);
+    const handle: ChartHandle = {
+      columns: () => Math.max(16, Math.round(plot.over.clientWidth)),
+      draw: (data) => {
+        marks = data.marks ?? [];
+        plot.batch(() => {
+          plot.setData([data.x, ...data.ys] as uPlot.AlignedData, false);
+          plot.setScale('x', { min: data.xRange[0], max: data.xRange[1] });
+          plot.setScale('y', { min: data.yRange[0], max: data.yRange[1] });
+        });
+      },
+    };
+    let cleanUp = latest.current.onReady(handle);
+    const observer = new ResizeObserver(() => {
+      const size = sizeOf(element);
+      if (size.width === plot.width && size.height === plot.height) return;
+      plot.setSize(size);
+      cleanUp?.();
+      cleanUp = latest.current.onReady(handle);
+    });
+    observer.observe(element);
+    const stopFollowing = followTheme(() => plot.redraw(false));
+    return () => {
+      observer.disconnect();
+      stopFollowing();
+      cleanUp?.();
+      plot.destroy();
+    };
+  }, []);
+
+  return <div ref={place} class="chart" role="img" aria-label={props.label} />;
+}
+
+function sizeOf(element: HTMLElement) {
+  return { width: Math.max(200, element.clientWidth), height: Math.max(100, element.clientHeight) };
+}
+
+function optionsFor(
+  element: HTMLElement,
+  props: () => ChartProps,
+  marks: () => readonly ChartMark[],
+): uPlot.Options {
+  const { lines, xLabel, yLabel, onSelect } = props();
+  const hasLabels = lines.some((line) => line.label !== '');
+  const axis = (label: string, format: (value: number) => string): uPlot.Axis => ({
+    label,
+    stroke: () => inkOf(element, '--ink-2'),
+    font: '14px system-ui, sans-serif',
+    labelFont: '14px system-ui, sans-serif',
+    labelSize: 22,
+    ticks: { show: false },
+    grid: { show: false },
+    values: (_, splits) => splits.map(format),
+  });
+  return {
+    ...sizeOf(element),
+    padding: [14, hasLabels ? 58 : 14, 0, 0],
+    legend: { show: false },
+    cursor: {
+      show: onSelect !== undefined,
+      x: false,
+      y: false,
+      points: { show: false },
+      drag: { x: onSelect !== undefined, y: false, setScale: false },
+    },
+    scales: { x: { time: false, auto: false }, y: { auto: false } },
+    axes: [
+      { ...axis(xLabel, (value) => props().formatX(value)), size: 26 },
+      {
+        ...axis(yLabel, (value) => props().formatY(value)),
+        size: 46,
+        // Ruled like the page: hairlines across, none down.
+        grid: { stroke: () => inkOf(element, '--rule'), width: 1 },
+      },
+    ],
+    series: [
+      {},
+      ...lines.map(
+        (line): uPlot.Series => ({
+          stroke: () => inkOf(element, line.colour),
+          width: 1.75,
+          points: { show: false },
+          ...(line.dashed ? { dash: [7, 5] } : {}),
+        }),
+      ),
+    ],
+    hooks: {
+      draw: [
+        (plot) => {
+          drawMarks(plot, marks(), inkOf(element, '--ink'), inkOf(element, '--paper'));
+          if (hasLabels) drawEndLabels(plot, props().lines, inkOf(element, '--ink'));
+        },
+      ],
+      setSelect: [
+        (plot) => {
+          if (plot.select.width < 8) return;
+          const from = plot.posToVal(plot.select.left, 'x');
+          const to = plot.posToVal(plot.select.left + plot.select.width, 'x');
+          plot.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
+          props().onSelect?.(from, to);
+        },
+      ],
+    },
+  };
+}
+
+/** Calls back when the page turns from paper to night or back, by the system's wish or the person's. */
+function followTheme(changed: () => void): () => void {
+  const media = matchMedia('(prefers-color-scheme: dark)');
+  const observer = new MutationObserver(changed);
+  media.addEventListener('change', changed);
+  observer.observe(document.documentElement, { attributes: true, attributeFilter: ['data-theme'] });
+  return () => {
+    media.removeEventListener('change', changed);
+    observer.disconnect();
+  };
+}

@@ -1,0 +1,697 @@
+/**
+ * Every word on the screens, in English. A translation is one file with the same keys. Voice: short, plain, second
+ * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
+ */
+import type { CodedWords } from './words.ts';
+
+export const en = {
+  app: {
+    name: 'Strokebook',
+    skipToPage: 'Skip to the page',
+    bench: 'Bench',
+    sensor: 'Sensor',
+    settings: 'Settings',
+    notFound: 'There is no such page here.',
+    toBench: 'Back to the bench',
+    loading: 'Reading…',
+    simulated: 'Simulated',
+    undo: 'Undo',
+    cancel: 'Cancel',
+    close: 'Close',
+    cylinder: 'Cylinder {n}',
+    cylinderShort: 'Cyl {n}',
+    cylinders: '{n:plural Cylinder|Cylinders} {list}',
+    cylindersInside: '{n:plural cylinder|cylinders} {list}',
+    plusMinus: 'The ± is the half width of the 95 % interval.',
+  },
+
+  origin: {
+    measured: 'Measured',
+    simulated: 'Simulated',
+    recording: 'From a recording',
+    typed: 'Typed in',
+    example: 'Example',
+  },
+
+  condition: { dry: 'Dry', wet: 'Wet' },
+  conditionLong: { dry: 'dry', wet: 'wet, with oil' },
+  hose: { 'check-valve': 'check-valve hose', open: 'open hose', undetermined: 'kind of hose not clear' },
+  cycle: { 4: '4-stroke', 2: '2-stroke' },
+  fuel: { spark: 'spark', diesel: 'diesel' },
+  layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Own rows' },
+  layoutLine: '{kind} {count}, {cycle}, {fuel}',
+
+  verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
+
+  verdictSentence: {
+    sound: 'Sound. {n:plural The one cylinder measured keeps|All {n} cylinders keep} within the rule.',
+    watch: 'Watch. Nothing has failed, but something is worth a second look.',
+    fault: 'Fault. {n:plural One cylinder stands|{n} cylinders stand} outside what the rule allows.',
+    'cannot-tell': 'Cannot tell. What was measured does not carry a verdict yet.',
+    withSuspect: '{verdict}. {cause} suspected in {where}.',
+    withAllLow: '{verdict}. All cylinders read low alike.',
+    withRig: '{verdict}. The hose or its valve leaks, so the engine cannot be judged by it.',
+  },
+
+  cause: {
+    'ring-wear': 'Worn rings',
+    'valve-leak': 'A leaking valve',
+    'head-gasket': 'A blown head gasket',
+    carbon: 'Carbon',
+    'all-low': 'All cylinders low alike',
+    'rig-leak': 'A leaking hose',
+  },
+
+  confidence: { high: 'very likely', good: 'likely', some: 'possible', little: 'not ruled out' },
+
+  evidence: {} as Readonly<Record<string, string>>,
+
+  nextStep: {
+    'wet-test': {
+      name: 'Repeat it wet',
+      how: 'Put about 15 ml of engine oil down the plug hole, crank a few turns to spread it, then measure the cylinder again as wet. A clear rise points at the rings; none points at valves or gasket.',
+    },
+    'leak-down': {
+      name: 'Do a leak-down test and listen',
+      how: 'Bring the piston to the top on its compression stroke, hold the crank, and feed air. Hiss at the intake or the exhaust is a valve; at the oil filler, the rings; bubbles in the coolant or air at the next plug hole, the gasket.',
+    },
+    'charge-battery-repeat': {
+      name: 'Charge the battery and repeat',
+      how: 'Slow cranking reads low on every cylinder. Charge it or connect a booster, then measure again.',
+    },
+    'open-throttle-repeat': {
+      name: 'Open the throttle and repeat',
+      how: 'Block the throttle fully open and take the air filter out if it is dirty, then measure one cylinder again.',
+    },
+    'check-cam-timing': {
+      name: 'Check the cam timing',
+      how: 'Look at the timing marks, or measure valve opening against the crank. A belt or chain that has jumped a tooth lowers every cylinder alike.',
+    },
+    'clean-carbon': {
+      name: 'Look for carbon',
+      how: 'A look through the plug hole shows deposits on the piston. Clean them in the way the manual allows, then measure again.',
+    },
+    'try-another-hose': {
+      name: 'Try another hose',
+      how: 'Reseat the hose and its seal, or use another one, and repeat a cylinder. If it holds now, repeat the others too.',
+    },
+    'repeat-test': {
+      name: 'Repeat the measurement',
+      how: 'Crank through at least six compression strokes with all plugs out, and watch for what the notices name.',
+    },
+    'ask-a-professional': {
+      name: 'Stop here and ask a professional',
+      how: 'What was found wants somebody who has the engine in front of them and the manual in hand.',
+    },
+  },
+
+  rule: {
+    'percent-of-highest': {
+      name: 'Lowest at least 75 % of highest',
+      source: 'US Army TM 5-4210-230-14&P-1, Addendum 2',
+    },
+    'below-mean': {
+      name: 'None 20 % or more below the mean',
+      source: 'US Army TM 1-1500-204-23-1',
+    },
+    'max-spread': {
+      name: 'Highest minus lowest at most [{spreadKpa:pressure}]',
+      source: 'US Army TM 10-3930-618-20, para 2-12, for 10 psi; other figures are yours',
+    },
+    'diesel-spread': {
+      name: 'Diesel: all within {dieselSpreadKpa:pressure} at 250 rpm',
+      source: 'US Army TM 5-2420-230-24-2',
+    },
+    manual: { name: 'The engine’s own manual', source: 'Typed in by you; it wins over the rest' },
+  },
+
+  notice: {
+    'cranking-sagged':
+      'Cranking slowed down[ by {sag:percent}] while you measured. Later strokes may read low. Charge the battery and repeat.',
+    'cranking-slow':
+      'The starter turned the engine slowly[, about {rpm:0} rpm]. Every cylinder reads low that way. Charge the battery or connect a booster, then repeat.',
+    'engine-fired':
+      'The engine fired. That pressure is not compression. Switch off fuel and ignition before you crank again.',
+    'no-strokes':
+      'No compression stroke was found. Check that the hose is in the right cylinder and the sensor is on, then crank again.',
+    'rig-leaks':
+      'The hose lost pressure after cranking stopped[, {lossPerS:percent} in a second]. The hose or its valve leaks; the reading may be low. Reseat it and repeat.',
+    'rig-undetermined':
+      'The trace does not tell whether your hose has a check valve. Say which it is, and it can be read.',
+    'sample-rate-low':
+      'The sensor sends [only {rateHz:0} ]samples a second, too few to be sure of each top. Take the ± seriously, use a faster sensor, or use a check-valve hose.',
+    'samples-missing':
+      'Some samples did not arrive[: {share:percent} of the take]. Strokes that fell in the holes are marked, not guessed. Move closer to the sensor and repeat if it matters.',
+    'sensor-clipped':
+      'The pressure went past what the sensor can tell[, {maxKpa:pressure}]. The true top is higher. Use a sensor with a larger range.',
+    'spikes-removed':
+      '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading stands.',
+    'too-few-strokes':
+      'Only {count:0} full {count:plural stroke was|strokes were} seen. Crank longer: six strokes or more tell how it builds up.',
+    'typed-in':
+      'Typed in from a dial gauge. How steady the cranking was and whether the hose held cannot be known.',
+    'zero-shifted':
+      'At rest the sensor reads {zeroKpa:small} off. That was taken off every figure. Let it warm up, or have it checked if it grows.',
+  },
+
+  severity: { note: 'Note', warning: 'Warning', stop: 'Not usable' },
+
+  buildUp: { normal: 'normal', slow: 'slow', undetermined: 'not clear' },
+
+  source: {
+    cancelled: '',
+    'no-bluetooth':
+      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here you can open a recording, type in figures, or use the simulated engine.',
+    'bluetooth-off':
+      'Bluetooth is switched off. Switch it on in the settings of this device, then connect again.',
+    'not-allowed':
+      'The browser was not allowed to use Bluetooth. Allow it for this page in the browser’s site settings, then connect again.',
+    'out-of-range': 'The sensor was not found. Switch it on, hold it closer, then connect again.',
+    refused:
+      'The sensor would not let this device in. Another phone may hold the link: disconnect it there, then connect again.',
+    'timed-out': 'The sensor did not answer in time. Switch it off and on, then connect again.',
+    'no-pressure-service':
+      'That device offers no pressure this app can read. Choose another one, or see the help for sensors that work.',
+    'unknown-layout':
+      'The sensor sends its figures in a way this app does not know. A layout file can teach it: see the help for sensors.',
+    'link-lost':
+      'The link to the sensor was lost and did not come back. What was measured until then is kept. Move closer and connect again.',
+    unexpected:
+      'The link to the sensor failed in a way this app does not know. Switch the sensor off and on, then connect again.',
+  },
+
+  store: {
+    full: 'This device has no room left. New measurements are not being kept. Free some space, or download your tests and delete old ones here.',
+    blocked:
+      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
+    closed: 'The browser closed the notebook. What you see is still here; reload before you measure on.',
+    unreadable:
+      'The notebook on this device could not be read. Nothing was changed. Reload; if it stays, use another browser profile and tell whoever looks after this device.',
+    missing: 'What you asked for is not in the notebook on this device.',
+    unexpected:
+      'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
+  },
+  storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
+
+  file: {
+    empty: 'The file is empty. Choose another one.',
+    'not-text': 'The file is not text. Export the recording as CSV and open that.',
+    'no-columns': 'No columns were found. A recording needs a column of times and a column of pressures.',
+    'no-time': 'No column of times was found. Name it time_s or Time [s] in the first row.',
+    'no-pressure':
+      'No column of pressures was found. Name it with its unit, such as pressure_kpa or Pressure (psi).',
+    'no-rows': 'The file has a heading but no figures under it.',
+    'time-not-ascending': 'The times go backwards[ in line {line}]. Sort the rows by time and open it again.',
+    'bad-number': 'Something[ in line {line}] is not a number. Mend that line and open it again.',
+    'bad-field': 'A field of the file holds something that cannot be. Correct it and open it again.',
+    'too-large': 'The file is larger than this app reads. Cut it to the cranking and open it again.',
+    'newer-version':
+      'The file was written by a newer version of this app. Reload to get it, then open the file again.',
+    'not-ours': 'The file was not written by this app. Open a CSV recording instead.',
+  },
+
+  bench: {
+    title: 'Bench',
+    empty: 'Count every compression stroke of your engine, and compare its cylinders stroke by stroke.',
+    emptyMore:
+      'You need a pressure sensor that speaks Bluetooth, a recording, or a dial gauge to type in from.',
+    start: 'Start a test',
+    openRecording: 'Open a recording',
+    simulate: 'Try a simulated engine',
+    engines: 'Engines',
+    neverTested: 'not tested yet',
+    testInWords: '{verdict}, {since}',
+    suspectInWords: '{where}: {cause} suspected, {since}',
+    nothingMeasured: 'begun {since}, nothing measured',
+    unreadableEngines: 'The engines on this device could not be read.',
+    unfinishedTitle: 'Cut off',
+    unfinished:
+      'Cylinder {cylinder} was being measured when the page closed. {strokes:0} {strokes:plural stroke|strokes} in {durationS:1} seconds are here.',
+    keepIt: 'Keep it',
+    setAside: 'Set it aside',
+    simulatedName: 'Simulated in-line four',
+    remove: 'Remove',
+    removed: '{name} is removed.',
+  },
+
+  setup: {
+    title: 'New test',
+    titleEdit: 'Engine',
+    which: 'Which engine',
+    another: 'Another engine',
+    name: 'Name',
+    nameHint: 'What you call it: the car, the boat, the job.',
+    layout: 'Layout',
+    count: 'Cylinders',
+    fewer: 'One cylinder fewer',
+    more: 'One cylinder more',
+    check:
+      'Seen from above, front at the left. Cylinders joined by a line share a gasket. Check the numbers against your manual.',
+    rows: 'Rows, front first',
+    rowsHint: 'One line for each bank, numbers from the front: 1 2 3',
+    cycle: 'Working cycle',
+    fuel: 'Ignition',
+    fuelSpark: 'Spark',
+    fuelDiesel: 'Diesel',
+    manual: 'From the manual',
+    manualHint: 'All can stay empty. What the manual says wins over general rules.',
+    min: 'Minimum',
+    max: 'Maximum',
+    spread: 'Largest difference',
+    ratio: 'Compression ratio',
+    ratioHint: 'Such as 9.5',
+    go: 'Prepare the test',
+    fault: 'What is wrong with it',
+    faultHint: 'The simulator breaks it for you, so that you can see what the trace looks like.',
+    faultNone: 'Nothing',
+    needName: 'Give it a name, so that you find it again.',
+    notNumber: 'Write a number, such as {example}.',
+    countRange: 'Between 1 and 18.',
+    ratioRange: 'Compression ratios lie between 4 and 30.',
+    minAboveMax: 'The minimum is above the maximum. Check both in the manual.',
+    pressureRange: 'A cranking compression lies between {low:pressure} and {high:pressure}. Check the unit.',
+    spreadRange: 'The largest difference cannot exceed the maximum itself.',
+    rowsTwice: 'Cylinder {n} stands in two places.',
+    rowsGap: 'Cylinder {n} is missing.',
+    rowsEmpty: 'Write at least one number.',
+    dieselOil: 'Diesel: no wet test. Oil in a cylinder can lock the engine or make it run away.',
+  },
+
+  open: {
+    title: 'Open a recording',
+    lead: 'CSV files from a logger or from this app. Several files, or one with a column for each cylinder, make one test.',
+    choose: 'Choose files',
+    chooseOthers: 'Choose other files',
+    recordings: 'Recordings',
+    recordingsHint: 'Say whose each one is.',
+    go: 'Read and judge',
+    needCylinder: 'Write the number of its cylinder.',
+    noSuchCylinder: 'The engine below has no cylinder {n}. Change the number or the engine.',
+    twice: 'Cylinder {n} stands here twice in the same condition.',
+  },
+
+  chapter: {
+    prepare: 'Prepare',
+    crank: 'Crank',
+    judge: 'Judge',
+    keep: 'Keep',
+    strip: 'Chapters of this test',
+  },
+
+  prepare: {
+    title: 'Before you crank',
+    lead: 'Tick what is done. The ones in bold can hurt you or the engine.',
+    groupSafe: 'Safe',
+    groupReady: 'Ready',
+    groupRig: 'Hose and sensor',
+    law: 'The engine’s manual, local rules and licensed practice come first.',
+    conditions: 'Conditions',
+    conditionsHint: 'What you know. Thin air lowers every reading in proportion.',
+    altitude: 'Altitude',
+    barometer: 'Barometer',
+    oilTemperature: 'Oil temperature',
+    battery: 'Battery before',
+    odometer: 'Odometer',
+    hours: 'Running hours',
+    go: 'Go to the engine',
+    left: '{n:0} {n:plural caution wants|cautions want} a tick first',
+    altitudeRange: 'Altitudes lie between −430 and 6000 m.',
+    barometerRange:
+      'Between {low:pressure} and {high:pressure}. Use the pressure at the place, not reduced to sea level.',
+    temperatureRange: 'Between −40 and 160 °C.',
+    voltsRange: 'Between 4 and 60 V.',
+    notNegative: 'This cannot be below zero.',
+  },
+
+  caution: {
+    'read-manual': {
+      what: 'The engine’s own manual at hand',
+      why: 'Its steps and figures win over anything you read here.',
+    },
+    'high-voltage': {
+      what: 'No hybrid, or its high voltage made safe by somebody licensed for it',
+      why: 'A hybrid can start its engine by itself, and its wiring can kill.',
+    },
+    'fuel-off': {
+      what: 'Fuel shut off, pressure let down',
+      why: 'Cranking blows fuel out of open plug holes, and its vapour burns. Good air, no flame, extinguisher near.',
+    },
+    'ignition-off': {
+      what: 'Ignition and injection disabled, leads made safe',
+      why: 'A stray spark lights vapour; the voltage can injure you and ruin a coil.',
+    },
+    'injection-off': {
+      what: 'Fuel injection disabled',
+      why: 'Diesel leaves an injector at a pressure that pierces skin, and the engine may start.',
+    },
+    'glow-plugs-off': {
+      what: 'Glow plugs switched off',
+      why: 'A glowing plug lights mist from the holes, and its bare lead shorts to the engine.',
+    },
+    'no-oil': {
+      what: 'No oil into any cylinder',
+      why: 'A diesel can lock on it or burn it and run away. There is no wet test on a diesel.',
+    },
+    'no-gear': {
+      what: 'Out of gear, brake on, wheels chocked',
+      why: 'In gear, a cranked engine drives off.',
+    },
+    'belts-clear': {
+      what: 'Hands, hair and leads clear of belts and fan',
+      why: 'They turn as soon as the starter does. An electric fan can start at any time.',
+    },
+    'engine-warm': {
+      what: 'Engine warm, not burning hot',
+      why: 'Cold oil and rings change the reading. Hot metal burns, and threads in a hot head strip.',
+    },
+    'plugs-out': {
+      what: 'All spark plugs out',
+      why: 'With plugs in, the starter turns slower and reads low.',
+    },
+    'injectors-out': {
+      what: 'All glow plugs or all injectors out, as the manual says',
+      why: 'Otherwise the starter turns slower and every cylinder reads low.',
+    },
+    'holes-clean': {
+      what: 'Plug holes blown clean, faces away from them',
+      why: 'Grit falls in and scores the bore. What is inside comes out fast when you crank.',
+    },
+    'throttle-open': {
+      what: 'Throttle blocked fully open',
+      why: 'A closed throttle starves the cylinders, and all read low alike. Take the block out afterwards.',
+    },
+    'battery-strong': {
+      what: 'Battery charged, or a booster on',
+      why: 'Slow cranking reads low. Batteries give off gas that explodes: no sparks at the posts.',
+    },
+    'adapter-fits': {
+      what: 'Adapter thread right, and too short to meet piston or valve',
+      why: 'A long adapter is struck by the piston; a wrong thread can be shot out.',
+    },
+    'hose-rated': {
+      what: 'Hose and sensor rated for the pressure',
+      why: 'Petrol engines reach up to about {petrolKpa:pressure}. A hose that bursts whips.',
+    },
+    'hose-rated-diesel': {
+      what: 'Hose, adapter and sensor made for diesel pressures',
+      why: 'Diesels reach {dieselKpa:pressure} and more, far beyond a petrol gauge. A hose that bursts whips.',
+    },
+  },
+
+  crank: {
+    title: 'Crank',
+    chooseSource: 'Where the figures come from',
+    sourceSensor: 'Bluetooth sensor',
+    sourceSensorHint: 'A pressure transducer in the plug hole',
+    sourceSimulator: 'Simulated engine',
+    sourceSimulatorHint: 'To see how it works. Marked as simulated everywhere',
+    sourceFile: 'A recording',
+    sourceFileHint: 'A CSV file of a logger, played as if it were live',
+    sourceTyped: 'Dial gauge, typed in',
+    sourceTypedHint: 'What the needle showed, stroke by stroke if you have it',
+    typeIn: 'Type the figures in',
+    nothingToRetake: 'There is no take to repeat yet.',
+    connectSensor: 'Connect the sensor',
+    connectSimulator: 'Start the simulated engine',
+    change: 'Change source',
+    disconnect: 'Disconnect',
+    arm: 'Arm',
+    stop: 'Stop',
+    disarm: 'Stop waiting',
+    goOn: 'Go on',
+    judge: 'Judge',
+    retake: 'Retake',
+    skip: 'Skip',
+    turnStarter: 'Turn the starter',
+    lastStroke: 'last stroke',
+    now: 'now',
+    final: 'final',
+    strokes: '{n:0} {n:plural stroke|strokes}',
+    rpm: '{rpm:0} rpm',
+    settledFrom: 'settled from stroke {n:0}',
+    settled: 'settled',
+    firstPartial: 'first stroke was partial and does not count',
+    planLabel: 'Engine from above. Choose a cylinder.',
+    traceTitle: 'Live trace',
+    condition: 'Condition',
+    wetCaution: 'About 15 ml of oil down the plug hole, crank a few turns to spread it, then measure.',
+    noWetDiesel: 'No oil in a diesel: it can lock the engine or make it run away.',
+    noDryYet: 'No dry reading of this cylinder yet. A wet one alone tells little.',
+    stored: 'Cylinder {cylinder}, {condition}: {final}',
+    rotate: 'Lay the phone on its side to see the trace large.',
+    safetyFirst: 'Some cautions are not ticked yet.',
+    toPrepare: 'Go to the cautions',
+    playSpeed: 'Speed',
+    atOnce: 'at once',
+    chooseFile: 'Choose a file',
+    whichColumn: 'Which recording',
+    addRecording: 'Take it as cylinder {cylinder}, {condition}',
+    playRecording: 'Play it as if live',
+    recordingLine: '{name}, {durationS:1} s, {samples:0} samples',
+    remarksTitle: 'Read with these remarks',
+  },
+
+  typed: {
+    title: 'From a dial gauge',
+    lead: 'Type what the needle showed. With each stroke you learn how it built up; with the last figure alone, only the level.',
+    strokes: 'Each stroke, in order',
+    strokesHint: 'Figures in {unit} with a space between: {example}',
+    final: 'Or only the last figure',
+    save: 'Write it down',
+    saved: 'Cylinder {cylinder} is written down.',
+    none: 'Type at least the last figure.',
+    falling: 'A dial gauge never falls. Check stroke {n}.',
+    number: '“{text}” is not a number. Write figures with a space between.',
+    range: '“{text}” cannot be a compression in {unit}. Check the figure and the unit.',
+  },
+
+  phase: {
+    unconnected: 'Next is cylinder {cylinder}. Choose where its figures come from.',
+    idle: 'Not armed. Put the hose into cylinder {cylinder}.',
+    zeroing: 'Reading the sensor at rest. Keep the starter still.',
+    waiting: 'Ready. Crank cylinder {cylinder} now, six strokes or more.',
+    cranking: 'Counting. Keep cranking until it has settled.',
+    crankingSettled: 'Settled. You can stop cranking.',
+    holding: 'Cranking has ended. Watching whether the hose holds.',
+    storing: 'Writing it down.',
+    moving: 'Move the hose to cylinder {cylinder}. Release its pressure first.',
+    done: 'All cylinders are measured.',
+  },
+
+  connection: {
+    none: 'No source connected.',
+    finished: 'The recording has ended.',
+    choosing: 'Choose your sensor in the browser’s list.',
+    connecting: 'Connecting…',
+    streaming: '{name}: {rate:0} samples a second[, battery {battery:percent}]',
+    silent: '{name} is connected, but nothing has come for {forS:0} s. Check its power and its zero.',
+    reconnecting: 'Link lost, fetching it back, try {attempt}. What has come is kept.',
+    lost: 'Not connected.',
+  },
+
+  armBlock: {
+    'no-test': 'Start a test first.',
+    'not-connected': 'Connect a source first.',
+    'other-tab': 'Another tab of this app is measuring. Use that one, or close it.',
+    'cylinder-unknown': 'This cylinder is not in the engine’s plan. Choose one on the plan.',
+  },
+
+  analyst: {
+    starting: 'Analysis is starting.',
+    working: '',
+    restarting: 'The analysis is being restarted. Samples are kept meanwhile.',
+    fallback: 'The analysis runs in this page, so it may feel less smooth. The figures are the same.',
+  },
+
+  announcement: {
+    waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
+    cranking: 'Counting.',
+    settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
+    stored: 'Cylinder {cylinder}: {final}.',
+    storedNext: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',
+    done: 'All cylinders are measured.',
+    'link-lost': 'The link to the sensor is lost. It is being fetched back.',
+    'not-saved': 'The samples are not being kept.',
+  },
+
+  judge: {
+    title: 'Verdict',
+    nothing: 'Nothing is measured yet. Crank at least one cylinder, then its figures stand here.',
+    toCrank: 'Go to the engine',
+    plan: 'The engine',
+    ladder: 'Stroke by stroke',
+    ladderHint:
+      'The peak of every stroke. Wet is dashed. The faint curve is the build-up law fitted to the strokes.',
+    suspects: 'Suspects',
+    noSuspects: 'Nothing is suspected.',
+    forIt: 'For',
+    againstIt: 'Against',
+    nothingAgainst: 'nothing measured speaks against it',
+    nextStep: 'Next',
+    chance: '{words}, {share:percent}',
+    table: 'Figures',
+    tableCaption: 'One row for each reading. {plusMinus}',
+    rule: 'Rule',
+    ruleInForce: 'In force',
+    ruleSource: 'Source',
+    ruleChange: 'Judge by',
+    ruleSpread: 'Largest difference',
+    manualWins: 'The manual’s own figures are in force with it.',
+    why: 'Why',
+    summary:
+      'Highest {highestKpa:pressure}, lowest {lowestKpa:pressure}, difference {spreadKpa:pressure}, lowest to highest {ratio:percent}.',
+    notices: 'Remarks on the measuring',
+    noNotices: 'None. The measuring itself gives no cause for doubt.',
+    compare: 'Compare the traces',
+    toKeep: 'Keep it',
+    whose: 'Cylinder {cylinder}, {condition}',
+    suspectTitle: '{cause} in {where}:',
+    wetWanted: 'Measure {where} wet',
+    notMeasured: 'not measured',
+    judgedFrom: '{n:0} of {total:0} cylinders measured',
+  },
+
+  column: {
+    cylinder: 'Cylinder',
+    condition: 'Condition',
+    final: 'Final',
+    first: 'First full stroke',
+    firstRatio: 'First to final',
+    settled: 'Settled from stroke',
+    strokes: 'Strokes',
+    buildUp: 'Build-up',
+    timeConstant: 'Build-up constant, strokes',
+    rpm: 'Cranking, rpm',
+    hold: 'Lost in 1 s',
+    sag: 'Slowed by',
+    notices: 'Remarks',
+    verdict: 'Verdict',
+    difference: 'To the highest',
+    ratio: 'Of the highest',
+    wetRise: 'Wet minus dry',
+    peak: 'Stroke {n}',
+  },
+
+  keep: {
+    title: 'Keep',
+    note: 'Note',
+    noteHint: 'What you want to remember of this test.',
+    noteSaved: 'Written down.',
+    files: 'Traces',
+    filesHint: 'One CSV file for each take, with everything the sensor said. Any spreadsheet opens it.',
+    download: 'Download',
+    downloadAll: 'Download all',
+    noTakes: 'Nothing is measured yet.',
+    typedTake: 'typed in, no trace',
+    setAside: 'set aside',
+    countAgain: 'Count it again',
+    setItAside: 'Set it aside',
+    takeLine: 'Cylinder {cylinder}, {condition}, {time}',
+    toBench: 'Back to the bench',
+  },
+
+  compare: {
+    title: 'Compare',
+    back: 'Back to the verdict',
+    choose: 'What to lay over each other',
+    all: 'All',
+    aligned: 'Traces',
+    alignBy: 'Line up by',
+    byStroke: 'first stroke',
+    byTime: 'time',
+    ladder: 'Stroke by stroke',
+    differences: 'Differences',
+    nothing: 'Choose at least one reading above.',
+    empty: 'There is nothing to compare yet. Measure two cylinders first.',
+    noTrace: 'Typed-in readings have no trace, so they are only in the other plot.',
+    zoomHint: 'Drag across the plot to look closer.',
+    whole: 'Show all',
+    seconds: 's',
+    sinceFirst: 'seconds since the first stroke',
+    sinceStart: 'seconds',
+    strokeAxis: 'stroke',
+    pressureAxis: '{unit}, gauge',
+  },
+
+  sensor: {
+    title: 'Sensor',
+    about: 'What it says of itself',
+    name: 'Name',
+    manufacturer: 'Maker',
+    model: 'Model',
+    serial: 'Serial number',
+    firmware: 'Firmware',
+    layout: 'Sends as',
+    range: 'Range up to',
+    battery: 'Battery',
+    rate: 'Samples a second',
+    live: 'Now',
+    liveHint: 'As the sensor reports it, not zeroed.',
+    zeroHint:
+      'At rest a gauge sensor should read {zero:small}; an absolute one about {ambient:pressure}. Every test takes its own zero before you crank.',
+    noneYet: 'Connect a sensor to see what it says.',
+    connect: 'Connect the sensor',
+    trySimulator: 'Use a simulated one',
+    needs: 'What works',
+    needsText:
+      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less.',
+    unit: 'Unit',
+  },
+
+  settings: {
+    title: 'Settings and help',
+    unit: 'Pressure unit',
+    theme: 'Page',
+    themeSystem: 'As the device',
+    themeLight: 'Paper',
+    themeDark: 'Night',
+    hearing: 'While you crank',
+    sound: 'Sounds',
+    soundWhy: 'A tone when it counts, when it has settled and when it is written down.',
+    speech: 'Spoken figures',
+    speechWhy: 'Says the figure and the next cylinder.',
+    vibration: 'Vibration',
+    vibrationWhy: 'For a phone in a pocket or a glove.',
+    volume: 'Volume',
+    testSound: 'Play the settled tone',
+    language: 'Language',
+    ruleTitle: 'Rule for new tests',
+    browser: 'This browser',
+    can: 'yes',
+    cannot: 'no',
+    feature: {
+      bluetooth: 'Reach a Bluetooth sensor',
+      storage: 'Keep tests on this device',
+      persisted: 'Protected from being cleared by the browser',
+      wakeLock: 'Keep the screen on while you measure',
+      speech: 'Speak',
+      vibration: 'Vibrate',
+    },
+    protect: 'Ask the browser to protect it',
+    noBluetooth:
+      'Without Bluetooth you can still open recordings, type in figures from a dial gauge, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
+    help: 'Reading the page',
+    helpTally:
+      'The tally counts strokes by hand: four uprights and a bar. A short one is a partial first stroke, a dotted one was lost. The line under one marks where it settled.',
+    helpPlan:
+      'The plan is your engine from above. Each circle fills with its reading; the highest is full. A line joins cylinders that share a gasket.',
+    helpLadder:
+      'The ladder shows each stroke’s peak. Sound cylinders climb at once and lie together; worn rings climb slowly and end low.',
+    cautions: 'Safety',
+    cautionsText:
+      'This app measures and reasons; it does not see the engine. Fuel, ignition, hot and turning parts, batteries, high voltage and diesel pressures can hurt you. The manual, local rules and licensed practice come first.',
+  },
+
+  tally: {
+    none: 'No stroke yet.',
+    some: '{n:0} {n:plural stroke|strokes} counted[, settled from stroke {settled:0}][, {lost:0} lost][, {partial:0} partial].',
+  },
+
+  plan: {
+    label: 'Engine from above, {count:0} cylinders.',
+    cylinder: 'Cylinder {n}: {state}',
+    notMeasured: 'not measured',
+    front: 'front',
+    current: 'at hand',
+  },
+} satisfies CodedWords & Readonly<Record<string, unknown>>;

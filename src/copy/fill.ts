@@ -1,0 +1,65 @@
+/**
+ * Fills the gaps of a sentence. A sentence is plain text, so that a translation needs no code:
+ *
+ *     {name}                     the value as it is
+ *     {name:pressure}            gauge kPa in the reader's unit, with the unit
+ *     {name:small}               the same for small pressures, one digit more
+ *     {name:percent}             a share from 0 to 1
+ *     {name:0} {name:1} {name:2} a number with so many digits after the point
+ *     {name:plural one|other}    the form for that number, in the order of the language's plural forms
+ *     [ ... {name} ... ]         left out when a value in it is missing
+ */
+import type { DisplayUnit } from '../../worker/core/units.ts';
+import { formatNumber, formatPercent, NO_FIGURE } from '../format/number.ts';
+import { pressureText, smallPressureFigure, unitSymbol } from '../format/pressure.ts';
+
+/** How this reader wants figures written. */
+export interface ReaderTaste {
+  readonly unit: DisplayUnit;
+  /** BCP 47 */
+  readonly locale: string;
+}
+
+export type Values = Readonly<Record<string, number | string | null | undefined>>;
+
+const GAP = /\{(\w+)(?::([^}]+))?\}/g;
+const OPTIONAL = /\[([^[\]]*)\]/g;
+
+export function fill(sentence: string, values: Values, taste: ReaderTaste): string {
+  return sentence
+    .replace(OPTIONAL, (_, part: string) => (namesIn(part).every((name) => has(values, name)) ? part : ''))
+    .replace(GAP, (_, name: string, how: string | undefined) => written(values[name], how, taste));
+}
+
+/** Names of the values that a sentence asks for. */
+export function namesIn(sentence: string): string[] {
+  return [...sentence.matchAll(GAP)].map((match) => match[1]!);
+}
+
+function has(values: Values, name: string): boolean {
+  return values[name] !== undefined && values[name] !== null;
+}
+
+function written(
+  value: number | string | null | undefined,
+  how: string | undefined,
+  taste: ReaderTaste,
+): string {
+  if (value === undefined || value === null) return NO_FIGURE;
+  if (typeof value === 'string') return value;
+  if (how === undefined) return formatNumber(value, 0, taste.locale);
+  if (how === 'pressure') return pressureText(value, taste.unit, taste.locale);
+  if (how === 'small') {
+    return `${smallPressureFigure(value, taste.unit, taste.locale)}\u00a0${unitSymbol(taste.unit)}`;
+  }
+  if (how === 'percent') return formatPercent(value, taste.locale);
+  if (how.startsWith('plural '))
+    return pluralForm(value, how.slice('plural '.length).split('|'), taste.locale);
+  return formatNumber(value, Number(how), taste.locale);
+}
+
+function pluralForm(value: number, forms: readonly string[], locale: string): string {
+  const rules = new Intl.PluralRules(locale);
+  const index = rules.resolvedOptions().pluralCategories.indexOf(rules.select(value));
+  return forms[index] ?? forms.at(-1) ?? '';
+}

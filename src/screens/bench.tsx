@@ -1,0 +1,140 @@
+import { useLocation } from 'preact-iso';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
+import { Plan } from '../components/plan.tsx';
+import { Page } from '../components/shell.tsx';
+import { useTrouble } from '../components/trouble.ts';
+import { useLoaded } from '../components/use-loaded.ts';
+import type { EngineRecord, TestRecord } from '../store/port.ts';
+import { newEngine, newTest, planFor, SIMULATED_FACTS } from './new-records.ts';
+import { planCells } from './plan-cells.ts';
+import { testInWords } from './test-words.ts';
+import { UnfinishedTakes } from './unfinished-takes.tsx';
+
+/** The start: the engines there are, and how to begin. */
+export function BenchScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { loaded } = useLoaded('engines', () => store.engines());
+  const engines = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
+  const isEmpty = loaded.state === 'ready' && engines.length === 0;
+  return (
+    <Page kind="bench">
+      <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
+        {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
+      </PageHead>
+      <UnfinishedTakes />
+      {loaded.state === 'failed' && (
+        <p class="problem" role="alert">
+          {t.bench.unreadableEngines} {t.store[loaded.code]}
+        </p>
+      )}
+      {engines.length > 0 && (
+        <Leaf title={t.bench.engines}>
+          <ul class="index">
+            {engines.map((engine) => (
+              <EngineRow key={engine.id} engine={engine} />
+            ))}
+          </ul>
+        </Leaf>
+      )}
+      <BenchActions isEmpty={isEmpty} />
+    </Page>
+  );
+}
+
+const newestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
+  [...engines].sort((a, b) => b.createdAt.localeCompare(a.createdAt));
+
+function BenchActions({ isEmpty }: { isEmpty: boolean }) {
+  const { store, capture, settings } = useModel();
+  const { t } = useReader();
+  const { route } = useLocation();
+  const trouble = useTrouble();
+
+  const simulate = async () => {
+    const engine = newEngine(t.bench.simulatedName, SIMULATED_FACTS, 'simulated');
+    const test = newTest(engine, settings.values.peek().rule, 'simulated');
+    const kept = await trouble.attempt(
+      store
+        .saveEngine(engine)
+        .then(() => store.saveTest(test))
+        .then(() => true),
+    );
+    if (!kept) return;
+    capture.begin(engine, test, planFor(engine.facts, 'dry'));
+    capture.connect({ kind: 'simulated', facts: engine.facts, faults: [], seed: 1 });
+    route(`/tests/${test.id}/crank`);
+  };
+
+  return (
+    <div class={`action${isEmpty ? ' first-time' : ''}`}>
+      <a class="button main" href="/new">
+        {t.bench.start}
+      </a>
+      <a class="button" href="/open">
+        {t.bench.openRecording}
+      </a>
+      <Button onClick={simulate}>{t.bench.simulate}</Button>
+    </div>
+  );
+}
+
+/** An engine as its plan, its name, and what its last test came to. */
+function EngineRow({ engine }: { engine: EngineRecord }) {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
+  const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
+  if (last) return <TestedEngineRow engine={engine} test={last} />;
+  return (
+    <li>
+      <a class="engine-row" href={`/new?engine=${engine.id}`}>
+        <Plan layout={engine.facts.layout} cells={new Map()} size="thumb" label="" />
+        <EngineName engine={engine} />
+        <span class="quiet">{loaded.state === 'failed' ? t.store[loaded.code] : t.bench.neverTested}</span>
+      </a>
+    </li>
+  );
+}
+
+function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRecord }) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const resource = bench.test(test.id).value;
+  const value = resource.state === 'failed' ? null : resource.value;
+  const hasReading = value !== null && value.takes.length > 0;
+  return (
+    <li>
+      <a class="engine-row" href={`/tests/${test.id}/${hasReading ? 'judge' : 'prepare'}`}>
+        <Plan
+          layout={engine.facts.layout}
+          cells={value ? planCells(value, reader) : new Map()}
+          size="thumb"
+          label=""
+        />
+        <EngineName engine={engine} />
+        <span class="quiet">
+          {resource.state === 'failed'
+            ? reader.t.store[resource.problem.code]
+            : value
+              ? testInWords(value, reader)
+              : reader.t.app.loading}
+        </span>
+      </a>
+    </li>
+  );
+}
+
+function EngineName({ engine }: { engine: EngineRecord }) {
+  const { t } = useReader();
+  return (
+    <span class="strong">
+      {engine.name} {engine.origin !== 'measured' && <Stamp>{t.origin[engine.origin]}</Stamp>}
+    </span>
+  );
+}
+
+function latest(tests: readonly TestRecord[]): TestRecord | undefined {
+  return [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt))[0];
+}

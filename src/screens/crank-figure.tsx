@@ -1,0 +1,108 @@
+import type { Stroke } from '../../worker/core/reading.ts';
+import type { LoadedTest } from '../capture/bench.ts';
+import type { CapturePhase } from '../capture/port.ts';
+import { useModel, useReader } from '../components/model.ts';
+import { Tally } from '../components/tally.tsx';
+
+/** What the large figure is about just now. */
+interface Shown {
+  readonly kpa: number | null;
+  readonly plusMinusKpa: number | null;
+  readonly what: 'lastStroke' | 'final' | 'now';
+  readonly strokes: readonly Stroke[];
+  readonly settledFrom: number | null;
+  readonly rpm: number | null;
+  readonly cylinder: number | null;
+}
+
+const COUNTING: readonly CapturePhase[] = ['cranking', 'holding', 'storing'];
+
+/** The figure, readable from three metres, and the tally under it. */
+export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
+  const { t, say, figure, small, unitSymbol } = useReader();
+  const shown = useShown(loaded);
+  const text = figure(shown.kpa);
+  return (
+    <div class="crank-figure">
+      <p class="figure-caption">
+        {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}, {t.crank[shown.what]}
+      </p>
+      <div class="figure-box">
+        <p class="figure" style={{ '--chars': text.length }}>
+          {text}
+        </p>
+        <p class="figure-unit">
+          <span>{unitSymbol}</span>
+          {shown.plusMinusKpa !== null && <span class="figure-pm">± {small(shown.plusMinusKpa)}</span>}
+        </p>
+      </div>
+      <div class="tally-line">
+        <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />
+        <p>
+          <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
+          {shown.rpm !== null && <span class="quiet"> {say(t.crank.rpm, { rpm: shown.rpm })}</span>}
+          {shown.settledFrom !== null && (
+            <span class="quiet"> {say(t.crank.settledFrom, { n: shown.settledFrom })}</span>
+          )}
+        </p>
+      </div>
+    </div>
+  );
+}
+
+function useShown(loaded: LoadedTest): Shown {
+  const { capture } = useModel();
+  const { phase, plan, at } = capture.state.value;
+  const live = capture.live.value;
+  const result = capture.result.value;
+  const item = plan[at];
+  const cylinder = item?.cylinder ?? null;
+  if (live && COUNTING.includes(phase)) {
+    const last = live.strokes.findLast((stroke) => stroke.peakKpa !== null);
+    return {
+      kpa: last?.peakKpa ?? null,
+      plusMinusKpa: null,
+      what: 'lastStroke',
+      strokes: live.strokes,
+      settledFrom: live.settled ? settledFrom(live.strokes) : null,
+      rpm: live.crankingRpm,
+      cylinder,
+    };
+  }
+  const kept = item && loaded.counting[item.condition].get(item.cylinder);
+  const take = phase === 'moving' || phase === 'done' || !item ? (result ?? kept) : kept;
+  if (take) {
+    const { reading } = take;
+    return {
+      kpa: reading.finalKpa,
+      plusMinusKpa: reading.finalPlusMinusKpa,
+      what: 'final',
+      strokes: reading.strokes,
+      settledFrom: reading.strokesToStabilise,
+      rpm: reading.crankingRpm,
+      cylinder: take.take.cylinder,
+    };
+  }
+  const nowKpa = live?.pressureKpa ?? null;
+  return {
+    kpa: nowKpa,
+    plusMinusKpa: null,
+    what: 'now',
+    strokes: [],
+    settledFrom: null,
+    rpm: null,
+    cylinder,
+  };
+}
+
+/** By the definition of `strokesToStabilise`, with the newest stroke in the place of the final. */
+function settledFrom(strokes: readonly Stroke[]): number | null {
+  const last = strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa;
+  if (last === undefined || last === null) return null;
+  const within = Math.max(0.02 * last, 7);
+  const strayed = strokes.findLast(
+    (stroke) => stroke.peakKpa !== null && Math.abs(stroke.peakKpa - last) > within,
+  );
+  const after = strayed ? strayed.number + 1 : 1;
+  return strokes.some((stroke) => stroke.number === after) ? after : null;
+}

@@ -1,0 +1,165 @@
+import { useState } from 'preact/hooks';
+import type { Cause } from '../../worker/core/judgement.ts';
+import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
+import type { LoadedTest } from '../capture/bench.ts';
+import type { Connection } from '../capture/port.ts';
+import { VerdictShape } from '../components/marks.tsx';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Choice, Leaf } from '../components/pieces.tsx';
+import { connectionWords } from './crank-words.ts';
+import { RecordingPicker } from './recording-picker.tsx';
+
+type SourceKey = 'bluetooth' | 'simulated' | 'replay' | 'typed';
+
+interface CrankSourceProps {
+  loaded: LoadedTest;
+  connection: Connection;
+  onType: () => void;
+}
+
+/** Where the figures come from. */
+export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
+  const reader = useReader();
+  const { t } = reader;
+  const isSimulated = loaded.test.origin === 'simulated';
+  const [chosen, setChosen] = useState<SourceKey>(isSimulated ? 'simulated' : 'bluetooth');
+  const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
+  const options: readonly { key: SourceKey; name: string; hint: string }[] = [
+    { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
+    { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
+    { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },
+    { key: 'simulated', name: t.crank.sourceSimulator, hint: t.crank.sourceSimulatorHint },
+  ];
+  return (
+    <>
+      <ConnectionRemark connection={connection} />
+      <Leaf title={t.crank.chooseSource}>
+        <fieldset class="sources">
+          <legend class="unseen">{t.crank.chooseSource}</legend>
+          {options.map((option) => (
+            <label key={option.key} class="tick">
+              <input
+                type="radio"
+                name="source"
+                checked={chosen === option.key}
+                onChange={() => setChosen(option.key)}
+              />
+              <span class="strong">{option.name}</span>
+              <span class="why">{option.hint}</span>
+            </label>
+          ))}
+        </fieldset>
+      </Leaf>
+      {chosen === 'replay' && <RecordingPicker loaded={loaded} />}
+      {chosen === 'simulated' && <SimulatorChoice loaded={loaded} isBusy={isBusy} />}
+      {chosen === 'typed' && (
+        <div class="action">
+          <Button kind="main" onClick={onType}>
+            {t.crank.typeIn}
+          </Button>
+        </div>
+      )}
+      {chosen === 'bluetooth' && <SensorAction isBusy={isBusy} />}
+    </>
+  );
+}
+
+/** Said only when there is something to say: connecting, or why it did not come up. */
+function ConnectionRemark({ connection }: { connection: Connection }) {
+  const reader = useReader();
+  if (connection.state === 'none' && !connection.finished) return null;
+  if (connection.state === 'lost' && connection.problem.code === 'cancelled') return null;
+  return (
+    <div class="remark" role="status">
+      {connection.state === 'lost' ? <VerdictShape verdict="fault" /> : <VerdictShape verdict="watch" />}
+      <p>{connectionWords(connection, reader)}</p>
+    </div>
+  );
+}
+
+function SensorAction({ isBusy }: { isBusy: boolean }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const hasBluetooth = 'bluetooth' in navigator;
+  return (
+    <div class="action">
+      {!hasBluetooth && <p class="action-why">{t.source['no-bluetooth']}</p>}
+      {isBusy ? (
+        <Button kind="main stop" onClick={() => capture.disconnect()}>
+          {t.app.cancel}
+        </Button>
+      ) : (
+        <Button
+          kind="main"
+          onClick={() => capture.connect({ kind: 'bluetooth' })}
+          blocked={hasBluetooth ? null : t.source['no-bluetooth']}
+        >
+          {t.crank.connectSensor}
+        </Button>
+      )}
+    </div>
+  );
+}
+
+const FAULTS: readonly (Cause | 'none')[] = [
+  'none',
+  'ring-wear',
+  'valve-leak',
+  'head-gasket',
+  'carbon',
+  'all-low',
+  'rig-leak',
+];
+
+function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boolean }) {
+  const { capture } = useModel();
+  const { t, say } = useReader();
+  const { facts } = loaded.engine;
+  const cylinders = cylindersOf(facts.layout);
+  const [fault, setFault] = useState<Cause | 'none'>('none');
+  const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)]!);
+  const isEverywhere = fault === 'all-low' || fault === 'rig-leak';
+  const start = () =>
+    capture.connect({
+      kind: 'simulated',
+      facts,
+      faults: fault === 'none' ? [] : [{ cause: fault, cylinders: faultyOnes() }],
+      seed: Math.floor(Math.random() * 1e9),
+    });
+  const faultyOnes = () => {
+    if (isEverywhere) return cylinders;
+    if (fault !== 'head-gasket') return [cylinder];
+    return neighboursOf(facts.layout).find((pair) => pair.includes(cylinder)) ?? [cylinder];
+  };
+  return (
+    <>
+      <Leaf title={t.setup.fault} hint={t.setup.faultHint}>
+        <div class="stack">
+          <Choice
+            legend={t.setup.fault}
+            quiet
+            value={fault}
+            options={FAULTS.map((code) => ({
+              value: code,
+              label: code === 'none' ? t.setup.faultNone : t.cause[code],
+            }))}
+            onChoose={setFault}
+          />
+          {fault !== 'none' && !isEverywhere && cylinders.length > 1 && (
+            <Choice
+              legend={t.column.cylinder}
+              value={String(cylinder)}
+              options={cylinders.map((n) => ({ value: String(n), label: say('{n}', { n }) }))}
+              onChoose={(n) => setCylinder(Number(n))}
+            />
+          )}
+        </div>
+      </Leaf>
+      <div class="action">
+        <Button kind="main" onClick={start} blocked={isBusy ? t.connection.connecting : null}>
+          {t.crank.connectSimulator}
+        </Button>
+      </div>
+    </>
+  );
+}

@@ -1,0 +1,169 @@
+/** The engine form as data: what was typed, what it means, and what does not fit. Nothing typed is ever dropped. */
+import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../worker/core/engine.ts';
+import { cylindersOf, presetLayout } from '../../worker/core/layouts.ts';
+import type { Cycle } from '../../worker/core/trace.ts';
+import type { DisplayUnit } from '../../worker/core/units.ts';
+import { parseNumber } from '../format/number.ts';
+import { parsePressure } from '../format/pressure.ts';
+import { smallPressureInput } from './pressure-input.ts';
+
+export interface EngineForm {
+  readonly name: string;
+  readonly kind: LayoutKind;
+  readonly count: string;
+  /** For a layout of one's own: one line a bank, numbers from the front. */
+  readonly rows: string;
+  readonly cycle: Cycle;
+  readonly fuel: Fuel;
+  readonly min: string;
+  readonly max: string;
+  readonly spread: string;
+  readonly ratio: string;
+}
+
+export const EMPTY_FORM: EngineForm = {
+  name: '',
+  kind: 'inline',
+  count: '4',
+  rows: '1 2 3 4',
+  cycle: 4,
+  fuel: 'spark',
+  min: '',
+  max: '',
+  spread: '',
+  ratio: '',
+};
+
+export type FormProblemCode =
+  | 'needName'
+  | 'notNumber'
+  | 'countRange'
+  | 'ratioRange'
+  | 'minAboveMax'
+  | 'pressureRange'
+  | 'spreadRange'
+  | 'rowsTwice'
+  | 'rowsGap'
+  | 'rowsEmpty';
+
+export interface FormProblem {
+  readonly field: keyof EngineForm;
+  readonly code: FormProblemCode;
+  /** The cylinder that a remark about rows is about. */
+  readonly cylinder?: number;
+}
+
+export const MAX_CYLINDERS = 18;
+/** What a cranking engine can make at all, gauge kPa: from tiny two-strokes to large diesels. */
+export const PRESSURE_RANGE_KPA = { low: 50, high: 7000 };
+export const RATIO_RANGE = { low: 4, high: 30 };
+
+/** The layout that the form draws, as far as it can be drawn. */
+export function layoutOf(form: EngineForm): Layout | null {
+  if (form.kind === 'rows') {
+    const rows = rowsOf(form.rows);
+    return rows.flat().length > 0 && rowsProblem(rows) === null ? { kind: 'rows', rows } : null;
+  }
+  const count = parseNumber(form.count);
+  return isCount(count) ? presetLayout(form.kind, count) : null;
+}
+
+const isCount = (count: number | null | undefined): count is number =>
+  typeof count === 'number' && Number.isInteger(count) && count >= 1 && count <= MAX_CYLINDERS;
+
+function rowsOf(text: string): number[][] {
+  return text
+    .split('\n')
+    .map((line) =>
+      line
+        .split(/[\s,;]+/)
+        .filter(Boolean)
+        .map(Number),
+    )
+    .filter((row) => row.length > 0);
+}
+
+function rowsProblem(rows: readonly (readonly number[])[]): FormProblem | null {
+  const numbers = rows.flat();
+  if (numbers.length === 0) return { field: 'rows', code: 'rowsEmpty' };
+  if (!numbers.every((n) => Number.isInteger(n) && n >= 1 && n <= MAX_CYLINDERS)) {
+    return { field: 'rows', code: 'countRange' };
+  }
+  const twice = numbers.find((n, i) => numbers.indexOf(n) !== i);
+  if (twice !== undefined) return { field: 'rows', code: 'rowsTwice', cylinder: twice };
+  const missing = Array.from({ length: numbers.length }, (_, i) => i + 1).find((n) => !numbers.includes(n));
+  return missing === undefined ? null : { field: 'rows', code: 'rowsGap', cylinder: missing };
+}
+
+/** Everything that does not fit, in the order of the form. Pressures are read in `unit`. */
+export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
+  const problems: FormProblem[] = [];
+  if (form.name.trim() === '') problems.push({ field: 'name', code: 'needName' });
+  if (form.kind === 'rows') {
+    const problem = rowsProblem(rowsOf(form.rows));
+    if (problem) problems.push(problem);
+  } else if (!isCount(parseNumber(form.count))) {
+    problems.push({ field: 'count', code: 'countRange' });
+  }
+  const min = parsePressure(form.min, unit);
+  const max = parsePressure(form.max, unit);
+  const spread = parsePressure(form.spread, unit);
+  if (outOfRange(min)) problems.push({ field: 'min', code: codeFor(min) });
+  if (outOfRange(max)) problems.push({ field: 'max', code: codeFor(max) });
+  else if (isNumber(min) && isNumber(max) && min > max) problems.push({ field: 'max', code: 'minAboveMax' });
+  if (spread === undefined) problems.push({ field: 'spread', code: 'notNumber' });
+  else if (isNumber(spread) && (spread <= 0 || (isNumber(max) && spread > max))) {
+    problems.push({ field: 'spread', code: 'spreadRange' });
+  }
+  const ratio = parseNumber(form.ratio);
+  if (ratio === undefined) problems.push({ field: 'ratio', code: 'notNumber' });
+  else if (isNumber(ratio) && (ratio < RATIO_RANGE.low || ratio > RATIO_RANGE.high)) {
+    problems.push({ field: 'ratio', code: 'ratioRange' });
+  }
+  return problems;
+}
+
+const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
+
+/** An empty field is no trouble; `undefined` is not a number. */
+function outOfRange(kpa: number | null | undefined): boolean {
+  if (kpa === null) return false;
+  return kpa === undefined || kpa < PRESSURE_RANGE_KPA.low || kpa > PRESSURE_RANGE_KPA.high;
+}
+
+const codeFor = (kpa: number | null | undefined): FormProblemCode =>
+  kpa === undefined ? 'notNumber' : 'pressureRange';
+
+/** The engine that the form describes, or `null` while `problemsOf` finds something. `base`: what the form has no field for. */
+export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts): EngineFacts | null {
+  const layout = layoutOf(form);
+  if (!layout || problemsOf(form, unit).length > 0) return null;
+  return {
+    cycle: form.cycle,
+    fuel: form.fuel,
+    layout,
+    manual: {
+      minKpa: parsePressure(form.min, unit) ?? undefined,
+      maxKpa: parsePressure(form.max, unit) ?? undefined,
+      spreadKpa: parsePressure(form.spread, unit) ?? undefined,
+    },
+    geometry: { ...base?.geometry, compressionRatio: parseNumber(form.ratio) ?? undefined },
+  };
+}
+
+/** A form filled with what is known of an engine. */
+export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): EngineForm {
+  const pressure = (kpa: number | undefined) => (kpa === undefined ? '' : smallPressureInput(kpa, unit));
+  return {
+    name,
+    kind: facts.layout.kind,
+    count: String(cylindersOf(facts.layout).length),
+    rows: facts.layout.rows.map((row) => row.join(' ')).join('\n'),
+    cycle: facts.cycle,
+    fuel: facts.fuel,
+    min: pressure(facts.manual.minKpa),
+    max: pressure(facts.manual.maxKpa),
+    spread: pressure(facts.manual.spreadKpa),
+    ratio: facts.geometry.compressionRatio === undefined ? '' : String(facts.geometry.compressionRatio),
+  };
+}

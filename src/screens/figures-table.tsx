@@ -1,0 +1,71 @@
+import type { Judgement } from '../../worker/core/judgement.ts';
+import type { ReadTake } from '../capture/bench.ts';
+import { CylinderMarker, VerdictWord } from '../components/marks.tsx';
+import { useReader } from '../components/model.ts';
+import { Wide } from '../components/pieces.tsx';
+
+/** Every figure of every reading, with its unit and plus-minus. */
+export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
+  const reader = useReader();
+  const { t, say } = reader;
+  return (
+    <Wide label={t.judge.table}>
+      <table>
+        <caption>{say(t.judge.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
+        <thead>
+          <tr>
+            <th scope="col">{t.column.cylinder}</th>
+            <th scope="col">{t.column.final}</th>
+            <th scope="col">{t.column.verdict}</th>
+            <th scope="col">{t.column.settled}</th>
+            <th scope="col">{t.column.first}</th>
+            <th scope="col">{t.column.firstRatio}</th>
+            <th scope="col">{t.column.buildUp}</th>
+            <th scope="col">{t.column.timeConstant}</th>
+            <th scope="col">{t.column.strokes}</th>
+            <th scope="col">{t.column.rpm}</th>
+            <th scope="col">{t.column.sag}</th>
+            <th scope="col">{t.column.hold}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {takes.map((one) => (
+            <FiguresRow key={one.take.id} one={one} judgement={judgement} />
+          ))}
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judgement: Judgement }) {
+  const reader = useReader();
+  const { t } = reader;
+  const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
+  const verdict = judgement.cylinders.find((entry) => entry.cylinder === take.cylinder)?.verdict;
+  const fit = reading.buildUpFit;
+  return (
+    <tr>
+      <th scope="row">
+        <span class="row-name">
+          <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
+          {t.condition[take.condition].toLowerCase()}
+        </span>
+      </th>
+      <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>
+      <td>{take.condition === 'dry' && verdict && <VerdictWord verdict={verdict} />}</td>
+      <td>{reader.number(reading.strokesToStabilise)}</td>
+      <td>{reader.pressure(first?.peakKpa, first?.peakPlusMinusKpa)}</td>
+      <td>{reader.percent(reading.firstStrokeRatio)}</td>
+      <td>{t.buildUp[reading.buildUp]}</td>
+      <td>
+        {reader.number(fit?.timeConstantStrokes, 1)}
+        {fit && ` ± ${reader.number(fit.timeConstantPlusMinus, 1)}`}
+      </td>
+      <td>{reader.number(reading.strokes.length)}</td>
+      <td>{reader.number(reading.crankingRpm)}</td>
+      <td>{reader.percent(reading.crankingSag)}</td>
+      <td>{reader.percent(reading.holdLossPerS, 1)}</td>
+    </tr>
+  );
+}

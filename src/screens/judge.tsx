@@ -1,0 +1,137 @@
+import { cylindersOf } from '../../worker/core/layouts.ts';
+import type { LoadedTest, ReadTake } from '../capture/bench.ts';
+import { EngineLine } from '../components/engine-line.tsx';
+import { Ladder } from '../components/ladder.tsx';
+import { VerdictShape } from '../components/marks.tsx';
+import { useReader } from '../components/model.ts';
+import { Leaf, PageHead } from '../components/pieces.tsx';
+import { Plan } from '../components/plan.tsx';
+import { Remarks } from '../components/remarks.tsx';
+import { Page } from '../components/shell.tsx';
+import { FiguresTable } from './figures-table.tsx';
+import { countingTakes, planCells } from './plan-cells.ts';
+import { RuleLeaf } from './rule-leaf.tsx';
+import { SuspectsLeaf } from './suspects-leaf.tsx';
+import { evidenceWords, verdictSentence } from './test-words.ts';
+
+/** What the measurements come to, and why. */
+export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
+  const { engine, test, judgement } = loaded;
+  const { t } = useReader();
+  const takes = countingTakes(loaded);
+  if (takes.length === 0) {
+    return (
+      <Page>
+        <PageHead title={t.judge.title} over={<EngineLine engine={engine} test={test} />}>
+          <p>{t.judge.nothing}</p>
+        </PageHead>
+        <div class="action">
+          <a class="button main" href={`/tests/${test.id}/crank`}>
+            {t.judge.toCrank}
+          </a>
+        </div>
+      </Page>
+    );
+  }
+  return (
+    <Page>
+      <VerdictHead loaded={loaded} />
+      <PlanLeaf loaded={loaded} />
+      <Leaf title={t.judge.ladder} hint={t.judge.ladderHint}>
+        <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder)} />
+        <p>
+          <a class="button" href={`/tests/${test.id}/compare`}>
+            {t.judge.compare}
+          </a>
+        </p>
+      </Leaf>
+      <SuspectsLeaf suspects={judgement.suspects} />
+      <Leaf title={t.judge.table}>
+        <FiguresTable takes={takes} judgement={judgement} />
+      </Leaf>
+      <NoticesLeaf takes={takes} />
+      <RuleLeaf loaded={loaded} />
+      <div class="action">
+        <a class="button main" href={`/tests/${test.id}/keep`}>
+          {t.judge.toKeep}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+export const ladderLine = ({ take, reading }: ReadTake) => ({
+  cylinder: take.cylinder,
+  condition: take.condition,
+  strokes: reading.strokes,
+  fit: reading.buildUpFit,
+});
+
+const ladderLabel = (takes: readonly ReadTake[], title: string): string =>
+  `${title}: ${takes.map(({ take }) => `${take.cylinder} ${take.condition}`).join(', ')}`;
+
+function VerdictHead({ loaded }: { loaded: LoadedTest }) {
+  const { engine, test, judgement } = loaded;
+  const reader = useReader();
+  const { t, say } = reader;
+  const total = cylindersOf(engine.facts.layout).length;
+  const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
+  return (
+    <header class="page-head verdict-head">
+      <p class="over">
+        <EngineLine engine={engine} test={test} />
+      </p>
+      <div class="verdict-line">
+        <VerdictShape verdict={judgement.verdict} />
+        <h1 tabIndex={-1}>{verdictSentence(judgement, reader)}</h1>
+      </div>
+      <ul class="reasons">
+        {judgement.reasons.map((reason) => (
+          <li key={reason.code}>{evidenceWords(reason, reader)}</li>
+        ))}
+      </ul>
+      {measured < total && <p class="quiet">{say(t.judge.judgedFrom, { n: measured, total })}</p>}
+    </header>
+  );
+}
+
+function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
+  const reader = useReader();
+  const { t, say } = reader;
+  const { judgement, engine } = loaded;
+  return (
+    <Leaf title={t.judge.plan}>
+      <div class="stack">
+        <Plan layout={engine.facts.layout} cells={planCells(loaded, reader)} />
+        {judgement.highestKpa !== null && (
+          <p>
+            {say(t.judge.summary, {
+              highestKpa: judgement.highestKpa,
+              lowestKpa: judgement.lowestKpa,
+              spreadKpa: judgement.spreadKpa,
+              ratio: judgement.lowToHighRatio,
+            })}
+          </p>
+        )}
+      </div>
+    </Leaf>
+  );
+}
+
+/** What the measuring itself gives to remark, cylinder by cylinder. */
+function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
+  const { t, say } = useReader();
+  const remarked = takes.filter(({ reading }) => reading.notices.length > 0);
+  return (
+    <Leaf title={t.judge.notices}>
+      {remarked.length === 0 && <p>{t.judge.noNotices}</p>}
+      {remarked.map(({ take, reading }) => (
+        <Remarks
+          key={take.id}
+          notices={reading.notices}
+          of={say(t.judge.whose, { cylinder: take.cylinder, condition: t.conditionLong[take.condition] })}
+        />
+      ))}
+    </Leaf>
+  );
+}

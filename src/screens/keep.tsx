@@ -1,0 +1,108 @@
+import { useState } from 'preact/hooks';
+import type { LoadedTest, ReadTake } from '../capture/bench.ts';
+import { EngineLine } from '../components/engine-line.tsx';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Field, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+import { useTrouble } from '../components/trouble.ts';
+import { traceFile, traceFileName } from './trace-download.ts';
+
+/** What stays of a test: a note, and the traces for anyone to replay. */
+export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
+  const { engine, test, takes } = loaded;
+  const { t } = useReader();
+  return (
+    <Page>
+      <PageHead title={t.keep.title} over={<EngineLine engine={engine} test={test} />} />
+      <NoteLeaf loaded={loaded} />
+      <Leaf title={t.keep.files} hint={t.keep.filesHint}>
+        {takes.length === 0 ? (
+          <p>{t.keep.noTakes}</p>
+        ) : (
+          <ul class="index">
+            {takes.map((one) => (
+              <TakeRow key={one.take.id} one={one} loaded={loaded} />
+            ))}
+          </ul>
+        )}
+      </Leaf>
+      <div class="action">
+        <a class="button main" href="/">
+          {t.keep.toBench}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+  const { bench } = useModel();
+  const { t } = useReader();
+  const trouble = useTrouble();
+  const [typed, setTyped] = useState<string | null>(null);
+  const [isKept, setKept] = useState(false);
+  const keep = async () => {
+    if (typed === null || typed === test.note) return;
+    const kept = await trouble.attempt(bench.saveTest({ ...test, note: typed }).then(() => true));
+    setKept(kept === true);
+  };
+  return (
+    <Leaf title={t.keep.note} hint={t.keep.noteHint}>
+      <Field
+        label={t.keep.note}
+        value={typed ?? test.note}
+        lines={4}
+        onInput={(note) => {
+          setTyped(note);
+          setKept(false);
+        }}
+        onBlur={() => void keep()}
+      />
+      <p role="status" class="quiet">
+        {isKept && t.keep.noteSaved}
+      </p>
+    </Leaf>
+  );
+}
+
+function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: LoadedTest }) {
+  const { bench, saveFile } = useModel();
+  const { t, say, dateTime, pressure } = useReader();
+  const trouble = useTrouble();
+  const isAside = take.state === 'set-aside';
+  const download = async () => {
+    const trace = await trouble.attempt(bench.trace(take.id));
+    if (trace) saveFile(traceFile(loaded, take, trace), traceFileName(loaded.engine, take), 'text/csv');
+  };
+  return (
+    <li class={`take-row${isAside ? ' aside-take' : ''}`}>
+      <div>
+        <p class="strong">
+          {say(t.keep.takeLine, {
+            cylinder: take.cylinder,
+            condition: t.conditionLong[take.condition],
+            time: dateTime(take.startedAt),
+          })}
+        </p>
+        <p class="quiet">
+          {pressure(reading.finalKpa, reading.finalPlusMinusKpa)}{' '}
+          {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}{' '}
+          {isAside && <Stamp>{t.keep.setAside}</Stamp>}
+        </p>
+      </div>
+      <div class="row">
+        <Button
+          kind="plain"
+          onClick={() => void trouble.attempt(bench.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
+        >
+          {isAside ? t.keep.countAgain : t.keep.setItAside}
+        </Button>
+        {take.typed ? (
+          <p class="quiet">{t.keep.typedTake}</p>
+        ) : (
+          <Button onClick={() => void download()}>{t.keep.download}</Button>
+        )}
+      </div>
+    </li>
+  );
+}

@@ -1,0 +1,16 @@
+import { useReader } from '../components/model.ts';
+import { PageHead } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+
+export function NotFoundScreen() {
+  const { t } = useReader();
+  return (
+    <Page>
+      <PageHead title={t.app.notFound}>
+        <p>
+          <a href="/">{t.app.toBench}</a>
+        </p>
+      </PageHead>
+    </Page>
+  );
+}

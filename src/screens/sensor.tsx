@@ -1,0 +1,155 @@
+import { useEffect, useState } from 'preact/hooks';
+import { DISPLAY_UNITS } from '../../worker/core/units.ts';
+import type { Connection } from '../capture/port.ts';
+import { LiveTrace } from '../components/live-trace.tsx';
+import { VerdictShape } from '../components/marks.tsx';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Choice, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+import { unitSymbol } from '../format/pressure.ts';
+import { STANDARD_AMBIENT_KPA } from './ambient.ts';
+import { connectionWords } from './crank-words.ts';
+import { SIMULATED_FACTS } from './new-records.ts';
+
+/** The sensor by itself: connect, what it says, what it reads now. */
+export function SensorScreen() {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const connection = capture.connection.value;
+  const isOn = 'info' in connection;
+  const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
+  const wasCancelled = connection.state === 'lost' && connection.problem.code === 'cancelled';
+  return (
+    <Page>
+      <PageHead title={t.sensor.title}>
+        <div class="remark" role="status">
+          <VerdictShape
+            verdict={connection.state === 'streaming' ? 'sound' : isOn || isBusy ? 'watch' : 'cannot-tell'}
+          />
+          <p>
+            {wasCancelled || connection.state === 'none'
+              ? t.sensor.noneYet
+              : connectionWords(connection, reader)}{' '}
+            {isOn && connection.kind !== 'bluetooth' && (
+              <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
+            )}
+          </p>
+        </div>
+      </PageHead>
+      {isOn && <NowLeaf />}
+      {isOn && <AboutLeaf connection={connection} />}
+      <UnitLeaf />
+      <Leaf title={t.sensor.needs}>
+        <p>{t.sensor.needsText}</p>
+      </Leaf>
+      <SensorActions isOn={isOn} isBusy={isBusy} />
+    </Page>
+  );
+}
+
+function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const hasBluetooth = 'bluetooth' in navigator;
+  if (isOn || isBusy) {
+    return (
+      <div class="action">
+        <Button kind="main stop" onClick={() => capture.disconnect()}>
+          {isBusy ? t.app.cancel : t.crank.disconnect}
+        </Button>
+      </div>
+    );
+  }
+  return (
+    <div class="action">
+      {!hasBluetooth && <p class="action-why">{t.source['no-bluetooth']}</p>}
+      <Button
+        kind="main"
+        onClick={() => capture.connect({ kind: 'bluetooth' })}
+        blocked={hasBluetooth ? null : t.source['no-bluetooth']}
+      >
+        {t.sensor.connect}
+      </Button>
+      <Button
+        onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
+      >
+        {t.sensor.trySimulator}
+      </Button>
+    </div>
+  );
+}
+
+/** The newest figure, a few times a second: quick enough to see it move, slow enough to read. */
+function NowLeaf() {
+  const { capture } = useModel();
+  const { t, say, figure, unitSymbol: symbol } = useReader();
+  const [kpa, setKpa] = useState<number | null>(capture.buffer.lastKpa);
+  useEffect(() => {
+    const timer = setInterval(() => setKpa(capture.buffer.lastKpa), 250);
+    return () => clearInterval(timer);
+  }, [capture]);
+  return (
+    <Leaf title={t.sensor.live} hint={t.sensor.liveHint}>
+      <p class="now-figure">
+        {figure(kpa)} <span class="now-unit">{symbol}</span>
+      </p>
+      <p class="quiet">{say(t.sensor.zeroHint, { zero: 0, ambient: STANDARD_AMBIENT_KPA })}</p>
+      <div class="aligned">
+        <LiveTrace />
+      </div>
+    </Leaf>
+  );
+}
+
+function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
+  const { t, pressure, number, percent } = useReader();
+  const { info } = connection;
+  const streaming = connection.state === 'streaming' ? connection : null;
+  const facts: readonly [string, string | undefined][] = [
+    [t.sensor.name, info.name],
+    [t.sensor.manufacturer, info.manufacturer],
+    [t.sensor.model, info.model],
+    [t.sensor.serial, info.serial],
+    [t.sensor.firmware, info.firmware],
+    [t.sensor.layout, info.layout],
+    [t.sensor.range, info.sensorMaxKpa === undefined ? undefined : pressure(info.sensorMaxKpa)],
+    [t.sensor.rate, streaming ? number(streaming.samplesPerS) : undefined],
+    [
+      t.sensor.battery,
+      streaming?.batteryPercent === undefined ? undefined : percent(streaming.batteryPercent / 100),
+    ],
+  ];
+  return (
+    <Leaf title={t.sensor.about}>
+      <dl class="facts">
+        {facts.map(
+          ([name, value]) =>
+            value !== undefined && (
+              <>
+                <dt key={name}>{name}</dt>
+                <dd>{value}</dd>
+              </>
+            ),
+        )}
+      </dl>
+    </Leaf>
+  );
+}
+
+/** The unit of every figure on every screen. */
+export function UnitLeaf() {
+  const { settings } = useModel();
+  const { t, unit } = useReader();
+  return (
+    <Leaf title={t.settings.unit}>
+      <Choice
+        legend={t.settings.unit}
+        quiet
+        value={unit}
+        options={DISPLAY_UNITS.map((one) => ({ value: one, label: unitSymbol(one) }))}
+        onChoose={(one) => settings.change({ unit: one })}
+      />
+    </Leaf>
+  );
+}

@@ -1,0 +1,110 @@
+import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Choice, Leaf, PageHead } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+import { useTrouble } from '../components/trouble.ts';
+import { useLoaded } from '../components/use-loaded.ts';
+import type { EngineRecord } from '../store/port.ts';
+import { EngineFields } from './engine-fields.tsx';
+import { EMPTY_FORM, type EngineForm, factsOf, formOf, problemsOf } from './engine-form.ts';
+import { newEngine, newTest } from './new-records.ts';
+
+const ANOTHER = 'another';
+
+/** Which engine is to be tested, and what is known of it. */
+export function SetupScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { query } = useLocation();
+  const { loaded } = useLoaded('engines', () => store.engines());
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  const engines = loaded.state === 'ready' ? loaded.value : [];
+  return (
+    <Page>
+      <PageHead title={t.setup.title} />
+      {loaded.state === 'failed' && (
+        <p class="problem" role="alert">
+          {t.bench.unreadableEngines} {t.store[loaded.code]}
+        </p>
+      )}
+      <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />
+    </Page>
+  );
+}
+
+function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
+  const { store, settings } = useModel();
+  const { t, unit } = useReader();
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const known = (id: string) => engines.find((engine) => engine.id === id);
+  const fill = (id: string): EngineForm => {
+    const engine = known(id);
+    return engine ? formOf(engine.name, engine.facts, unit) : EMPTY_FORM;
+  };
+  const [chosen, setChosen] = useState(known(wanted) ? wanted : ANOTHER);
+  const [form, setForm] = useState(() => fill(chosen));
+  const [wantsToGo, setWantsToGo] = useState(false);
+  const problems = problemsOf(form, unit);
+
+  const go = async () => {
+    setWantsToGo(true);
+    const before = known(chosen);
+    const facts = factsOf(form, unit, before?.facts);
+    if (!facts) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
+    const engine = before
+      ? { ...before, name: form.name.trim(), facts }
+      : newEngine(form.name, facts, 'measured');
+    const test = newTest(engine, settings.values.peek().rule, engine.origin);
+    const kept = await trouble.attempt(
+      store
+        .saveEngine(engine)
+        .then(() => store.saveTest(test))
+        .then(() => true),
+    );
+    if (kept) route(`/tests/${test.id}/prepare`);
+  };
+
+  return (
+    <form
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void go();
+      }}
+    >
+      {engines.length > 0 && (
+        <Leaf title={t.setup.which}>
+          <Choice
+            legend={t.setup.which}
+            quiet
+            value={chosen}
+            options={[
+              ...engines.map((engine) => ({ value: engine.id, label: engine.name })),
+              { value: ANOTHER, label: t.setup.another },
+            ]}
+            onChoose={(id) => {
+              setChosen(id);
+              setForm(fill(id));
+              setWantsToGo(false);
+            }}
+          />
+        </Leaf>
+      )}
+      <EngineFields
+        form={form}
+        problems={wantsToGo ? problems : []}
+        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+      />
+      <div class="action">
+        <Button kind="main" type="submit">
+          {t.setup.go}
+        </Button>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,79 @@
+/** What a test came to, in a few words. Pure. */
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { Evidence, Judgement, RuleChoice, Suspect } from '../../worker/core/judgement.ts';
+import { cylindersOf } from '../../worker/core/layouts.ts';
+import { toKpa } from '../../worker/core/units.ts';
+import type { LoadedTest } from '../capture/bench.ts';
+import type { Reader } from '../components/model.ts';
+
+/** The one sentence that a judgement comes to. */
+export function verdictSentence(judgement: Judgement, reader: Reader): string {
+  const { t, say } = reader;
+  const verdict = t.verdict[judgement.verdict];
+  const suspect = judgement.suspects[0];
+  if (suspect && judgement.verdict !== 'sound') {
+    if (suspect.cause === 'rig-leak') return say(t.verdictSentence.withRig, { verdict });
+    if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
+    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(suspect, reader) });
+  }
+  const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
+  const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
+  return say(t.verdictSentence[judgement.verdict], { n: judgement.verdict === 'fault' ? outside : measured });
+}
+
+/** For a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
+export function testInWords({ judgement, test }: LoadedTest, reader: Reader): string {
+  const { t, say } = reader;
+  const since = reader.since(test.startedAt);
+  if (judgement.cylinders.every((one) => one.finalKpa === null))
+    return say(t.bench.nothingMeasured, { since });
+  const suspect = judgement.suspects[0];
+  if (suspect && judgement.verdict !== 'sound') {
+    const { where, cause } = suspectValues(suspect, reader);
+    return say(t.bench.suspectInWords, { where, cause: cause.toLocaleLowerCase(reader.locale), since });
+  }
+  return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
+}
+
+function suspectValues(suspect: Suspect, reader: Reader) {
+  return { cause: reader.t.cause[suspect.cause], where: whereWords(suspect.cylinders, reader) };
+}
+
+/** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */
+export function whereWords(cylinders: readonly number[], reader: Reader): string {
+  return reader.say(reader.t.app.cylindersInside, { n: cylinders.length, list: reader.list(cylinders) });
+}
+
+/** Probability in words, with the figure. */
+export function confidenceWords(share: number, reader: Reader): string {
+  const { t, say } = reader;
+  const { high, good, some, little } = t.confidence;
+  const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
+  return say(t.judge.chance, { words, share });
+}
+
+/** A code that has no words yet is said as the analysis says it. */
+export function evidenceWords(evidence: Evidence, reader: Reader): string {
+  const sentence = reader.t.evidence[evidence.code];
+  return sentence === undefined ? evidence.detail : reader.say(sentence, evidence.values);
+}
+
+/** US Army TM 5-2420-230-24-2: within 100 psi at 250 rpm. */
+const DIESEL_SPREAD_KPA = toKpa(100, 'psi');
+
+export function ruleName(rule: RuleChoice, reader: Reader): string {
+  return reader.say(reader.t.rule[rule.code].name, {
+    spreadKpa: rule.maxSpreadKpa,
+    dieselSpreadKpa: DIESEL_SPREAD_KPA,
+  });
+}
+
+/** `In line 4, 4-stroke, spark`. */
+export function layoutWords(facts: EngineFacts, { t, say }: Reader): string {
+  return say(t.layoutLine, {
+    kind: t.layoutKind[facts.layout.kind],
+    count: cylindersOf(facts.layout).length,
+    cycle: t.cycle[facts.cycle],
+    fuel: t.fuel[facts.fuel],
+  });
+}

@@ -1,0 +1,84 @@
+import { useEffect } from 'preact/hooks';
+import { useLocation, useRoute } from 'preact-iso';
+import type { LoadedTest } from '../capture/bench.ts';
+import { VerdictShape } from '../components/marks.tsx';
+import { useModel, useReader } from '../components/model.ts';
+import { PageHead } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+import { untickedMusts } from './cautions.ts';
+import { CrankChapter } from './crank.tsx';
+import { JudgeChapter } from './judge.tsx';
+import { KeepChapter } from './keep.tsx';
+import { PrepareChapter } from './prepare.tsx';
+
+const CHAPTERS = ['prepare', 'crank', 'judge', 'keep'] as const;
+type Chapter = (typeof CHAPTERS)[number];
+
+/** One test, in four chapters; always free to go back. */
+export function TestScreen() {
+  const { params } = useRoute();
+  const { route } = useLocation();
+  const chapter = CHAPTERS.find((one) => one === params.chapter);
+  const testId = params.testId ?? '';
+  useEffect(() => {
+    if (!chapter) route(`/tests/${testId}/prepare`, true);
+  }, [chapter, testId, route]);
+  if (!chapter) return null;
+  return <TestChapters testId={testId} chapter={chapter} />;
+}
+
+function TestChapters({ testId, chapter }: { testId: string; chapter: Chapter }) {
+  const { bench } = useModel();
+  const { t } = useReader();
+  const resource = bench.test(testId).value;
+  if (resource.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.store[resource.problem.code]}>
+          <p>
+            <a href="/">{t.app.toBench}</a>
+          </p>
+        </PageHead>
+      </Page>
+    );
+  }
+  if (!resource.value) return <Page>{t.app.loading}</Page>;
+  return (
+    <>
+      <ChapterStrip loaded={resource.value} chapter={chapter} />
+      <ChapterPage loaded={resource.value} chapter={chapter} />
+    </>
+  );
+}
+
+function ChapterPage({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
+  if (chapter === 'prepare') return <PrepareChapter loaded={loaded} />;
+  if (chapter === 'crank') return <CrankChapter loaded={loaded} />;
+  if (chapter === 'judge') return <JudgeChapter loaded={loaded} />;
+  return <KeepChapter loaded={loaded} />;
+}
+
+function ChapterStrip({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
+  const { t } = useReader();
+  const { engine, test, counting } = loaded;
+  const isDone: Readonly<Record<Chapter, boolean>> = {
+    prepare: untickedMusts(engine.facts, test.conditions.ticked).length === 0,
+    crank: counting.dry.size === loaded.engine.facts.layout.rows.flat().length,
+    judge: false,
+    keep: false,
+  };
+  return (
+    <nav class="chapters" aria-label={t.chapter.strip}>
+      <ol>
+        {CHAPTERS.map((one) => (
+          <li key={one}>
+            <a href={`/tests/${test.id}/${one}`} aria-current={one === chapter ? 'step' : undefined}>
+              {isDone[one] && <VerdictShape verdict="sound" />}
+              {t.chapter[one]}
+            </a>
+          </li>
+        ))}
+      </ol>
+    </nav>
+  );
+}
