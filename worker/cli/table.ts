@@ -14,7 +14,7 @@ const CAUSES: Readonly<Record<Cause, string>> = {
 };
 
 const NEXT_STEPS: Readonly<Record<NextStep, string>> = {
-  'wet-test': 'repeat these cylinders with a spoonful of oil (spark engines only)',
+  'wet-test': 'repeat these cylinders with a spoonful of oil (never in a diesel)',
   'leak-down': 'do a leak-down test and listen where the air comes out',
   'charge-battery-repeat': 'charge the battery and repeat the test',
   'open-throttle-repeat': 'block the throttle open and repeat the test',

@@ -21,9 +21,8 @@ export interface HeaderRow {
 /** Loggers put up to a few dozen lines of their own before the header row. */
 const PREAMBLE_LINES = 200;
 const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
-const EXPECTED = 'a header row such as time_s,pressure_kpa';
 
-/** Splits a text into rows of trimmed-free cells. */
+/** Splits a text into rows of cells. */
 export function splitRows(text: string, delimiter: Delimiter): string[][] {
   const source = delimiter === ' ' ? text.replace(/^ +| +$/gm, '').replace(/ +/g, ' ') : text;
   return Papa.parse(source, { delimiter, newline: '\n' }).data;
@@ -66,7 +65,7 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
     return { columns, delimiter, keys, bodyLine: line + 1, bodyStart: Math.min(end, text.length) };
   }
   if (!nearly) {
-    return { problem: { code: 'no-columns', detail: `There is no header row; the file needs ${EXPECTED}.` } };
+    return { problem: { code: 'no-columns', detail: 'There is no header row such as time_s,pressure_kpa.' } };
   }
   return nearly.columns.some((column) => column.kind === 'time')
     ? {

@@ -18,6 +18,9 @@ export type EngineCardOutcome =
   | { readonly ok: true; readonly card: EngineCard }
   | { readonly ok: false; readonly problem: FileProblem };
 
+// Compiled checks would need a page that allows code made from text.
+z.config({ jitless: true });
+
 const MAX_CHARACTERS = 100_000;
 const MOST_CYLINDERS = 99;
 

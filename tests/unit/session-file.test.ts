@@ -1,0 +1,217 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { parseSession, SESSION_VERSION, type Session, writeSession } from '../../worker/file/session.ts';
+import { mergeSession } from '../../worker/file/session-merge.ts';
+import { upgradeSession } from '../../worker/file/session-upgraders.ts';
+import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+
+const SAVED_AT = '2026-05-03T08:00:00.000Z';
+
+const session: Session = {
+  engines: [engineRecord('e1'), engineRecord('e2', { origin: 'example' })],
+  tests: [testRecord('t1', 'e1'), testRecord('t2', 'e2')],
+  takes: [
+    {
+      take: takeRecord('k1', 't1', { state: 'finished' }),
+      trace: { ...block(-0.01, [1.5, -0, 1e-9, 1300.25]), gaps: [gap(0.01, 0.02)] },
+    },
+    {
+      take: takeRecord('k2', 't1', { cylinder: 2, typed: { strokesKpa: [800, 900], finalKpa: 910 } }),
+      trace: { ...block(0, []), gaps: [] },
+    },
+  ],
+};
+
+async function write(what: Session): Promise<string> {
+  let text = '';
+  for await (const piece of writeSession(what, SAVED_AT)) text += piece;
+  return text;
+}
+
+/** The written session with one thing changed in it. */
+async function changed(change: (raw: Record<string, Record<string, unknown>[]>) => void): Promise<string> {
+  const raw: Record<string, Record<string, unknown>[]> = JSON.parse(await write(session));
+  change(raw);
+  return JSON.stringify(raw);
+}
+
+test('what is written reads back the same', async () => {
+  const outcome = parseSession(await write(session));
+  expect(outcome).toEqual({ ok: true, session });
+  expect(outcome.ok && Object.is(outcome.session.takes[0]?.trace.pressureKpa[1], -0)).toBe(true);
+});
+
+test('derived numbers are not in the file', async () => {
+  expect(await write(session)).not.toMatch(/peak|verdict|suspect|crankingRpm|finalPlusMinus/);
+});
+
+// Files of every version that was ever written. When the version goes up, add a file of the new one and touch no old one.
+test.each([1])('a file of version %i is read', (version) => {
+  const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
+  const text = readFileSync(file, 'utf8');
+  expect(text).toContain(`"version":${version}`);
+  expect(parseSession(text)).toEqual({ ok: true, session });
+  expect(version).toBeLessThanOrEqual(SESSION_VERSION);
+});
+
+describe('versions', () => {
+  test('a newer one is refused, and the file is not blamed', async () => {
+    const text = (await write(session)).replace(
+      `"version":${SESSION_VERSION}`,
+      `"version":${SESSION_VERSION + 1}`,
+    );
+    const outcome = parseSession(text);
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'newer-version' } });
+    expect(!outcome.ok && outcome.problem.detail).toContain('the file is fine');
+  });
+
+  test('an older one goes through each step in turn, once', () => {
+    const steps = [2, 3, 4].map((to) => (raw: Readonly<Record<string, unknown>>) => ({
+      ...raw,
+      path: `${raw.path ?? ''}${to}`,
+    }));
+    expect(upgradeSession({ version: 2 }, 4, steps)).toEqual({ ok: true, raw: { version: 2, path: '34' } });
+  });
+
+  test('a step that trips over what it does not find is a refusal', () => {
+    const step = (raw: Readonly<Record<string, unknown>>) => ({
+      ...raw,
+      name: String(raw.name).at(Number(Symbol('x'))),
+    });
+    expect(upgradeSession({ version: 1 }, 2, [step])).toMatchObject({
+      ok: false,
+      problem: { code: 'not-ours' },
+    });
+  });
+
+  test.each([undefined, null, '1', 0, -1, 1.5, {}])('a version of %j is none', (version) => {
+    const text = JSON.stringify({ format: 'strokebook-session', version, engines: [], tests: [], takes: [] });
+    expect(parseSession(text)).toMatchObject({ ok: false, problem: { code: 'not-ours' } });
+  });
+});
+
+describe('refused', () => {
+  test.each([
+    ['', 'empty'],
+    ['{"format":"strokebook-ses', 'not-ours'],
+    ['[]', 'not-ours'],
+    ['null', 'not-ours'],
+    ['{"format":"something else","version":1}', 'not-ours'],
+    ['{"format":"strokebook-session","version":1}', 'bad-field'],
+  ])('%j', (text, code) => {
+    expect(parseSession(text)).toMatchObject({ ok: false, problem: { code } });
+  });
+
+  test('nesting very deep', () => {
+    const deep = `${'['.repeat(2e5)}${']'.repeat(2e5)}`;
+    expect(parseSession(deep)).toMatchObject({ ok: false, problem: { code: 'not-ours' } });
+    const inside = `{"format":"strokebook-session","version":1,"engines":${deep},"tests":[],"takes":[]}`;
+    expect(parseSession(inside)).toMatchObject({ ok: false, problem: { code: 'bad-field' } });
+  });
+
+  test.each<[string, (raw: Record<string, Record<string, unknown>[]>) => void]>([
+    ['engines.0.name', (raw) => (raw.engines![0]!.name = 7)],
+    ['engines.0.id', (raw) => (raw.engines![0]!.id = '<img src=x>')],
+    [
+      'engines.0.facts.manual.minKpa',
+      (raw) =>
+        (raw.engines![0]!.facts = {
+          ...(raw.engines![0]!.facts as object),
+          manual: { minKpa: 2, maxKpa: 1 },
+        }),
+    ],
+    ['tests.0.engineId', (raw) => (raw.tests![0]!.engineId = 'nobody')],
+    ['takes.0.testId', (raw) => (raw.takes![0]!.testId = 'nothing')],
+    ['takes.0.cylinder', (raw) => (raw.takes![0]!.cylinder = 5)],
+    ['takes.1.typed.strokesKpa.0', (raw) => (raw.takes![1]!.typed = { strokesKpa: [1e9] })],
+    ['takes.0.samples', (raw) => (raw.takes![0]!.samples = 'AAAA')],
+    ['takes.0.samples', (raw) => (raw.takes![0]!.samples = '$$$$')],
+    ['takes.0.gaps.0.endS', (raw) => (raw.takes![0]!.gaps = [{ startS: 2, endS: 1, reason: 'silence' }])],
+    ['engines', (raw) => raw.engines!.push(raw.engines![0]!)],
+    ['takes', (raw) => raw.takes!.push(raw.takes![0]!)],
+  ])('a wrong %s, and says so', async (field, change) => {
+    const outcome = parseSession(await changed(change));
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'bad-field', field } });
+    expect(!outcome.ok && outcome.problem.detail.startsWith(`${field}: `)).toBe(true);
+  });
+
+  test('samples that run backwards or are no numbers', async () => {
+    const trace = (timeS: number[], pressureKpa: number[]) => ({
+      timeS: Float64Array.from(timeS),
+      pressureKpa: Float64Array.from(pressureKpa),
+      gaps: [],
+    });
+    for (const bad of [
+      trace([0, 0], [1, 2]),
+      trace([1, 0], [1, 2]),
+      trace([0, 1], [1, Number.NaN]),
+      trace([Number.NaN], [1]),
+      trace([0], [1e9]),
+    ]) {
+      const text = await write({ ...session, takes: [{ take: takeRecord('k', 't1'), trace: bad }] });
+      expect(parseSession(text)).toMatchObject({
+        ok: false,
+        problem: { code: 'bad-field', field: 'takes.0.samples' },
+      });
+    }
+  });
+
+  test('keys of prototypes change nothing', async () => {
+    const text = (await write(session))
+      .replace(
+        '"engines":',
+        '"__proto__":{"polluted":1},"constructor":{"prototype":{"polluted":1}},"engines":',
+      )
+      .replace('"name":"Engine e1"', '"name":"Engine e1","__proto__":{"polluted":1}');
+    expect(parseSession(text)).toEqual({ ok: true, session });
+    expect(Reflect.get({}, 'polluted')).toBe(undefined);
+  });
+});
+
+describe('merging', () => {
+  const nothing: Session = { engines: [], tests: [], takes: [] };
+  const join = (a: Session, b: Session): Session => ({
+    engines: [...a.engines, ...b.engines],
+    tests: [...a.tests, ...b.tests],
+    takes: [...a.takes, ...b.takes],
+  });
+
+  test('into nothing adds all as it is', () => {
+    expect(mergeSession(session, nothing)).toEqual({ add: session, alreadyThere: 0 });
+  });
+
+  test('the same file again adds nothing', () => {
+    expect(mergeSession(session, session)).toEqual({ add: nothing, alreadyThere: 6 });
+  });
+
+  test('an engine that was changed here stays; the file’s one comes in beside it with all its tests', () => {
+    const here: Session = {
+      ...session,
+      engines: [engineRecord('e1', { name: 'Renamed here' }), session.engines[1]!],
+    };
+    const { add, alreadyThere } = mergeSession(session, here);
+    expect(add.engines).toEqual([{ ...session.engines[0], id: 'e1-2' }]);
+    expect(add.tests).toEqual([{ ...session.tests[0], id: 't1-2', engineId: 'e1-2' }]);
+    expect(add.takes.map(({ take }) => [take.id, take.testId])).toEqual([
+      ['k1-2', 't1-2'],
+      ['k2-2', 't1-2'],
+    ]);
+    expect(add.takes.map(({ trace }) => trace)).toEqual(session.takes.map(({ trace }) => trace));
+    expect(alreadyThere).toBe(2);
+    expect(mergeSession(session, join(here, add))).toEqual({ add: nothing, alreadyThere: 6 });
+  });
+
+  test('a take whose samples differ in one bit comes in beside the other', () => {
+    const [first, second] = session.takes;
+    const pressureKpa = first!.trace.pressureKpa.slice();
+    pressureKpa[3]! += 1e-12 * 2 ** 10;
+    const here: Session = {
+      ...session,
+      takes: [{ take: first!.take, trace: { ...first!.trace, pressureKpa } }, second!],
+    };
+    expect(mergeSession(session, here).add).toEqual({
+      ...nothing,
+      takes: [{ take: { ...first!.take, id: 'k1-2' }, trace: first!.trace }],
+    });
+  });
+});

@@ -1,0 +1,81 @@
+import type { Session } from './session.ts';
+
+export interface Merge {
+  /** What is to be added. Nothing in it has an id that is taken. */
+  readonly add: Session;
+  /** Engines, tests and takes that were there already, the same to the last sample. */
+  readonly alreadyThere: number;
+}
+
+/**
+ * What an import adds to what there is. Nothing is overwritten: the same thing under the same id is left alone,
+ * another thing under the same id gets a new id, and what hangs on it follows. The new id is made from the old one
+ * (`e1-2`), so that the same file brought in twice adds nothing the second time.
+ *
+ * `existing` must hold everything whose id is one of the file's or made from one.
+ */
+export function mergeSession(incoming: Session, existing: Session): Merge {
+  let alreadyThere = 0;
+
+  /** The id under which `withId` can stay, and whether it is there already. */
+  function place<T>(
+    id: string,
+    existingById: ReadonlyMap<string, T>,
+    withId: (id: string) => T,
+  ): { id: string; add: T | null } {
+    for (let n = 1; ; n++) {
+      const candidateId = n === 1 ? id : `${id.slice(0, 58)}-${n}`;
+      const candidate = withId(candidateId);
+      const there = existingById.get(candidateId);
+      if (there === undefined) return { id: candidateId, add: candidate };
+      if (same(candidate, there)) {
+        alreadyThere++;
+        return { id: candidateId, add: null };
+      }
+    }
+  }
+
+  const engineIds = new Map<string, string>();
+  const engines = new Map(existing.engines.map((engine) => [engine.id, engine]));
+  const addEngines = incoming.engines.flatMap((engine) => {
+    const { id, add } = place(engine.id, engines, (newId) => ({ ...engine, id: newId }));
+    engineIds.set(engine.id, id);
+    return add ?? [];
+  });
+
+  const testIds = new Map<string, string>();
+  const tests = new Map(existing.tests.map((test) => [test.id, test]));
+  const addTests = incoming.tests.flatMap((test) => {
+    const engineId = engineIds.get(test.engineId) ?? test.engineId;
+    const { id, add } = place(test.id, tests, (newId) => ({ ...test, engineId, id: newId }));
+    testIds.set(test.id, id);
+    return add ?? [];
+  });
+
+  const takes = new Map(existing.takes.map((one) => [one.take.id, one]));
+  const addTakes = incoming.takes.flatMap(({ take, trace }) => {
+    const testId = testIds.get(take.testId) ?? take.testId;
+    return place(take.id, takes, (id) => ({ take: { ...take, testId, id }, trace })).add ?? [];
+  });
+
+  return { add: { engines: addEngines, tests: addTests, takes: addTakes }, alreadyThere };
+}
+
+/** Equal by value; a missing field equals one that is `undefined`. */
+function same(a: unknown, b: unknown): boolean {
+  if (Object.is(a, b)) return true;
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;
+  if (a instanceof Float64Array || b instanceof Float64Array) {
+    return (
+      a instanceof Float64Array &&
+      b instanceof Float64Array &&
+      a.length === b.length &&
+      a.every((value, i) => Object.is(value, b[i]))
+    );
+  }
+  const keys = new Set([...Object.keys(a), ...Object.keys(b)]);
+  return (
+    Array.isArray(a) === Array.isArray(b) &&
+    [...keys].every((key) => same(Reflect.get(a, key) as unknown, Reflect.get(b, key) as unknown))
+  );
+}

@@ -1,0 +1,109 @@
+import * as z from 'zod/mini';
+import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
+
+/**
+ * The present version of a session file. Fields that are not named here are dropped. Samples are checked where they are
+ * decoded: zod would take a second over what a loop does in milliseconds.
+ */
+const text = (most: number) =>
+  z.string('must be text').check(z.maxLength(most, `must be at most ${most} characters`));
+const id = z
+  .string('must be an id')
+  .check(z.regex(/^[A-Za-z0-9_-]{1,64}$/, 'must be 1 to 64 letters, digits, - or _'));
+const date = z
+  .string('must be a date')
+  .check(
+    z.regex(/^\d{4}-\d{2}-\d{2}T[\d:.]{5,20}(?:Z|[+-]\d{2}:?\d{2})?$/, 'must be an ISO 8601 date and time'),
+  );
+const origin = z.enum(['measured', 'simulated', 'recording', 'typed', 'example'], 'is no known origin');
+const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
+const figure = z.number('must be a number');
+const pressure = figure.check(z.gte(0, 'must be at least 0'), z.lte(20_000, 'must be at most 20000'));
+
+const engine = z.object({
+  id,
+  name: text(200),
+  facts: z.object({
+    cycle: cycleSchema,
+    fuel: fuelSchema,
+    layout: layoutSchema,
+    manual: manualSchema,
+    geometry: geometrySchema,
+  }),
+  origin,
+  createdAt: date,
+});
+
+const test = z.object({
+  id,
+  engineId: id,
+  origin,
+  startedAt: date,
+  conditions: z.object({
+    altitudeM: z.optional(figure),
+    ambientKpa: z.optional(figure),
+    oilTemperatureC: z.optional(figure),
+    batteryBeforeV: z.optional(figure),
+    batteryAfterV: z.optional(figure),
+    throttleOpen: z.optional(z.boolean()),
+    allPlugsOut: z.optional(z.boolean()),
+    odometerKm: z.optional(figure),
+    hours: z.optional(figure),
+    ticked: z.array(text(100)).check(z.maxLength(200, 'holds too many entries')),
+  }),
+  rule: z.object({
+    code: z.enum(
+      ['percent-of-highest', 'below-mean', 'max-spread', 'diesel-spread', 'manual'],
+      'is no known rule',
+    ),
+    maxSpreadKpa: z.optional(pressure),
+  }),
+  note: text(10_000),
+});
+
+const take = z.object({
+  id,
+  testId: id,
+  cylinder: z.number('must be a cylinder number').check(z.int('must be a whole number')),
+  condition,
+  hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
+  origin,
+  source: z.object({
+    kind: z.enum(['bluetooth', 'simulated', 'replay', 'typed'], 'is no known source'),
+    name: text(200),
+    manufacturer: z.optional(text(200)),
+    model: z.optional(text(200)),
+    serial: z.optional(text(200)),
+    firmware: z.optional(text(200)),
+    layout: z.optional(text(200)),
+    sensorMaxKpa: z.optional(figure),
+  }),
+  startedAt: date,
+  state: z.enum(['open', 'finished', 'set-aside'], 'is no known state'),
+  typed: z.optional(
+    z.object({
+      strokesKpa: z.array(pressure).check(z.maxLength(200, 'holds too many strokes')),
+      finalKpa: z.optional(pressure),
+    }),
+  ),
+  gaps: z.optional(
+    z.array(
+      z
+        .object({
+          startS: figure,
+          endS: figure,
+          reason: z.enum(['packets-lost', 'link-lost', 'silence', 'clock-reset'], 'is no known reason'),
+        })
+        .check(
+          z.refine((gap) => gap.endS >= gap.startS, { path: ['endS'], error: 'must not be before startS' }),
+        ),
+    ),
+  ),
+  samples: z.optional(z.string('must be text')),
+});
+
+export const sessionSchema = z.object({
+  engines: z.array(engine, 'must be a list'),
+  tests: z.array(test, 'must be a list'),
+  takes: z.array(take, 'must be a list'),
+});

@@ -1,0 +1,35 @@
+import { type FileProblem, refused } from './trace-file.ts';
+
+/** Turns the content of one version into the next one's. It may rely on nothing: the file has not been checked yet. */
+export type Upgrader = (raw: Readonly<Record<string, unknown>>) => Record<string, unknown>;
+
+/** The step from version n to n + 1 stands at n - 1. What each changed is told in README.md. */
+const UPGRADERS: readonly Upgrader[] = [];
+
+/** Brings a file to `version`, one step at a time. A newer file is refused, as nobody here knows what it means. */
+export function upgradeSession(
+  raw: object,
+  version: number,
+  upgraders: readonly Upgrader[] = UPGRADERS,
+): { readonly ok: true; readonly raw: object } | { readonly ok: false; readonly problem: FileProblem } {
+  const found: unknown = 'version' in raw ? raw.version : undefined;
+  if (typeof found !== 'number' || !Number.isInteger(found) || found < 1) {
+    return refused('not-ours', 'The file does not say which version it is.');
+  }
+  if (found > version) {
+    return refused(
+      'newer-version',
+      `The file is of version ${found}, and this is an app for versions up to ${version}; bring the app up to date, the file is fine.`,
+    );
+  }
+  let current: Record<string, unknown> = { ...raw };
+  try {
+    for (let step = found; step < version; step++) current = upgraders[step - 1]!(current);
+  } catch {
+    return refused(
+      'not-ours',
+      `The file says that it is of version ${found}, but it does not hold what that version holds.`,
+    );
+  }
+  return { ok: true, raw: current };
+}

@@ -1,0 +1,174 @@
+/** `.strokebook.json`: engines, tests and takes with their raw samples, to keep, move and back up. */
+import type { EngineFacts } from '../core/engine.ts';
+import type { RuleChoice } from '../core/judgement.ts';
+import type { Condition, Hose, Trace } from '../core/trace.ts';
+import { firstIssue } from './engine-card.ts';
+import { decodeSamples, encodeSamples } from './samples.ts';
+import { sessionSchema } from './session-schema.ts';
+import { upgradeSession } from './session-upgraders.ts';
+import { type FileProblem, refused } from './trace-file.ts';
+
+export const SESSION_FORMAT = 'strokebook-session';
+/** Every change of what a file holds is a new version, with an upgrader from the one before. */
+export const SESSION_VERSION = 1;
+
+export type SessionOrigin = 'measured' | 'simulated' | 'recording' | 'typed' | 'example';
+
+export interface SessionEngine {
+  readonly id: string;
+  readonly name: string;
+  readonly facts: EngineFacts;
+  readonly origin: SessionOrigin;
+  /** ISO 8601, as all dates here. */
+  readonly createdAt: string;
+}
+
+export interface SessionTest {
+  readonly id: string;
+  readonly engineId: string;
+  readonly origin: SessionOrigin;
+  readonly startedAt: string;
+  readonly conditions: {
+    readonly altitudeM?: number | undefined;
+    readonly ambientKpa?: number | undefined;
+    readonly oilTemperatureC?: number | undefined;
+    readonly batteryBeforeV?: number | undefined;
+    readonly batteryAfterV?: number | undefined;
+    readonly throttleOpen?: boolean | undefined;
+    readonly allPlugsOut?: boolean | undefined;
+    readonly odometerKm?: number | undefined;
+    readonly hours?: number | undefined;
+    readonly ticked: readonly string[];
+  };
+  readonly rule: RuleChoice;
+  readonly note: string;
+}
+
+export interface SessionTake {
+  readonly id: string;
+  readonly testId: string;
+  readonly cylinder: number;
+  readonly condition: Condition;
+  readonly hose?: Hose | undefined;
+  readonly origin: SessionOrigin;
+  readonly source: {
+    readonly kind: 'bluetooth' | 'simulated' | 'replay' | 'typed';
+    readonly name: string;
+    readonly manufacturer?: string | undefined;
+    readonly model?: string | undefined;
+    readonly serial?: string | undefined;
+    readonly firmware?: string | undefined;
+    readonly layout?: string | undefined;
+    readonly sensorMaxKpa?: number | undefined;
+  };
+  readonly startedAt: string;
+  readonly state: 'open' | 'finished' | 'set-aside';
+  readonly typed?:
+    | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
+    | undefined;
+}
+
+/** The shape of the store's own branches: what a file holds goes in and comes out as it is. */
+export interface Session {
+  readonly engines: readonly SessionEngine[];
+  readonly tests: readonly SessionTest[];
+  readonly takes: readonly { readonly take: SessionTake; readonly trace: Trace }[];
+}
+
+export type SessionOutcome =
+  | { readonly ok: true; readonly session: Session }
+  | { readonly ok: false; readonly problem: FileProblem };
+
+/** A text this long is near the most that browsers hold in one string. */
+const MAX_CHARACTERS = 256e6;
+
+/** The takes of a session as they come: each is asked for only when the one before has been written. */
+export type TakeStream = Iterable<Session['takes'][number]> | AsyncIterable<Session['takes'][number]>;
+
+/**
+ * Writes a session file piece by piece, one take at a time, so that a large one needs little memory. Joined, the
+ * pieces are one JSON document.
+ */
+export async function* writeSession(
+  { engines, tests, takes }: Omit<Session, 'takes'> & { readonly takes: TakeStream },
+  savedAt: string,
+): AsyncGenerator<string, void> {
+  const head = JSON.stringify({ format: SESSION_FORMAT, version: SESSION_VERSION, savedAt, engines, tests });
+  yield `${head.slice(0, -1)},"takes":[`;
+  let separator = '\n';
+  for await (const { take, trace } of takes) {
+    const { gaps } = trace;
+    const samples = trace.timeS.length > 0 ? { samples: encodeSamples(trace) } : {};
+    yield separator + JSON.stringify({ ...take, ...(gaps.length > 0 && { gaps }), ...samples });
+    separator = ',\n';
+  }
+  yield '\n]}\n';
+}
+
+/** Reads a session file of this or any older version. Never throws. */
+export function parseSession(text: string): SessionOutcome {
+  if (text.length > MAX_CHARACTERS) {
+    return refused('too-large', `The file is longer than ${MAX_CHARACTERS / 1e6} million characters.`);
+  }
+  if (text.trim() === '') return refused('empty', 'The file is empty.');
+  let raw: unknown;
+  try {
+    raw = JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
+  } catch {
+    return refused(
+      'not-ours',
+      'This is not JSON, or only a part of it; a session file ends in .strokebook.json.',
+    );
+  }
+  if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== SESSION_FORMAT) {
+    return refused('not-ours', 'This is not a session file.');
+  }
+  const current = upgradeSession(raw, SESSION_VERSION);
+  if (!current.ok) return current;
+  const checked = sessionSchema.safeParse(current.raw);
+  if (!checked.success) return { ok: false, problem: firstIssue(checked.error) };
+
+  const { engines, tests, takes } = checked.data;
+  const problem = wrongReference(checked.data);
+  if (problem) return { ok: false, problem };
+  const withTraces: Session['takes'][number][] = [];
+  for (const [i, { samples, gaps, ...take }] of takes.entries()) {
+    const block = decodeSamples(samples ?? '');
+    if (typeof block === 'string') return badField(`takes.${i}.samples`, `${block}.`);
+    withTraces.push({ take, trace: { ...block, gaps: gaps ?? [] } });
+  }
+  return { ok: true, session: { engines, tests, takes: withTraces } };
+}
+
+/** Ids must be unique, and what hangs on something must find it in the same file. */
+function wrongReference(session: {
+  readonly engines: readonly SessionEngine[];
+  readonly tests: readonly SessionTest[];
+  readonly takes: readonly SessionTake[];
+}): FileProblem | undefined {
+  const engines = new Map(session.engines.map((engine) => [engine.id, engine]));
+  const tests = new Map(session.tests.map((test) => [test.id, test]));
+  const twice = (list: readonly { readonly id: string }[]) =>
+    new Set(list.map(({ id }) => id)).size < list.length;
+  if (twice(session.engines)) return badField('engines', 'two have the same id.').problem;
+  if (twice(session.tests)) return badField('tests', 'two have the same id.').problem;
+  if (twice(session.takes)) return badField('takes', 'two have the same id.').problem;
+  for (const [i, test] of session.tests.entries()) {
+    if (!engines.has(test.engineId))
+      return badField(`tests.${i}.engineId`, 'no engine in the file has this id.').problem;
+  }
+  for (const [i, take] of session.takes.entries()) {
+    const test = tests.get(take.testId);
+    if (!test) return badField(`takes.${i}.testId`, 'no test in the file has this id.').problem;
+    const cylinders = engines.get(test.engineId)?.facts.layout.rows.flat() ?? [];
+    if (!cylinders.includes(take.cylinder)) {
+      return badField(`takes.${i}.cylinder`, `the engine has no cylinder ${take.cylinder}.`).problem;
+    }
+  }
+  return undefined;
+}
+
+const badField = (field: string, message: string): { readonly ok: false; readonly problem: FileProblem } => ({
+  ok: false,
+  problem: { code: 'bad-field', field, detail: `${field}: ${message}` },
+});
