@@ -15,15 +15,16 @@ export function readOpenHose(
   gauge: Float64Array,
   rest: Rest,
   ambientKpa: number,
+  turns: 1 | 2,
 ): FoundStrokes {
   const rough = findPulses(samples, gauge, rest.noiseKpa);
-  const fitted = fitPulses({ samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa }, rough);
+  const fitted = fitPulses({ samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa }, rough, turns);
   const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
   const strokes = withLost(counted.map(toStroke), samples);
   // the crank went (almost) over the top once more: that turn belongs to the cranking speed
-  const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.6 * counted.at(-1)!.peakKpa;
+  const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
   return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
 }
 

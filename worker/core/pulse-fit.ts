@@ -1,5 +1,11 @@
 import type { RoughPulse } from './pulse-find.ts';
-import { HALF_HEIGHT_WIDTH, type Pulse, type PulseShape, type PulseValue, pulseAt } from './pulse-shape.ts';
+import {
+  HALF_HEIGHT_WIDTH,
+  type Pulse,
+  type PulseShape,
+  type PulseValue,
+  pulseFunction,
+} from './pulse-shape.ts';
 import type { Samples } from './samples.ts';
 import { lowerBound, median, solveSpd } from './statistics.ts';
 
@@ -7,6 +13,8 @@ import { lowerBound, median, solveSpd } from './statistics.ts';
 export interface FittedPulse extends Pulse {
   /** Standard deviation of `peakKpa`, kPa, noise, timing and shape together. */
   readonly peakSdKpa: number;
+  /** The part of it that other strokes do not share, kPa. */
+  readonly ownSdKpa: number;
   /** Squared misfit per degree of freedom. */
   readonly misfit: number;
   readonly samplesUsed: number;
@@ -28,27 +36,45 @@ interface Measured {
 
 /** The shape is not known better than this share of the height. */
 const SHAPE_SHARE = 0.004;
-const FIRST_GUESS: PulseShape = { widthS: 0.022, skew: 0.3 };
+/** Towards its feet, where valves close and the crank's speed ripples, still less: share a squared width. */
+const FOOT_SHARE = 0.02;
+/** What the width is before any sample is seen, as a share of a turn, and how far engines differ (ln width, skew). */
+const USUAL_WIDTH_TURNS = 0.15;
+const USUAL_SKEW = 0.6;
+const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
+/** A turn where strokes are too few to tell it, seconds (250 rpm). */
+const USUAL_TURN_S = 0.24;
 
 /**
  * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
  * different phases) together; each stroke may then depart from it a little, as far as its own samples demand.
  */
-export function fitPulses(m: Measured, rough: readonly RoughPulse[]): FittedPulse[] {
+export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 2): FittedPulse[] {
   if (rough.length === 0) return [];
+  const steps = rough.slice(1).map((r, i) => r.timeS - rough[i]!.timeS);
+  const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
+  const usual: Prior = { shape: { widthS: USUAL_WIDTH_TURNS * turnS, skew: USUAL_SKEW }, ...USUAL_SD };
   let pulses: Pulse[] = firstGuesses(m, rough);
-  let shared = sharedShape(pulses, {
-    shape: { ...FIRST_GUESS, widthS: medianWidth(pulses) },
-    logWidthSd: 0.5,
-    skewSd: 0.8,
-  });
-  for (let round = 0; round < 12; round++) {
-    const next = jointStep(m, pulses, shared);
+  const dense = medianWidth(pulses) * m.samples.rateHz > 2;
+  let shape: PulseShape = { ...usual.shape, widthS: dense ? medianWidth(pulses) : usual.shape.widthS };
+  // a few samples a stroke leave the shape to what is usual; many overrule it
+  const prior = dense ? { ...usual, logWidthSd: 1, skewSd: 1 } : usual;
+  let logWidthSd = prior.logWidthSd;
+  let skewSd = prior.skewSd;
+  for (let round = 0; round < 15; round++) {
+    const next = jointStep(m, pulses, shape, prior);
     pulses = next.pulses;
-    shared = next.shared;
+    shape = next.shape;
+    logWidthSd = next.logWidthSd;
+    skewSd = next.skewSd;
     if (next.change < 1e-4) break;
   }
-  return pulses.map((pulse, i) => refine(m, pulse, shared, i === 0));
+  return pulses.map((pulse, i) => refine(m, pulse, { shape, logWidthSd, skewSd }, i === 0));
+}
+
+/** Widths to each side of the top that hold about `samples` samples, within what the shape stands for. */
+function reachFor(m: Measured, widthS: number, samples: number, least: number): number {
+  return Math.min(2.2, Math.max(least, samples / (2 * widthS * m.samples.rateHz)));
 }
 
 /** Height and time from the highest sample, width from the time above half height. */
@@ -66,15 +92,11 @@ function firstGuesses(m: Measured, rough: readonly RoughPulse[]): Pulse[] {
       return a + share * (b - a);
     };
     const widthS = Math.max(0.004, (cross(1) - cross(-1)) / HALF_HEIGHT_WIDTH);
-    return { peakKpa: r.peakKpa, timeS: r.timeS, widthS, skew: FIRST_GUESS.skew };
+    return { peakKpa: r.peakKpa, timeS: r.timeS, widthS, skew: USUAL_SKEW };
   });
 }
 
 const medianWidth = (pulses: readonly Pulse[]) => median(pulses.map((p) => p.widthS));
-
-function sharedShape(_pulses: readonly Pulse[], prior: Prior): Prior {
-  return prior;
-}
 
 /** Samples near the top of `pulse`: within `reach` widths of it. */
 function reachOf(m: Measured, pulse: Pulse, reach: number): [number, number] {
@@ -98,9 +120,12 @@ function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
   const b = [0, 0, 0, 0];
   const { timeS, jitterS } = m.samples;
   const normal: Normal = { a, b, chi2: 0, count: 0 };
-  const shapeSd = SHAPE_SHARE * (pulse.peakKpa + m.ambientKpa);
+  const height = pulse.peakKpa + m.ambientKpa;
+  const at = pulseFunction(pulse, m.ambientKpa);
   for (let i = from; i < to; i++) {
-    pulseAt(pulse, m.ambientKpa, timeS[i]!, value);
+    at(timeS[i]!, value);
+    const out = Math.max(0, Math.abs(timeS[i]! - pulse.timeS) / pulse.widthS - 0.8);
+    const shapeSd = height * (SHAPE_SHARE + FOOT_SHARE * out * out);
     const row = [value.byPeak, value.byTime, value.byLogWidth, value.bySkew];
     const variance = m.noiseKpa ** 2 + shapeSd ** 2 + (value.byTime * jitterS) ** 2 + 1e-9;
     const off = m.gauge[i]! - value.kpa;
@@ -117,19 +142,18 @@ function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
   return normal;
 }
 
-const JOINT_REACH = 1.1;
-
 /** One Gauss-Newton step for all heights and times and the one shared shape. */
-function jointStep(m: Measured, pulses: readonly Pulse[], shared: Prior) {
-  const w = shared.shape.widthS;
-  let sww = 1 / shared.logWidthSd ** 2;
+function jointStep(m: Measured, pulses: readonly Pulse[], shared: PulseShape, prior: Prior) {
+  const w = shared.widthS;
+  const reach = reachFor(m, w, 8, 1);
+  let sww = 1 / prior.logWidthSd ** 2;
   let swk = 0;
-  let skk = 1 / shared.skewSd ** 2;
-  let bw = 0;
-  let bk = (FIRST_GUESS.skew - shared.shape.skew) / shared.skewSd ** 2;
+  let skk = 1 / prior.skewSd ** 2;
+  let bw = -Math.log(w / prior.shape.widthS) / prior.logWidthSd ** 2;
+  let bk = (prior.shape.skew - shared.skew) / prior.skewSd ** 2;
   const parts = pulses.map((p) => {
-    const pulse = { ...p, widthS: w, skew: shared.shape.skew };
-    const [from, to] = reachOf(m, pulse, JOINT_REACH);
+    const pulse = { ...p, widthS: w, skew: shared.skew };
+    const [from, to] = reachOf(m, pulse, reach);
     const { a, b } = normalOf(m, pulse, from, to);
     // a lone sample cannot tell height from time: hold the time loosely
     const own = [a[0]! + 1e-6, a[1]!, a[4]!, a[5]! + 1 / (0.5 * w) ** 2];
@@ -152,7 +176,7 @@ function jointStep(m: Measured, pulses: readonly Pulse[], shared: Prior) {
   const det = sww * skk - swk * swk;
   const dw = clamp((skk * bw - swk * bk) / det, 0.25);
   const dk = clamp((sww * bk - swk * bw) / det, 0.5);
-  const shape = { widthS: w * Math.exp(dw), skew: Math.min(4, Math.max(-0.5, shared.shape.skew + dk)) };
+  const shape = { widthS: w * Math.exp(dw), skew: Math.min(4, Math.max(-0.5, shared.skew + dk)) };
   let change = Math.abs(dw) + Math.abs(dk);
   const next = parts.map(({ pulse, ib, iw, ik }) => {
     const dPeak = ib[0] - iw[0] * dw - ik[0] * dk;
@@ -161,20 +185,28 @@ function jointStep(m: Measured, pulses: readonly Pulse[], shared: Prior) {
     const peakKpa = Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(dPeak, 0.5 * pulse.peakKpa));
     return { ...shape, peakKpa, timeS: pulse.timeS + dTime };
   });
-  return { pulses: next, shared: { ...shared, shape }, change };
+  return { pulses: next, shape, change, logWidthSd: Math.sqrt(skk / det), skewSd: Math.sqrt(sww / det) };
 }
 
 const clamp = (v: number, limit: number) => (Number.isFinite(v) ? Math.max(-limit, Math.min(limit, v)) : 0);
 
+/** How far one stroke's shape departs from the shared one; the first turns slower, from rest. */
+const OWN_SD = { logWidthSd: 0.08, skewSd: 0.15 };
+const FIRST_SD = { logWidthSd: 0.4, skewSd: 0.4 };
+
 /** Lets one stroke depart from the shared shape, on a window as wide as the shape holds. */
 function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): FittedPulse {
-  // the first stroke turns slower, from rest
-  const prior: Prior = { shape: shared.shape, logWidthSd: first ? 0.4 : 0.08, skewSd: first ? 0.4 : 0.15 };
-  let best = refineOn(m, start, prior, 1.0);
+  const own = first ? FIRST_SD : OWN_SD;
+  const prior: Prior = {
+    shape: shared.shape,
+    logWidthSd: Math.hypot(own.logWidthSd, shared.logWidthSd),
+    skewSd: Math.hypot(own.skewSd, shared.skewSd),
+  };
+  let best = refineOn(m, start, prior, own, reachFor(m, start.widthS, 7, 0.7));
   if (best.misfit > 3) {
     const loose: Prior = { shape: shared.shape, logWidthSd: 0.6, skewSd: 1 };
     for (const reach of [1.0, 0.7, 0.5, 0.35]) {
-      const tried = refineOn(m, { ...best }, loose, reach);
+      const tried = refineOn(m, best, loose, own, reach);
       if (tried.samplesUsed < 6) break;
       if (tried.misfit < best.misfit) best = tried;
       if (best.misfit < 2) break;
@@ -183,13 +215,14 @@ function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): Fitte
   return best;
 }
 
-function refineOn(m: Measured, start: Pulse, prior: Prior, reach: number): FittedPulse {
+function refineOn(m: Measured, start: Pulse, prior: Prior, own: typeof OWN_SD, reach: number): FittedPulse {
   let pulse = start;
   const wPrecision = 1 / prior.logWidthSd ** 2;
   const kPrecision = 1 / prior.skewSd ** 2;
   let sd = Number.POSITIVE_INFINITY;
   let misfit = Number.POSITIVE_INFINITY;
   let used = 0;
+  let ownSd = Number.POSITIVE_INFINITY;
   for (let round = 0; round < 10; round++) {
     const [from, to] = reachOf(m, pulse, reach);
     const { a, b, chi2, count } = normalOf(m, pulse, from, to);
@@ -206,6 +239,10 @@ function refineOn(m: Measured, start: Pulse, prior: Prior, reach: number): Fitte
     if (!step || !column) break;
     misfit = chi2 / Math.max(1, count - 2);
     sd = Math.sqrt(column[0]! * Math.max(1, misfit));
+    a[10]! += 1 / own.logWidthSd ** 2;
+    a[15]! += 1 / own.skewSd ** 2;
+    const tight = solveSpd(a, [1, 0, 0, 0]);
+    ownSd = tight ? Math.sqrt(tight[0]! * Math.max(1, misfit)) : sd;
     const timeStep = clamp(step[1]!, 0.4 * pulse.widthS);
     const next: Pulse = {
       peakKpa: Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(step[0]!, 0.5 * pulse.peakKpa)),
@@ -219,5 +256,5 @@ function refineOn(m: Measured, start: Pulse, prior: Prior, reach: number): Fitte
     pulse = next;
     if (done) break;
   }
-  return { ...pulse, peakSdKpa: sd, misfit, samplesUsed: used };
+  return { ...pulse, peakSdKpa: sd, ownSdKpa: Math.min(sd, ownSd), misfit, samplesUsed: used };
 }

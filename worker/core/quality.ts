@@ -9,7 +9,7 @@ import type { Gap, Hose } from './trace.ts';
 const REST_LIMIT_KPA = 12;
 /** Rest and gas exchange must agree this well, kPa and as a share of final. */
 const SHIFT_LIMIT_KPA = 8;
-const SHIFT_LIMIT_SHARE = 0.012;
+const SHIFT_LIMIT_SHARE = 0.006;
 
 /** Zero at rest out of bounds, or not the same before, during and after cranking. */
 export function zeroNotice(

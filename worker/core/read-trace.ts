@@ -45,16 +45,19 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const told = tellHose(samples.timeS, gauge, topKpa);
   const hose = options.hose ?? told.hose;
   const kind: Hose = options.hose ?? told.leaning;
+  const turns = options.cycle === 4 ? 2 : 1;
   const ambientKpa = options.ambientKpa ?? STANDARD_AMBIENT_KPA;
   const found =
-    kind === 'open' ? readOpenHose(samples, gauge, rest, ambientKpa) : readCheckValve(samples, gauge, rest);
+    kind === 'open'
+      ? readOpenHose(samples, gauge, rest, ambientKpa, turns)
+      : readCheckValve(samples, gauge, rest);
   if (found.strokes.length === 0) return withoutStrokes(samples, rest, options);
 
   const strokes = numberStrokes(found.strokes);
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(peaks) : settleHeld(peaks);
   const finalPlusMinusKpa = settled ? finalInterval(strokes, settled, kind) : null;
-  const { rpm, sag } = crankingOf(found.topsS, strokes.length, options.cycle === 4 ? 2 : 1);
+  const { rpm, sag } = crankingOf(found.topsS, strokes.length, turns);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,

@@ -23,15 +23,23 @@ export function isUnfinished(
   const before = traces.slice(Math.max(n > 3 ? 1 : 0, n - 5), n - 1);
   const stepS = 1 / samples.rateHz;
   const usualFall = median(before.map((f) => f.fallS).filter(Number.isFinite));
-  const fell = last.fallS / usualFall;
-  if (Number.isNaN(last.fallS) || fell > 1.6 + stepS / usualFall) return true;
+  const slower = last.fallS / usualFall - 1;
+  if (Number.isNaN(last.fallS) || slower > 0.6 + stepS / usualFall) return true;
   const usualDip = median(before.map((f) => f.dipKpa));
-  if (!(usualDip > Math.max(5 * noiseKpa, 5))) return fell > 1.25 + stepS / usualFall;
   const usualReturn = median(before.map((f) => f.returnS).filter(Number.isFinite));
-  if (!(usualReturn >= 0)) return fell > 1.25 + stepS / usualFall;
-  if (last.dipKpa < 0.35 * usualDip) return true;
-  return !(last.returnS < 2.2 * usualReturn + 0.012 + 1.5 * stepS);
+  const telling = stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
+  if (!telling) return slower > SLOWER + stepS / usualFall;
+  if (Number.isNaN(last.returnS)) return true;
+  // each sign alone may be faint; together they count
+  const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip);
+  const later = Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1;
+  return Math.max(0, slower) / SLOWER + shallower / SHALLOWER + Math.max(0, later) / LATER > 1;
 }
+
+/** How far the last stroke may depart from those before it: share of the fall, of the dip, of the return. */
+const SLOWER = 0.12;
+const SHALLOWER = 0.35;
+const LATER = 4;
 
 interface Fall {
   /** From the top to a twentieth of it, seconds; NaN when it never got there. */
@@ -40,9 +48,11 @@ interface Fall {
   readonly dipKpa: number;
   /** From three quarters of the dip back to a quarter, seconds; NaN when it never came back. */
   readonly returnS: number;
+  /** A gap hides part of it. */
+  readonly cut: boolean;
 }
 
-function fallOf(
+export function fallOf(
   s: Samples,
   gauge: Float64Array,
   noiseKpa: number,
@@ -56,7 +66,7 @@ function fallOf(
   const low = Math.max(0.05 * pulse.peakKpa, 3 * noiseKpa);
   let i = rough.top;
   while (i < end && gauge[i]! > low) i++;
-  if (i >= end) return { fallS: Number.NaN, dipKpa: 0, returnS: Number.NaN };
+  if (i >= end) return { fallS: Number.NaN, dipKpa: 0, returnS: Number.NaN, cut: false };
   const share = (gauge[i - 1]! - low) / (gauge[i - 1]! - gauge[i]!);
   const crossS = timeS[i - 1]! + (Number.isFinite(share) ? share : 1) * (timeS[i]! - timeS[i - 1]!);
   const smooth = (k: number) =>
@@ -70,9 +80,8 @@ function fallOf(
     if (smooth(back) < -0.75 * dipKpa) deep = back;
     back++;
   }
-  return {
-    fallS: crossS - pulse.timeS,
-    dipKpa,
-    returnS: back < end ? timeS[back]! - timeS[deep]! : Number.NaN,
-  };
+  const returnS = back < end ? timeS[back]! - timeS[deep]! : Number.NaN;
+  const untilS = timeS[Math.min(back + 2, timeS.length - 1)]!;
+  const cut = s.gaps.some((g) => g.startS < untilS && g.endS > pulse.timeS);
+  return { fallS: crossS - pulse.timeS, dipKpa, returnS, cut };
 }
