@@ -30,9 +30,9 @@ const STATE_SIZE = 10;
 const EVEN_OUT_S = 1.5e-3;
 /** Oil that stays on the piston of the spoonful poured in, mm3, at most this share of the clearance. */
 const OIL_MM3 = 4000;
-const OIL_SHARE = 0.06;
+const OIL_SHARE = 0.025;
 /** What oil leaves of the ring leak. */
-const WET_RING_SHARE = 0.25;
+const WET_RING_SHARE = 0.4;
 /** Air speed that wall heat feels besides the piston's, m/s. */
 const STILL_M_PER_S = 1;
 /** What the other cylinders draw from a throttled manifold, over their displacement: their plug holes give the rest. */
@@ -94,6 +94,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const oil = wet ? Math.min(OIL_MM3, OIL_SHARE * clean) : 0;
   const clearanceM3 = (clean * (1 - health.carbonShare) - oil + rig.adapterCm3 * 1000) * 1e-9;
   const hoseM3 = rig.hoseCm3 * 1e-6;
+  const hosePaPerKg = (R * ambientK) / hoseM3;
   /** kg of gas that an open hose takes up for each Pa. */
   const openHose = open ? hoseM3 / (R * ambientK) : 0;
 
@@ -135,7 +136,6 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const volumeM3 = (angle: number): number => clearanceM3 + pistonM2 * travel(angle);
   const pressurePa = (y: Float64Array): number =>
     (y[STATE.mass]! * R * y[STATE.kelvin]!) / volumeM3(y[STATE.angle]!);
-  const hosePa = (mass: number): number => (mass * R * ambientK) / hoseM3;
 
   const derivative: Derivative = (y, dy) => {
     const a = fold(y[0]!);
@@ -158,10 +158,9 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const heat = h * (headM2 + linerM * x) * (wallK - T);
     const work = p * dV;
 
-    // Pressure answers to a kilogram going out at its own state, and to one coming in with enthalpy h.
+    // What a kilogram does to the pressure: going out at the gas's own state, or coming in from the surroundings.
     const perOut = (p / m) * (1 + R / cv);
-    const perIn = (enthalpy: number): number => (p / m) * (1 + (enthalpy - u) / (cv * T));
-    const bare = p * ((heat - work) / (m * cv * T) - dV / V);
+    const perIn = (p / m) * (1 + (ambientEnthalpy - u) / (cv * T));
 
     const closed = a > closes && a < opens;
     const ring = ringM2 * (1 + dryExtra * (1 - y[5]!));
@@ -171,41 +170,35 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     let toHose = 0;
     let hoseLoss = 0;
     if (!open) {
-      const inHose = hosePa(y[4]!);
+      const inHose = y[4]! * hosePaPerKg;
       const over = p - inHose - opensPa;
       if (over > 0) toHose = holeFlow(checkM2 * Math.min(1, over / fullPa), p, T, inHose, ambientK);
       else if (backM2 > 0) toHose = holeFlow(backM2, p, T, inHose, ambientK);
       if (hoseLeakM2 > 0) hoseLoss = holeFlow(hoseLeakM2, inHose, ambientK, ambientPa, ambientK);
     }
+    const unported =
+      p * ((heat - work) / (m * cv * T) - dV / V) -
+      leak * (leak > 0 ? perOut : perIn) -
+      toHose * (toHose > 0 ? perOut : perIn);
 
-    // Every flow as mass and enthalpy into the cylinder.
-    let inMass = 0;
-    let inEnthalpy = 0;
-    const flow = (kgPerS: number, sourceEnthalpy: number): void => {
-      inMass += kgPerS;
-      inEnthalpy += kgPerS * (kgPerS > 0 ? sourceEnthalpy : u + R * T);
-    };
-    flow(-leak, ambientEnthalpy);
-    flow(-toHose, ambientEnthalpy);
-    const withLeaks = bare + (inMass * p) / m + (p * (inEnthalpy - inMass * u)) / (m * cv * T);
-
+    // An open hose shares the pressure at its own temperature: it takes up gas as the pressure rises.
     let port = 0;
     let dp: number;
     if (closed) {
-      const answer = withLeaks > 0 ? perOut : perIn(ambientEnthalpy);
-      dp = openHose > 0 ? withLeaks / (1 + openHose * answer) : withLeaks;
-      flow(-openHose * dp, ambientEnthalpy);
+      dp = unported / (1 + openHose * (unported > 0 ? perOut : perIn));
     } else {
-      const intake = throttled && a < closes;
-      const portPa = intake ? y[7]! : ambientPa;
-      dp = (portPa - p) / EVEN_OUT_S;
-      const hoseFlow = -openHose * dp;
-      flow(hoseFlow, ambientEnthalpy);
-      const need = dp - withLeaks - hoseFlow * (hoseFlow > 0 ? perIn(ambientEnthalpy) : perOut);
-      port = need / (need > 0 ? perIn(ambientEnthalpy) : perOut);
-      flow(port, ambientEnthalpy);
+      dp = ((throttled && a < closes ? y[7]! : ambientPa) - p) / EVEN_OUT_S;
+      const need = dp * (1 + openHose * (dp > 0 ? perOut : perIn)) - unported;
+      port = need / (need > 0 ? perIn : perOut);
     }
     rate = dp;
+    const intoOpenHose = openHose * dp;
+    const inMass = port - leak - toHose - intoOpenHose;
+    const inEnthalpy =
+      Math.max(0, port) * ambientEnthalpy +
+      (Math.max(0, -leak) + Math.max(0, -toHose) + Math.max(0, -intoOpenHose)) * ambientEnthalpy -
+      (Math.max(0, -port) + Math.max(0, leak) + Math.max(0, toHose) + Math.max(0, intoOpenHose)) *
+        (u + R * T);
 
     const gasNm = (p - ambientPa) * dVda;
     const drive = starterOn ? driveNm(starter, speed, y[6]!) : 0;
@@ -236,8 +229,8 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     volumeM3,
     pressurePa,
     pressureRate: () => rate,
-    gaugePa: (y) => (open ? pressurePa(y) : hosePa(y[STATE.hoseMass]!)),
-    gaugeRate: (_, dy) => (open ? rate : hosePa(dy[STATE.hoseMass]!)),
+    gaugePa: (y) => (open ? pressurePa(y) : y[STATE.hoseMass]! * hosePaPerKg),
+    gaugeRate: (_, dy) => (open ? rate : dy[STATE.hoseMass]! * hosePaPerKg),
     atRest: (angle) => {
       const y = new Float64Array(STATE_SIZE);
       y[STATE.angle] = angle;

@@ -84,12 +84,12 @@ function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cyl
     boreMm: small ? 54 : 84,
     strokeMm: small ? 54 : diesel ? 92 : 86,
     rodMm: small ? 100 : 143.5,
-    compressionRatio: diesel ? 18 : small ? 9 : 9.5,
-    intakeClosesDegAbdc: diesel ? 30 : small ? 85 : 55,
+    compressionRatio: diesel ? 18 : small ? 12 : 9.2,
+    intakeClosesDegAbdc: diesel ? 30 : small ? 82 : 58,
     exhaustOpensDegBbdc: small ? 85 : 45,
     camSlipDeg: 0,
     throttleMm2: null,
-    wallKelvin: 345,
+    wallKelvin: 340,
     drive: { crankingRpm: small ? 350 : diesel ? 220 : 250, sagPer10S: 0.05, batteryStrength: 1 },
   };
 }

@@ -30,14 +30,18 @@ export const CHOKED = Math.sqrt(1.4) * (2 / 2.4) ** 3;
 /** Above this ratio the square-root law is replaced by its chord: real leaks turn laminar, and the slope stays finite. */
 const LAMINAR_RATIO = 0.998;
 
-/** Flow over area x upstream pressure / sqrt(R T) for downstream over upstream pressure `ratio`, 0 to 1. */
-export function flowFunction(ratio: number): number {
-  if (ratio <= CRITICAL_RATIO) return CHOKED;
-  if (ratio > LAMINAR_RATIO) return (flowFunction(LAMINAR_RATIO) * (1 - ratio)) / (1 - LAMINAR_RATIO);
+const squareRootLaw = (ratio: number): number => {
   // With 1.4, ratio^(2/k) and ratio^((k+1)/k) are the fifth and sixth power of ratio^(2/7).
   const y = ratio ** (2 / 7);
   const y2 = y * y;
   return Math.sqrt(7 * y2 * y2 * y * (1 - y));
+};
+const LAMINAR_SLOPE = squareRootLaw(LAMINAR_RATIO) / (1 - LAMINAR_RATIO);
+
+/** Flow over area x upstream pressure / sqrt(R T) for downstream over upstream pressure `ratio`, 0 to 1. */
+export function flowFunction(ratio: number): number {
+  if (ratio <= CRITICAL_RATIO) return CHOKED;
+  return ratio > LAMINAR_RATIO ? LAMINAR_SLOPE * (1 - ratio) : squareRootLaw(ratio);
 }
 
 /**

@@ -27,6 +27,11 @@ const E = Float64Array.from([71 / 57600, 0, -71 / 16695, 71 / 1920, -17253 / 339
 /** Shorter than this a step only circles a kink in the equations, and is taken as it is. */
 const SHORTEST_S = 2e-7;
 
+function add(to: Float64Array, slope: Float64Array, factor: number): void {
+  if (factor === 0) return;
+  for (let i = 0; i < to.length; i++) to[i] = to[i]! + factor * slope[i]!;
+}
+
 /**
  * `absolute[i] + relative * |y[i]|` is the error allowed to component `i` in one step; components with an infinite
  * `absolute` follow without a say.
@@ -40,6 +45,7 @@ export function createStepper(
   const n = start.length;
   const y = Float64Array.from(start);
   const trial = new Float64Array(n);
+  const error = new Float64Array(n);
   const k = Array.from({ length: 7 }, () => new Float64Array(n));
   const dy = k[0]!;
   derivative(y, dy);
@@ -49,18 +55,18 @@ export function createStepper(
   const attempt = (h: number): number => {
     for (let stage = 0; stage < 6; stage++) {
       const row = A[stage]!;
-      for (let i = 0; i < n; i++) {
-        let slope = 0;
-        for (let j = 0; j <= stage; j++) slope += row[j]! * k[j]![i]!;
-        trial[i] = y[i]! + h * slope;
-      }
+      trial.set(y);
+      for (let j = 0; j <= stage; j++) add(trial, k[j]!, h * row[j]!);
       derivative(trial, k[stage + 1]!);
     }
+    error.fill(0);
+    for (let j = 0; j < 7; j++) add(error, k[j]!, h * E[j]!);
     let worst = 0;
     for (let i = 0; i < n; i++) {
-      let slope = 0;
-      for (let j = 0; j < 7; j++) slope += E[j]! * k[j]![i]!;
-      worst = Math.max(worst, Math.abs(h * slope) / (absolute[i]! + relative * Math.abs(y[i]!)));
+      const share = Math.abs(error[i]!) / (absolute[i]! + relative * Math.abs(y[i]!));
+      if (!(share <= worst)) worst = share;
+      // Outside the domain of the equations: no other component can make up for it.
+      if (Number.isNaN(share)) break;
     }
     return worst;
   };
