@@ -17,6 +17,7 @@ export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest
     timeS: s.endS,
     peakKpa: s.levelKpa,
     peakSdKpa: s.levelSdKpa,
+    ownSdKpa: s.levelSdKpa,
   }));
   const lastKpa = held.steps.at(-1)?.levelKpa ?? 0;
   const known = held.tailLengthS > 0.25 && lastKpa > 0;

@@ -22,18 +22,21 @@ export function readOpenHose(
   const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
-  const strokes = withLost(counted.map(toStroke), samples);
+  const strokes = withLost(counted.map((p) => toStroke(p, samples)), samples);
   // the crank went (almost) over the top once more: that turn belongs to the cranking speed
   const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
   return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
 }
 
-function toStroke(pulse: FittedPulse): FoundStroke {
-  const lost = !(pulse.peakSdKpa < LOST_SHARE * pulse.peakKpa + 3);
-  return lost
-    ? { timeS: pulse.timeS, peakKpa: null, peakSdKpa: null }
-    : { timeS: pulse.timeS, peakKpa: pulse.peakKpa, peakSdKpa: pulse.peakSdKpa };
+function toStroke(pulse: FittedPulse, samples: Samples): FoundStroke {
+  const { timeS, peakKpa, peakSdKpa, ownSdKpa } = pulse;
+  const unsure = !(peakSdKpa < LOST_SHARE * peakKpa + 3);
+  return unsure && inGap(samples.gaps, timeS, 0.5 * pulse.widthS)
+    ? lostAt(timeS)
+    : { timeS, peakKpa, peakSdKpa, ownSdKpa };
 }
+
+const lostAt = (timeS: number): FoundStroke => ({ timeS, peakKpa: null, peakSdKpa: null, ownSdKpa: null });
 
 /** Where the rhythm says that a stroke fell whole into a gap, it is counted, without a peak. */
 function withLost(strokes: readonly FoundStroke[], samples: Samples): FoundStroke[] {
@@ -48,7 +51,7 @@ function withLost(strokes: readonly FoundStroke[], samples: Samples): FoundStrok
     const beats = Math.round((next.timeS - stroke.timeS) / period);
     for (let k = 1; k < beats; k++) {
       const timeS = stroke.timeS + ((next.timeS - stroke.timeS) * k) / beats;
-      if (inGap(samples.gaps, timeS, 0.08 * period)) out.push({ timeS, peakKpa: null, peakSdKpa: null });
+      if (inGap(samples.gaps, timeS, 0.08 * period)) out.push(lostAt(timeS));
     }
   });
   return out;

@@ -190,9 +190,21 @@ function jointStep(m: Measured, pulses: readonly Pulse[], shared: PulseShape, pr
 
 const clamp = (v: number, limit: number) => (Number.isFinite(v) ? Math.max(-limit, Math.min(limit, v)) : 0);
 
+/** Where a gap leaves fewer than seven samples in the window, it is opened until there are, as far as the shape stands. */
+function widenOverGap(m: Measured, pulse: Pulse, reach: number): number {
+  for (let r = reach; r < 2.2; r *= 1.25) {
+    const [from, to] = reachOf(m, pulse, r);
+    if (to - from >= 7) return r;
+  }
+  return 2.2;
+}
+
 /** How far one stroke's shape departs from the shared one; the first turns slower, from rest. */
 const OWN_SD = { logWidthSd: 0.08, skewSd: 0.15 };
 const FIRST_SD = { logWidthSd: 0.4, skewSd: 0.4 };
+
+/** Noise may move a fitted top by this share of it. */
+const TOP_NOISE_SHARE = 0.0015;
 
 /** Lets one stroke depart from the shared shape, on a window as wide as the shape holds. */
 function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): FittedPulse {
@@ -202,7 +214,10 @@ function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): Fitte
     logWidthSd: Math.hypot(own.logWidthSd, shared.logWidthSd),
     skewSd: Math.hypot(own.skewSd, shared.skewSd),
   };
-  let best = refineOn(m, start, prior, own, reachFor(m, start.widthS, 7, 0.7));
+  // narrow, for the shape is surest near the top, but with samples enough to see it through the noise
+  const quiet = ((1.5 * m.noiseKpa) / (TOP_NOISE_SHARE * start.peakKpa)) ** 2;
+  const reach = Math.max(reachFor(m, start.widthS, 7, 0.5), Math.min(1, reachFor(m, start.widthS, quiet, 0.5)));
+  let best = refineOn(m, start, prior, own, widenOverGap(m, start, reach));
   if (best.misfit > 3) {
     const loose: Prior = { shape: shared.shape, logWidthSd: 0.6, skewSd: 1 };
     for (const reach of [1.0, 0.7, 0.5, 0.35]) {

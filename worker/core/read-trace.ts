@@ -9,7 +9,8 @@ import { findRest, type Rest } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
-import { crankingOf, type FoundStrokes, numberStrokes } from './strokes.ts';
+import { mean } from './statistics.ts';
+import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 import type { Hose, Trace } from './trace.ts';
 
 /** Standard atmosphere at sea level (US Standard Atmosphere 1976), kPa, where the barometer is not known. */
@@ -55,8 +56,8 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
 
   const strokes = numberStrokes(found.strokes);
   const peaks = strokes.map((s) => s.peakKpa);
-  const settled = kind === 'open' ? settleOpen(peaks) : settleHeld(peaks);
-  const finalPlusMinusKpa = settled ? finalInterval(strokes, settled, kind) : null;
+  const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
+  const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
   const { rpm, sag } = crankingOf(found.topsS, strokes.length, turns);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
@@ -102,18 +103,17 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   };
 }
 
-function finalInterval(strokes: readonly Stroke[], settled: Settled, kind: Hose): number {
-  const common = 2 * COMMON_SHARE * settled.finalKpa;
-  const used = strokes.slice(settled.from).filter((s) => s.peakKpa !== null);
+/** Half the 95 % interval of final: what each stroke adds of its own averages out, what they share does not. */
+function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
+  const used = found.slice(settled.from).filter((s) => s.peakKpa !== null);
+  const common = COMMON_SHARE * settled.finalKpa;
   if (kind === 'check-valve') {
-    const own = Math.min(
-      ...used.filter((s) => s.peakKpa === settled.finalKpa).map((s) => s.peakPlusMinusKpa!),
-    );
-    return Math.hypot(common, Number.isFinite(own) ? own : 0);
+    const held = used.find((s) => s.peakKpa === settled.finalKpa);
+    return 2 * Math.hypot(common, held?.peakSdKpa ?? 0);
   }
-  let sum = 0;
-  for (const s of used) sum += s.peakPlusMinusKpa! ** 2;
-  return Math.hypot(common, Math.sqrt(sum) / used.length);
+  const own = used.map((s) => s.ownSdKpa!);
+  const shared = used.map((s) => Math.sqrt(Math.max(0, s.peakSdKpa! ** 2 - s.ownSdKpa! ** 2)));
+  return 2 * Math.hypot(common, Math.hypot(...own) / used.length, mean(shared));
 }
 
 function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {

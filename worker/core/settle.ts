@@ -12,16 +12,34 @@ export interface Settled {
   readonly from: number;
 }
 
+/** A top and half its 95 % interval, gauge kPa. */
+export interface Top {
+  readonly peakKpa: number | null;
+  readonly peakPlusMinusKpa: number | null;
+}
+
 /**
  * Open hose: final is the mean of the peaks from the settled stroke on, and the settled stroke is the first from which
- * all agree with that mean, so the two are found together. `undefined` without a known peak.
+ * all agree with that mean, so the two are found together. Where samples are so few that a top is less sure than
+ * the tolerance, it weighs less and may stray by its own interval. `undefined` without a known peak.
  */
-export function settleOpen(peaksKpa: readonly (number | null)[]): Settled | undefined {
-  for (let from = 0; from < peaksKpa.length; from++) {
-    if (peaksKpa[from] === null) continue;
-    const rest = known(peaksKpa.slice(from));
-    const finalKpa = rest.reduce((a, b) => a + b, 0) / rest.length;
-    if (rest.every((p) => Math.abs(p - finalKpa) <= settleToleranceKpa(finalKpa))) return { finalKpa, from };
+export function settleOpen(tops: readonly Top[]): Settled | undefined {
+  for (let from = 0; from < tops.length; from++) {
+    if (tops[from]!.peakKpa === null) continue;
+    const rest = tops.slice(from).filter((t) => t.peakKpa !== null);
+    let sum = 0;
+    let weights = 0;
+    for (const t of rest) {
+      const weight = 1 / Math.max(t.peakPlusMinusKpa ?? 0, settleToleranceKpa(t.peakKpa!) / 2) ** 2;
+      sum += weight * t.peakKpa!;
+      weights += weight;
+    }
+    const finalKpa = sum / weights;
+    const tolerance = settleToleranceKpa(finalKpa);
+    const strays = (t: Top) => Math.max(0, Math.abs(t.peakKpa! - finalKpa) - tolerance);
+    if (rest.every((t) => strays(t) <= Math.max(0, (t.peakPlusMinusKpa ?? 0) - tolerance / 2))) {
+      return { finalKpa, from };
+    }
   }
   return undefined;
 }

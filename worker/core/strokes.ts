@@ -7,6 +7,8 @@ export interface FoundStroke {
   readonly peakKpa: number | null;
   /** Standard deviation of `peakKpa`. */
   readonly peakSdKpa: number | null;
+  /** The part of it that the other strokes do not share. */
+  readonly ownSdKpa: number | null;
 }
 
 export interface FoundStrokes {

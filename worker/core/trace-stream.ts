@@ -89,7 +89,7 @@ function live(
   const last = strokes.at(-1);
   const ended = last !== undefined && nowS - last.timeS > ENDED_S;
   const peaks = strokes.map((s) => s.peakKpa);
-  const settled = shown?.hose === 'check-valve' ? settleHeld(peaks) : settleOpen(peaks);
+  const settled = shown?.hose === 'check-valve' ? settleHeld(peaks) : settleOpen(strokes);
   return {
     phase: last === undefined ? 'rest' : ended ? 'ended' : 'cranking',
     pressureKpa: zeroKpa === null ? null : rawKpa - zeroKpa,

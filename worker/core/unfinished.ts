@@ -20,6 +20,7 @@ export function isUnfinished(
   if (n < 2) return false;
   const traces = fitted.map((pulse, i) => fallOf(samples, gauge, noiseKpa, rough[i]!, pulse, fitted[i + 1]));
   const last = traces[n - 1]!;
+  if (fitted[n - 1]!.peakKpa < NO_STROKE * fitted[n - 2]!.peakKpa) return true;
   const before = traces.slice(Math.max(n > 3 ? 1 : 0, n - 5), n - 1);
   const stepS = 1 / samples.rateHz;
   const usualFall = median(before.map((f) => f.fallS).filter(Number.isFinite));
@@ -32,17 +33,20 @@ export function isUnfinished(
   if (Number.isNaN(last.returnS)) return true;
   // each sign alone may be faint; together they count
   const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip);
-  const later = Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1;
-  return Math.max(0, slower) / SLOWER + shallower / SHALLOWER + Math.max(0, later) / LATER > 1;
+  const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1);
+  if (shallower === 0 && later === 0) return slower > 3 * SLOWER;
+  return Math.max(0, slower) / SLOWER + shallower / SHALLOWER + later / LATER > 1;
 }
 
+/** No cylinder loses this much from one stroke to the next. */
+const NO_STROKE = 0.3;
 /** How far the last stroke may depart from those before it: share of the fall, of the dip, of the return. */
 const SLOWER = 0.12;
 const SHALLOWER = 0.35;
 const LATER = 4;
 
 interface Fall {
-  /** From the top to a twentieth of it, seconds; NaN when it never got there. */
+  /** From half the top to a twentieth of it, seconds; NaN when it never got there. */
   readonly fallS: number;
   /** How far below ambient it went after, kPa. */
   readonly dipKpa: number;
@@ -63,12 +67,10 @@ export function fallOf(
   const { timeS } = s;
   const endS = next ? pulse.timeS + 0.6 * (next.timeS - pulse.timeS) : Number.POSITIVE_INFINITY;
   const end = lowerBound(timeS, endS);
-  const low = Math.max(0.05 * pulse.peakKpa, 3 * noiseKpa);
-  let i = rough.top;
-  while (i < end && gauge[i]! > low) i++;
-  if (i >= end) return { fallS: Number.NaN, dipKpa: 0, returnS: Number.NaN, cut: false };
-  const share = (gauge[i - 1]! - low) / (gauge[i - 1]! - gauge[i]!);
-  const crossS = timeS[i - 1]! + (Number.isFinite(share) ? share : 1) * (timeS[i]! - timeS[i - 1]!);
+  const halfS = crossing(timeS, gauge, rough.top, end, 0.5 * pulse.peakKpa);
+  const footS = crossing(timeS, gauge, rough.top, end, Math.max(0.05 * pulse.peakKpa, 3 * noiseKpa));
+  if (Number.isNaN(footS)) return { fallS: Number.NaN, dipKpa: 0, returnS: Number.NaN, cut: false };
+  const i = lowerBound(timeS, footS);
   const smooth = (k: number) =>
     (gauge[Math.max(k - 1, 0)]! + gauge[k]! + gauge[Math.min(k + 1, gauge.length - 1)]!) / 3;
   let bottom = i;
@@ -83,5 +85,15 @@ export function fallOf(
   const returnS = back < end ? timeS[back]! - timeS[deep]! : Number.NaN;
   const untilS = timeS[Math.min(back + 2, timeS.length - 1)]!;
   const cut = s.gaps.some((g) => g.startS < untilS && g.endS > pulse.timeS);
-  return { fallS: crossS - pulse.timeS, dipKpa, returnS, cut };
+  return { fallS: footS - halfS, dipKpa, returnS, cut };
+}
+
+/** When the trace first sinks below `level` after sample `from`; NaN when it does not before `end`. */
+function crossing(timeS: Float64Array, gauge: Float64Array, from: number, end: number, level: number): number {
+  let i = from;
+  while (i < end && gauge[i]! > level) i++;
+  if (i >= end) return Number.NaN;
+  if (i === from) return timeS[i]!;
+  const share = (gauge[i - 1]! - level) / (gauge[i - 1]! - gauge[i]!);
+  return timeS[i - 1]! + share * (timeS[i]! - timeS[i - 1]!);
 }
