@@ -1,0 +1,137 @@
+import type { Gap, Trace } from '../../worker/core/trace.ts';
+import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { Clock } from '../platform/ports.ts';
+import {
+  type EndReason,
+  type SampleSink,
+  type SampleSource,
+  type SourceInfo,
+  SourceProblem,
+} from './port.ts';
+
+/** Samples go out this often, as from a radio. */
+const TICK_MS = 50;
+/** At once still means in portions, so that the page can draw between them. */
+const PORTION = 2000;
+/** A recording that starts within this many seconds of 0 keeps its own times, to the last bit. */
+const NEAR_0_S = 1;
+
+export interface ReplayOptions {
+  readonly recording: RecordedTrace;
+  /** Times real time: 1 to 20, or `Infinity` for at once. */
+  readonly speed: number;
+  readonly clock: Clock;
+}
+
+/** Plays a recorded trace as if it were being measured now: same port, same order, gaps where they were. */
+export function createReplaySource({ recording, speed, clock }: ReplayOptions): SampleSource {
+  const { header, fileName } = recording;
+  const info: SourceInfo = {
+    kind: 'replay',
+    name: fileName,
+    layout: 'recorded trace',
+    ...(header.sensorMaxKpa !== undefined && { sensorMaxKpa: header.sensorMaxKpa }),
+  };
+  return {
+    kind: 'replay',
+    async open(sink, signal) {
+      if (signal.aborted) throw new SourceProblem('cancelled', 'Stopped before it began.');
+      play(fromNear0(recording.trace), speed, clock, sink, signal);
+      return info;
+    },
+  };
+}
+
+function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signal: AbortSignal): void {
+  const { timeS, pressureKpa, gaps } = trace;
+  const startedMs = clock.nowMs();
+  const firstS = timeS[0] ?? 0;
+  let next = 0;
+  let nextGap = 0;
+
+  const end = (reason: EndReason): void => {
+    cancel();
+    signal.removeEventListener('abort', stop);
+    sink.ended(reason);
+  };
+  const stop = (): void => end({ kind: 'stopped' });
+
+  /** Sends samples before index `until`, and every gap that lies between two of them, in the order of time. */
+  const send = (until: number): void => {
+    while (next < until && !signal.aborted) {
+      // A gap is told once the first sample after it is due. It ends at samples, whatever the recording says of it.
+      const known = firstGapAfter(gaps, timeS[next]!, nextGap);
+      const passed = gaps[known - 1];
+      if (known > nextGap && passed && next > 0) {
+        sink.gap({ startS: timeS[next - 1]!, endS: timeS[next]!, reason: passed.reason });
+      }
+      nextGap = known;
+      const gap = gaps[nextGap];
+      const stopAt = gap ? firstNotBefore(timeS, gap.endS, next, until) : until;
+      if (signal.aborted) return;
+      sink.block(
+        { timeS: timeS.slice(next, stopAt), pressureKpa: pressureKpa.slice(next, stopAt) },
+        clock.nowMs(),
+      );
+      next = stopAt;
+    }
+  };
+
+  const tick = (): void => {
+    const dueS = firstS + ((clock.nowMs() - startedMs) / 1000) * speed;
+    send(
+      speed === Number.POSITIVE_INFINITY
+        ? Math.min(next + PORTION, timeS.length)
+        : firstNotBefore(timeS, dueS, next, timeS.length),
+    );
+    // A sink may have stopped the replay while it was being told.
+    if (signal.aborted) return;
+    if (next === timeS.length) {
+      end({ kind: 'finished' });
+    } else {
+      cancel = clock.after(speed === Number.POSITIVE_INFINITY ? 0 : TICK_MS, tick);
+    }
+  };
+
+  // Not before `open` has resolved.
+  let cancel = clock.after(0, () => {
+    sink.status({ state: 'streaming', samplesPerS: usualRate(timeS) });
+    if (!signal.aborted) tick();
+  });
+  signal.addEventListener('abort', stop);
+}
+
+/** Index of the first gap, from `from` on, that ends after `timeS`. */
+function firstGapAfter(gaps: readonly Gap[], timeS: number, from: number): number {
+  let index = from;
+  while (index < gaps.length && gaps[index]!.endS <= timeS) index++;
+  return index;
+}
+
+/** Index of the first sample at or after `atS`, searched from `from` on; `to` when there is none. */
+function firstNotBefore(timeS: Float64Array, atS: number, from: number, to: number): number {
+  let low = from;
+  let high = to;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (timeS[middle]! < atS) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function usualRate(timeS: Float64Array): number {
+  if (timeS.length < 2) return 0;
+  const steps = timeS.slice(1, 1001).map((time, i) => time - timeS[i]!);
+  return 1 / steps.sort()[steps.length >> 1]!;
+}
+
+function fromNear0(trace: Trace): Trace {
+  const firstS = trace.timeS[0] ?? 0;
+  if (Math.abs(firstS) <= NEAR_0_S) return trace;
+  return {
+    timeS: trace.timeS.map((time) => time - firstS),
+    pressureKpa: trace.pressureKpa,
+    gaps: trace.gaps.map((gap) => ({ ...gap, startS: gap.startS - firstS, endS: gap.endS - firstS })),
+  };
+}
