@@ -1,22 +1,28 @@
-/** A pressure transducer with a battery, as each kind on the market announces itself, and somebody to play it. */
-import { encodePresentationFormat, type PresentationFormat } from '../../worker/wire/presentation-format.ts';
+/** A pressure transducer with a battery, in each of the layouts that the app can hear, as it announces itself. */
+
+import { packedFormat, type RadioLayout } from '../../simulator/radio.ts';
+import type { SensorOptions } from '../../simulator/transducer.ts';
+import { encodePresentationFormat, UNITS } from '../../worker/wire/presentation-format.ts';
 import { CHARACTERISTICS, DESCRIPTORS, SERVICES } from '../../worker/wire/uuids.ts';
-import type { EmulatedPeripheral } from './emulated-bluetooth.ts';
 import type { GattService, PeripheralProfile } from './gatt.ts';
 
-/** Where the pressures come out. */
-export interface PressureOutlet {
-  readonly service: string;
-  readonly characteristic: string;
-  /** Written into the 0x2904 descriptor; left out by one that does not describe itself. */
-  readonly format?: PresentationFormat | undefined;
+export interface EmulatedTransducer {
+  readonly profile: PeripheralProfile;
+  /** The characteristic that the pressures come out of. */
+  readonly outlet: string;
+  readonly layout: RadioLayout;
+  readonly sensor: SensorOptions;
 }
 
-const ascii = (text: string) => Uint8Array.from(text, (character) => character.charCodeAt(0));
+export type TransducerKind = 'environmental' | 'described' | 'packed' | 'text';
 
+/** A characteristic of nobody's, which only its descriptor explains. */
+const UNHEARD_OF = 'c0a1b2d3-0001-4e5f-8a9b-0c1d2e3f4a5b';
+
+const ascii = (text: string) => Uint8Array.from(text, (character) => character.charCodeAt(0));
 const said = (uuid: string, value: Uint8Array) => ({ uuid, flags: ['read'] as const, value });
 
-export const DEVICE_INFORMATION: GattService = {
+const DEVICE_INFORMATION: GattService = {
   uuid: SERVICES.deviceInformation,
   characteristics: [
     said(CHARACTERISTICS.manufacturerName, ascii('Bench')),
@@ -26,84 +32,75 @@ export const DEVICE_INFORMATION: GattService = {
   ],
 };
 
-export const BATTERY: GattService = {
+export const BATTERY_PERCENT = 81;
+const BATTERY: GattService = {
   uuid: SERVICES.battery,
   characteristics: [
-    { uuid: CHARACTERISTICS.batteryLevel, flags: ['read', 'notify'], value: Uint8Array.of(81) },
+    { uuid: CHARACTERISTICS.batteryLevel, flags: ['read', 'notify'], value: Uint8Array.of(BATTERY_PERCENT) },
   ],
 };
 
-export function transducerProfile(name: string, outlet: PressureOutlet): PeripheralProfile {
-  const { service, characteristic, format } = outlet;
-  const descriptors = [
-    ...(format === undefined
-      ? []
-      : [{ uuid: DESCRIPTORS.presentationFormat, value: encodePresentationFormat(format) }]),
-  ];
+interface Kind extends Omit<EmulatedTransducer, 'profile'> {
+  readonly service: string;
+  /** Shows its layout in the 0x2904 descriptor. */
+  readonly describesItself: boolean;
+}
+
+const PACKED = packedFormat(2000);
+/** Tenths of a psi in two octets. */
+const DESCRIBED = { format: 0x0e, exponent: -1, unit: UNITS.psi, namespace: 1, description: 0 };
+
+const KINDS: Readonly<Record<TransducerKind, Kind>> = {
+  environmental: {
+    service: SERVICES.environmentalSensing,
+    outlet: CHARACTERISTICS.pressure,
+    describesItself: false,
+    layout: { kind: 'environmental' },
+    sensor: { absolute: true, rateHz: 100, resolutionKpa: 0.1 },
+  },
+  described: {
+    service: SERVICES.environmentalSensing,
+    outlet: UNHEARD_OF,
+    describesItself: true,
+    layout: { kind: 'described', format: DESCRIBED },
+    sensor: { rateHz: 200, resolutionKpa: 0 },
+  },
+  packed: {
+    service: SERVICES.strokebook,
+    outlet: CHARACTERISTICS.strokebookPacked,
+    describesItself: true,
+    layout: { kind: 'packed', format: PACKED },
+    sensor: { rateHz: 1000, resolutionKpa: 0.1 },
+  },
+  text: {
+    service: SERVICES.serialPort,
+    outlet: CHARACTERISTICS.serialPortOut,
+    describesItself: false,
+    layout: { kind: 'text' },
+    sensor: { rateHz: 100, resolutionKpa: 0.1 },
+  },
+};
+
+export const TRANSDUCER_KINDS = Object.keys(KINDS) as TransducerKind[];
+
+/** One transducer; `index` tells several in the same air apart. */
+export function makeTransducer(kind: TransducerKind, index = 1): EmulatedTransducer {
+  const { service, outlet, describesItself, layout, sensor } = KINDS[kind];
+  const format = 'format' in layout && describesItself ? encodePresentationFormat(layout.format) : undefined;
+  const descriptors = format === undefined ? [] : [{ uuid: DESCRIPTORS.presentationFormat, value: format }];
   return {
-    address: `C0:FF:EE:00:00:${(1 + (name.length % 250)).toString(16).padStart(2, '0').toUpperCase()}`,
-    name,
-    advertised: [service],
-    services: [
-      { uuid: service, characteristics: [{ uuid: characteristic, flags: ['notify'], descriptors }] },
-      DEVICE_INFORMATION,
-      BATTERY,
-    ],
-  };
-}
-
-/** The bytes of one notification and when it leaves the radio, seconds from the start of the play. */
-export interface TimedPacket {
-  readonly dueS: number;
-  readonly bytes: Uint8Array;
-}
-
-export interface Played {
-  /** Packets that somebody was listening to. */
-  readonly sent: readonly TimedPacket[];
-  /** Packets that went out while nobody listened: a real radio loses them too. */
-  readonly unheard: readonly TimedPacket[];
-}
-
-export interface Play {
-  /** Settles when the last packet is out, or after `stop`. */
-  readonly done: Promise<Played>;
-  /** Seconds since the start. */
-  nowS(): number;
-  /** Connected, but says nothing: packets due meanwhile are lost. */
-  mute(muted: boolean): void;
-  stop(): void;
-}
-
-/** Sends each packet when it is due by the clock; a late timer sends several at once, as radios do. */
-export function play(
-  peripheral: EmulatedPeripheral,
-  characteristic: string,
-  packets: Iterable<TimedPacket>,
-): Play {
-  const startMs = performance.now();
-  const nowS = () => (performance.now() - startMs) / 1000;
-  const sent: TimedPacket[] = [];
-  const unheard: TimedPacket[] = [];
-  let muted = false;
-  let stopped = false;
-  const run = async (): Promise<Played> => {
-    for (const packet of packets) {
-      while (!stopped && nowS() < packet.dueS) await new Promise((resolve) => setTimeout(resolve, 1));
-      if (stopped) break;
-      const heard = !muted && peripheral.notify(characteristic, packet.bytes);
-      (heard ? sent : unheard).push(packet);
-    }
-    return { sent, unheard };
-  };
-  return {
-    done: run(),
-    nowS,
-    mute(on) {
-      muted = on;
-    },
-    stop() {
-      stopped = true;
+    outlet,
+    layout,
+    sensor,
+    profile: {
+      address: `C0:FF:EE:00:00:${index.toString(16).padStart(2, '0').toUpperCase()}`,
+      name: `Bench ${kind}`,
+      advertised: [service],
+      services: [
+        { uuid: service, characteristics: [{ uuid: outlet, flags: ['notify'], descriptors }] },
+        DEVICE_INFORMATION,
+        BATTERY,
+      ],
     },
   };
 }

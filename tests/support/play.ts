@@ -1,0 +1,91 @@
+/** Plays a simulated cranking through an emulated transducer, packet by packet, by the clock. */
+import { createRadio, makeRadio, type RadioOptions } from '../../simulator/radio.ts';
+import { createRandom } from '../../simulator/random.ts';
+import { simulateTrace, type TraceSpec } from '../../simulator/simulate.ts';
+import { createStreamDecoder, type StreamLayout } from '../../worker/wire/stream-decoder.ts';
+import type { EmulatedPeripheral } from './emulated-bluetooth.ts';
+import type { EmulatedTransducer } from './transducer.ts';
+
+/** The bytes of one notification and when it leaves the radio, seconds from the start of the play. */
+export interface TimedPacket {
+  readonly dueS: number;
+  readonly bytes: Uint8Array<ArrayBuffer>;
+}
+
+/** What a transducer sends while this engine is cranked. The same spec gives the same packets. */
+export function packetsOf(
+  transducer: EmulatedTransducer,
+  spec: TraceSpec,
+  link: Partial<RadioOptions> = {},
+): TimedPacket[] {
+  const { whole, sensor } = simulateTrace({ ...spec, sensor: { ...transducer.sensor, ...spec.sensor } });
+  const options = { layout: transducer.layout, rateHz: sensor.rateHz, ...link };
+  const radio = createRadio(makeRadio(options), createRandom(spec.seed ?? 1));
+  radio.push(whole);
+  radio.flush();
+  return radio
+    .due(Number.POSITIVE_INFINITY)
+    .flatMap((event) => (event.kind === 'packet' ? [{ dueS: event.arrivalS, bytes: event.bytes }] : []));
+}
+
+/** The pressures in these packets, in order, kPa as the sensor reports them. */
+export function pressuresIn(packets: readonly TimedPacket[], layout: StreamLayout): number[] {
+  const decoder = createStreamDecoder(layout);
+  const events = packets.flatMap(({ bytes, dueS }) => decoder.push(new DataView(bytes.buffer), dueS));
+  return [...events, ...decoder.linkLost()].flatMap((event) =>
+    event.kind === 'gap' ? [] : [...event.block.pressureKpa],
+  );
+}
+
+export interface Played {
+  /** Packets that somebody was listening to. */
+  readonly sent: readonly TimedPacket[];
+  /** Packets that went out while nobody listened: a real radio loses them too. */
+  readonly unheard: readonly TimedPacket[];
+}
+
+export interface Play {
+  /** Settles when the last packet is out, or after `stop`. */
+  readonly done: Promise<Played>;
+  /** Seconds since the start. */
+  nowS(): number;
+  /** Settles when the play has come to this second. */
+  untilS(seconds: number): Promise<void>;
+  /** Connected, but says nothing: packets due meanwhile are lost. */
+  mute(muted: boolean): void;
+  stop(): void;
+}
+
+const soon = () => new Promise<void>((resolve) => setTimeout(resolve, 1));
+
+/** Sends each packet when it is due by the clock; a late timer sends several at once, as radios do. */
+export function play(peripheral: EmulatedPeripheral, outlet: string, packets: readonly TimedPacket[]): Play {
+  const startMs = performance.now();
+  const nowS = () => (performance.now() - startMs) / 1000;
+  const sent: TimedPacket[] = [];
+  const unheard: TimedPacket[] = [];
+  let muted = false;
+  let stopped = false;
+  const run = async (): Promise<Played> => {
+    for (const packet of packets) {
+      while (!stopped && nowS() < packet.dueS) await soon();
+      if (stopped) break;
+      const heard = !muted && peripheral.notify(outlet, packet.bytes);
+      (heard ? sent : unheard).push(packet);
+    }
+    return { sent, unheard };
+  };
+  return {
+    done: run(),
+    nowS,
+    async untilS(seconds) {
+      while (!stopped && nowS() < seconds) await soon();
+    },
+    mute(on) {
+      muted = on;
+    },
+    stop() {
+      stopped = true;
+    },
+  };
+}
