@@ -1,0 +1,59 @@
+import type { EngineFacts } from '../worker/core/engine.ts';
+import type { Cause } from '../worker/core/judgement.ts';
+import type { Hose } from '../worker/core/trace.ts';
+import { type EngineOptions, makeEngine, type SimulatedEngine, SOUND_CYLINDER } from './engine.ts';
+import { type FaultKind, withFault } from './faults.ts';
+import { createRandom } from './random.ts';
+import { type Rig, rigFor } from './rig.ts';
+import type { SensorOptions } from './transducer.ts';
+
+/** What a person chose to have broken, in the words of the judgement. */
+export interface ChosenFault {
+  readonly cause: Cause;
+  readonly cylinders: readonly number[];
+}
+
+const KIND: Readonly<Record<Exclude<Cause, 'all-low' | 'rig-leak'>, FaultKind>> = {
+  'ring-wear': 'worn-rings',
+  'valve-leak': 'valve-leak',
+  'head-gasket': 'gasket-leak',
+  carbon: 'carbon',
+};
+const ALL_LOW: readonly FaultKind[] = ['late-cam', 'closed-throttle', 'weak-battery'];
+
+/**
+ * An engine like the one on a person's card, with what they chose broken, and a rig and sensor that suit it. Cylinders
+ * differ a little, as they do. Same seed, same engine.
+ */
+export function engineFromFacts(
+  facts: EngineFacts,
+  faults: readonly ChosenFault[],
+  seed: number,
+  hose: Hose = 'check-valve',
+): { readonly engine: SimulatedEngine; readonly rig: Rig; readonly sensor: SensorOptions } {
+  const random = createRandom(seed);
+  const known = Object.fromEntries(
+    Object.entries(facts.geometry).filter(([, value]) => value !== undefined),
+  ) as Partial<EngineOptions>;
+  let engine = makeEngine({ ...known, layout: facts.layout, cycle: facts.cycle, fuel: facts.fuel });
+  engine = {
+    ...engine,
+    cylinders: new Map(
+      [...engine.cylinders].map(([n, health]) => [
+        n,
+        {
+          ...health,
+          ringMm2: SOUND_CYLINDER.ringMm2 * random.between(0.85, 1.2),
+          ringDryFactor: random.between(1.3, 1.7),
+        },
+      ]),
+    ),
+  };
+  let rig = rigFor(hose);
+  for (const { cause, cylinders } of faults) {
+    if (cause === 'rig-leak') rig = { ...rig, hoseLeakMm2: 0.06 };
+    else if (cause === 'all-low') engine = withFault(engine, random.pick(ALL_LOW), [], 0.6);
+    else engine = withFault(engine, KIND[cause], cylinders, random.between(0.3, 0.7));
+  }
+  return { engine, rig, sensor: { maxKpa: facts.fuel === 'diesel' ? 6000 : 2500 } };
+}

@@ -1,0 +1,199 @@
+import type { SampleBlock } from '../worker/core/trace.ts';
+import { encodeEnvironmentalPressure } from '../worker/wire/environmental-pressure.ts';
+import {
+  encodePackedPacket,
+  PACKED_NO_READING,
+  packedSamplesPerNotification,
+} from '../worker/wire/packed-stream.ts';
+import {
+  encodePressure,
+  kpaToRaw,
+  type PresentationFormat,
+  UNITS,
+} from '../worker/wire/presentation-format.ts';
+import type { StreamLayout } from '../worker/wire/stream-decoder.ts';
+import { encodeTextLine } from '../worker/wire/text-lines.ts';
+import type { Random } from './random.ts';
+
+/** The layouts that the simulated radio can send. */
+export type RadioLayout = Exclude<StreamLayout, { readonly kind: 'custom' }>;
+
+export interface Span {
+  readonly startS: number;
+  readonly endS: number;
+}
+
+/** How well the link does its work. Times are seconds on the clock of the samples. */
+export interface RadioSpec {
+  readonly layout: RadioLayout;
+  /** Samples a second; sets the period that packed packets announce. */
+  readonly rateHz: number;
+  readonly attMtu: number;
+  readonly connectionIntervalS: number;
+  /** Mean of the exponential delay between radio and application. */
+  readonly delayS: number;
+  /** Shares of packets, 0 to 1. */
+  readonly loss: number;
+  readonly duplicates: number;
+  /** Times in which nothing gets through; afterwards all of it comes at once. */
+  readonly stalls: readonly Span[];
+  /** Times without a link: what is measured then is gone. */
+  readonly dropouts: readonly Span[];
+  /** What the packet counter and the device's clock begin with. */
+  readonly firstSequence: number;
+  readonly deviceStartUs: number;
+}
+
+export interface RadioPacket {
+  readonly kind: 'packet';
+  readonly arrivalS: number;
+  readonly bytes: Uint8Array<ArrayBuffer>;
+}
+
+export type RadioEvent =
+  | RadioPacket
+  | { readonly kind: 'link-lost'; readonly arrivalS: number }
+  | { readonly kind: 'link-back'; readonly arrivalS: number };
+
+export interface Radio {
+  /** Takes samples as they are measured, in the order of time. */
+  push(block: SampleBlock): void;
+  /** Everything that the host hears up to a time and has not heard yet, in the order of arrival. */
+  due(untilS: number): RadioEvent[];
+  /** Sends what waits for its packet to fill. */
+  flush(): void;
+}
+
+/** Two octets in tenths of a psi reach 22 MPa; in hundreds of pascals they are finer and reach 3.2 MPa. */
+export function packedFormat(sensorMaxKpa: number): PresentationFormat {
+  const psi = sensorMaxKpa > 3200;
+  return {
+    format: 0x0e,
+    exponent: psi ? -1 : 2,
+    unit: psi ? UNITS.psi : UNITS.pascal,
+    namespace: 1,
+    description: 0,
+  };
+}
+
+export type RadioOptions = Partial<RadioSpec> & Pick<RadioSpec, 'layout' | 'rateHz'>;
+
+/** A good link with `options`. */
+export function makeRadio(options: RadioOptions): RadioSpec {
+  return {
+    attMtu: 185,
+    connectionIntervalS: 0.015,
+    delayS: 0.001,
+    loss: 0,
+    duplicates: 0,
+    stalls: [],
+    dropouts: [],
+    firstSequence: 0,
+    deviceStartUs: 0,
+    ...options,
+  };
+}
+
+/** A packet is sent when it is full, or holds this much. */
+const LONGEST_PACKET_S = 0.03;
+
+/** Puts samples into bytes and bytes on the air. Deterministic for a given `random`. */
+export function createRadio(spec: RadioSpec, random: Random): Radio {
+  const { layout } = spec;
+  const chance = random.fork(1);
+  const delays = random.fork(2);
+  const periodUs = Math.max(1, Math.min(65535, Math.round(1e6 / spec.rateHz)));
+  const perPacket =
+    layout.kind === 'packed'
+      ? Math.max(
+          1,
+          Math.min(packedSamplesPerNotification(spec.attMtu), Math.ceil(LONGEST_PACKET_S * spec.rateHz)),
+        )
+      : 1;
+  let sequence = spec.firstSequence;
+  let waitingS: number[] = [];
+  let waitingKpa: number[] = [];
+  let lastArrivalS = Number.NEGATIVE_INFINITY;
+  let queue: RadioEvent[] = spec.dropouts.flatMap((d): RadioEvent[] => [
+    { kind: 'link-lost', arrivalS: d.startS },
+    { kind: 'link-back', arrivalS: d.endS },
+  ]);
+
+  const within = (spans: readonly Span[], timeS: number) =>
+    spans.find((s) => timeS >= s.startS && timeS < s.endS);
+
+  /** When something ready at `readyS` reaches the host: at a connection event, after the ones before it. */
+  const arrival = (readyS: number): number => {
+    const eventS = Math.ceil(readyS / spec.connectionIntervalS) * spec.connectionIntervalS;
+    const onAirS = within(spec.stalls, eventS)?.endS ?? eventS;
+    const delayS = -spec.delayS * Math.log(1 - delays.next());
+    lastArrivalS = Math.max(lastArrivalS, onAirS + delayS);
+    return lastArrivalS;
+  };
+
+  const send = (bytes: Uint8Array<ArrayBuffer>, readyS: number): void => {
+    // Chances are drawn for every packet, so that one setting does not shift another's.
+    const isLost = chance.chance(spec.loss);
+    const isDouble = chance.chance(spec.duplicates);
+    const arrivalS = arrival(readyS);
+    if (isLost || within(spec.dropouts, readyS) || within(spec.dropouts, arrivalS)) return;
+    queue.push({ kind: 'packet', arrivalS, bytes });
+    if (isDouble) queue.push({ kind: 'packet', arrivalS, bytes });
+  };
+
+  const flush = (): void => {
+    const readyS = waitingS.at(-1);
+    if (readyS === undefined || layout.kind !== 'packed') return;
+    send(
+      encodePackedPacket({
+        sequence: sequence++,
+        deviceTimeUs: spec.deviceStartUs + waitingS[0]! * 1e6,
+        samplePeriodUs: periodUs,
+        samples: Int16Array.from(waitingKpa, (kpa) => packedRaw(kpa, layout.format)),
+      }),
+      readyS,
+    );
+    waitingS = [];
+    waitingKpa = [];
+  };
+
+  return {
+    push: (block) => {
+      block.pressureKpa.forEach((kpa, i) => {
+        const timeS = block.timeS[i]!;
+        if (layout.kind === 'packed') {
+          waitingS.push(timeS);
+          waitingKpa.push(kpa);
+          if (waitingS.length >= perPacket) flush();
+        } else {
+          send(encodeOne(kpa, layout), timeS);
+        }
+      });
+    },
+    due: (untilS) => {
+      const heard = queue.filter((e) => e.arrivalS <= untilS).sort((a, b) => a.arrivalS - b.arrivalS);
+      queue = queue.filter((e) => e.arrivalS > untilS);
+      return heard;
+    },
+    flush,
+  };
+}
+
+function packedRaw(kpa: number, format: PresentationFormat): number {
+  const raw = Math.round(kpaToRaw(kpa, format) ?? PACKED_NO_READING);
+  return Math.min(32767, Math.max(-32767, raw));
+}
+
+function encodeOne(kpa: number, layout: Exclude<RadioLayout, { kind: 'packed' }>): Uint8Array<ArrayBuffer> {
+  switch (layout.kind) {
+    case 'environmental':
+      return encodeEnvironmentalPressure(kpa);
+    case 'described':
+      return encodePressure(kpa, layout.format) ?? new Uint8Array(0);
+    case 'text': {
+      const unit = layout.kpaPerUnit ?? 1;
+      const digits = Math.max(0, Math.ceil(2 - Math.log10(1 / unit)));
+      return encodeTextLine(kpa / unit, digits, layout.kpaPerUnit === undefined ? 'kPa' : '');
+    }
+  }
+}

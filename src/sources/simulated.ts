@@ -1,0 +1,132 @@
+import { createLiveEngine, type LiveSpec } from '../../simulator/live-engine.ts';
+import { createRadio, makeRadio, packedFormat, type RadioOptions } from '../../simulator/radio.ts';
+import { createRandom } from '../../simulator/random.ts';
+import { makeSensor, type SensorOptions } from '../../simulator/transducer.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import { createStreamDecoder, layoutName } from '../../worker/wire/stream-decoder.ts';
+import type { TimelineEvent } from '../../worker/wire/timeline.ts';
+import type { Clock } from '../platform/ports.ts';
+import { type EndReason, type SampleSource, SourceProblem } from './port.ts';
+
+/** A simulated engine with sensor and radio. Its bytes go through the same decoders as those of a real one. */
+export interface SimulatedOptions extends Omit<LiveSpec, 'sensor'> {
+  readonly clock: Clock;
+  readonly sensor?: SensorOptions | undefined;
+  /** Default: the packed stream over a good link. */
+  readonly radio?: Partial<RadioOptions> | undefined;
+  /** Where the hose is at first. Default: the lowest number. */
+  readonly cylinder?: number | undefined;
+}
+
+export interface SimulatedSource {
+  readonly source: SampleSource;
+  /** Turns the starter for so many seconds. Does nothing while the source is not open, like `moveHose`. */
+  crank(seconds: number): void;
+  letGo(): void;
+  moveHose(item: { readonly cylinder: number; readonly condition: Condition }): void;
+}
+
+const TICK_MS = 20;
+const STATUS_MS = 1000;
+
+export function createSimulatedSource(options: SimulatedOptions): SimulatedSource {
+  const { clock, engine, seed } = options;
+  const layout = options.radio?.layout;
+  const sensor = makeSensor({
+    maxKpa: engine.fuel === 'diesel' ? 6000 : 2500,
+    ...(layout?.kind === 'environmental' && { absolute: true }),
+    ...options.sensor,
+  });
+  const radioSpec = makeRadio({
+    layout: { kind: 'packed', format: packedFormat(sensor.maxKpa) },
+    rateHz: sensor.rateHz,
+    ...options.radio,
+  });
+  let at: { readonly cylinder: number; readonly condition: Condition } = {
+    cylinder: options.cylinder ?? Math.min(...engine.cylinders.keys()),
+    condition: 'dry',
+  };
+  let running: { readonly live: ReturnType<typeof createLiveEngine>; nowS(): number } | undefined;
+
+  const source: SampleSource = {
+    kind: 'simulated',
+    open: async (sink, signal) => {
+      if (signal.aborted) throw new SourceProblem('cancelled', 'Stopped before it began.');
+      if (running) throw new SourceProblem('refused', 'The simulated sensor is connected already.');
+      const startMs = clock.nowMs();
+      const nowS = () => (clock.nowMs() - startMs) / 1000;
+      const live = createLiveEngine({ ...options, sensor }, at.cylinder);
+      live.moveHose(0, at.cylinder, at.condition);
+      const radio = createRadio(radioSpec, createRandom(seed).fork(3));
+      const decoder = createStreamDecoder(radioSpec.layout);
+      let statusMs = startMs;
+      let counted = 0;
+      let over = false;
+      let cancel = (): void => {};
+      running = { live, nowS };
+
+      const give = (events: readonly TimelineEvent[], arrivedS: number): void => {
+        for (const event of events) {
+          // The sink may have stopped us from within the last call.
+          if (over) return;
+          if (event.kind === 'gap') sink.gap(event.gap);
+          else {
+            counted += event.block.timeS.length;
+            sink.block(event.block, startMs + arrivedS * 1000);
+          }
+        }
+      };
+      const hear = (untilS: number): void => {
+        radio.push(live.sample(untilS));
+        for (const event of radio.due(untilS)) {
+          if (event.kind === 'packet') {
+            give(decoder.push(new DataView(event.bytes.buffer), event.arrivalS), event.arrivalS);
+          } else if (event.kind === 'link-lost' && !over) {
+            give(decoder.linkLost(), event.arrivalS);
+            sink.status({ state: 'reconnecting', attempt: 1 });
+          }
+        }
+        give(decoder.tick(untilS), untilS);
+      };
+      const end = (reason: EndReason): void => {
+        cancel();
+        signal.removeEventListener('abort', stop);
+        running = undefined;
+        give(decoder.linkLost(), nowS());
+        over = true;
+        sink.ended(reason);
+      };
+      const stop = (): void => end({ kind: 'stopped' });
+      const tick = (): void => {
+        hear(nowS());
+        const sinceMs = clock.nowMs() - statusMs;
+        if (sinceMs >= STATUS_MS) {
+          if (counted > 0 && !over)
+            sink.status({ state: 'streaming', samplesPerS: (counted * 1000) / sinceMs });
+          statusMs += sinceMs;
+          counted = 0;
+        }
+        if (!signal.aborted) cancel = clock.after(TICK_MS, tick);
+      };
+
+      signal.addEventListener('abort', stop);
+      cancel = clock.after(TICK_MS, tick);
+      return {
+        kind: 'simulated',
+        name: engine.name,
+        layout: layoutName(radioSpec.layout),
+        sensorMaxKpa: sensor.maxKpa,
+      };
+    },
+  };
+
+  return {
+    source,
+    crank: (seconds) => running?.live.crank(running.nowS(), seconds),
+    letGo: () => running?.live.letGo(running.nowS()),
+    moveHose: (item) => {
+      at = item;
+      running?.live.moveHose(running.nowS(), item.cylinder, item.condition);
+    },
+  };
+}
