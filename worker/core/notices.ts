@@ -29,10 +29,10 @@ export function sampleRateLow(rateHz: number, plusMinusShare: number): Notice {
   );
 }
 
-export function samplesMissing(share: number, lostStrokes: number): Notice {
+export function samplesMissing(share: number, lostStrokes: number, severity: Severity): Notice {
   return notice(
     'samples-missing',
-    'warning',
+    severity,
     { share, lostStrokes },
     `${percent(share)} of the samples during cranking are missing${lostStrokes > 0 ? `, the tops of ${lostStrokes} strokes among them` : ''}.`,
   );

@@ -1,5 +1,6 @@
 import { findPulses, inGap } from './pulse-find.ts';
 import { type FittedPulse, fitPulses } from './pulse-fit.ts';
+import { mendCutPulses } from './pulse-twin.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 import { median } from './statistics.ts';
@@ -18,11 +19,15 @@ export function readOpenHose(
   turns: 1 | 2,
 ): FoundStrokes {
   const rough = findPulses(samples, gauge, rest.noiseKpa);
-  const fitted = fitPulses({ samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa }, rough, turns);
+  const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa };
+  const fitted = mendCutPulses(measured, fitPulses(measured, rough, turns));
   const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
-  const strokes = withLost(counted.map((p) => toStroke(p, samples)), samples);
+  const strokes = withLost(
+    counted.map((p) => toStroke(p, samples)),
+    samples,
+  );
   // the crank went (almost) over the top once more: that turn belongs to the cranking speed
   const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
   return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };

@@ -27,7 +27,7 @@ interface Prior {
   readonly skewSd: number;
 }
 
-interface Measured {
+export interface Measured {
   readonly samples: Samples;
   readonly gauge: Float64Array;
   readonly noiseKpa: number;
@@ -54,6 +54,7 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   const steps = rough.slice(1).map((r, i) => r.timeS - rough[i]!.timeS);
   const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
   const usual: Prior = { shape: { widthS: USUAL_WIDTH_TURNS * turnS, skew: USUAL_SKEW }, ...USUAL_SD };
+  const paces = pacesOf(rough, turnS * turns);
   let pulses: Pulse[] = firstGuesses(m, rough);
   const dense = medianWidth(pulses) * m.samples.rateHz > 2;
   let shape: PulseShape = { ...usual.shape, widthS: dense ? medianWidth(pulses) : usual.shape.widthS };
@@ -62,14 +63,27 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   let logWidthSd = prior.logWidthSd;
   let skewSd = prior.skewSd;
   for (let round = 0; round < 15; round++) {
-    const next = jointStep(m, pulses, shape, prior);
+    const next = jointStep(m, pulses, paces, shape, prior);
     pulses = next.pulses;
     shape = next.shape;
     logWidthSd = next.logWidthSd;
     skewSd = next.skewSd;
     if (next.change < 1e-4) break;
   }
-  return pulses.map((pulse, i) => refine(m, pulse, { shape, logWidthSd, skewSd }, i === 0));
+  return pulses.map((pulse, i) => {
+    const own = { ...shape, widthS: shape.widthS * paces[i]! };
+    return refine(m, pulse, { shape: own, logWidthSd, skewSd }, i === 0);
+  });
+}
+
+/** How long each stroke takes, over the median: a crank that slows widens its pulses alike. */
+function pacesOf(rough: readonly RoughPulse[], usualS: number): number[] {
+  return rough.map((_, i) => {
+    const from = Math.max(0, i - 2);
+    const to = Math.min(rough.length - 1, i + 2);
+    const pace = to > from ? (rough[to]!.timeS - rough[from]!.timeS) / (to - from) / usualS : 1;
+    return Math.min(1.3, Math.max(0.75, pace));
+  });
 }
 
 /** Widths to each side of the top that hold about `samples` samples, within what the shape stands for. */
@@ -143,7 +157,13 @@ function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
 }
 
 /** One Gauss-Newton step for all heights and times and the one shared shape. */
-function jointStep(m: Measured, pulses: readonly Pulse[], shared: PulseShape, prior: Prior) {
+function jointStep(
+  m: Measured,
+  pulses: readonly Pulse[],
+  paces: readonly number[],
+  shared: PulseShape,
+  prior: Prior,
+) {
   const w = shared.widthS;
   const reach = reachFor(m, w, 8, 1);
   let sww = 1 / prior.logWidthSd ** 2;
@@ -151,8 +171,8 @@ function jointStep(m: Measured, pulses: readonly Pulse[], shared: PulseShape, pr
   let skk = 1 / prior.skewSd ** 2;
   let bw = -Math.log(w / prior.shape.widthS) / prior.logWidthSd ** 2;
   let bk = (prior.shape.skew - shared.skew) / prior.skewSd ** 2;
-  const parts = pulses.map((p) => {
-    const pulse = { ...p, widthS: w, skew: shared.skew };
+  const parts = pulses.map((p, i) => {
+    const pulse = { ...p, widthS: w * paces[i]!, skew: shared.skew };
     const [from, to] = reachOf(m, pulse, reach);
     const { a, b } = normalOf(m, pulse, from, to);
     // a lone sample cannot tell height from time: hold the time loosely
@@ -216,7 +236,10 @@ function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): Fitte
   };
   // narrow, for the shape is surest near the top, but with samples enough to see it through the noise
   const quiet = ((1.5 * m.noiseKpa) / (TOP_NOISE_SHARE * start.peakKpa)) ** 2;
-  const reach = Math.max(reachFor(m, start.widthS, 7, 0.5), Math.min(1, reachFor(m, start.widthS, quiet, 0.5)));
+  const reach = Math.max(
+    reachFor(m, start.widthS, 7, 0.5),
+    Math.min(1, reachFor(m, start.widthS, quiet, 0.5)),
+  );
   let best = refineOn(m, start, prior, own, widenOverGap(m, start, reach));
   if (best.misfit > 3) {
     const loose: Prior = { shape: shared.shape, logWidthSd: 0.6, skewSd: 1 };

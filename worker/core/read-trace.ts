@@ -161,7 +161,11 @@ function collectNotices(f: Findings): Notice[] {
   out.push(fewStrokes(f));
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
-  if (lost > 0 || missing > MOST_MISSING) out.push(notices.samplesMissing(missing, lost));
+  if (lost > 0 || missing > MOST_MISSING) {
+    // one top gone out of many hurts nothing
+    const light = missing < MOST_MISSING && strokes.length - lost >= WANTED_STROKES;
+    out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
+  }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
   const quiet = f.trace.pressureKpa.filter((_, i) => f.trace.timeS[i]! <= f.rest.endS);
   if (isClipped(samples.pressureKpa, quiet, kind === 'open', f.options.sensorMaxKpa)) {

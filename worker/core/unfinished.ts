@@ -89,7 +89,13 @@ export function fallOf(
 }
 
 /** When the trace first sinks below `level` after sample `from`; NaN when it does not before `end`. */
-function crossing(timeS: Float64Array, gauge: Float64Array, from: number, end: number, level: number): number {
+function crossing(
+  timeS: Float64Array,
+  gauge: Float64Array,
+  from: number,
+  end: number,
+  level: number,
+): number {
   let i = from;
   while (i < end && gauge[i]! > level) i++;
   if (i >= end) return Number.NaN;
