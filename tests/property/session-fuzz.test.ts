@@ -119,16 +119,13 @@ test('bytes survive base64, which is the one of everybody else', () => {
 });
 
 test('samples survive to the last bit', () => {
-  const times = fc.uniqueArray(fc.double({ noNaN: true, noDefaultInfinity: true }), {
-    maxLength: 50,
-    comparator: '===',
-  });
+  const times = fc.array(fc.double({ noNaN: true, noDefaultInfinity: true }), { maxLength: 50 });
   fc.assert(
     fc.property(
       times,
       fc.infiniteStream(fc.double({ min: -1e5, max: 1e5, noNaN: true })),
       (unordered, stream) => {
-        const timeS = Float64Array.from(unordered).sort();
+        const timeS = Float64Array.from(new Set(unordered)).sort();
         const pressureKpa = Float64Array.from(timeS, () => stream.next().value);
         expect(decodeSamples(encodeSamples({ timeS, pressureKpa }))).toEqual({ timeS, pressureKpa });
       },
