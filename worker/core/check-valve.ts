@@ -23,7 +23,7 @@ export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest
   const known = held.tailLengthS > 0.25 && lastKpa > 0;
   return {
     strokes,
-    topsS: strokes.map((s) => s.timeS),
+    topsS: held.steps.filter((s) => s.sharp).map((s) => s.endS),
     lossPerS: known ? Math.max(0, -held.tailSlopeKpaPerS / lastKpa) : null,
     lossPerSSd: known ? held.tailSlopeSd / lastKpa : null,
     tailS: held.tailLengthS,

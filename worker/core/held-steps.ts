@@ -9,13 +9,15 @@ export interface HeldStep {
   /** Level just after the step, gauge kPa, and its standard deviation. */
   readonly levelKpa: number;
   readonly levelSdKpa: number;
-  /** The rise or its end fell into a gap. */
-  readonly cut: boolean;
+  /** It stands out of the noise, so that its time is sure. */
+  readonly sharp: boolean;
 }
 
 interface Stretch {
   readonly from: number;
   readonly to: number;
+  /** Found by averages only: its time is rough. */
+  readonly faint?: boolean;
 }
 
 /** Sums that give mean and slope of any stretch at once. */
@@ -70,6 +72,7 @@ export interface HeldTrace {
 
 /** A step this quick at least must stand out, seconds. */
 const WINDOW_S = 0.03;
+const LEAST_LEVEL_SHARE = 0.02;
 
 /** `gauge` is kPa with the zero off. */
 export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: number): HeldTrace {
@@ -83,7 +86,7 @@ export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: n
   const steps = mergeClose(runs, timeS);
   const periodS = stepPeriod(steps, timeS);
   const all = periodS > 0 ? splitLong(steps, timeS, sums, noiseKpa, periodS) : steps;
-  return describe(all, samples, gauge, sums, noiseKpa);
+  return describe(all, samples, gauge, sums, noiseKpa, top);
 }
 
 function risingRuns(n: number, sums: Sums, window: number, limit: number): Stretch[] {
@@ -139,7 +142,7 @@ function splitLong(
       const due = at + periodS;
       const split = bestSplit(timeS, sums, lowerBound(timeS, at), end, due, periodS);
       if (!split || split.rise < 4 * noiseKpa * split.unit + 0.15) break;
-      out.push({ from: split.index, to: split.index });
+      out.push({ from: split.index, to: split.index, faint: true });
       at = timeS[split.index]!;
     }
   }
@@ -174,8 +177,9 @@ function describe(
   gauge: Float64Array,
   sums: Sums,
   noiseKpa: number,
+  top: number,
 ): HeldTrace {
-  const { timeS, gaps } = samples;
+  const { timeS } = samples;
   let tail = { slope: Number.NaN, sd: Number.NaN, lengthS: 0 };
   const steps = runs.map((run, i) => {
     const next = runs[i + 1]?.from ?? timeS.length;
@@ -187,10 +191,15 @@ function describe(
     const end = riseEnd(gauge, run, levelKpa, noiseKpa);
     const startS = timeS[run.from]!;
     const endS = timeS[end]!;
-    const cut = gaps.some((g) => g.startS < endS && g.endS > startS);
-    return { startS, endS, levelKpa, levelSdKpa, cut };
+    return { startS, endS, levelKpa, levelSdKpa, sharp: run.faint !== true };
   });
-  return { steps, tailSlopeKpaPerS: tail.slope, tailSlopeSd: tail.sd, tailLengthS: tail.lengthS };
+  // a rise that leads nowhere is a drift, no stroke
+  return {
+    steps: steps.filter((s) => s.levelKpa > LEAST_LEVEL_SHARE * top),
+    tailSlopeKpaPerS: tail.slope,
+    tailSlopeSd: tail.sd,
+    tailLengthS: tail.lengthS,
+  };
 }
 
 /** The level at the start of a plateau: its mean, or the start of its slope when it clearly sinks. */

@@ -55,7 +55,8 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
   const usual: Prior = { shape: { widthS: USUAL_WIDTH_TURNS * turnS, skew: USUAL_SKEW }, ...USUAL_SD };
   const paces = pacesOf(rough, turnS * turns);
-  let pulses: Pulse[] = firstGuesses(m, rough);
+  const guesses = firstGuesses(m, rough);
+  let pulses: readonly Pulse[] = guesses;
   const dense = medianWidth(pulses) * m.samples.rateHz > 2;
   let shape: PulseShape = { ...usual.shape, widthS: dense ? medianWidth(pulses) : usual.shape.widthS };
   // a few samples a stroke leave the shape to what is usual; many overrule it
@@ -72,7 +73,9 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   }
   return pulses.map((pulse, i) => {
     const own = { ...shape, widthS: shape.widthS * paces[i]! };
-    return refine(m, pulse, { shape: own, logWidthSd, skewSd }, i === 0);
+    if (i > 0 || !dense) return refine(m, pulse, { shape: own, logWidthSd, skewSd }, OWN_SD);
+    // the first turns slower, from rest, and may start part-way up: its shape is its own
+    return refine(m, { ...pulse, widthS: guesses[0]!.widthS }, { shape: own, logWidthSd, skewSd }, FIRST_SD);
   });
 }
 
@@ -219,16 +222,15 @@ function widenOverGap(m: Measured, pulse: Pulse, reach: number): number {
   return 2.2;
 }
 
-/** How far one stroke's shape departs from the shared one; the first turns slower, from rest. */
+/** How far one stroke's shape departs from the shared one, and how far the first does. */
 const OWN_SD = { logWidthSd: 0.08, skewSd: 0.15 };
-const FIRST_SD = { logWidthSd: 0.4, skewSd: 0.4 };
+const FIRST_SD = { logWidthSd: 0.8, skewSd: 0.8 };
 
 /** Noise may move a fitted top by this share of it. */
 const TOP_NOISE_SHARE = 0.0015;
 
 /** Lets one stroke depart from the shared shape, on a window as wide as the shape holds. */
-function refine(m: Measured, start: Pulse, shared: Prior, first: boolean): FittedPulse {
-  const own = first ? FIRST_SD : OWN_SD;
+function refine(m: Measured, start: Pulse, shared: Prior, own: typeof OWN_SD): FittedPulse {
   const prior: Prior = {
     shape: shared.shape,
     logWidthSd: Math.hypot(own.logWidthSd, shared.logWidthSd),

@@ -58,7 +58,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
   const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
-  const { rpm, sag } = crankingOf(found.topsS, strokes.length, turns);
+  const { rpm, sag } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -196,11 +196,18 @@ function fewStrokes({ strokes, kind, settled, held }: Findings): Notice | undefi
       : undefined;
   }
   if (count >= WANTED_STROKES || !settled) return undefined;
-  const step = (strokes.at(-1)!.peakKpa ?? 0) - (strokes.at(-2)?.peakKpa ?? 0);
+  const levels = [0, 0, ...strokes.map((s) => s.peakKpa ?? 0)].slice(-3) as [number, number, number];
+  const last = levels[2] - levels[1];
+  const ratio = Math.min(0.9, last / Math.max(levels[1] - levels[0], 1e-9));
+  // steps shrink by about a constant ratio: what the ones to come would have added
+  const missing = count === 1 ? last : (last * ratio) / (1 - ratio);
   const short =
-    count === 1 || (step > settleToleranceKpa(settled.finalKpa) && held !== undefined && held.tailS < 2.5);
+    missing > settleToleranceKpa(settled.finalKpa) && held !== undefined && held.tailS < LONG_HOLD_S;
   return short ? notices.tooFewStrokes(count, WANTED_STROKES, count < LEAST_STROKES) : undefined;
 }
+
+/** A level that stands still for this long, with the starter presumably turning, is settled. */
+const LONG_HOLD_S = 2.5;
 
 function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
   const share = plusMinusKpa / settled.finalKpa;

@@ -32,9 +32,11 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
   const first = Math.max(3, lowerBound(timeS, startS + 0.25));
   const base = median(p.subarray(0, first));
   const top = quantile(p, 0.995);
-  const limit = base + Math.max(6 * samples.noiseKpa, 0.02 * (top - base), 2);
+  // cranking shows as a rise, or as a dip where the engine stood after top dead centre
+  const limit = Math.max(6 * samples.noiseKpa, 0.015 * (top - base), 2);
+  const away = (i: number) => Math.abs(p[Math.min(i, n - 1)]! - base) > limit;
   let rise = 0;
-  while (rise < n && !(p[rise]! > limit && p[Math.min(rise + 1, n - 1)]! > limit)) rise++;
+  while (rise < n && !(away(rise) && away(rise + 1))) rise++;
   const quietEnd = rise === n ? n : lowerBound(timeS, timeS[rise]! - LEAD_S);
   const endS = quietEnd > 0 ? timeS[quietEnd - 1]! : startS;
   const seen = quietEnd >= 4 && endS - startS >= SHORTEST_REST_S;
