@@ -1,30 +1,44 @@
 /** Holds judgements against what was really wrong with the engines. */
 import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
 
+export interface TrueFault {
+  /** A cause of the judgement. */
+  readonly cause: string;
+  readonly cylinders: readonly number[];
+}
+
 /** One engine, its truth and what was said of it. */
 export interface JudgedEngine {
   readonly id: string;
-  /** A cause of the judgement, or `sound`. */
-  readonly kind: string;
-  readonly bad: readonly number[];
+  /** None: a sound engine. */
+  readonly faults: readonly TrueFault[];
   readonly judgement: Judgement;
 }
 
 const sameCylinders = (a: readonly number[], b: readonly number[]): boolean =>
   [...a].sort((x, y) => x - y).join() === [...b].sort((x, y) => x - y).join();
 
-export function isTrue(suspect: Suspect, { kind, bad }: Pick<JudgedEngine, 'kind' | 'bad'>): boolean {
-  return suspect.cause === kind && sameCylinders(suspect.cylinders, bad);
-}
+const names = (suspect: Suspect, fault: TrueFault): boolean =>
+  suspect.cause === fault.cause && sameCylinders(suspect.cylinders, fault.cylinders);
+
+export const isTrue = (suspect: Suspect, { faults }: Pick<JudgedEngine, 'faults'>): boolean =>
+  faults.some((fault) => names(suspect, fault));
+
+export const isSound = ({ faults }: Pick<JudgedEngine, 'faults'>): boolean => faults.length === 0;
 
 /**
- * Right: the first suspect names cause and cylinders; for a sound engine, no suspect is more likely than not and the verdict is
- * not `fault`.
+ * Right: the first suspect names cause and cylinders, and with two faults both are more likely than not; for a sound
+ * engine, no suspect is more likely than not and the verdict is not `fault`.
  */
 export function isRight(engine: JudgedEngine): boolean {
-  const [first] = engine.judgement.suspects;
-  if (engine.kind !== 'sound') return first !== undefined && isTrue(first, engine);
-  return engine.judgement.verdict !== 'fault' && (first === undefined || first.confidence < 0.5);
+  const { suspects, verdict } = engine.judgement;
+  const [first] = suspects;
+  if (isSound(engine)) return verdict !== 'fault' && (first === undefined || first.confidence < 0.5);
+  if (first === undefined || !isTrue(first, engine)) return false;
+  return (
+    engine.faults.length === 1 ||
+    engine.faults.every((fault) => suspects.some((one) => one.confidence >= 0.5 && names(one, fault)))
+  );
 }
 
 const mean = (values: readonly number[]): number =>
@@ -43,7 +57,7 @@ export interface Score {
 }
 
 export function scoreOf(engines: readonly JudgedEngine[]): Score {
-  const sound = engines.filter((one) => one.kind === 'sound');
+  const sound = engines.filter(isSound);
   return {
     engines: engines.length,
     right: mean(engines.map((one) => Number(isRight(one)))),
@@ -55,10 +69,12 @@ export function scoreOf(engines: readonly JudgedEngine[]): Score {
       ),
     ),
     brierOfEngines: mean(
-      engines.map((one) => {
+      engines.flatMap((one) => {
         const { suspects } = one.judgement;
-        if (one.kind === 'sound') return (suspects[0]?.confidence ?? 0) ** 2;
-        return (1 - (suspects.find((suspect) => isTrue(suspect, one))?.confidence ?? 0)) ** 2;
+        if (isSound(one)) return (suspects[0]?.confidence ?? 0) ** 2;
+        return one.faults.map(
+          (fault) => (1 - (suspects.find((suspect) => names(suspect, fault))?.confidence ?? 0)) ** 2,
+        );
       }),
     ),
   };
@@ -68,8 +84,9 @@ export function scoreOf(engines: readonly JudgedEngine[]): Score {
 export function rightByKind(engines: readonly JudgedEngine[]): Map<string, [right: number, of: number]> {
   const table = new Map<string, [number, number]>();
   for (const one of engines) {
-    const [right, of] = table.get(one.kind) ?? [0, 0];
-    table.set(one.kind, [right + Number(isRight(one)), of + 1]);
+    const kind = one.faults.length > 1 ? 'two faults' : (one.faults[0]?.cause ?? 'sound');
+    const [right, of] = table.get(kind) ?? [0, 0];
+    table.set(kind, [right + Number(isRight(one)), of + 1]);
   }
   return table;
 }

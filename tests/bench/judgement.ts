@@ -1,5 +1,7 @@
 /**
- * How good the judgement is: `npm run judgement -- [FOLDER] [--misses]`.
+ * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses]`.
+ *
+ * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
  *
  * FOLDER holds one folder of trace CSV files for each engine and an `index.json`: engine -> { kind, bad }, with `kind` a cause or
  * `sound` and `bad` the cylinders. Every engine goes the way of the command line: CSV, reading, judgement.
@@ -8,8 +10,11 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { defaultRule } from '../../worker/core/rules.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import { simulateTest } from './judgement-population.ts';
 import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
 
 interface IndexEntry {
@@ -32,8 +37,7 @@ function judgeFolder(folder: string): JudgedEngine[] {
   const index = JSON.parse(readFileSync(join(folder, 'index.json'), 'utf8')) as Record<string, IndexEntry>;
   return Object.entries(index).map(([id, { kind, bad }]) => ({
     id,
-    kind,
-    bad,
+    faults: kind === 'sound' ? [] : [{ cause: kind, cylinders: bad }],
     judgement: analyseTest(tracesIn(join(folder, id)), {}, {}).judgement,
   }));
 }
@@ -58,17 +62,32 @@ function report(title: string, engines: readonly JudgedEngine[], misses: boolean
   }
   if (!misses) return;
   for (const one of engines.filter((engine) => !isRight(engine))) {
+    const wrong = one.faults.map(({ cause, cylinders }) => `${cause} ${cylinders.join('+')}`).join(', ');
     const named = one.judgement.suspects.map(
       ({ cause, cylinders, confidence }) => `${cause} ${cylinders.join('+')} ${percent(confidence)}`,
     );
     console.log(
-      `  miss ${one.id}: ${one.kind} ${one.bad.join('+')} -> ${one.judgement.verdict}; ${named.join(', ') || 'no suspect'}`,
+      `  miss ${one.id}: ${wrong || 'sound'} -> ${one.judgement.verdict}; ${named.join(', ') || 'no suspect'}`,
     );
   }
 }
 
+function judgeSimulated(count: number, seed: number): JudgedEngine[] {
+  return Array.from({ length: count }, (_, i) => {
+    const { id, faults, readings, engine, conditions } = simulateTest(seed + i);
+    return { id, faults, judgement: judgeEngine(readings, engine, defaultRule(engine), conditions) };
+  });
+}
+
 const { positionals, values } = parseArgs({
   allowPositionals: true,
-  options: { misses: { type: 'boolean', default: false } },
+  options: {
+    engines: { type: 'string', default: '500' },
+    seed: { type: 'string', default: '100000' },
+    misses: { type: 'boolean', default: false },
+  },
 });
 for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);
+if (positionals.length === 0) {
+  report('simulated', judgeSimulated(Number(values.engines), Number(values.seed)), values.misses);
+}

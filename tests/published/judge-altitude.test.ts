@@ -50,7 +50,7 @@ describe('a vented gauge in thin air', () => {
     const engine = engineOf('inline-4', { manual });
     const figures = dialPsi(140, 141, 139, 140);
     const ambientKpa = standardAtmosphereKpa(1500);
-    const uncorrected = judgeEngine(figures, engine, { code: 'manual' });
+    const uncorrected = judgeEngine(figures, engine, { code: 'manual' }, { ambientKpa: 101.325 });
     const corrected = judgeEngine(figures, engine, { code: 'manual' }, { ambientKpa });
     expect(uncorrected.verdict).toBe('fault');
     expect(corrected.verdict).toBe('watch');

@@ -126,8 +126,15 @@ describe('all low alike', () => {
     });
     expect(judgement.suspects[0]!.confidence).toBeGreaterThan(0.9);
     expect(codes(judgement.suspects[0]!.evidence)).toEqual(['all-alike', 'below-expected']);
-    expect(judgement.verdict).toBe('fault');
+    expect(judgement.verdict).toBe('watch');
     expect(judgement.lowToHighRatio).toBeGreaterThan(0.95);
+  });
+
+  it('is a fault when geometry promises far more', () => {
+    const farTooLow = [700, 708, 695, 702].map((kpa, i) => dry(i + 1, prompt(kpa)));
+    const judgement = judgeEngine(farTooLow, engine, RULE);
+    expect(judgement.verdict).toBe('fault');
+    expect(codes(judgement.reasons)).toEqual(Array(4).fill('far-below-expected'));
   });
 
   it('sends to the battery first when cranking was slow', () => {

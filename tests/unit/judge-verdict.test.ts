@@ -74,11 +74,21 @@ describe('verdicts', () => {
     expect(codes(judgement.reasons)).toEqual(['above-manual-max']);
   });
 
-  it('calls all of them low against the manual a fault', () => {
-    const judgement = judgeEngine(even, engineOf('inline-4', { manual: { minKpa: 1400 } }), RULE);
-    expect(judgement.verdict).toBe('fault');
-    expect(judgement.suspects[0]?.cause).toBe('all-low');
-    expect(judgement.suspects[0]?.cylinders).toEqual([1, 2, 3, 4]);
+  it('calls all of them low against the manual a fault once thin air is ruled out', () => {
+    const engine = engineOf('inline-4', { manual: { minKpa: 1400 } });
+    const anywhere = judgeEngine(even, engine, RULE);
+    const atSea = judgeEngine(even, engine, RULE, { ambientKpa: 101.3 });
+    for (const judgement of [anywhere, atSea]) {
+      expect(judgement.suspects[0]).toMatchObject({ cause: 'all-low', cylinders: [1, 2, 3, 4] });
+    }
+    expect(anywhere.verdict).toBe('watch');
+    expect(atSea.verdict).toBe('fault');
+  });
+
+  it('needs no barometer when only one cylinder is below the manual', () => {
+    const engine = engineOf('inline-4', { manual: { minKpa: 1150 } });
+    const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1060)) : one));
+    expect(judgeEngine(low, engine, RULE).cylinders[2]!.verdict).toBe('fault');
   });
 
   it('does not call a fault what lies within the plus-minus of the limit', () => {
@@ -101,7 +111,7 @@ describe('cannot tell', () => {
     expect(judgeEngine(one, engineOf('inline-1'), RULE).verdict).toBe('cannot-tell');
     expect(judgeEngine(one, engineOf('inline-1', { geometry: GEOMETRY }), RULE).verdict).toBe('sound');
     expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1100 } }), RULE).verdict).toBe('sound');
-    expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1300 } }), RULE).verdict).toBe('fault');
+    expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1600 } }), RULE).verdict).toBe('fault');
   });
 
   it('gives no verdict to a clipped, too short or dead reading', () => {

@@ -1,5 +1,5 @@
 import type { EngineFacts } from './engine.ts';
-import { correctToSeaLevel, expectedCranking } from './expected.ts';
+import { type Cranked, correctToSeaLevel, expectedCranking } from './expected.ts';
 import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import type {
@@ -15,6 +15,7 @@ import { cylindersOf } from './layouts.ts';
 import type { CylinderReading } from './reading.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
 import { isUnusable, latest, type Signature, signatureOf } from './signature.ts';
+import { median } from './statistics.ts';
 import { type Suspicion, suspectsOf } from './suspects.ts';
 
 /** From this confidence on a suspect alone makes an engine worth watching. */
@@ -35,10 +36,10 @@ export function judgeEngine(
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
   const levels = signatures.map(levelOf);
   const inForce = ruleInForce(rule, engine.manual);
-  const expected = expectedCranking(engine.geometry, conditions.ambientKpa);
+  const expected = expectedCranking(engine.geometry, crankedLike(signatures, conditions));
   const breaches = [
     ...spreadBreaches(levels, inForce),
-    ...signatures.flatMap((one) => limitBreaches(one, engine, expected, conditions.ambientKpa)),
+    ...limitBreaches(signatures, engine, expected, conditions.ambientKpa),
   ];
   const suspicion = signatures.length === 0 ? null : suspectsOf(signatures, engine, conditions, expected);
   const rig = rigSuspects(signatures);
@@ -67,6 +68,17 @@ export function judgeEngine(
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
     ambientKpa: conditions.ambientKpa ?? null,
+  };
+}
+
+/** Speed and rig that most readings have. */
+function crankedLike(signatures: readonly Signature[], { ambientKpa }: TestConditions): Cranked {
+  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  const open = signatures.filter(({ reading }) => reading.hose === 'open').length;
+  return {
+    ambientKpa,
+    rpm: speeds.length === 0 ? undefined : median(speeds),
+    hose: open > signatures.length / 2 ? 'open' : 'check-valve',
   };
 }
 

@@ -24,6 +24,9 @@ export interface Signature {
 /** Lag is read at this stroke: late enough that a part-filled first stroke and the starter's run-up are over. */
 const LAG_STROKE = 3;
 
+/** A last step smaller than this share ends the filling of a check-valve hose. */
+const ARRIVED_STEP = 0.02;
+
 /** An open hose's final this far below its highest strokes is the starter letting go, not the cylinder. */
 const SLOWED_BELOW = 0.95;
 
@@ -87,8 +90,15 @@ function levelKpa(reading: Reading): number {
 }
 
 function lagOf(reading: Reading, lnLevel: number): number | null {
-  if (reading.strokes.length < LEAST_STROKES_FOR_LAG) return null;
   const third = reading.strokes.find((stroke) => stroke.number === LAG_STROKE);
   if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return null;
+  if (reading.strokes.length < LEAST_STROKES_FOR_LAG && !hasArrived(reading)) return null;
   return lnLevel - Math.log(third.peakKpa);
+}
+
+/** A check-valve hose shows no more steps once it has filled: few strokes then mean a quick one. */
+function hasArrived({ hose, strokes }: Reading): boolean {
+  const last = strokes.at(-1)?.peakKpa ?? null;
+  const before = strokes.at(-2)?.peakKpa ?? null;
+  return hose === 'check-valve' && last !== null && before !== null && last - before < ARRIVED_STEP * last;
 }

@@ -1,6 +1,6 @@
 /** What is known beforehand of the level a sound cylinder of this engine should read: from its manual, geometry and the air. */
 import type { EngineFacts } from './engine.ts';
-import { expectedCranking, SEA_LEVEL_KPA } from './expected.ts';
+import { type ExpectedPressure, SEA_LEVEL_KPA } from './expected.ts';
 import { ALL_LOW, PRIOR_ODDS } from './suspect-model.ts';
 
 export interface LevelPrior {
@@ -24,7 +24,7 @@ interface Normal {
  * Sound engines read this far above their manual's minimum, which is set so that none fails: natural logarithms. The author's
  * own judgement from the limit of 75 % and from manuals that give both figures; no source.
  */
-const ABOVE_MANUAL_MIN: Normal = { mean: 0.12, sd: 0.08 };
+const ABOVE_MANUAL_MIN: Normal = { mean: 0.12, sd: 0.09 };
 const BELOW_MANUAL_MAX: Normal = { mean: 0.1, sd: 0.08 };
 
 /** Widest guess: what engines of this kind read at all, kPa. Common practice, no source. */
@@ -37,12 +37,15 @@ function both(a: Normal, b: Normal): Normal {
   return { mean: (a.mean * wa + b.mean * wb) / (wa + wb), sd: (wa + wb) ** -0.5 };
 }
 
-function statements(engine: EngineFacts, ambientKpa: number | undefined): Normal[] {
+function statements(
+  engine: EngineFacts,
+  ambientKpa: number | undefined,
+  expected: ExpectedPressure | null,
+): Normal[] {
   const { minKpa, maxKpa } = engine.manual;
   // A maker means sea level; people hold the figure as measured against it. Half-way, and unsure by as much.
   const thinAir = Math.log((ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA) / 2;
   const known: Normal[] = [];
-  const expected = expectedCranking(engine.geometry, ambientKpa);
   if (expected !== null) {
     known.push({
       mean: Math.log(expected.expectedKpa),
@@ -63,8 +66,12 @@ function statements(engine: EngineFacts, ambientKpa: number | undefined): Normal
   return known;
 }
 
-export function levelPrior(engine: EngineFacts, ambientKpa: number | undefined): LevelPrior {
-  const known = statements(engine, ambientKpa);
+export function levelPrior(
+  engine: EngineFacts,
+  ambientKpa: number | undefined,
+  expected: ExpectedPressure | null,
+): LevelPrior {
+  const known = statements(engine, ambientKpa, expected);
   const anyKpa =
     engine.fuel === 'diesel'
       ? ANY_ENGINE.diesel

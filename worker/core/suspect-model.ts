@@ -18,21 +18,18 @@ export const PRIOR_ODDS = {
 } as const;
 
 /** Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. */
-export const SOUND_SPREAD = { scale: 0.022, freedom: 6 } as const;
+export const SOUND_SPREAD = { scale: 0.027, freedom: 7 } as const;
 
 /** Two cylinders leaking through one gasket are low alike: standard deviation of the difference. */
 export const GASKET_ALIKE_SD = 0.06;
 
 /** Gamma densities of how far a fault moves the level. */
-export const DROP = { shape: 2.5, scale: 0.2, most: 1.8 } as const;
-export const RISE = { shape: 4, scale: 0.04, most: 0.5 } as const;
+export const DROP = { shape: 2.5, scale: 0.27, most: 2.2 } as const;
+export const RISE = { shape: 5, scale: 0.034, most: 0.5 } as const;
 /** All low: how far the whole engine lies below what it should read. */
-export const ALL_LOW = { shape: 3, scale: 0.1, most: 1.5 } as const;
+export const ALL_LOW = { shape: 3, scale: 0.09, most: 1.2 } as const;
 
-/**
- * Lag (see signature.ts) is normal about `at0 + perDrop * drop` with `sd0 + sdPerDrop * drop`; on a check-valve hose it is
- * taken against the other cylinders' median, and the hose's own lag times `sdPerHoseLag` is added to the deviation.
- */
+/** A value is t-distributed about `at0 + perDrop * drop` with scale `sd0 + sdPerDrop * drop`. */
 export interface Line {
   readonly at0: number;
   readonly perDrop: number;
@@ -42,23 +39,27 @@ export interface Line {
 
 type LeakOrSound = 'sound' | 'ring' | 'leak';
 
-export const LAG_OPEN: Readonly<Record<LeakOrSound, Line>> = {
-  sound: { at0: 0.005, perDrop: 0, sd0: 0.007, sdPerDrop: 0 },
-  ring: { at0: 0, perDrop: 0.42, sd0: 0.012, sdPerDrop: 0.13 },
-  leak: { at0: 0.004, perDrop: 0, sd0: 0.008, sdPerDrop: 0.002 },
+/**
+ * Lag (see signature.ts) against the other cylinders' median: that takes out what the hose needs to fill and what the
+ * engine does as a whole. The longer the hose takes, the less sure: `LAG_SD_PER_HOSE_LAG` of it is added to the scale.
+ */
+export const LAG: Readonly<Record<LeakOrSound, Line>> = {
+  sound: { at0: 0, perDrop: 0, sd0: 0.008, sdPerDrop: 0 },
+  ring: { at0: 0.03, perDrop: 0.45, sd0: 0.02, sdPerDrop: 0.22 },
+  leak: { at0: -0.004, perDrop: 0, sd0: 0.008, sdPerDrop: 0.006 },
 };
-export const LAG_CHECK_VALVE: Readonly<Record<LeakOrSound, Line>> = {
-  sound: { at0: 0, perDrop: 0, sd0: 0.01, sdPerDrop: 0 },
-  ring: { at0: 0.04, perDrop: 0.22, sd0: 0.02, sdPerDrop: 0.1 },
-  leak: { at0: -0.01, perDrop: 0, sd0: 0.015, sdPerDrop: 0.03 },
-};
-export const LAG_SD_PER_HOSE_LAG = 0.3;
+export const LAG_SD_PER_HOSE_LAG = 0.35;
+/** Lag of a sound cylinder on an open hose, for an engine of one. */
+export const USUAL_OPEN_LAG = 0.004;
 
-/** Wet rise: oil seals most of what passes worn rings, and a little of what passes sound ones. */
+/**
+ * Wet rise: oil seals most of what passes worn rings, and a little of what passes sound ones; what lies on the piston
+ * takes up room besides.
+ */
 export const WET_RISE: Readonly<Record<LeakOrSound, Line>> = {
-  sound: { at0: 0.022, perDrop: 0, sd0: 0.02, sdPerDrop: 0 },
-  ring: { at0: 0.02, perDrop: 0.77, sd0: 0.03, sdPerDrop: 0.1 },
-  leak: { at0: 0.025, perDrop: 0.01, sd0: 0.02, sdPerDrop: 0.02 },
+  sound: { at0: 0.05, perDrop: 0, sd0: 0.03, sdPerDrop: 0 },
+  ring: { at0: 0.02, perDrop: 0.84, sd0: 0.04, sdPerDrop: 0.08 },
+  leak: { at0: 0.05, perDrop: 0.01, sd0: 0.03, sdPerDrop: 0.01 },
 };
 
 /** Degrees of freedom of lag and wet rise: heavier tails than a normal, so that one odd stroke does not decide. */

@@ -65,13 +65,11 @@ export function featureLikelihood(
   othersLag: number | null,
 ): { lag: number; wetRise: number } {
   const { lag, wetRise, reading } = signature;
-  const checked = reading.hose === 'check-valve';
+  const usual = othersLag ?? (reading.hose === 'open' ? model.USUAL_OPEN_LAG : null);
   const lagLikelihood =
-    lag === null || (checked && othersLag === null)
+    lag === null || usual === null
       ? 1
-      : checked
-        ? onLine(lag - othersLag!, drop, model.LAG_CHECK_VALVE[kind], model.LAG_SD_PER_HOSE_LAG * othersLag!)
-        : onLine(lag, drop, model.LAG_OPEN[kind]);
+      : onLine(lag - usual, drop, model.LAG[kind], model.LAG_SD_PER_HOSE_LAG * Math.abs(usual));
   return {
     lag: lagLikelihood,
     wetRise: wetRise === null ? 1 : onLine(wetRise, drop, model.WET_RISE[kind]),

@@ -29,7 +29,7 @@ export function suspectsOf(
   conditions: TestConditions,
   expected: ExpectedPressure | null,
 ): Suspicion {
-  const prior = levelPrior(engine, conditions.ambientKpa);
+  const prior = levelPrior(engine, conditions.ambientKpa, expected);
   const neighbours = neighboursOf(engine.layout);
   const weighing = weighFaults(signatures, neighbours, prior);
   const company: Company = {

@@ -1,0 +1,244 @@
+/**
+ * Engines from the project's own simulator, with one fault, two or none, measured as people measure: both rigs, several rates, noise,
+ * weak cranking, thin air, wet tests and cards filled in now and then. The judgement's constants are fitted to these.
+ */
+import { crankCylinder } from '../../simulator/crank.ts';
+import { type CylinderHealth, makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
+import { type FaultKind, withFault } from '../../simulator/faults.ts';
+import { createRandom, type Random } from '../../simulator/random.ts';
+import { type Rig, rigFor } from '../../simulator/rig.ts';
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { TestConditions } from '../../worker/core/judgement.ts';
+import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import type { CylinderReading } from '../../worker/core/reading.ts';
+import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { TrueFault } from './judgement-score.ts';
+
+/** A test of one engine and what was wrong with it. */
+export interface SimulatedTest {
+  readonly id: string;
+  readonly faults: readonly TrueFault[];
+  readonly readings: readonly CylinderReading[];
+  readonly engine: EngineFacts;
+  readonly conditions: TestConditions;
+}
+
+const LAYOUTS = [
+  'inline-2',
+  'inline-3',
+  'inline-4',
+  'inline-4',
+  'inline-4',
+  'inline-5',
+  'inline-6',
+  'v6',
+  'flat-4',
+];
+const CAUSE_OF: Readonly<Record<FaultKind, string>> = {
+  'worn-rings': 'ring-wear',
+  'valve-leak': 'valve-leak',
+  'gasket-leak': 'head-gasket',
+  carbon: 'carbon',
+  'late-cam': 'all-low',
+  'closed-throttle': 'all-low',
+  'weak-battery': 'all-low',
+};
+const CYLINDER_FAULTS: readonly FaultKind[] = ['worn-rings', 'valve-leak', 'gasket-leak', 'carbon'];
+const ALL_FAULTS: readonly FaultKind[] = ['late-cam', 'closed-throttle', 'weak-battery'];
+const HIGH_OR_ALL = ['carbon', 'all-low'];
+
+interface Fault {
+  readonly kind: FaultKind;
+  readonly cylinders: readonly number[];
+}
+
+/** No fault in 3 of 10, two in 1 of 10, else one; each cause about as often as any other. */
+function drawFaults(
+  random: Random,
+  cylinders: readonly number[],
+  pairs: readonly [number, number][],
+): Fault[] {
+  const one = (free: readonly number[], kinds: readonly FaultKind[]): Fault[] => {
+    if (free.length === 0) return [];
+    const kind = random.pick(kinds);
+    if (!CYLINDER_FAULTS.includes(kind)) return [{ kind, cylinders: [] }];
+    if (kind !== 'gasket-leak') return [{ kind, cylinders: [random.pick(free)] }];
+    const open = pairs.filter((pair) => pair.every((cylinder) => free.includes(cylinder)));
+    return open.length === 0 ? [] : [{ kind, cylinders: random.pick(open) }];
+  };
+  const dice = random.next();
+  if (dice < 0.3) return [];
+  const first = one(cylinders, random.chance(0.2) ? ALL_FAULTS : CYLINDER_FAULTS);
+  if (dice < 0.9 || cylinders.length < 4) return first;
+  const taken = first.flatMap((fault) => fault.cylinders);
+  return [
+    ...first,
+    ...one(
+      cylinders.filter((cylinder) => !taken.includes(cylinder)),
+      ['worn-rings', 'valve-leak', 'carbon'],
+    ),
+  ];
+}
+
+/** Everything about the day that is the same for all cylinders. */
+interface Day {
+  readonly rig: Rig;
+  readonly rateHz: number;
+  readonly noiseKpa: number;
+  readonly ambientKpa: number;
+  readonly ambientKelvin: number;
+}
+
+function measure(
+  random: Random,
+  day: Day,
+  engine: SimulatedEngine,
+  cylinder: number,
+  condition: Condition,
+): Trace {
+  const run = crankCylinder({
+    engine,
+    cylinder,
+    condition,
+    rig: day.rig,
+    startDeg: random.between(0, 720),
+    strokes: 7 + random.index(4),
+    releaseDeg: random.between(30, 650),
+    ambientKpa: day.ambientKpa,
+    ambientKelvin: day.ambientKelvin,
+    tolerance: 1e-4,
+  });
+  const offsetKpa = random.between(-6, 6);
+  const count = Math.floor(run.endS * day.rateHz);
+  const timeS = Float64Array.from({ length: count }, (_, i) => i / day.rateHz);
+  const pressureKpa = timeS.map(
+    (t) => run.gaugePa.at(t) / 1000 - day.ambientKpa + offsetKpa + day.noiseKpa * random.normal(),
+  );
+  return { timeS, pressureKpa, gaps: [] };
+}
+
+function soundHealth(random: Random): Partial<CylinderHealth> {
+  return {
+    ringMm2: random.between(0.35, 0.75),
+    ringDryFactor: random.between(1.1, 1.9),
+    ringSettlingKpaS: random.between(8, 30),
+    carbonShare: random.between(0, 0.015),
+  };
+}
+
+function drawEngine(random: Random, layoutName: string): SimulatedEngine {
+  const layout = layoutFromName(layoutName)!;
+  const boreMm = random.between(70, 95);
+  const strokeMm = boreMm * random.between(0.88, 1.1);
+  return makeEngine({
+    layout,
+    boreMm,
+    strokeMm,
+    rodMm: strokeMm * random.between(1.55, 1.75),
+    compressionRatio: random.between(8.5, 11),
+    intakeClosesDegAbdc: random.between(40, 66),
+    exhaustOpensDegBbdc: random.between(40, 60),
+    wallKelvin: random.between(310, 365),
+    drive: {
+      crankingRpm: random.between(180, 290),
+      sagPer10S: random.chance(0.3) ? random.between(0, 0.15) : 0.03,
+    },
+    health: Object.fromEntries(cylindersOf(layout).map((cylinder) => [cylinder, soundHealth(random)])),
+  });
+}
+
+/** What touches the whole engine counts as a fault when it lowers the reading by at least this share. */
+const NOTICEABLE = 0.07;
+
+/** The engine with its faults. Weak batteries and half-open throttles that change next to nothing are drawn again. */
+function spoiled(random: Random, sound: SimulatedEngine, faults: readonly Fault[]): SimulatedEngine {
+  const crank = (engine: SimulatedEngine) =>
+    crankCylinder({ engine, cylinder: 1, tolerance: 1e-4 }).truth.finalKpa!;
+  return faults.reduce((engine, { kind, cylinders }) => {
+    if (CYLINDER_FAULTS.includes(kind)) return withFault(engine, kind, cylinders, random.next());
+    let severity = random.next();
+    let spoilt = withFault(engine, kind, [], severity);
+    while (severity < 1.5 && crank(spoilt) > (1 - NOTICEABLE) * crank(engine)) {
+      severity += 0.25;
+      spoilt = withFault(engine, kind, [], severity);
+    }
+    return spoilt;
+  }, sound);
+}
+
+/** The engine of this seed, measured and read. The same seed gives the same test. */
+export function simulateTest(seed: number): SimulatedTest {
+  const random = createRandom(seed);
+  const layoutName = random.pick(LAYOUTS);
+  const sound = drawEngine(random, layoutName);
+  const cylinders = cylindersOf(sound.layout);
+  const faults = drawFaults(random, cylinders, neighboursOf(sound.layout));
+  const engine = spoiled(random, sound, faults);
+  const day: Day = {
+    rig: rigFor(random.chance(0.5) ? 'open' : 'check-valve'),
+    rateHz: random.pick([200, 250, 500]),
+    noiseKpa: random.between(0.3, 2.5),
+    ambientKpa: random.between(85, 102),
+    ambientKelvin: random.between(278, 308),
+  };
+  const geometry = {
+    boreMm: engine.boreMm,
+    strokeMm: engine.strokeMm,
+    rodMm: engine.rodMm,
+    compressionRatio: engine.compressionRatio,
+    intakeClosesDegAbdc: engine.intakeClosesDegAbdc,
+  };
+  const carries = { geometry: random.chance(0.7), manual: random.chance(0.4), barometer: random.chance(0.8) };
+  const read = (cylinder: number, condition: Condition): CylinderReading => ({
+    cylinder,
+    condition,
+    reading: readTrace(measure(random, day, engine, cylinder, condition), {
+      cycle: 4,
+      fuel: 'spark',
+      ambientKpa: carries.barometer ? day.ambientKpa : undefined,
+    }),
+  });
+  const wetTested = random.chance(0.6);
+  const leaking = faults
+    .filter(({ kind }) => !HIGH_OR_ALL.includes(CAUSE_OF[kind]))
+    .flatMap((fault) => fault.cylinders);
+  const readings = [
+    ...cylinders.map((cylinder) => read(cylinder, 'dry')),
+    ...(wetTested ? leaking.map((cylinder) => read(cylinder, 'wet')) : []),
+  ];
+  return {
+    id: `seed ${seed}: ${layoutName}, ${day.rig.hose}${wetTested ? ', wet' : ''}${carries.geometry ? ', geometry' : ''}${carries.manual ? ', manual' : ''}`,
+    faults: trueFaults(faults, cylinders),
+    readings,
+    engine: {
+      cycle: 4,
+      fuel: 'spark',
+      layout: engine.layout,
+      manual: carries.manual ? { minKpa: manualMinimum(random, sound) } : {},
+      geometry: carries.geometry ? geometry : {},
+    },
+    conditions: carries.barometer ? { ambientKpa: day.ambientKpa } : {},
+  };
+}
+
+/** Two cylinders with the same single fault make one: the judgement names them together. */
+function trueFaults(faults: readonly Fault[], cylinders: readonly number[]): TrueFault[] {
+  const byCause = new Map<string, readonly number[]>();
+  for (const fault of faults) {
+    const bad = fault.cylinders.length > 0 ? fault.cylinders : cylinders;
+    byCause.set(CAUSE_OF[fault.kind], [...(byCause.get(CAUSE_OF[fault.kind]) ?? []), ...bad]);
+  }
+  return [...byCause].map(([cause, bad]) => ({ cause, cylinders: bad }));
+}
+
+/** A maker sets the minimum at 78 to 92 % of what the engine reads when new, at sea level. */
+function manualMinimum(random: Random, sound: SimulatedEngine): number {
+  const { finalKpa } = crankCylinder({
+    engine: sound,
+    cylinder: 1,
+    rig: rigFor('check-valve'),
+    tolerance: 1e-4,
+  }).truth;
+  return Math.round(finalKpa! * random.between(0.78, 0.92));
+}
