@@ -1,0 +1,42 @@
+import type { Trace } from '../../worker/core/trace.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
+import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
+
+const round = (values: Float64Array, unit: number): Float64Array =>
+  values.map((v) => Math.round(v / unit) * unit);
+
+/** Microseconds and tenths of a pascal: finer than any logger. Divided, so that the figures print short. */
+function asLogged(trace: Trace): Trace {
+  return {
+    timeS: round(trace.timeS, 1e-6).map((t) => Number(t.toFixed(6))),
+    pressureKpa: round(trace.pressureKpa, 1e-4).map((p) => Number(p.toFixed(4))),
+    gaps: trace.gaps.map((gap) => ({
+      ...gap,
+      startS: Number(gap.startS.toFixed(6)),
+      endS: Number(gap.endS.toFixed(6)),
+    })),
+  };
+}
+
+/** The trace as a CSV file with what is known of the engine. `tellHose` false: the trace has to tell. */
+export function traceText(made: SimulatedTrace, spec: TraceSpec, tellHose = true): string {
+  const { engine } = spec;
+  return writeTraceCsv(asLogged(made.trace), {
+    engine: engine.name,
+    cylinder: spec.cylinder,
+    condition: spec.condition ?? 'dry',
+    hose: tellHose ? made.truth.hose : undefined,
+    cycle: engine.cycle,
+    fuel: engine.fuel,
+    ambientKpa: Number((spec.ambientKpa ?? 101.325).toFixed(3)),
+    sensorMaxKpa: made.sensor.maxKpa,
+    geometry: {
+      boreMm: Number(engine.boreMm.toFixed(2)),
+      strokeMm: Number(engine.strokeMm.toFixed(2)),
+      rodMm: Number(engine.rodMm.toFixed(2)),
+      compressionRatio: Number(engine.compressionRatio.toFixed(2)),
+      intakeClosesDegAbdc: Number(engine.intakeClosesDegAbdc.toFixed(1)),
+    },
+    manual: {},
+  });
+}
