@@ -1,0 +1,183 @@
+/** The contract of `SampleSource`, as written in `src/sources/port.ts`, held against every source that can run here. */
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { browserClock } from '../../src/platform/clock.ts';
+import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
+import { type SampleSource, type SourceKind, SourceProblem } from '../../src/sources/port.ts';
+import { createReplaySource } from '../../src/sources/replay.ts';
+import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
+import { FAKE_LAYOUTS, type FakeLayout } from '../support/fake-transducers.ts';
+import { createSourceListener } from '../support/source-listener.ts';
+
+/** A source and the world that feeds it. */
+interface World {
+  readonly source: SampleSource;
+  /** Lets the world go on for so long. */
+  run(seconds: number): Promise<void>;
+}
+
+interface Case {
+  readonly name: string;
+  readonly kind: SourceKind;
+  make(): World;
+}
+
+function bluetoothCase(layout: FakeLayout): Case {
+  return {
+    name: `bluetooth, ${layout.name}`,
+    kind: 'bluetooth',
+    make() {
+      const device = new FakeTransducer(layout.services);
+      let n = 0;
+      return {
+        source: createBluetoothSource({ gatt: new FakeGatt(device), clock: browserClock }),
+        async run(seconds) {
+          const stepMs = 10 * layout.samplesPerPacket;
+          for (let ms = 0; ms < seconds * 1000; ms += stepMs) {
+            device.notify(layout.uuid, layout.packet(n++));
+            await vi.advanceTimersByTimeAsync(stepMs);
+          }
+        },
+      };
+    },
+  };
+}
+
+const replayCase: Case = {
+  name: 'replay',
+  kind: 'replay',
+  make: () => ({
+    source: createReplaySource({
+      recording: {
+        fileName: 'c1.csv',
+        header: { geometry: {}, manual: {} },
+        trace: {
+          timeS: Float64Array.from({ length: 3000 }, (_, i) => (i < 150 ? i : i + 20) / 100),
+          pressureKpa: Float64Array.from({ length: 3000 }, (_, i) => 100 + i),
+          gaps: [{ startS: 1.49, endS: 1.7, reason: 'packets-lost' }],
+        },
+      },
+      speed: 1,
+      clock: browserClock,
+    }),
+    run: async (seconds) => {
+      await vi.advanceTimersByTimeAsync(seconds * 1000);
+    },
+  }),
+};
+
+const cases: readonly Case[] = [...FAKE_LAYOUTS.map(bluetoothCase), replayCase];
+
+beforeEach(() => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] });
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+async function open(world: World, sink: Parameters<SampleSource['open']>[0], signal: AbortSignal) {
+  let opened = false;
+  const opening = world.source.open(sink, signal).finally(() => {
+    opened = true;
+  });
+  opening.catch(() => undefined);
+  for (let i = 0; i < 100 && !opened; i++) await world.run(0.05);
+  return opening;
+}
+
+describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) => {
+  it('says what it is', async () => {
+    const world = one.make();
+    expect(world.source.kind).toBe(one.kind);
+    const info = await open(world, createSourceListener(), new AbortController().signal);
+    expect(info.kind).toBe(one.kind);
+    expect(info.name).not.toBe('');
+  });
+
+  it('gives nothing out before it is open', async () => {
+    const world = one.make();
+    const listener = createSourceListener();
+    let heardAtOpening = -1;
+    const opening = world.source.open(listener, new AbortController().signal).then(() => {
+      heardAtOpening = listener.timeS.length + listener.gaps.length + listener.ends.length;
+    });
+    await world.run(3);
+    await opening;
+    expect(heardAtOpening).toBe(0);
+    expect(listener.timeS.length).toBeGreaterThan(100);
+  });
+
+  it('begins near 0 and goes on in order, in real time', async () => {
+    const world = one.make();
+    const listener = createSourceListener();
+    await open(world, listener, new AbortController().signal);
+    await world.run(5);
+    expect(Math.abs(listener.timeS[0] ?? 99)).toBeLessThan(2);
+    expect((listener.timeS.at(-1) ?? 0) - (listener.timeS[0] ?? 0)).toBeCloseTo(5, 0);
+    expect(listener.statuses.some((status) => status.state === 'streaming')).toBe(true);
+    expect(listener.ends).toEqual([]);
+  });
+
+  it('hands over arrays that the listener may keep or spoil', async () => {
+    const world = one.make();
+    const kept: { timeS: Float64Array; copy: number[] }[] = [];
+    let last = Number.NEGATIVE_INFINITY;
+    let lastArrivedMs = Number.NEGATIVE_INFINITY;
+    await open(
+      world,
+      {
+        ...createSourceListener(),
+        gap() {},
+        block({ timeS, pressureKpa }, arrivedMs) {
+          expect(timeS[0]).toBeGreaterThan(last);
+          expect(arrivedMs).toBeGreaterThanOrEqual(lastArrivedMs);
+          last = timeS.at(-1) ?? last;
+          lastArrivedMs = arrivedMs;
+          pressureKpa.fill(Number.NaN);
+          kept.push({ timeS, copy: [...timeS] });
+        },
+      },
+      new AbortController().signal,
+    );
+    await world.run(3);
+    expect(kept.length).toBeGreaterThan(5);
+    for (const { timeS, copy } of kept) expect([...timeS]).toEqual(copy);
+  });
+
+  it('ends once when it is stopped, and is silent from then on', async () => {
+    const world = one.make();
+    const listener = createSourceListener();
+    const abort = new AbortController();
+    await open(world, listener, abort.signal);
+    await world.run(2);
+    abort.abort();
+    expect(listener.ends).toEqual([{ kind: 'stopped' }]);
+    const heard = listener.timeS.length;
+    await world.run(2);
+    expect(listener.timeS.length).toBe(heard);
+    expect(listener.ends).toHaveLength(1);
+  });
+
+  it('does not open when it was stopped before', async () => {
+    const world = one.make();
+    const listener = createSourceListener();
+    const problem = await open(world, listener, AbortSignal.abort()).catch((cause: unknown) => cause);
+    expect(problem).toBeInstanceOf(SourceProblem);
+    expect(problem).toMatchObject({ code: 'cancelled' });
+    await world.run(2);
+    expect(listener.timeS).toEqual([]);
+    expect(listener.ends).toEqual([]);
+  });
+
+  it('opens again after it was stopped', async () => {
+    const world = one.make();
+    const abort = new AbortController();
+    await open(world, createSourceListener(), abort.signal);
+    await world.run(1);
+    abort.abort();
+    const listener = createSourceListener();
+    await open(world, listener, new AbortController().signal);
+    await world.run(3);
+    expect(listener.timeS.length).toBeGreaterThan(100);
+    expect(Math.abs(listener.timeS[0] ?? 99)).toBeLessThan(2);
+  });
+});
