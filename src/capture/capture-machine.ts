@@ -132,7 +132,7 @@ function onCranking(state: CaptureState, atS: number, live: LiveReading, context
   const actions: CaptureAction[] = justSettled
     ? [{ do: 'announce', what: { kind: 'settled', item, pressureKpa } }]
     : [];
-  const next = { ...state, settled: state.settled || live.settled };
+  const next = justSettled ? { ...state, settled: true } : state;
   if (live.phase === 'ended') return { state: { ...next, phase: 'holding', sinceS: atS }, actions };
   if (atS - state.sinceS < LONGEST_TAKE_S) return { state: next, actions };
   const finished = finish(next, context);

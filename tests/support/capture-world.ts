@@ -1,0 +1,255 @@
+/** A capture with everything around it played by hand: clock, frames, locks, source. Time passes when told to. */
+
+import { crankCylinder } from '../../simulator/crank.ts';
+import { makeEngine } from '../../simulator/engine.ts';
+import { type Analyst, createAnalyst } from '../../src/capture/analyst.ts';
+import { createCapture } from '../../src/capture/capture.ts';
+import { createBench } from '../../src/capture/create-bench.ts';
+import { createPageHost } from '../../src/capture/page-host.ts';
+import type { PlanItem } from '../../src/capture/port.ts';
+import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
+import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
+import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
+
+export interface HandClock extends Clock {
+  /** Lets time pass; calls what is due, in order. */
+  pass(ms: number): void;
+}
+
+export function handClock(): HandClock {
+  let nowMs = 1000;
+  let due: { atMs: number; call: () => void }[] = [];
+  return {
+    nowMs: () => nowMs,
+    wallTime: () => new Date(Date.UTC(2026, 4, 1) + nowMs).toISOString(),
+    after(ms, call) {
+      const entry = { atMs: nowMs + ms, call };
+      due.push(entry);
+      return () => {
+        due = due.filter((one) => one !== entry);
+      };
+    },
+    pass(ms) {
+      const untilMs = nowMs + ms;
+      for (;;) {
+        const next = due.filter((one) => one.atMs <= untilMs).sort((a, b) => a.atMs - b.atMs)[0];
+        if (!next) break;
+        due = due.filter((one) => one !== next);
+        nowMs = Math.max(nowMs, next.atMs);
+        next.call();
+      }
+      nowMs = untilMs;
+    },
+  };
+}
+
+export interface HandFrames extends FrameScheduler {
+  draw(): void;
+  shown: boolean;
+}
+
+export function handFrames(): HandFrames {
+  let waiting: (() => void)[] = [];
+  return {
+    shown: true,
+    visible() {
+      return this.shown;
+    },
+    next(draw) {
+      waiting.push(draw);
+      return () => {
+        waiting = waiting.filter((one) => one !== draw);
+      };
+    },
+    draw() {
+      const now = waiting;
+      waiting = [];
+      for (const draw of now) draw();
+    },
+  };
+}
+
+/** Locks over all "tabs" that share one of these. */
+export function handLocks(): Locks {
+  const held = new Set<string>();
+  return {
+    async hold(name) {
+      if (held.has(name)) return null;
+      held.add(name);
+      return () => held.delete(name);
+    },
+    isHeld: async (name) => held.has(name),
+  };
+}
+
+/** A source whose every word is given by the test. */
+export function handSource(info: Partial<SourceInfo> = {}) {
+  let sink: SampleSink | null = null;
+  let signal: AbortSignal | null = null;
+  const source: SampleSource = {
+    kind: info.kind ?? 'bluetooth',
+    async open(to, until) {
+      sink = to;
+      signal = until;
+      return { kind: 'bluetooth', name: 'Test sensor', ...info };
+    },
+  };
+  return {
+    source,
+    get sink(): SampleSink {
+      if (!sink) throw new Error('The source is not open');
+      return sink;
+    },
+    get aborted(): boolean {
+      return signal?.aborted ?? false;
+    },
+  };
+}
+
+export const testEngine: EngineRecord = {
+  id: 'engine',
+  name: 'Test engine',
+  origin: 'measured',
+  createdAt: '2026-05-01T08:00:00.000Z',
+  facts: { cycle: 4, fuel: 'spark', layout: presetLayout('inline', 4), manual: {}, geometry: {} },
+};
+
+export const testRecord: TestRecord = {
+  id: 'test',
+  engineId: 'engine',
+  origin: 'measured',
+  startedAt: '2026-05-01T08:05:00.000Z',
+  conditions: { ticked: [] },
+  rule: { code: 'percent-of-highest' },
+  note: '',
+};
+
+export const dryPlan = (...cylinders: number[]): PlanItem[] =>
+  cylinders.map((cylinder) => ({ cylinder, condition: 'dry' }));
+
+/** Long enough for every promise that only waits for other promises. */
+export async function settle(): Promise<void> {
+  for (let i = 0; i < 60; i++) await Promise.resolve();
+}
+
+export interface WorldOptions {
+  readonly store?: TestStore;
+  readonly locks?: Locks;
+  readonly analyst?: Analyst;
+}
+
+export async function captureWorld(options: WorldOptions = {}) {
+  const store = options.store ?? createMemoryStore();
+  const locks = options.locks ?? handLocks();
+  const analyst = options.analyst ?? createAnalyst(createPageHost(createAnalysis()));
+  const clock = handClock();
+  const frames = handFrames();
+  const source = handSource();
+  let awake = 0;
+  let ids = 0;
+  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}` });
+  const capture = createCapture({
+    store,
+    analyst,
+    clock,
+    frames,
+    locks,
+    keepAwake: {
+      hold() {
+        awake++;
+        return () => awake--;
+      },
+    },
+    newId: () => `take-${++ids}`,
+    openSource: async () => ({ source: source.source }),
+    takesChanged: bench.takesChanged,
+  });
+  await store.saveEngine(testEngine);
+  await store.saveTest(testRecord);
+
+  let atS = 0;
+  /** Plays a trace from the present on, in blocks of `blockMs`, letting the clock run along. */
+  const play = async (trace: SampleBlock, blockMs = 40): Promise<void> => {
+    const beginS = atS;
+    let from = 0;
+    while (from < trace.timeS.length) {
+      let to = from;
+      const blockEndS = trace.timeS[from]! + blockMs / 1000;
+      while (to < trace.timeS.length && trace.timeS[to]! < blockEndS) to++;
+      const block = {
+        timeS: trace.timeS.slice(from, to).map((timeS) => timeS + beginS),
+        pressureKpa: trace.pressureKpa.slice(from, to),
+      };
+      clock.pass(blockMs);
+      source.sink.block(block, clock.nowMs());
+      atS = block.timeS.at(-1)!;
+      from = to;
+      await settle();
+    }
+    atS += 1e-3;
+  };
+  const rest = (seconds: number): Promise<void> => play(restTrace(seconds));
+
+  return {
+    store,
+    locks,
+    clock,
+    frames,
+    source,
+    bench,
+    capture,
+    play,
+    rest,
+    get awake() {
+      return awake;
+    },
+    get nowS() {
+      return atS;
+    },
+    /** Lets the source be silent for so long. */
+    skip(seconds: number) {
+      atS += seconds;
+      clock.pass(seconds * 1000);
+    },
+    async connect() {
+      capture.connect({ kind: 'bluetooth' });
+      await settle();
+    },
+    async begin(plan = dryPlan(1, 2)) {
+      capture.begin(testEngine, testRecord, plan);
+      await settle();
+    },
+    async arm() {
+      capture.arm();
+      await settle();
+    },
+  };
+}
+
+/** Quiet sensor, 400 samples a second. */
+export function restTrace(seconds: number, kpa = 0.4): Trace {
+  const count = Math.round(seconds * 400);
+  const timeS = Float64Array.from({ length: count }, (_, i) => i / 400);
+  // Noise that is the same in every run.
+  const pressureKpa = timeS.map((_, i) => kpa + Math.sin(i * 12.9898) * 0.3);
+  return { timeS, pressureKpa, gaps: [] };
+}
+
+/** A cylinder being cranked on the project's simulator, check-valve hose, with noise that is the same in every run. */
+export function crankTrace(cylinder = 1, ringMm2 = 0.5): Trace {
+  const engine = makeEngine({
+    layout: presetLayout('inline', 4),
+    health: { [cylinder]: { ringMm2 } },
+  });
+  const run = crankCylinder({ engine, cylinder });
+  const count = Math.floor(run.endS * 400);
+  const timeS = Float64Array.from({ length: count }, (_, i) => i / 400);
+  const pressureKpa = timeS.map(
+    (at, i) => run.gaugePa.at(at) / 1000 - run.ambientKpa + Math.sin(i * 12.9898) * 0.3,
+  );
+  return { timeS, pressureKpa, gaps: [] };
+}

@@ -1,0 +1,237 @@
+import { describe, expect, it } from 'vitest';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
+import { StoreProblem } from '../../src/store/port.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import { captureWorld, crankTrace, dryPlan, handLocks, settle } from '../support/capture-world.ts';
+
+describe('capture, carried out', () => {
+  it('measures two cylinders hands free, stores their samples, and judges them', async () => {
+    const world = await captureWorld();
+    const said: string[] = [];
+    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
+    await world.begin(dryPlan(1, 2));
+    await world.connect();
+    await world.arm();
+    expect(world.awake).toBe(1);
+    for (const cylinder of [1, 2]) {
+      await world.rest(3);
+      expect(world.capture.state.value.phase).toBe('waiting');
+      await world.play(crankTrace(cylinder));
+      await world.rest(10);
+    }
+    expect(said).toEqual([
+      ...['waiting', 'cranking', 'settled', 'stored'],
+      ...['waiting', 'cranking', 'settled', 'stored', 'done'],
+    ]);
+    expect(world.capture.state.value.phase).toBe('done');
+    expect(world.awake).toBe(0);
+
+    const takes = await world.store.takes('test');
+    expect(takes.map(({ cylinder, state }) => [cylinder, state])).toEqual([
+      [1, 'finished'],
+      [2, 'finished'],
+    ]);
+    const loaded = world.bench.test('test');
+    await settle();
+    expect(loaded.value.state).toBe('ready');
+    const test = loaded.value.state === 'ready' ? loaded.value.value : undefined;
+    expect([...test!.counting.dry.keys()]).toEqual([1, 2]);
+    // What was announced is what the stored samples say.
+    const stored = await world.store.trace(takes[1]!.id);
+    const again = readTrace(stored, { cycle: 4, fuel: 'spark' });
+    expect(world.capture.result.value?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
+    expect(test!.counting.dry.get(2)?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
+  });
+
+  it('keeps two seconds and more before cranking and the hold after it', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.rest(1);
+    await world.arm();
+    await world.rest(8);
+    const crankedS = world.nowS + 0.8;
+    await world.play(crankTrace());
+    await world.rest(6);
+    const [take] = await world.store.takes('test');
+    const trace = await world.store.trace(take!.id);
+    expect(crankedS - trace.timeS[0]!).toBeGreaterThan(2);
+    expect(crankedS - trace.timeS[0]!).toBeLessThan(4.5);
+    const strokes = world.capture.result.value!.reading.strokes;
+    expect(trace.timeS.at(-1)! - strokes.at(-1)!.timeS).toBeGreaterThan(2);
+    // Every sample that arrived in between is there, once.
+    const spacing = trace.timeS.slice(1).map((at, i) => at - trace.timeS[i]!);
+    expect(Math.min(...spacing)).toBeGreaterThan(0.0005);
+    expect(Math.max(...spacing)).toBeLessThan(0.005);
+  });
+
+  it('has every sample older than 300 ms in the store while cranking', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    const crank = crankTrace();
+    await world.play({
+      timeS: crank.timeS.slice(0, 1200),
+      pressureKpa: crank.pressureKpa.slice(0, 1200),
+    });
+    expect(world.capture.state.value.phase).toBe('cranking');
+    const [take] = await world.store.unfinished();
+    const stored = await world.store.trace(take!.id);
+    expect(world.nowS - stored.timeS.at(-1)!).toBeLessThan(0.3);
+    // The sensor falls silent: what waits is written by the clock.
+    world.clock.pass(300);
+    await settle();
+    const later = await world.store.trace(take!.id);
+    expect(later.timeS.at(-1)).toBeCloseTo(world.capture.buffer.lastS!, 9);
+  });
+
+  it('stores a gap and what came after it when the link drops in mid-crank', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    const crank = crankTrace();
+    const cut = (from: number, to: number) => ({
+      timeS: crank.timeS.slice(from, to).map((at) => at - crank.timeS[from]!),
+      pressureKpa: crank.pressureKpa.slice(from, to),
+    });
+    await world.play(cut(0, 900));
+    const lostS = world.capture.buffer.lastS!;
+    world.source.sink.status({ state: 'reconnecting', attempt: 1 });
+    expect(world.capture.announcement.value?.kind).toBe('link-lost');
+    world.skip(0.4);
+    world.source.sink.gap({ startS: lostS, endS: world.nowS, reason: 'link-lost' });
+    await world.play(cut(1060, crank.timeS.length));
+    await world.rest(6);
+    const [take] = await world.store.takes('test');
+    const trace = await world.store.trace(take!.id);
+    expect(take!.state).toBe('finished');
+    expect(trace.gaps).toEqual([
+      { startS: lostS, endS: expect.closeTo(lostS + 0.4, 1), reason: 'link-lost' },
+    ]);
+    expect(world.capture.result.value!.reading.notices.map(({ code }) => code)).toContain('samples-missing');
+  });
+
+  it('stores what there is when the link does not come back', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1, 2));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    const crank = crankTrace();
+    await world.play({ timeS: crank.timeS.slice(0, 1200), pressureKpa: crank.pressureKpa.slice(0, 1200) });
+    world.source.sink.ended({ kind: 'finished' });
+    await settle();
+    expect(world.capture.connection.value).toEqual({ state: 'none', finished: true });
+    expect(world.capture.state.value).toMatchObject({ phase: 'idle', armed: false, at: 1 });
+    const [take] = await world.store.takes('test');
+    expect(take?.state).toBe('finished');
+  });
+
+  it('gives up on a silent sensor by the clock and stores the take', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    const crank = crankTrace();
+    await world.play({ timeS: crank.timeS.slice(0, 1200), pressureKpa: crank.pressureKpa.slice(0, 1200) });
+    for (let i = 0; i < 40; i++) {
+      world.clock.pass(1000);
+      await settle();
+    }
+    const [take] = await world.store.takes('test');
+    expect(take?.state).toBe('finished');
+  });
+});
+
+describe('a store that refuses', () => {
+  it('costs nothing: the take is kept in memory, said so, and stored later', async () => {
+    const kept = createMemoryStore();
+    let full = false;
+    const refuse = async (): Promise<never> => {
+      throw new StoreProblem('full', 'No room.');
+    };
+    const store = {
+      ...kept,
+      append: (...args: Parameters<typeof kept.append>) => (full ? refuse() : kept.append(...args)),
+      saveTake: (...args: Parameters<typeof kept.saveTake>) => (full ? refuse() : kept.saveTake(...args)),
+    };
+    const world = await captureWorld({ store });
+    const said: string[] = [];
+    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    full = true;
+    await world.play(crankTrace());
+    expect(world.capture.journal.value).toMatchObject({ state: 'behind', problem: { code: 'full' } });
+    await world.rest(6);
+    expect(said).toContain('not-saved');
+    expect(world.capture.result.value?.reading.finalKpa).toBeGreaterThan(900);
+    expect(await kept.takes('test')).toEqual([]);
+    full = false;
+    world.clock.pass(2000);
+    await settle();
+    expect(world.capture.journal.value).toEqual({ state: 'saved' });
+    const [take] = await kept.takes('test');
+    expect(take?.state).toBe('finished');
+    const again = readTrace(await kept.trace(take!.id), { cycle: 4, fuel: 'spark' });
+    expect(again.finalKpa).toBeCloseTo(world.capture.result.value!.reading.finalKpa!, 9);
+  });
+});
+
+describe('two tabs', () => {
+  it('does not arm while another tab captures, and says so until it is free', async () => {
+    const locks = handLocks();
+    const first = await captureWorld({ locks });
+    const second = await captureWorld({ locks });
+    for (const world of [first, second]) {
+      await world.begin(dryPlan(1));
+      await world.connect();
+      await world.rest(1);
+    }
+    await first.arm();
+    await second.arm();
+    expect(second.capture.state.value.phase).toBe('idle');
+    expect(second.capture.armBlock.value).toBe('other-tab');
+    first.capture.stop();
+    await settle();
+    second.clock.pass(1100);
+    await settle();
+    expect(second.capture.armBlock.value).toBe(null);
+    await second.arm();
+    expect(second.capture.state.value.armed).toBe(true);
+  });
+});
+
+describe('connection', () => {
+  it('is deaf to a source that was left', async () => {
+    const world = await captureWorld();
+    await world.connect();
+    const old = world.source.sink;
+    await world.rest(1);
+    world.capture.disconnect();
+    expect(world.source.aborted).toBe(true);
+    old.block({ timeS: Float64Array.of(99), pressureKpa: Float64Array.of(1) }, 0);
+    old.status({ state: 'silent', forS: 3 });
+    old.ended({ kind: 'stopped' });
+    expect(world.capture.connection.value).toEqual({ state: 'none' });
+    expect(world.capture.buffer.lastS).toBeLessThan(2);
+  });
+
+  it('tells why arming is not possible', async () => {
+    const world = await captureWorld();
+    expect(world.capture.armBlock.value).toBe('no-test');
+    await world.begin(dryPlan(9));
+    expect(world.capture.armBlock.value).toBe('cylinder-unknown');
+    await world.begin(dryPlan(1));
+    expect(world.capture.armBlock.value).toBe('not-connected');
+    await world.connect();
+    expect(world.capture.armBlock.value).toBe(null);
+  });
+});
