@@ -31,7 +31,8 @@ export function decimalMarkOf(cells: readonly string[]): DecimalMark {
 
 /** One cell as a number. `NaN`: the logger says that it has none. `undefined`: something else than a number. */
 export function numberFromCell(cell: string, mark: DecimalMark): number | undefined {
-  const plain = +cell;
+  // Nearly all cells end here, and long files have millions.
+  const plain = mark === ',' && !cell.includes('.') ? +cell.replace(',', '.') : +cell;
   if (!Number.isNaN(plain) && (plain !== 0 || cell.trim() !== '')) {
     return Number.isFinite(plain) ? plain : Number.NaN;
   }

@@ -43,7 +43,10 @@ export function orderByTime(
   lineOf: (row: number) => number,
 ): { readonly axis: TimeAxis } | { readonly problem: FileProblem } {
   const remarks: string[] = [];
-  const rows = Uint32Array.from(stampS.keys()).filter((row) => !Number.isNaN(stampS[row]!));
+  let rows = new Uint32Array(stampS.length);
+  let known = 0;
+  for (let row = 0; row < stampS.length; row++) if (!Number.isNaN(stampS[row]!)) rows[known++] = row;
+  rows = rows.slice(0, known);
   let times = Float64Array.from(rows, (row) => stampS[row]!);
   let falling = 0;
   for (let i = 1; i < times.length; i++) if (times[i]! < times[i - 1]!) falling++;
