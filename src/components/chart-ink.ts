@@ -25,6 +25,7 @@ export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string,
   ctx.save();
   ctx.font = `600 ${14 * dot}px system-ui, sans-serif`;
   ctx.textAlign = 'center';
+  ctx.textBaseline = 'alphabetic';
   ctx.lineWidth = 2 * dot;
   ctx.strokeStyle = ink;
   for (const mark of marks) {
@@ -89,10 +90,10 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
   );
   ctx.save();
   ctx.font = `600 ${14 * dot}px system-ui, sans-serif`;
+  ctx.textAlign = 'left';
   ctx.textBaseline = 'middle';
   ctx.fillStyle = ink;
   ctx.strokeStyle = ink;
-  ctx.globalAlpha = 0.9;
   ends.forEach((end, i) => {
     const labelX = bbox.left + bbox.width + 12 * dot;
     ctx.lineWidth = dot;

@@ -23,6 +23,8 @@ export interface DrawnLine {
   readonly points: readonly LadderPoint[];
   /** Corners of the joined line; a lost stroke breaks it. */
   readonly path: string;
+  /** From a partial first stroke to the next: it says nothing of the seal. */
+  readonly partialPath: string;
   /** The fitted law, or an empty string. */
   readonly fitPath: string;
   readonly labelY: number;
@@ -76,8 +78,18 @@ export function ladderDrawing(
     }));
     const end = points.at(-1);
     if (!end) return [];
-    const fitPath = line.fit ? lawPath(line.fit, points, unit, x, y) : '';
-    return [{ line, points, path: brokenPath(points), fitPath, endX: end.x, endY: end.y }];
+    const full = points.filter((point) => !point.partial);
+    return [
+      {
+        line,
+        points,
+        path: brokenPath(full),
+        partialPath: brokenPath(points.slice(0, points[0]?.partial ? 2 : 0)),
+        fitPath: line.fit && full.length > 0 ? lawPath(line.fit, full, unit, x, y) : '',
+        endX: end.x,
+        endY: end.y,
+      },
+    ];
   });
   const labels = spreadLabels(
     drawn.map((line) => line.endY),

@@ -1,6 +1,7 @@
 import { type DrawnLine, type LadderLine, ladderDrawing } from './ladder-geometry.ts';
 import { cylinderStyle } from './marks.tsx';
 import { type Reader, useReader } from './model.ts';
+import { digitsOfStep } from './scale.ts';
 import { useWidth } from './use-width.ts';
 
 /** Peaks by stroke number: one line a cylinder, labelled at its right end; wet dashed; the fitted law faint behind. */
@@ -67,6 +68,7 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
   const colour = `var(${style.colour})`;
   return (
     <g class={`climb ${line.condition}`}>
+      <path class="thread from-partial" d={drawn.partialPath} style={{ stroke: colour }} />
       <path class="casing" d={drawn.path} />
       <path class="thread" d={drawn.path} style={{ stroke: colour }} />
       {drawn.points.map((point) => (
@@ -90,8 +92,6 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
   );
 }
 
-/** As many digits as the step needs. */
 function tickText(reader: Reader, tick: number, ticks: readonly number[]): string {
-  const step = (ticks[1] ?? 1) - (ticks[0] ?? 0);
-  return reader.number(tick, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
+  return reader.number(tick, digitsOfStep((ticks[1] ?? 1) - (ticks[0] ?? 0)));
 }

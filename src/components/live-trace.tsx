@@ -2,7 +2,7 @@ import { useCallback } from 'preact/hooks';
 import { fromKpa } from '../../worker/core/units.ts';
 import type { ChartMark } from './chart-ink.ts';
 import { useModel, useReader } from './model.ts';
-import { niceScale } from './scale.ts';
+import { digitsOfStep, niceScale } from './scale.ts';
 import { type ChartHandle, UplotChart } from './uplot-chart.tsx';
 
 /** Seconds of the past on the plot. */
@@ -13,7 +13,7 @@ const LEAST_KPA = 200;
 /** The trace as it is drawn by the engine: everything received, decimated to pixels, once an animation frame. */
 export function LiveTrace() {
   const { capture } = useModel();
-  const { t, say, unit, unitSymbol, number } = useReader();
+  const { t, say, unit, unitSymbol, number, locale } = useReader();
 
   const onReady = useCallback(
     (chart: ChartHandle) => {
@@ -50,13 +50,12 @@ export function LiveTrace() {
 
   return (
     <UplotChart
-      key={unit}
+      key={`${unit} ${locale}`}
       lines={[{ label: '', colour: '--accent', dashed: false }]}
       label={t.crank.traceTitle}
       xLabel={t.compare.sinceStart}
       yLabel={say(t.compare.pressureAxis, { unit: unitSymbol })}
-      formatX={(value) => number(value)}
-      formatY={(value) => number(value, unit === 'bar' || unit === 'kgf/cm2' ? 1 : 0)}
+      format={(value, step) => number(value, digitsOfStep(step))}
       onReady={onReady}
     />
   );

@@ -56,7 +56,8 @@ interface FieldProps {
   decimal?: boolean;
   lines?: number;
   onBlur?: () => void;
-  name?: string;
+  /** Keeps the label for the ear only. */
+  quiet?: boolean;
 }
 
 export function Field({
@@ -69,13 +70,12 @@ export function Field({
   decimal,
   lines,
   onBlur,
-  name,
+  quiet,
 }: FieldProps) {
   const id = useId();
   const describedBy = [hint ? `${id}-hint` : '', wrong ? `${id}-wrong` : ''].filter(Boolean).join(' ');
   const shared = {
     id,
-    name,
     value,
     autocomplete: 'off',
     'aria-describedby': describedBy || undefined,
@@ -84,7 +84,7 @@ export function Field({
   };
   return (
     <div class={`field${wrong ? ' wrong' : ''}`}>
-      <label class="label" for={id}>
+      <label class={quiet ? 'unseen' : 'label'} for={id}>
         {label}
       </label>
       {hint && (

@@ -113,6 +113,7 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
       {...button}
     >
       {button && <rect class="touch" x={-SCALE / 2} y={-SCALE / 2} width={SCALE} height={SCALE} />}
+      <circle class="ground" r={radius} />
       {isCurrent && <circle class="ring" r={radius + 4} />}
       {level && <path class="level" d={level} />}
       <circle class="wall" r={radius} />

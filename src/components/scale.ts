@@ -21,6 +21,9 @@ function niceStep(rough: number): number {
   return (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10) * power;
 }
 
+/** Digits after the point that tell figures `step` apart. */
+export const digitsOfStep = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+
 /** 0.30000000000000004 is 0.3. */
 const cleaned = (value: number): number => Number(value.toPrecision(12));
 

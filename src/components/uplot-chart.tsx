@@ -40,8 +40,8 @@ interface ChartProps {
   onReady: (handle: ChartHandle) => (() => void) | undefined;
   /** A stretch of x was marked with the pointer. */
   onSelect?: (from: number, to: number) => void;
-  formatX: (value: number) => string;
-  formatY: (value: number) => string;
+  /** Writes an axis figure; `step` is the distance to the next one. */
+  format: (value: number, step: number) => string;
 }
 
 /** Give it a `key` that changes with the lines: they are fixed for the life of the chart. */
@@ -54,10 +54,18 @@ export function UplotChart(props: ChartProps) {
     const element = place.current;
     if (!element) return;
     let marks: readonly ChartMark[] = [];
+    // Asking the browser for a colour costs a style pass, so it is asked once for each page theme.
+    const inks = new Map<string, string>();
+    const ink = (property: string): string => {
+      const known = inks.get(property) ?? inkOf(element, property);
+      inks.set(property, known);
+      return known;
+    };
     const options = optionsFor(
-      element,
+      sizeOf(element),
       () => latest.current,
       () => marks,
+      ink,
     );
     const empty = [[], ...latest.current.lines.map(() => [])] as unknown as uPlot.AlignedData;
     const plot = new uPlot(options, empty, element);
@@ -81,7 +89,10 @@ export function UplotChart(props: ChartProps) {
       cleanUp = latest.current.onReady(handle);
     });
     observer.observe(element);
-    const stopFollowing = followTheme(() => plot.redraw(false));
+    const stopFollowing = followTheme(() => {
+      inks.clear();
+      plot.redraw(false);
+    });
     return () => {
       observer.disconnect();
       stopFollowing();
@@ -98,24 +109,25 @@ function sizeOf(element: HTMLElement) {
 }
 
 function optionsFor(
-  element: HTMLElement,
+  size: { width: number; height: number },
   props: () => ChartProps,
   marks: () => readonly ChartMark[],
+  ink: (property: string) => string,
 ): uPlot.Options {
   const { lines, xLabel, yLabel, onSelect } = props();
   const hasLabels = lines.some((line) => line.label !== '');
-  const axis = (label: string, format: (value: number) => string): uPlot.Axis => ({
+  const axis = (label: string, format: (value: number, step: number) => string): uPlot.Axis => ({
     label,
-    stroke: () => inkOf(element, '--ink-2'),
+    stroke: () => ink('--ink-2'),
     font: '14px system-ui, sans-serif',
     labelFont: '14px system-ui, sans-serif',
     labelSize: 22,
     ticks: { show: false },
     grid: { show: false },
-    values: (_, splits) => splits.map(format),
+    values: (_, splits, _axis, _space, step) => splits.map((value) => format(value, step)),
   });
   return {
-    ...sizeOf(element),
+    ...size,
     padding: [14, hasLabels ? 58 : 14, 0, 0],
     legend: { show: false },
     cursor: {
@@ -127,19 +139,20 @@ function optionsFor(
     },
     scales: { x: { time: false, auto: false }, y: { auto: false } },
     axes: [
-      { ...axis(xLabel, (value) => props().formatX(value)), size: 26 },
+      { ...axis(xLabel, (value, step) => props().format(value, step)), size: 26, space: 64 },
       {
-        ...axis(yLabel, (value) => props().formatY(value)),
+        ...axis(yLabel, (value, step) => props().format(value, step)),
         size: 46,
+        space: 48,
         // Ruled like the page: hairlines across, none down.
-        grid: { stroke: () => inkOf(element, '--rule'), width: 1 },
+        grid: { stroke: () => ink('--rule'), width: 1 },
       },
     ],
     series: [
       {},
       ...lines.map(
         (line): uPlot.Series => ({
-          stroke: () => inkOf(element, line.colour),
+          stroke: () => ink(line.colour),
           width: 1.75,
           points: { show: false },
           ...(line.dashed ? { dash: [7, 5] } : {}),
@@ -149,8 +162,8 @@ function optionsFor(
     hooks: {
       draw: [
         (plot) => {
-          drawMarks(plot, marks(), inkOf(element, '--ink'), inkOf(element, '--paper'));
-          if (hasLabels) drawEndLabels(plot, props().lines, inkOf(element, '--ink'));
+          drawMarks(plot, marks(), ink('--ink'), ink('--paper'));
+          if (hasLabels) drawEndLabels(plot, props().lines, ink('--ink'));
         },
       ],
       setSelect: [

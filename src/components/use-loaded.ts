@@ -10,7 +10,7 @@ export type Loaded<T> =
 export function useLoaded<T>(key: string, read: () => Promise<T>): { loaded: Loaded<T>; reload: () => void } {
   const [loaded, setLoaded] = useState<Loaded<T>>({ state: 'loading' });
   const [turn, setTurn] = useState(0);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: `read` is a new closure on every render; `key` says when it means something else.
+  // `read` is a new closure on every render; `key` says when it means something else.
   useEffect(() => {
     let current = true;
     read().then(

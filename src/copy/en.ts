@@ -64,7 +64,67 @@ export const en = {
 
   confidence: { high: 'very likely', good: 'likely', some: 'possible', little: 'not ruled out' },
 
-  evidence: {} as Readonly<Record<string, string>>,
+  evidence: {
+    'beyond-percent-of-highest':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
+    'beyond-below-mean':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. Against the mean of all the rule asks for more than {limitKpa:pressure}.',
+    'beyond-max-spread':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
+    'beyond-diesel-spread':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the diesel rule asks for {limitKpa:pressure}.',
+    'beyond-manual':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the manual asks for {limitKpa:pressure}.',
+    'below-manual-min':
+      'Cylinder {cylinder} reads {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}.',
+    'below-manual-min-as-measured':
+      'Cylinder {cylinder} reads {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}; at sea level it would read {seaLevelKpa:pressure} and pass.',
+    'above-manual-max':
+      'Cylinder {cylinder} reads {finalKpa:pressure}, above the manual’s maximum of {maxKpa:pressure}.',
+    'within-manual-max': 'Cylinder {cylinder} stays under the manual’s maximum of {maxKpa:pressure}.',
+    'far-below-expected':
+      'Cylinder {cylinder} reads {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
+    'reading-missing': 'Cylinder {cylinder} is not measured yet.',
+    'reading-unusable': 'Cylinder {cylinder} has a reading that nothing can rest on. Measure it again.',
+    'slowed-at-end':
+      'Cylinder {cylinder} is judged by its highest strokes, {finalKpa:pressure}: the last ones fell as cranking slowed.',
+    'nothing-to-compare':
+      'One cylinder alone has nothing to be compared with. Measure another, or give the manual’s figures or the compression ratio.',
+    'level-not-known':
+      'Without the manual’s figures or the compression ratio, the cylinders are compared with each other only.',
+    'below-others':
+      'Cylinder {cylinder} reads {belowPercent:0}\u202f% below what a sound cylinder of this engine reads.',
+    'above-others':
+      'Cylinder {cylinder} reads {abovePercent:0}\u202f% above what a sound cylinder of this engine reads.',
+    'builds-slowly':
+      'Cylinder {cylinder} was still {lagPercent:0}\u202f% short of its highest at the third stroke. Worn rings build up like that.',
+    'builds-at-once':
+      'Cylinder {cylinder} came to its level as quickly as a sound one, {lagPercent:0}\u202f% short at the third stroke.',
+    'wet-rise': 'Oil raised cylinder {cylinder} by {risePercent:0}\u202f%. It sealed the rings.',
+    'wet-no-rise':
+      'Oil changed cylinder {cylinder} by only {risePercent:0}\u202f%. The leak is not at the rings.',
+    'small-difference': 'The difference is hardly more than sound cylinders of one engine show.',
+    'cranked-slower': 'Cylinder {cylinder} was cranked at {rpm:0} rpm, the others at about {othersRpm:0}.',
+    'pressure-not-held':
+      'The hose did not hold the pressure of cylinder {cylinder}[, it lost {lossPerS:percent} in a second].',
+    'held-elsewhere': 'The same hose held on {count:0} other {count:plural cylinder|cylinders}.',
+    'neighbours-alike':
+      'Cylinders {cylinder} and {neighbour} sit side by side and are low alike, within {differencePercent:0}\u202f%.',
+    'neighbours-unlike':
+      'Cylinders {cylinder} and {neighbour} differ by {differencePercent:0}\u202f%. One leak in a gasket lowers both alike.',
+    'all-alike': 'All cylinders lie within {spreadPercent:0}\u202f% of each other.',
+    'not-alike': 'The cylinders are not alike: they differ by {spreadPercent:0}\u202f%.',
+    'below-expected':
+      'The better cylinders read about {usualKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
+    'as-expected':
+      'The better cylinders read about {usualKpa:pressure}, within the {lowKpa:pressure} to {highKpa:pressure} that the compression ratio promises.',
+    'all-below-manual':
+      'The better cylinders read about {usualKpa:pressure}, under the manual’s minimum of {minKpa:pressure}.',
+    'above-manual-min':
+      'The better cylinders read about {usualKpa:pressure}, above the manual’s minimum of {minKpa:pressure}.',
+    'cranked-slowly':
+      'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm].',
+  } as Readonly<Record<string, string>>,
 
   nextStep: {
     'wet-test': {
@@ -139,19 +199,19 @@ export const en = {
     'rig-undetermined':
       'The trace does not tell whether your hose has a check valve. Say which it is, and it can be read.',
     'sample-rate-low':
-      'The sensor sends [only {rateHz:0} ]samples a second, too few to be sure of each top. Take the ± seriously, use a faster sensor, or use a check-valve hose.',
+      'The sensor sends [only {rateHz:0} ]samples a second, too few to be sure of each top[; the figure may be off by {plusMinusShare:percent}]. Take the ± seriously, use a faster sensor, or use a check-valve hose.',
     'samples-missing':
-      'Some samples did not arrive[: {share:percent} of the take]. Strokes that fell in the holes are marked, not guessed. Move closer to the sensor and repeat if it matters.',
+      'Some samples did not arrive[, {share:percent} of those while cranking]. Strokes that fell in the holes are marked, not guessed. Move closer to the sensor and repeat if it matters.',
     'sensor-clipped':
-      'The pressure went past what the sensor can tell[, {maxKpa:pressure}]. The true top is higher. Use a sensor with a larger range.',
+      'The pressure went past what the sensor can tell[, {topKpa:pressure}]. The true top is higher. Use a sensor with a larger range.',
     'spikes-removed':
       '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading stands.',
     'too-few-strokes':
-      'Only {count:0} full {count:plural stroke was|strokes were} seen. Crank longer: six strokes or more tell how it builds up.',
+      'Only {strokes:0} full {strokes:plural stroke was|strokes were} seen[, {wanted:0} are needed]. Crank longer: six or more tell how it builds up.',
     'typed-in':
-      'Typed in from a dial gauge. How steady the cranking was and whether the hose held cannot be known.',
+      'Typed in from a dial gauge[, good to about {plusMinusShare:percent}]. How fast it cranked and whether the hose held cannot be known.',
     'zero-shifted':
-      'At rest the sensor reads {zeroKpa:small} off. That was taken off every figure. Let it warm up, or have it checked if it grows.',
+      'The sensor’s zero was off or moved[, by {shiftKpa:small}]. What it read at rest is taken off every figure. Let it warm up, and have it checked if this stays.',
   },
 
   severity: { note: 'Note', warning: 'Warning', stop: 'Not usable' },
@@ -413,7 +473,7 @@ export const en = {
     nothingToRetake: 'There is no take to repeat yet.',
     connectSensor: 'Connect the sensor',
     connectSimulator: 'Start the simulated engine',
-    change: 'Change source',
+    change: 'Change',
     disconnect: 'Disconnect',
     arm: 'Arm',
     stop: 'Stop',
@@ -546,8 +606,11 @@ export const en = {
     toKeep: 'Keep it',
     whose: 'Cylinder {cylinder}, {condition}',
     suspectTitle: '{cause} in {where}:',
+    wetWhy: 'A spoonful of oil tells rings from valves and gasket.',
     wetWanted: 'Measure {where} wet',
     notMeasured: 'not measured',
+    expected:
+      'By its compression ratio a sound cylinder should read {lowKpa:pressure} to {highKpa:pressure}.',
     judgedFrom: '{n:0} of {total:0} cylinders measured',
   },
 
@@ -555,13 +618,12 @@ export const en = {
     cylinder: 'Cylinder',
     condition: 'Condition',
     final: 'Final',
-    first: 'First full stroke',
-    firstRatio: 'First to final',
+    first: 'First full stroke, of final',
     settled: 'Settled from stroke',
     strokes: 'Strokes',
-    buildUp: 'Build-up',
-    timeConstant: 'Build-up constant, strokes',
+    buildUp: 'Build-up, constant in strokes',
     rpm: 'Cranking, rpm',
+    seaLevel: 'At sea level',
     hold: 'Lost in 1 s',
     sag: 'Slowed by',
     notices: 'Remarks',

@@ -5,7 +5,7 @@ import { type AlignedTrace, alignColumns } from '../components/align.ts';
 import { cylinderStyle } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice } from '../components/pieces.tsx';
-import { niceScale } from '../components/scale.ts';
+import { digitsOfStep, niceScale } from '../components/scale.ts';
 import { type ChartHandle, UplotChart } from '../components/uplot-chart.tsx';
 import { useLoaded } from '../components/use-loaded.ts';
 
@@ -104,8 +104,7 @@ function AlignedChart({ traces, by }: { traces: readonly LoadedTrace[]; by: Alig
           label={t.compare.aligned}
           xLabel={by === 'stroke' ? t.compare.sinceFirst : t.compare.sinceStart}
           yLabel={say(t.compare.pressureAxis, { unit: unitSymbol })}
-          formatX={(value) => number(value, toS - fromS < 4 ? 1 : 0)}
-          formatY={(value) => number(value, unit === 'bar' || unit === 'kgf/cm2' ? 1 : 0)}
+          format={(value, step) => number(value, digitsOfStep(step))}
           onReady={onReady}
           onSelect={(from, to) => setZoom([from, to])}
         />

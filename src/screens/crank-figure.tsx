@@ -1,4 +1,5 @@
 import type { Stroke } from '../../worker/core/reading.ts';
+import { settleToleranceKpa } from '../../worker/core/settle.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { CapturePhase } from '../capture/port.ts';
 import { useModel, useReader } from '../components/model.ts';
@@ -25,15 +26,17 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
   return (
     <div class="crank-figure">
       <p class="figure-caption">
-        {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}, {t.crank[shown.what]}
+        <span>
+          {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}, {t.crank[shown.what]}
+        </span>
+        <span class="figure-unit">
+          {shown.plusMinusKpa !== null && <span class="quiet">± {small(shown.plusMinusKpa)} </span>}
+          {unitSymbol}
+        </span>
       </p>
       <div class="figure-box">
         <p class="figure" style={{ '--chars': text.length }}>
           {text}
-        </p>
-        <p class="figure-unit">
-          <span>{unitSymbol}</span>
-          {shown.plusMinusKpa !== null && <span class="figure-pm">± {small(shown.plusMinusKpa)}</span>}
         </p>
       </div>
       <div class="tally-line">
@@ -99,7 +102,7 @@ function useShown(loaded: LoadedTest): Shown {
 function settledFrom(strokes: readonly Stroke[]): number | null {
   const last = strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa;
   if (last === undefined || last === null) return null;
-  const within = Math.max(0.02 * last, 7);
+  const within = settleToleranceKpa(last);
   const strayed = strokes.findLast(
     (stroke) => stroke.peakKpa !== null && Math.abs(stroke.peakKpa - last) > within,
   );

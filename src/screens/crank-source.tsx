@@ -22,7 +22,9 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   const reader = useReader();
   const { t } = reader;
   const isSimulated = loaded.test.origin === 'simulated';
-  const [chosen, setChosen] = useState<SourceKey>(isSimulated ? 'simulated' : 'bluetooth');
+  const [chosen, setChosen] = useState<SourceKey>(
+    isSimulated ? 'simulated' : 'bluetooth' in navigator ? 'bluetooth' : 'typed',
+  );
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
   const options: readonly { key: SourceKey; name: string; hint: string }[] = [
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },

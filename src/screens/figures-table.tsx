@@ -16,12 +16,11 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
           <tr>
             <th scope="col">{t.column.cylinder}</th>
             <th scope="col">{t.column.final}</th>
+            {judgement.ambientKpa !== null && <th scope="col">{t.column.seaLevel}</th>}
             <th scope="col">{t.column.verdict}</th>
             <th scope="col">{t.column.settled}</th>
             <th scope="col">{t.column.first}</th>
-            <th scope="col">{t.column.firstRatio}</th>
             <th scope="col">{t.column.buildUp}</th>
-            <th scope="col">{t.column.timeConstant}</th>
             <th scope="col">{t.column.strokes}</th>
             <th scope="col">{t.column.rpm}</th>
             <th scope="col">{t.column.sag}</th>
@@ -42,7 +41,7 @@ function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judg
   const reader = useReader();
   const { t } = reader;
   const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
-  const verdict = judgement.cylinders.find((entry) => entry.cylinder === take.cylinder)?.verdict;
+  const judged = judgement.cylinders.find((entry) => entry.cylinder === take.cylinder);
   const fit = reading.buildUpFit;
   return (
     <tr>
@@ -53,14 +52,19 @@ function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judg
         </span>
       </th>
       <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>
-      <td>{take.condition === 'dry' && verdict && <VerdictWord verdict={verdict} />}</td>
+      {judgement.ambientKpa !== null && (
+        <td>{take.condition === 'dry' && reader.pressure(judged?.seaLevelKpa)}</td>
+      )}
+      <td>{take.condition === 'dry' && judged && <VerdictWord verdict={judged.verdict} />}</td>
       <td>{reader.number(reading.strokesToStabilise)}</td>
-      <td>{reader.pressure(first?.peakKpa, first?.peakPlusMinusKpa)}</td>
-      <td>{reader.percent(reading.firstStrokeRatio)}</td>
-      <td>{t.buildUp[reading.buildUp]}</td>
       <td>
-        {reader.number(fit?.timeConstantStrokes, 1)}
-        {fit && ` ± ${reader.number(fit.timeConstantPlusMinus, 1)}`}
+        {reader.pressure(first?.peakKpa, first?.peakPlusMinusKpa)}
+        {reading.firstStrokeRatio !== null && `, ${reader.percent(reading.firstStrokeRatio)}`}
+      </td>
+      <td>
+        {t.buildUp[reading.buildUp]}
+        {fit &&
+          `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(fit.timeConstantPlusMinus, 1)}`}
       </td>
       <td>{reader.number(reading.strokes.length)}</td>
       <td>{reader.number(reading.crankingRpm)}</td>

@@ -1,10 +1,11 @@
+import { useLocation } from 'preact-iso';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import { EngineLine } from '../components/engine-line.tsx';
 import { Ladder } from '../components/ladder.tsx';
 import { VerdictShape } from '../components/marks.tsx';
-import { useReader } from '../components/model.ts';
-import { Leaf, PageHead } from '../components/pieces.tsx';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Leaf, PageHead } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
 import { Remarks } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
@@ -12,7 +13,7 @@ import { FiguresTable } from './figures-table.tsx';
 import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
 import { SuspectsLeaf } from './suspects-leaf.tsx';
-import { evidenceWords, verdictSentence } from './test-words.ts';
+import { evidenceWords, verdictSentence, whereWords } from './test-words.ts';
 
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
@@ -46,12 +47,13 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
         </p>
       </Leaf>
       <SuspectsLeaf suspects={judgement.suspects} />
+      <WetRetest loaded={loaded} />
       <Leaf title={t.judge.table}>
         <FiguresTable takes={takes} judgement={judgement} />
       </Leaf>
       <NoticesLeaf takes={takes} />
       <RuleLeaf loaded={loaded} />
-      <div class="action">
+      <div class="action rest">
         <a class="button main" href={`/tests/${test.id}/keep`}>
           {t.judge.toKeep}
         </a>
@@ -103,7 +105,7 @@ function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
     <Leaf title={t.judge.plan}>
       <div class="stack">
         <Plan layout={engine.facts.layout} cells={planCells(loaded, reader)} />
-        {judgement.highestKpa !== null && (
+        {judgement.spreadKpa !== null && (
           <p>
             {say(t.judge.summary, {
               highestKpa: judgement.highestKpa,
@@ -113,6 +115,42 @@ function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
             })}
           </p>
         )}
+        {judgement.expected && (
+          <p class="quiet">
+            {say(t.judge.expected, {
+              lowKpa: judgement.expected.lowKpa,
+              highKpa: judgement.expected.highKpa,
+            })}
+          </p>
+        )}
+      </div>
+    </Leaf>
+  );
+}
+
+/** The cylinders on which a spoonful of oil would tell most, and the way there. */
+function WetRetest({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t, say } = reader;
+  const { route } = useLocation();
+  const { engine, test, judgement } = loaded;
+  if (judgement.wetRetest.length === 0) return null;
+  const go = () => {
+    capture.begin(
+      engine,
+      test,
+      judgement.wetRetest.map((cylinder) => ({ cylinder, condition: 'wet' as const })),
+    );
+    route(`/tests/${test.id}/crank`);
+  };
+  return (
+    <Leaf title={t.nextStep['wet-test'].name}>
+      <div class="stack">
+        <p>{t.nextStep['wet-test'].how}</p>
+        <Button onClick={go}>
+          {say(t.judge.wetWanted, { where: whereWords(judgement.wetRetest, reader) })}
+        </Button>
       </div>
     </Leaf>
   );

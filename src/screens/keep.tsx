@@ -26,7 +26,7 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
           </ul>
         )}
       </Leaf>
-      <div class="action">
+      <div class="action rest">
         <a class="button main" href="/">
           {t.keep.toBench}
         </a>
@@ -50,6 +50,7 @@ function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
     <Leaf title={t.keep.note} hint={t.keep.noteHint}>
       <Field
         label={t.keep.note}
+        quiet
         value={typed ?? test.note}
         lines={4}
         onInput={(note) => {
@@ -91,17 +92,17 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
         </p>
       </div>
       <div class="row">
+        {take.typed ? (
+          <p class="quiet">{t.keep.typedTake}</p>
+        ) : (
+          <Button onClick={() => void download()}>{t.keep.download}</Button>
+        )}
         <Button
           kind="plain"
           onClick={() => void trouble.attempt(bench.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
         >
           {isAside ? t.keep.countAgain : t.keep.setItAside}
         </Button>
-        {take.typed ? (
-          <p class="quiet">{t.keep.typedTake}</p>
-        ) : (
-          <Button onClick={() => void download()}>{t.keep.download}</Button>
-        )}
       </div>
     </li>
   );

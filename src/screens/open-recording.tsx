@@ -98,7 +98,6 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
         <ul class="index">
           {rows.map((row, i) => (
             <AssignmentRow
-              // biome-ignore lint/suspicious/noArrayIndexKey: rows stand for the files in their order and never move.
               key={i}
               title={say(t.crank.recordingLine, recordingValues(traces[i]!))}
               row={row}

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice, Leaf, PageHead, Tick } from '../components/pieces.tsx';
+import { NoticeShape } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
 import { Tally } from '../components/tally.tsx';
 import { useLoaded } from '../components/use-loaded.ts';
@@ -112,7 +113,7 @@ function BrowserLeaf() {
         <ul class="remark-list">
           {FEATURES.map((feature) => (
             <li key={feature} class="remark">
-              <VerdictShape verdict={can?.[feature] ? 'sound' : 'cannot-tell'} />
+              {can?.[feature] ? <VerdictShape verdict="sound" /> : <NoticeShape severity="note" />}
               <p>
                 {t.settings.feature[feature]}:{' '}
                 <span class="strong">{can?.[feature] ? t.settings.can : t.settings.cannot}</span>

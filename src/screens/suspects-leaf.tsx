@@ -11,7 +11,7 @@ export function SuspectsLeaf({ suspects }: { suspects: readonly Suspect[] }) {
     <Leaf title={t.judge.suspects}>
       {suspects.length === 0 && <p>{t.judge.noSuspects}</p>}
       <ol class="suspects">
-        {suspects.map((suspect) => (
+        {suspects.map((suspect, i) => (
           <li key={`${suspect.cause}-${suspect.cylinders.join('-')}`} class="suspect">
             <h3>
               {suspectTitle(suspect, reader)}
@@ -34,7 +34,7 @@ export function SuspectsLeaf({ suspects }: { suspects: readonly Suspect[] }) {
               <dd>
                 <p>
                   <span class="strong">{t.nextStep[suspect.nextStep].name}.</span>{' '}
-                  {t.nextStep[suspect.nextStep].how}
+                  {isFirstWithStep(suspects, i) && t.nextStep[suspect.nextStep].how}
                 </p>
               </dd>
             </dl>
@@ -43,6 +43,11 @@ export function SuspectsLeaf({ suspects }: { suspects: readonly Suspect[] }) {
       </ol>
     </Leaf>
   );
+}
+
+/** How to do it is told once, however many suspects ask for it. */
+function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
+  return suspects.findIndex((one) => one.nextStep === suspects[index]?.nextStep) === index;
 }
 
 function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {

@@ -29,8 +29,11 @@ export function testInWords({ judgement, test }: LoadedTest, reader: Reader): st
     return say(t.bench.nothingMeasured, { since });
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
-    const { where, cause } = suspectValues(suspect, reader);
-    return say(t.bench.suspectInWords, { where, cause: cause.toLocaleLowerCase(reader.locale), since });
+    if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
+      return say(t.bench.testInWords, { verdict: t.cause[suspect.cause], since });
+    }
+    const cause = t.cause[suspect.cause].toLocaleLowerCase(reader.locale);
+    return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
   return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
 }
