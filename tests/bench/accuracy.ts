@@ -1,0 +1,50 @@
+/**
+ * How true the readings are: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses]`.
+ *
+ * Without a FOLDER: N captures (default 60) of each kind from the project's own simulator. A FOLDER holds trace CSV files and a
+ * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All go
+ * the way of the command line. Every figure is printed beside its limit; the exit code is 1 when one is missed.
+ */
+import { parseArgs } from 'node:util';
+import { analyseTest } from '../../worker/cli/engine-test.ts';
+import type { Case } from './accuracy/case.ts';
+import { type Figure, figuresOf, flaws, type ReadCase } from './accuracy/figures.ts';
+import { casesIn } from './accuracy/folder.ts';
+import { simulatedCases } from './accuracy/population.ts';
+
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: {
+    count: { type: 'string', default: '60' },
+    seed: { type: 'string', default: '7' },
+    misses: { type: 'boolean', default: false },
+  },
+});
+
+const read = (c: Case): ReadCase => ({
+  ...c,
+  reading: analyseTest([c.recorded], {}, {}).readings[0]!.reading,
+});
+
+function report(title: string, cases: readonly Case[]): boolean {
+  const started = performance.now();
+  const done = cases.map(read);
+  const spentS = (performance.now() - started) / 1000;
+  console.log(`${title}: ${cases.length} captures read in ${spentS.toFixed(1)} s`);
+  const figures = figuresOf(done);
+  for (const figure of figures) console.log(line(figure));
+  if (values.misses) for (const c of done) if (flaws(c)) console.log(`  ${c.name}: ${flaws(c)}`);
+  return figures.every((f) => f.ok);
+}
+
+function line({ name, count, measured, limit, ok }: Figure): string {
+  const percent = (v: number) => `${(100 * v).toFixed(2)} %`.padStart(9);
+  return `  ${name.padEnd(46)}${String(count).padStart(6)}${percent(measured)}  limit${percent(limit)}  ${ok ? 'ok' : 'not ok'}`;
+}
+
+const sets: [string, () => Case[]][] =
+  positionals.length > 0
+    ? positionals.map((folder) => [folder, () => casesIn(folder)])
+    : [[`simulator, seed ${values.seed}`, () => simulatedCases(Number(values.count), Number(values.seed))]];
+const verdicts = sets.map(([title, cases]) => report(title, cases()));
+process.exitCode = verdicts.every(Boolean) ? 0 : 1;

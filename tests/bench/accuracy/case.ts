@@ -1,0 +1,22 @@
+import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+
+/** What really happened in one capture. Gauge kPa, seconds, turns a minute. */
+export interface CaseTruth {
+  readonly checkValve: boolean;
+  readonly strokes: number;
+  readonly peaksKpa: readonly number[];
+  readonly finalKpa: number | null;
+  readonly settled: number | null;
+  readonly rpm: number | null;
+  readonly rateHz: number;
+  /** Samples were lost on the way. */
+  readonly lossy: boolean;
+  /** The notice that the rig must earn, `none` for a sound one, `undefined` when nothing is said of it. */
+  readonly expect: string | undefined;
+}
+
+export interface Case {
+  readonly name: string;
+  readonly recorded: RecordedTrace;
+  readonly truth: CaseTruth;
+}
