@@ -8,7 +8,7 @@ import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import type { Clock, FrameScheduler, KeepAwake, Locks } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
-import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
@@ -40,7 +40,13 @@ export interface CaptureDependencies {
   takesChanged(testId: string): void;
 }
 
-export function createCapture(deps: CaptureDependencies): Capture & { meters(): Meters } {
+export interface CaptureWithMeters extends Capture {
+  meters(): Meters;
+  /** Says that the store refused something outside of a take. */
+  tell(problem: StoreProblem): void;
+}
+
+export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const { analyst, clock, frames, locks } = deps;
   const state = signal(IDLE);
   const session = signal<{ engine: EngineRecord; test: TestRecord } | null>(null);
@@ -274,6 +280,7 @@ export function createCapture(deps: CaptureDependencies): Capture & { meters(): 
     setCondition: (condition) => dispatch({ type: 'condition', condition }),
     undo: () => dispatch({ type: 'undo' }),
     goOn: () => dispatch({ type: 'go-on' }),
+    tell: (problem) => say({ kind: 'not-saved', problem }),
     meters: () => ({ ...buffer.meters(), storedCount: writer.storedCount() }),
   };
 }

@@ -100,16 +100,6 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     if (loads.get(testId) === mine) resource.value = after;
   };
 
-  const add = async (take: TakeRecord, trace?: Trace): Promise<TakeRecord> => {
-    if (trace) {
-      await store.saveTake({ ...take, state: 'open' });
-      await store.append(take.id, 0, trace, trace.gaps);
-    }
-    await store.saveTake(take);
-    void reload(take.testId);
-    return take;
-  };
-
   const newTake = (
     test: TestRecord,
     cylinder: number,
@@ -137,10 +127,18 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       return made;
     },
     trace: traceOf,
-    addTyped: (test, cylinder, condition, typed) =>
-      add({ ...newTake(test, cylinder, condition, 'typed', 'Dial gauge'), typed }),
-    addRecorded: (test, cylinder, condition, trace, name) =>
-      add(newTake(test, cylinder, condition, 'replay', name), trace),
+    async addTyped(test, cylinder, condition, typed) {
+      const take = { ...newTake(test, cylinder, condition, 'typed', 'Dial gauge'), typed };
+      await store.saveTake(take);
+      void reload(test.id);
+      return take;
+    },
+    async addRecorded(test, cylinder, condition, trace, name) {
+      const take = newTake(test, cylinder, condition, 'replay', name);
+      await store.addAll({ engines: [], tests: [], takes: [{ take, trace }] });
+      void reload(test.id);
+      return take;
+    },
     async setTakeState(take, state) {
       await store.saveTake({ ...take, state });
       void reload(take.testId);

@@ -1,11 +1,18 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
+import type { Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { PlanItem } from './port.ts';
 
 /** What the person chose to measure with. */
 export type SourceChoice =
-  | { readonly kind: 'bluetooth' }
+  | {
+      readonly kind: 'bluetooth';
+      readonly settings?: BluetoothSettings;
+      /** The sensor of before, without choosing anew; where there was none, the chooser comes up. */
+      readonly again?: boolean;
+    }
   | {
       readonly kind: 'simulated';
       readonly facts: EngineFacts;
@@ -13,6 +20,8 @@ export type SourceChoice =
       readonly faults: readonly { readonly cause: Cause; readonly cylinders: readonly number[] }[];
       /** Same seed, same engine. */
       readonly seed: number;
+      /** @default 'check-valve' */
+      readonly hose?: Hose;
     }
   | {
       readonly kind: 'replay';

@@ -1,0 +1,97 @@
+/** The composition root: the only file that knows which implementation stands behind which port. */
+import { effect } from '@preact/signals';
+import { render } from 'preact';
+import { App } from './app.tsx';
+import { createAnalyst } from './capture/analyst.ts';
+import { announce } from './capture/announce.ts';
+import { createCapture } from './capture/capture.ts';
+import { createBench } from './capture/create-bench.ts';
+import type { AppModel } from './capture/port.ts';
+import { createRecovery } from './capture/recovery.ts';
+import { createSettings } from './capture/settings.ts';
+import { createWorkerHost } from './capture/worker-host.ts';
+import { announcementWords } from './components/announcer.tsx';
+import { readerFor } from './components/model.ts';
+import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
+import { pickFiles, saveFile } from './platform/files.ts';
+import { createKeepAwake } from './platform/keep-awake.ts';
+import { createLocks } from './platform/locks.ts';
+import { createNotebook } from './platform/notebook.ts';
+import { createVoice } from './platform/voice.ts';
+import { createSourceOpener } from './sources/open-source.ts';
+import { requestPersistence } from './store/health.ts';
+import { createIdbStore } from './store/idb-store.ts';
+
+const store = createIdbStore();
+const locks = createLocks();
+const voice = createVoice();
+const settings = createSettings(createNotebook(), navigator.language);
+const newId = (): string => crypto.randomUUID();
+
+const analyst = createAnalyst(
+  createWorkerHost({
+    spawn: () => new Worker(new URL('../worker/analysis.worker.ts', import.meta.url), { type: 'module' }),
+    clock,
+    fallback: async () => (await import('../worker/analysis.ts')).createAnalysis(),
+  }),
+);
+
+const bench = createBench({ store, analyst, clock, newId });
+const { takesChanged } = bench;
+const capture = createCapture({
+  store,
+  analyst,
+  clock,
+  frames,
+  locks,
+  keepAwake: createKeepAwake(),
+  newId,
+  openSource: createSourceOpener(clock, navigator.bluetooth),
+  takesChanged,
+});
+const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.tell });
+
+const model: AppModel = {
+  store,
+  capture,
+  bench,
+  recovery,
+  settings,
+  parseCsv: analyst.parseCsv,
+  testSound() {
+    voice.wake();
+    announce(voice, { kind: 'done' }, '', settings.values.value);
+  },
+  saveFile,
+  pickFiles,
+};
+
+effect(() => {
+  const said = capture.announcement.value;
+  if (!said) return;
+  const taste = settings.values.peek();
+  announce(voice, said, announcementWords(said, readerFor(taste.unit, taste.language)), taste);
+});
+
+// Any press will do: browsers let sound start only after one.
+addEventListener('pointerdown', () => voice.wake(), { once: true });
+
+// Asking to keep what is stored means something to a person once there is something.
+const stopAsking = capture.result.subscribe((result) => {
+  if (result) queueMicrotask(() => void requestPersistence().finally(stopAsking));
+});
+
+addEventListener('beforeunload', (event) => {
+  if (capture.journal.value.state === 'behind') event.preventDefault();
+});
+
+declare global {
+  interface Window {
+    /** Counters of the live path, for measuring it from outside. */
+    readonly strokebookMeters: ReturnType<typeof capture.meters>;
+  }
+}
+Object.defineProperty(window, 'strokebookMeters', { get: capture.meters });
+
+void recovery.look();
+render(<App model={model} />, document.querySelector('#app')!);

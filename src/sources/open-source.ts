@@ -1,0 +1,56 @@
+import type { SimulatorControls, SourceChoice } from '../capture/source-choice.ts';
+import type { Clock } from '../platform/ports.ts';
+import type { SampleSource } from './port.ts';
+
+export interface OpenedSource {
+  readonly source: SampleSource;
+  readonly controls?: SimulatorControls;
+}
+
+/** Makes the source that a person chose. Each kind is loaded only when it is wanted. */
+export function createSourceOpener(
+  clock: Clock,
+  bluetooth: Bluetooth | undefined,
+): (choice: SourceChoice) => Promise<OpenedSource> {
+  let sensor: SampleSource | null = null;
+  return async (choice) => {
+    switch (choice.kind) {
+      case 'bluetooth': {
+        if (sensor && choice.again) return { source: sensor };
+        const [{ createBluetoothSource }, { createWebGatt }] = await Promise.all([
+          import('./bluetooth/bluetooth-source.ts'),
+          import('./bluetooth/web-gatt.ts'),
+        ]);
+        sensor = createBluetoothSource({
+          gatt: createWebGatt(bluetooth),
+          clock,
+          settings: choice.settings,
+        });
+        return { source: sensor };
+      }
+      case 'simulated': {
+        const [{ createSimulatedSource }, { engineFromFacts }] = await Promise.all([
+          import('./simulated.ts'),
+          import('../../simulator/engine-from-facts.ts'),
+        ]);
+        const {
+          engine,
+          rig,
+          sensor: transducer,
+        } = engineFromFacts(choice.facts, choice.faults, choice.seed, choice.hose);
+        const simulated = createSimulatedSource({
+          clock,
+          engine,
+          rig,
+          seed: choice.seed,
+          sensor: transducer,
+        });
+        return { source: simulated.source, controls: simulated };
+      }
+      case 'replay': {
+        const { createReplaySource } = await import('./replay.ts');
+        return { source: createReplaySource({ ...choice, clock }) };
+      }
+    }
+  };
+}
