@@ -54,6 +54,9 @@ export interface SimulatedEngine {
   readonly cylinders: ReadonlyMap<number, CylinderHealth>;
 }
 
+/** Bore of the ordinary engine, to which leaks are given. */
+export const ORDINARY_BORE_MM = 84;
+
 export const SOUND_CYLINDER: CylinderHealth = {
   ringMm2: 0.5,
   ringDryFactor: 1.5,
@@ -81,7 +84,7 @@ function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cyl
     name: options.name ?? 'Simulated engine',
     cycle,
     fuel: options.fuel ?? 'spark',
-    boreMm: small ? 54 : 84,
+    boreMm: small ? 54 : ORDINARY_BORE_MM,
     strokeMm: small ? 54 : diesel ? 92 : 86,
     rodMm: small ? 100 : 143.5,
     compressionRatio: diesel ? 18 : small ? 12 : 9.2,
@@ -99,11 +102,15 @@ export function makeEngine(options: EngineOptions): SimulatedEngine {
   const base = ordinary(options);
   const { drive, health, allCylinders, ...own } = options;
   const numbers = options.layout.rows.flat();
+  const engine = { ...base, ...own };
+  // Rings leak along the bore.
+  const ringMm2 = (SOUND_CYLINDER.ringMm2 * engine.boreMm) / ORDINARY_BORE_MM;
   return {
-    ...base,
-    ...own,
+    ...engine,
     drive: { ...base.drive, ...drive },
-    cylinders: new Map(numbers.map((n) => [n, { ...SOUND_CYLINDER, ...allCylinders, ...health?.[n] }])),
+    cylinders: new Map(
+      numbers.map((n) => [n, { ...SOUND_CYLINDER, ringMm2, ...allCylinders, ...health?.[n] }]),
+    ),
   };
 }
 

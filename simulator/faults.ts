@@ -1,4 +1,4 @@
-import type { CylinderHealth, SimulatedEngine } from './engine.ts';
+import { type CylinderHealth, ORDINARY_BORE_MM, type SimulatedEngine } from './engine.ts';
 
 /** What can be wrong with an engine. Faults of the gauge are the rig's and the sensor's (`rig.ts`). */
 export type FaultKind =
@@ -25,20 +25,23 @@ export function isCylinderFault(kind: FaultKind): boolean {
   return kind === 'worn-rings' || kind === 'valve-leak' || kind === 'gasket-leak' || kind === 'carbon';
 }
 
-/** One cylinder with a fault. `severity` from 0 (just noticeable) to 1 (severe). */
-function spoil(health: CylinderHealth, kind: FaultKind, severity: number): CylinderHealth {
+/**
+ * One cylinder with a fault. `severity` from 0 (just noticeable) to 1 (severe); `size`: piston area over that of the
+ * ordinary engine, since small cylinders have small leaks.
+ */
+function spoil(health: CylinderHealth, kind: FaultKind, severity: number, size: number): CylinderHealth {
   switch (kind) {
     case 'worn-rings':
       return {
         ...health,
-        ringMm2: 1.6 + 2.4 * severity,
+        ringMm2: size * (1.6 + 2.4 * severity),
         ringDryFactor: 2.6 + 1.4 * severity,
         ringSettlingKpaS: 45,
       };
     case 'valve-leak':
-      return { ...health, valveMm2: 1.6 + 4 * severity };
+      return { ...health, valveMm2: size * (1.6 + 4 * severity) };
     case 'gasket-leak':
-      return { ...health, gasketMm2: 1.6 + 4 * severity };
+      return { ...health, gasketMm2: size * (1.6 + 4 * severity) };
     case 'carbon':
       return { ...health, carbonShare: 0.1 + 0.15 * severity };
     default:
@@ -72,7 +75,9 @@ export function withFault(
         cylinders: new Map(
           [...engine.cylinders].map(([n, health]) => [
             n,
-            cylinders.includes(n) ? spoil(health, kind, severity) : health,
+            cylinders.includes(n)
+              ? spoil(health, kind, severity, (engine.boreMm / ORDINARY_BORE_MM) ** 2)
+              : health,
           ]),
         ),
       };

@@ -1,5 +1,5 @@
 import type { Hose } from '../worker/core/trace.ts';
-import { type EngineOptions, makeEngine, type SimulatedEngine } from './engine.ts';
+import { type EngineOptions, makeEngine, ORDINARY_BORE_MM, type SimulatedEngine } from './engine.ts';
 import { FAULT_KINDS, type FaultKind, isCylinderFault, withFault } from './faults.ts';
 import { createRandom, type Random } from './random.ts';
 import { rigFor } from './rig.ts';
@@ -26,15 +26,12 @@ const RATES_HZ = [200, 250, 400, 500, 1000];
 function drawEngine(random: Random): EngineOptions {
   const count = random.pick([1, 2, 3, 4, 4, 4, 6, 8]);
   const layout = { kind: 'inline', rows: [Array.from({ length: count }, (_, i) => i + 1)] } as const;
-  const common = {
-    layout,
-    wallKelvin: random.between(300, 360),
-    allCylinders: {
-      ringMm2: random.between(0.4, 0.8),
-      ringDryFactor: random.between(1.2, 1.8),
-      ringSettlingKpaS: random.between(8, 20),
-    },
+  const leak = random.between(0.4, 0.8);
+  const allCylinders = {
+    ringDryFactor: random.between(1.2, 1.8),
+    ringSettlingKpaS: random.between(8, 20),
   };
+  const common = { layout, wallKelvin: random.between(305, 360) };
   const kind = random.next();
   if (kind < 0.1) {
     const boreMm = random.between(45, 75);
@@ -42,6 +39,7 @@ function drawEngine(random: Random): EngineOptions {
       ...common,
       layout: { kind: 'inline', rows: [[1]] },
       cycle: 2,
+      allCylinders: { ...allCylinders, ringMm2: (leak * boreMm) / ORDINARY_BORE_MM },
       boreMm,
       strokeMm: boreMm * random.between(0.9, 1.1),
       rodMm: boreMm * 1.85,
@@ -50,16 +48,17 @@ function drawEngine(random: Random): EngineOptions {
     };
   }
   const diesel = kind < 0.22;
-  const boreMm = diesel ? random.between(75, 105) : random.between(64, 98);
+  const boreMm = diesel ? random.between(75, 105) : random.between(68, 98);
   const strokeMm = boreMm * random.between(0.85, 1.2);
   return {
     ...common,
     fuel: diesel ? 'diesel' : 'spark',
+    allCylinders: { ...allCylinders, ringMm2: leak },
     boreMm,
     strokeMm,
     rodMm: strokeMm * random.between(1.5, 1.8),
-    compressionRatio: diesel ? random.between(16, 21) : random.between(8.2, 11),
-    intakeClosesDegAbdc: diesel ? random.between(18, 38) : random.between(38, 66),
+    compressionRatio: diesel ? random.between(16, 21) : random.between(8.4, 10.8),
+    intakeClosesDegAbdc: diesel ? random.between(18, 38) : random.between(40, 62),
     drive: {
       crankingRpm: diesel ? random.between(170, 260) : random.between(180, 310),
       sagPer10S: random.chance(0.3) ? random.between(0.05, 0.2) : random.between(0, 0.05),

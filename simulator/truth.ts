@@ -6,8 +6,10 @@ import type { Rig } from './rig.ts';
 /** What really happened in a cranking, for holding an analysis against. Pressures gauge kPa, areas effective mm2. */
 export interface CrankTruth {
   readonly hose: Hose;
-  /** Compression strokes that passed top dead centre. */
+  /** Compression strokes that passed top dead centre, also after the starter let go. */
   readonly strokes: number;
+  /** How many of them the engine only coasted through: slow, and so low. Final and settled stroke leave them out. */
+  readonly coasted: number;
   /** Highest pressure in the cylinder in each of them. */
   readonly peaksKpa: readonly number[];
   /** Check-valve hose: highest pressure in the hose by the end of each. `null` for an open hose. */
@@ -96,11 +98,12 @@ export function crankTruth(
   return {
     hose: rig.hose,
     strokes: tdcS.length,
+    coasted: tdcS.length - driven.length,
     peaksKpa,
     levelsKpa,
     tdcS: [...tdcS],
     firstPartial: cranking.firstPartial,
-    ...finalAndSettled(levelsKpa ?? peaksKpa, rig.hose),
+    ...finalAndSettled((levelsKpa ?? peaksKpa).slice(0, driven.length), rig.hose),
     rpm,
     sag: rpms.length > 0 ? 1 - rpms.at(-1)! / Math.max(...rpms) : null,
     leakMm2: cranking.ringMm2 + health.valveMm2 + health.gasketMm2,
