@@ -11,7 +11,7 @@ import { createRecovery } from './capture/recovery.ts';
 import { createSettings } from './capture/settings.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
-import { readerFor } from './components/model.ts';
+import { readerFor } from './components/reader.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';

@@ -1,5 +1,6 @@
 import type { Announcement } from '../capture/port.ts';
-import { type Reader, useModel, useReader } from './model.ts';
+import { useModel, useReader } from './model.ts';
+import type { Reader } from './reader.ts';
 
 /** Says for the ear what sounds and figures say otherwise. */
 export function Announcer() {

@@ -1,6 +1,7 @@
 import { type DrawnLine, type LadderLine, ladderDrawing } from './ladder-geometry.ts';
 import { cylinderStyle } from './marks.tsx';
-import { type Reader, useReader } from './model.ts';
+import { useReader } from './model.ts';
+import type { Reader } from './reader.ts';
 import { digitsOfStep } from './scale.ts';
 import { useWidth } from './use-width.ts';
 

@@ -3,13 +3,11 @@
 import type { Verdict } from '../../worker/core/judgement.ts';
 import type { Notice, Severity } from '../../worker/core/reading.ts';
 import { VerdictShape } from './marks.tsx';
-import { type Reader, useReader } from './model.ts';
+import { useReader } from './model.ts';
+import { noticeWords } from './notice-words.ts';
 
 /** A notice borrows the shape of the verdict that it calls for. */
 const SHAPE: Readonly<Record<Severity, Verdict>> = { note: 'sound', warning: 'watch', stop: 'fault' };
-
-export const noticeWords = (reader: Reader, notice: Notice): string =>
-  reader.say(reader.t.notice[notice.code], notice.values);
 
 export function Remarks({ notices, of }: { notices: readonly Notice[]; of?: string }) {
   const reader = useReader();

@@ -44,9 +44,9 @@ export const en = {
   verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
 
   verdictSentence: {
-    sound: 'Sound. {n:plural The one cylinder measured keeps|All {n} cylinders keep} within the rule.',
+    sound: 'Sound. {n:plural The one cylinder measured keeps|The cylinders measured keep} within the rule.',
     watch: 'Watch. Nothing has failed, but something is worth a second look.',
-    fault: 'Fault. {n:plural One cylinder stands|{n} cylinders stand} outside what the rule allows.',
+    fault: 'Fault. {n:0} {n:plural cylinder stands|cylinders stand} outside what the rule allows.',
     'cannot-tell': 'Cannot tell. What was measured does not carry a verdict yet.',
     withSuspect: '{verdict}. {cause} suspected in {where}.',
     withAllLow: '{verdict}. All cylinders read low alike.',

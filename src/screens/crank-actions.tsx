@@ -1,8 +1,9 @@
 import { useLocation } from 'preact-iso';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { Capture, CapturePhase } from '../capture/port.ts';
-import { type Reader, useModel, useReader } from '../components/model.ts';
+import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice } from '../components/pieces.tsx';
+import type { Reader } from '../components/reader.ts';
 import { untickedMusts } from './cautions.ts';
 
 /** One large action, and what else a thumb may want beside it. */

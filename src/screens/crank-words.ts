@@ -1,7 +1,7 @@
 /** The state of the capture and of its source, in words. Pure. */
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { CaptureState, Connection } from '../capture/port.ts';
-import type { Reader } from '../components/model.ts';
+import type { Reader } from '../components/reader.ts';
 
 export function phaseWords(
   state: CaptureState,

@@ -2,8 +2,8 @@
 import type { CylinderVerdict } from '../../worker/core/judgement.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import type { Reader } from '../components/model.ts';
 import type { PlanCell } from '../components/plan.tsx';
+import type { Reader } from '../components/reader.ts';
 
 /** Each cylinder's reading as a share of the highest, with its figure, and its verdict where one is wanted. */
 export function planCells(

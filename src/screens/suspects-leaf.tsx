@@ -1,6 +1,7 @@
 import type { Evidence, Suspect } from '../../worker/core/judgement.ts';
-import { type Reader, useReader } from '../components/model.ts';
+import { useReader } from '../components/model.ts';
 import { Leaf } from '../components/pieces.tsx';
+import type { Reader } from '../components/reader.ts';
 import { confidenceWords, evidenceWords, whereWords } from './test-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */

@@ -4,7 +4,7 @@ import type { Evidence, Judgement, RuleChoice, Suspect } from '../../worker/core
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import type { LoadedTest } from '../capture/bench.ts';
-import type { Reader } from '../components/model.ts';
+import type { Reader } from '../components/reader.ts';
 
 /** The one sentence that a judgement comes to. */
 export function verdictSentence(judgement: Judgement, reader: Reader): string {

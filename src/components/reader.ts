@@ -1,0 +1,64 @@
+/** Writes figures and sentences for one reader, in their language and unit. Pure but for the day's date. */
+import type { DisplayUnit } from '../../worker/core/units.ts';
+import { fill, type Values } from '../copy/fill.ts';
+import { wordsFor } from '../copy/languages.ts';
+import type { Words } from '../copy/words.ts';
+import { dateTime, day, sinceWords } from '../format/date.ts';
+import { formatList, formatNumber, formatPercent } from '../format/number.ts';
+import {
+  pressureDifference,
+  pressureFigure,
+  pressureText,
+  smallPressureFigure,
+  unitSymbol,
+} from '../format/pressure.ts';
+
+type Figure = number | null | undefined;
+
+/** Pressures are gauge kPa, shares 0 to 1. */
+export interface Reader {
+  readonly t: Words;
+  readonly unit: DisplayUnit;
+  readonly unitSymbol: string;
+  readonly locale: string;
+  say(sentence: string, values?: Values): string;
+  /** With unit, and plus-minus where known. */
+  pressure(kpa: Figure, plusMinusKpa?: Figure): string;
+  /** The figure alone. */
+  figure(kpa: Figure): string;
+  small(kpa: Figure): string;
+  difference(kpa: Figure): string;
+  number(value: Figure, digits?: number): string;
+  percent(share: Figure, digits?: number): string;
+  list(items: readonly (string | number)[]): string;
+  /** `Cylinder 3`, `Cylinders 2 and 3`. */
+  cylinders(numbers: readonly number[]): string;
+  since(iso: string): string;
+  dateTime(iso: string): string;
+  day(iso: string): string;
+}
+
+export function readerFor(unit: DisplayUnit, language: string): Reader {
+  const t = wordsFor(language);
+  const locale = language;
+  const list = (items: readonly (string | number)[]) => formatList(items.map(String), locale);
+  const say = (sentence: string, values: Values = {}) => fill(sentence, values, { unit, locale });
+  return {
+    t,
+    unit,
+    unitSymbol: unitSymbol(unit),
+    locale,
+    say,
+    pressure: (kpa, plusMinusKpa) => pressureText(kpa, unit, locale, plusMinusKpa),
+    figure: (kpa) => pressureFigure(kpa, unit, locale),
+    small: (kpa) => smallPressureFigure(kpa, unit, locale),
+    difference: (kpa) => pressureDifference(kpa, unit, locale),
+    number: (value, digits = 0) => formatNumber(value, digits, locale),
+    percent: (share, digits = 0) => formatPercent(share, locale, digits),
+    list,
+    cylinders: (numbers) => say(t.app.cylinders, { n: numbers.length, list: list(numbers) }),
+    since: (iso) => sinceWords(iso, new Date(), locale),
+    dateTime: (iso) => dateTime(iso, locale),
+    day: (iso) => day(iso, locale),
+  };
+}

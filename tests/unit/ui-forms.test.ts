@@ -1,0 +1,125 @@
+import { describe, expect, test } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import {
+  EMPTY_FORM,
+  type EngineForm,
+  factsOf,
+  formOf,
+  layoutOf,
+  problemsOf,
+} from '../../src/screens/engine-form.ts';
+import { assignmentsFor, formFor } from '../../src/screens/recording-engine.ts';
+import { exampleStrokes, readTyped } from '../../src/screens/typed-figures.ts';
+import { toKpa } from '../../worker/core/units.ts';
+
+const form = (patch: Partial<EngineForm>): EngineForm => ({ ...EMPTY_FORM, name: 'Estate', ...patch });
+const codes = (patch: Partial<EngineForm>) =>
+  problemsOf(form(patch), 'psi').map((one) => `${one.field} ${one.code}`);
+
+describe('engine form', () => {
+  test('a name and the presets are enough', () => {
+    expect(codes({})).toEqual([]);
+    expect(factsOf(form({}), 'psi')?.layout).toEqual({ kind: 'inline', rows: [[1, 2, 3, 4]] });
+  });
+
+  test.each<[Partial<EngineForm>, string]>([
+    [{ name: '  ' }, 'name needName'],
+    [{ count: '0' }, 'count countRange'],
+    [{ count: '2.5' }, 'count countRange'],
+    [{ count: '' }, 'count countRange'],
+    [{ min: '180', max: '150' }, 'max minAboveMax'],
+    [{ min: 'lots' }, 'min notNumber'],
+    [{ max: '12000' }, 'max pressureRange'],
+    [{ max: '150', spread: '160' }, 'spread spreadRange'],
+    [{ spread: '-1' }, 'spread spreadRange'],
+    [{ ratio: '95' }, 'ratio ratioRange'],
+    [{ kind: 'rows', rows: '1 2\n2 3' }, 'rows rowsTwice'],
+    [{ kind: 'rows', rows: '1 2\n4' }, 'rows rowsGap'],
+    [{ kind: 'rows', rows: ' \n' }, 'rows rowsEmpty'],
+    [{ kind: 'rows', rows: '1 x' }, 'rows countRange'],
+  ])('%o is remarked at its field', (patch, said) => {
+    expect(codes(patch)).toEqual([said]);
+    expect(factsOf(form(patch), 'psi')).toBeNull();
+    expect(en.setup).toHaveProperty(said.split(' ')[1]!);
+  });
+
+  test('rows of one’s own may be of any length', () => {
+    expect(layoutOf(form({ kind: 'rows', rows: '1 3 5\n2, 4' }))?.rows).toEqual([
+      [1, 3, 5],
+      [2, 4],
+    ]);
+  });
+
+  test('filled in and read back, nothing changes', () => {
+    const facts = factsOf(
+      form({ min: '120', max: '185', spread: '25', ratio: '9.5', fuel: 'diesel' }),
+      'psi',
+    )!;
+    for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
+      const back = factsOf(formOf('Estate', facts, unit), unit)!;
+      expect(back.manual.minKpa).toBeCloseTo(toKpa(120, 'psi'), -0.5);
+      expect(back.manual.maxKpa).toBeCloseTo(toKpa(185, 'psi'), -0.5);
+      expect({ ...back, manual: null }).toEqual({ ...facts, manual: null });
+    }
+  });
+});
+
+describe('figures of a dial gauge', () => {
+  test('strokes apart by spaces, with decimal commas', () => {
+    expect(readTyped('5,5 8,5  9.5', '', 'bar')).toEqual({
+      ok: true,
+      strokesKpa: [550, 850, 950],
+      finalKpa: undefined,
+    });
+  });
+
+  test('the last figure alone is enough', () => {
+    expect(readTyped('', '1030', 'kPa')).toEqual({ ok: true, strokesKpa: [], finalKpa: 1030 });
+  });
+
+  test('the example it shows is one it takes', () => {
+    for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
+      expect(readTyped(exampleStrokes(unit), '', unit).ok).toBe(true);
+    }
+  });
+
+  test.each([
+    ['', '', 'final none'],
+    ['80 x 120', '', 'strokes number'],
+    ['80 70', '', 'strokes falling'],
+    ['80 9000', '', 'strokes range'],
+    ['', '-5', 'final range'],
+    ['', 'high', 'final number'],
+  ])('strokes "%s" and last "%s"', (strokes, final, said) => {
+    const outcome = readTyped(strokes, final, 'psi');
+    expect(outcome.ok ? null : `${outcome.problem.field} ${outcome.problem.code}`).toBe(said);
+  });
+});
+
+describe('recordings', () => {
+  const recording = (fileName: string, header: object) => ({
+    fileName,
+    header: { geometry: {}, manual: {}, ...header },
+    trace: { timeS: new Float64Array(), pressureKpa: new Float64Array(), gaps: [] },
+  });
+
+  test('a file’s own word wins, the others get free numbers', () => {
+    const traces = [
+      recording('a.csv', {}),
+      recording('b.csv', { cylinder: 1, condition: 'wet' }),
+      recording('c.csv', {}),
+    ];
+    expect(assignmentsFor(traces)).toEqual([
+      { cylinder: '2', condition: 'dry' },
+      { cylinder: '1', condition: 'wet' },
+      { cylinder: '3', condition: 'dry' },
+    ]);
+  });
+
+  test('the engine form starts with what the files say', () => {
+    const traces = [
+      recording('x.csv', { cylinder: 6, cycle: 2, engine: 'Boat', manual: { minKpa: toKpa(90, 'psi') } }),
+    ];
+    expect(formFor(traces, 'psi')).toMatchObject({ name: 'Boat', count: '6', cycle: 2, min: '90' });
+  });
+});
