@@ -34,11 +34,14 @@ const VERDICTS: Readonly<Record<Verdict, string>> = {
 
 /** The analysis for people: readings, strokes, remarks, judgement. `unit` is for figures; sentences carry their own. */
 export function analysisTable(test: EngineTest, unit: DisplayUnit): string {
+  const readings = test.readings.toSorted(
+    (a, b) => a.cylinder - b.cylinder || a.condition.localeCompare(b.condition),
+  );
   const parts = [
     `${describeEngine(test.engine)}. Pressures in ${unit}.`,
-    readingsTable(test.readings, unit),
-    strokesTable(test.readings, unit),
-    remarks(test.readings),
+    readingsTable(readings, unit),
+    strokesTable(readings, unit),
+    remarks(readings),
     judgementText(test.judgement, unit),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
@@ -66,6 +69,7 @@ function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): str
     'rpm',
     'File',
   ];
+  const shared = sharedFolder(readings.map(({ file }) => file));
   const rows = readings.map(({ cylinder, condition, reading, file }) => [
     String(cylinder),
     condition,
@@ -77,9 +81,17 @@ function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): str
     reading.strokesToStabilise === null ? '-' : `stroke ${reading.strokesToStabilise}`,
     reading.buildUp,
     reading.crankingRpm === null ? '-' : reading.crankingRpm.toFixed(0),
-    printable(file),
+    printable(file.slice(shared)),
   ]);
   return columns([head, ...rows], 'rllrrrrllrl');
+}
+
+/** Length of the folder path that all files have in common, with its last separator. */
+function sharedFolder(files: readonly string[]): number {
+  const [first = ''] = files;
+  let length = first.length;
+  for (const file of files) while (!file.startsWith(first.slice(0, length))) length--;
+  return Math.max(first.lastIndexOf('/', length - 1), first.lastIndexOf('\\', length - 1)) + 1;
 }
 
 const firstFullKpa = (strokes: FileReading['reading']['strokes']): number | null =>

@@ -1,0 +1,200 @@
+/** The command line as a person runs it: a process of its own, files, exit status, two streams. */
+import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { run } from '../../worker/cli/run.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
+import type { TraceHeader } from '../../worker/file/trace-file.ts';
+import type { AnalysisJson } from '../support/command-line.ts';
+import { root } from '../support/install.mjs';
+
+interface Outcome {
+  readonly status: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+// Each process loads the whole analysis anew; a busy machine takes its time.
+vi.setConfig({ testTimeout: 30_000 });
+
+let folder = '';
+
+function analyse(
+  words: readonly string[],
+  more: { cwd?: string; env?: Record<string, string> } = {},
+): Promise<Outcome> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(join(root, 'node_modules/.bin/tsx'), [join(root, 'worker/cli.ts'), ...words], {
+      cwd: more.cwd ?? folder,
+      env: { ...process.env, ...more.env },
+    });
+    let out = '';
+    let err = '';
+    child.stdout.on('data', (data) => {
+      out += String(data);
+    });
+    child.stderr.on('data', (data) => {
+      err += String(data);
+    });
+    child.on('error', reject);
+    child.on('close', (status) => resolve({ status, out, err }));
+  });
+}
+
+/** A pulse every half second at 200 samples a second, from one second on: an open hose, roughly. */
+function trace(peakKpa: number) {
+  const timeS = Float64Array.from({ length: 1000 }, (_, i) => i / 200);
+  const pressureKpa = timeS.map((time, i) => {
+    const phase = ((time - 1) % 0.5) - 0.25;
+    const pulse = time < 1 || time > 4.5 ? 0 : peakKpa * (1 + (phase / 0.03) ** 2) ** -1.3;
+    return pulse + Math.sin(i * 12.9898) * 0.5;
+  });
+  return { timeS, pressureKpa, gaps: [] };
+}
+
+const header = (more: Partial<TraceHeader>): TraceHeader => ({
+  hose: 'open',
+  geometry: {},
+  manual: {},
+  ...more,
+});
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'strokebook-cli-'));
+  const write = (name: string, text: string | Uint8Array) => writeFileSync(join(folder, name), text);
+  write('first.csv', writeTraceCsv(trace(1200), header({ engine: 'v2', manual: { minKpa: 900 } })));
+  write('c2-dry.csv', writeTraceCsv(trace(1100), header({})));
+  write('dead.csv', 'time_s,pressure_kpa\n0,0\n0.01,0\n0.02,0\n');
+  const spreadsheet = writeTraceCsv(trace(1150), header({})).replaceAll(',', '\t');
+  write('utf16.csv', Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(spreadsheet, 'utf16le')]));
+  write('codepage.csv', Buffer.from('Time [s];P [kgf/cm²]\n0;1\n0,01;2\n0,02;1\n', 'latin1'));
+  write('card.json', '{"layout":"inline-2","manual":{"minKpa":1150}}');
+});
+
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+test('JSON of several files, which are one engine test', async () => {
+  const { status, out, err } = await analyse(['--json', 'first.csv', 'c2-dry.csv']);
+  expect([status, err]).toEqual([0, '']);
+  const analysis = JSON.parse(out) as AnalysisJson;
+  expect(Object.keys(analysis)).toEqual(['format', 'version', 'readings', 'engine']);
+  expect(analysis).toMatchObject({ format: 'strokebook-analysis', version: 1 });
+  expect(
+    analysis.readings.map(({ file, cylinder, condition, hose }) => ({ file, cylinder, condition, hose })),
+  ).toEqual([
+    { file: 'first.csv', cylinder: 1, condition: 'dry', hose: 'open' },
+    { file: 'c2-dry.csv', cylinder: 2, condition: 'dry', hose: 'open' },
+  ]);
+  expect(Object.keys(analysis.readings[0]!)).toEqual(
+    'file cylinder condition hose strokes finalKpa finalPlusMinusKpa firstStrokeRatio strokesToStabilise buildUp crankingRpm zeroKpa notices'.split(
+      ' ',
+    ),
+  );
+  expect(analysis.readings[0]!.strokes).toHaveLength(7);
+  expect(analysis.readings[0]!.strokes[0]).toMatchObject({
+    number: 1,
+    partial: false,
+    peakKpa: expect.closeTo(1200, -1.5),
+  });
+  expect(analysis.engine).toMatchObject({
+    rule: 'percent-of-highest',
+    lowToHighRatio: expect.closeTo(1100 / 1200, 2),
+  });
+});
+
+test('a table for people, in the unit asked for', async () => {
+  const { status, out, err } = await analyse(['first.csv', 'c2-dry.csv', '--unit', 'bar']);
+  expect([status, err]).toEqual([0, '']);
+  expect(out).toContain('Vee engine, 2 cylinders, 4-stroke, spark. Pressures in bar.');
+  expect(out).toMatch(/^ +2 +dry +open +7 /m);
+  expect(out).toMatch(/^Verdict: /m);
+  const lines = out.split('\n');
+  expect(lines.every((line) => line === line.trimEnd())).toBe(true);
+});
+
+test('an engine card wins over the headers', async () => {
+  const { status, out } = await analyse(['--engine', 'card.json', 'first.csv', 'c2-dry.csv']);
+  expect(status).toBe(0);
+  expect(out).toContain('Inline engine, 2 cylinders');
+  expect(out).toContain("the manual's minimum is 1150 kPa");
+});
+
+test('files as spreadsheets and old loggers encode them', async () => {
+  const { status, out } = await analyse(['--json', 'utf16.csv', 'codepage.csv']);
+  expect(status).toBe(0);
+  expect((JSON.parse(out) as AnalysisJson).readings[0]?.strokes).toHaveLength(7);
+});
+
+test('nothing to find is no failure, and a path is meant from where npm was called', async () => {
+  const { status, out, err } = await analyse(['--json', 'dead.csv'], {
+    cwd: root,
+    env: { INIT_CWD: folder },
+  });
+  expect([status, err]).toEqual([0, '']);
+  const analysis = JSON.parse(out) as AnalysisJson;
+  expect(analysis.readings[0]).toMatchObject({ strokes: [], finalKpa: null });
+  expect(analysis.engine.verdict).toBe('cannot-tell');
+});
+
+test('one that cannot be read: status 2, one line on standard error, nothing on standard output', async () => {
+  const line = 'analyse: gone.csv: there is no such file\n';
+  expect(await analyse(['first.csv', 'gone.csv'])).toEqual({ status: 2, out: '', err: line });
+});
+
+describe('status 2 and one line', () => {
+  const texts: Record<string, string> = {
+    'good.csv': writeTraceCsv(trace(1000), header({})),
+    'words.csv': 'time_s,pressure_kpa\n0,high\n',
+    'card.json': '{}',
+    'bad-card.json': '{"manual":{"minKpa":2,"maxKpa":1}}',
+  };
+  const readFile = (file: string) => {
+    const text = texts[file];
+    return text === undefined ? { reason: 'there is no such file' } : { text };
+  };
+
+  test.each([
+    [['good.csv', 'words.csv'], 'analyse: words.csv, line 2: The pressure "high" is not a number.'],
+    [['card.json'], 'analyse: card.json: There is no header row such as time_s,pressure_kpa.'],
+    [
+      ['--engine', 'bad-card.json', 'good.csv'],
+      'analyse: bad-card.json: manual.minKpa: must not be above maxKpa.',
+    ],
+    [
+      ['--rule', 'strict', 'good.csv'],
+      'analyse: --rule strict is not known; choose percent-of-highest, below-mean, max-spread, diesel-spread or manual',
+    ],
+    [['bad\u001b[2Jname\n.csv'], 'analyse: bad?[2Jname?.csv: there is no such file'],
+  ])('%j', async (words, line) => {
+    expect(await run(words, readFile)).toEqual({ status: 2, out: '', err: `${line}\n` });
+  });
+
+  test('also when the code is at fault: never a stack trace', async () => {
+    const answer = await run(['good.csv'], () => {
+      throw new TypeError('oh\n    at somewhere');
+    });
+    expect(answer).toEqual({
+      status: 2,
+      out: '',
+      err: 'analyse: the analysis stopped unexpectedly: oh?    at somewhere\n',
+    });
+  });
+});
+
+test('60 files of 1200 samples take less than 4 s of one processor', async () => {
+  const { timeS, pressureKpa } = trace(1000);
+  const longer = {
+    timeS: Float64Array.from({ length: 1200 }, (_, i) => i / 200),
+    pressureKpa: Float64Array.from({ length: 1200 }, (_, i) => pressureKpa[i % timeS.length]!),
+    gaps: [],
+  };
+  const text = writeTraceCsv(longer, header({}));
+  const names = Array.from({ length: 60 }, (_, i) => `c${i + 1}.csv`);
+  const before = process.cpuUsage();
+  const answer = await run(['--json', ...names], () => ({ text }));
+  const { user, system } = process.cpuUsage(before);
+  expect(answer.status).toBe(0);
+  expect((user + system) / 1e6).toBeLessThan(4);
+});

@@ -1,0 +1,68 @@
+import { parseTraceCsv } from '../file/csv.ts';
+import type { EngineCard } from '../file/engine-card.ts';
+import type { FileProblem, RecordedTrace } from '../file/trace-file.ts';
+import { analysisJson } from './analysis-json.ts';
+import { analyseTest } from './engine-test.ts';
+import { HELP, type Options, parseOptions } from './options.ts';
+import { analysisTable, printable } from './table.ts';
+
+/** What the process is to do: texts for standard output and standard error, and the exit status. */
+export interface Answer {
+  readonly status: 0 | 2;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** A file's text, or why there is none, in words that follow its name. */
+export type ReadFile = (file: string) => { readonly text: string } | { readonly reason: string };
+
+/** A file or an option that cannot be used. Its message is the one line that the person sees. */
+class Unusable extends Error {}
+
+/** The whole command line, apart from where its files and its output are. */
+export async function run(words: readonly string[], readFile: ReadFile): Promise<Answer> {
+  try {
+    return { status: 0, out: await answer(words, readFile), err: '' };
+  } catch (cause) {
+    const message = cause instanceof Error ? cause.message : String(cause);
+    const prefix = cause instanceof Unusable ? '' : 'the analysis stopped unexpectedly: ';
+    return { status: 2, out: '', err: `${printable(`analyse: ${prefix}${message}`)}\n` };
+  }
+}
+
+async function answer(words: readonly string[], readFile: ReadFile): Promise<string> {
+  const outcome = parseOptions(words);
+  if (outcome.kind === 'help') return HELP;
+  if (outcome.kind === 'wrong') throw new Unusable(outcome.message);
+  const { options } = outcome;
+  const card = await readCard(options, readFile);
+  const recorded = options.files.flatMap((file) => readTraces(file, readFile));
+  const test = analyseTest(recorded, card, options);
+  return options.json
+    ? `${JSON.stringify(analysisJson(test), null, 2)}\n`
+    : analysisTable(test, options.unit);
+}
+
+async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<EngineCard> {
+  if (engineFile === undefined) return {};
+  // Loaded only when needed: the checks of the card take as long to load as all the rest.
+  const { parseEngineCard } = await import('../file/engine-card.ts');
+  const outcome = parseEngineCard(textOf(engineFile, readFile));
+  if (!outcome.ok) throw unreadable(engineFile, outcome.problem);
+  return outcome.card;
+}
+
+function readTraces(file: string, readFile: ReadFile): readonly RecordedTrace[] {
+  const outcome = parseTraceCsv(textOf(file, readFile), file);
+  if (!outcome.ok) throw unreadable(file, outcome.problem);
+  return outcome.traces;
+}
+
+function textOf(file: string, readFile: ReadFile): string {
+  const found = readFile(file);
+  if ('reason' in found) throw new Unusable(`${file}: ${found.reason}`);
+  return found.text;
+}
+
+const unreadable = (file: string, { line, detail }: FileProblem) =>
+  new Unusable(`${file}${line === undefined ? '' : `, line ${line}`}: ${detail}`);
