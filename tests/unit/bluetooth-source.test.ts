@@ -262,8 +262,14 @@ describe('streaming', () => {
     await t.play(1);
     t.device.lateWord();
     await t.play(1);
-    expect(t.device.links).toBe(1);
-    expect(t.listener.gaps).toEqual([]);
+    t.device.drop();
+    // Another one, while the new link is being made.
+    await vi.advanceTimersByTimeAsync(602);
+    t.device.lateWord();
+    await t.play(1);
+    expect(t.device.links).toBe(2);
+    expect(t.device.log.filter((entry) => entry === 'connect')).toHaveLength(2);
+    expect(t.listener.gaps).toHaveLength(1);
   });
 
   it('keeps trying while the sensor is out of reach, and ends saved when it stays away', async () => {

@@ -25,7 +25,10 @@ function run(feed: (timeline: Timeline) => TimelineEvent[][]) {
   const timeS = events.flatMap((e) => (e.kind === 'block' ? [...e.block.timeS] : []));
   const values = events.flatMap((e) => (e.kind === 'block' ? [...e.block.pressureKpa] : []));
   const gaps = events.flatMap((e) => (e.kind === 'gap' ? [e.gap] : []));
-  for (let i = 1; i < timeS.length; i++) expect(timeS[i]).toBeGreaterThan(timeS[i - 1] ?? 0);
+  expect(
+    timeS.findIndex((time, i) => i > 0 && !(time > (timeS[i - 1] ?? 0))),
+    'times ascend',
+  ).toBe(-1);
   return { timeS, values, gaps, counts: timeline.counts() };
 }
 

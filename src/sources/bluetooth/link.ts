@@ -41,6 +41,8 @@ export async function openLink(
   const queue = createGattQueue(clock);
   const undo: (() => void)[] = [];
   let open = true;
+  /** The radio has said that the link stands. */
+  let up = false;
 
   function close(problem: SourceProblem): void {
     if (!open) return;
@@ -55,8 +57,8 @@ export async function openLink(
   undo.push(() => signal.removeEventListener('abort', stop));
   undo.push(
     device.onDisconnected(() => {
-      // A late word of an earlier link, while this one stands.
-      if (!open || device.connected()) return;
+      // While this link is not up yet, or still stands, that is a late word of an earlier one.
+      if (!open || !up || device.connected()) return;
       close(new SourceProblem('link-lost', 'The link was lost.'));
       listener.lost();
     }),
@@ -65,6 +67,8 @@ export async function openLink(
   try {
     if (signal.aborted) stop();
     await queue.run('connect', CONNECT_MS, () => device.connect());
+    up = true;
+    if (!device.connected()) throw new SourceProblem('link-lost', 'The link was lost as soon as it stood.');
     const services = await discover(device, queue);
     const outlet = await findPressure(services, settings, queue);
     const facts = await readDeviceFacts(services, queue);

@@ -36,11 +36,10 @@ export async function openSession(
   const secondsAt = (ms: number): number => (ms - startMs) / 1000;
   const watch = createWatch();
   let decoder: StreamDecoder | undefined;
-  /** What was heard before the layout was known to everybody: decoded at the next tick. */
+  /** What is heard before the session is open: nobody listens yet, so it waits for the first tick. */
   let unheard: { readonly bytes: DataView; readonly arrivedMs: number }[] = [];
   let link: Link | undefined;
   let layout = '';
-  let flowing = false;
   let over = false;
   let stopTicking = (): void => {};
 
@@ -59,7 +58,7 @@ export async function openSession(
     const arrivedMs = clock.nowMs();
     watch.heard(arrivedMs);
     unheard.push({ bytes, arrivedMs });
-    if (flowing) decodeHeard();
+    decodeHeard();
   }
 
   function decodeHeard(): void {
@@ -85,11 +84,9 @@ export async function openSession(
 
   function tick(): void {
     const nowMs = clock.nowMs();
-    flowing = true;
     decodeHeard();
     if (decoder !== undefined) give(decoder.tick(secondsAt(nowMs)), nowMs);
-    const refusedAll = watch.hopeless(decoder?.counts(), nowMs);
-    if (refusedAll) {
+    if (watch.hopeless(decoder?.counts(), nowMs)) {
       const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
       end({ kind: 'lost', problem: new SourceProblem('unknown-layout', why) });
       return;
@@ -109,6 +106,7 @@ export async function openSession(
     const sinceMs = clock.nowMs() - (letGoMs.get(device) ?? Number.NEGATIVE_INFINITY);
     if (sinceMs < LET_GO_MS) await pause(clock, LET_GO_MS - sinceMs, signal);
     let lostEarly = false;
+    unheard = [];
     try {
       const opened = await openLink(device, settings, clock, signal, {
         heard,
