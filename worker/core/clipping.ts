@@ -1,3 +1,10 @@
+import { quantile } from './statistics.ts';
+
+/** A top of compression does not stand still for this long, seconds: a stop of the sensor does. */
+const STANDSTILL_S = 0.006;
+/** A held level may stand still; then it takes this many samples in a row. */
+const HELD_RUN = 20;
+
 /**
  * Whether the sensor stopped telling at its upper end: the same highest number again and again, where noise would
  * have changed it. `pressureKpa` is as reported, `quietKpa` its part before cranking.
@@ -5,38 +12,43 @@
 export function isClipped(
   pressureKpa: Float64Array,
   quietKpa: Float64Array,
+  rateHz: number,
   open: boolean,
   sensorMaxKpa: number | undefined,
 ): boolean {
-  let top = Number.NEGATIVE_INFINITY;
-  for (const v of pressureKpa) if (v > top) top = v;
+  if (pressureKpa.length === 0) return false;
+  const top = quantile(pressureKpa, 0.999);
   if (sensorMaxKpa !== undefined && top >= sensorMaxKpa * 0.999) return true;
-  const { longest, runs } = runsAtTop(pressureKpa, top);
-  if (open) return runs >= 2 || longest >= 6;
+  const least = Math.max(3, Math.ceil(STANDSTILL_S * rateHz));
+  const runs = longestRuns(pressureKpa, least, 0.5 * top);
+  const highest = Math.max(...runs.keys());
+  const stuck = runs.get(highest);
+  // a wild sample or two may lie above; real pressure would
+  if (!stuck || pressureKpa.reduce((n, v) => n + (v > highest ? 1 : 0), 0) > 3) return false;
+  if (open) return stuck.count >= 2 || stuck.longest >= 2 * least;
   // a held level repeats itself as well when the converter's steps are coarser than the noise
-  return longest >= 20 && longest > 4 * longestRepeat(quietKpa);
+  const quiet = [...longestRuns(quietKpa, 2, Number.NEGATIVE_INFINITY).values()].map((r) => r.longest);
+  return stuck.longest >= HELD_RUN && stuck.longest > 4 * Math.max(1, ...quiet);
 }
 
-/** Runs of at least three samples at `top`, and the longest. */
-function runsAtTop(values: Float64Array, top: number): { longest: number; runs: number } {
-  const near = 1e-6 * Math.max(1, Math.abs(top));
-  let run = 0;
-  let longest = 0;
-  let runs = 0;
-  for (const v of values) {
-    run = top - v <= near ? run + 1 : 0;
-    if (run === 3) runs++;
-    if (run > longest) longest = run;
-  }
-  return { longest, runs };
+interface Runs {
+  count: number;
+  longest: number;
 }
 
-function longestRepeat(values: Float64Array): number {
-  let run = 1;
-  let longest = 1;
-  for (let i = 1; i < values.length; i++) {
-    run = values[i] === values[i - 1] ? run + 1 : 1;
-    if (run > longest) longest = run;
+/** Runs of at least `least` equal samples above `floor`, by their value. */
+function longestRuns(values: Float64Array, least: number, floor: number): Map<number, Runs> {
+  const found = new Map<number, Runs>();
+  let from = 0;
+  for (let i = 1; i <= values.length; i++) {
+    if (i < values.length && values[i] === values[from]) continue;
+    const length = i - from;
+    const value = values[from]!;
+    if (length >= least && value > floor) {
+      const runs = found.get(value) ?? { count: 0, longest: 0 };
+      found.set(value, { count: runs.count + 1, longest: Math.max(runs.longest, length) });
+    }
+    from = i;
   }
-  return longest;
+  return found;
 }

@@ -1,4 +1,4 @@
-import { findPulses, inGap } from './pulse-find.ts';
+import { findPulses, inGap, type RoughPulse } from './pulse-find.ts';
 import { type FittedPulse, fitPulses } from './pulse-fit.ts';
 import { mendCutPulses } from './pulse-twin.ts';
 import type { Rest } from './rest.ts';
@@ -18,10 +18,12 @@ export function readOpenHose(
   ambientKpa: number,
   turns: 1 | 2,
 ): FoundStrokes {
-  const rough = findPulses(samples, gauge, rest.noiseKpa);
+  const found = findPulses(samples, gauge, rest.noiseKpa);
+  const rough = withoutTail(found);
   const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa };
   const fitted = mendCutPulses(measured, fitPulses(measured, rough, turns));
-  const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
+  const unfinished =
+    rough.length === found.length && isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
   const strokes = withLost(
@@ -31,6 +33,21 @@ export function readOpenHose(
   // the crank went (almost) over the top once more: that turn belongs to the cranking speed
   const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
   return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
+}
+
+/** No cylinder loses this much from one stroke to the next. */
+const NO_STROKE = 0.5;
+
+/** Leaves out the low bumps at the end that a piston makes when it stops part-way up and the pressure leaks away. */
+function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
+  let n = pulses.length;
+  while (n > 1) {
+    const last = pulses[n - 1]!;
+    const usual = median(pulses.slice(Math.max(0, n - 4), n - 1).map((p) => p.peakKpa));
+    if (last.cut || last.peakKpa > NO_STROKE * usual) break;
+    n--;
+  }
+  return pulses.slice(0, n);
 }
 
 function toStroke(pulse: FittedPulse, samples: Samples): FoundStroke {

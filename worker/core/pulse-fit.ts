@@ -5,6 +5,7 @@ import {
   type PulseShape,
   type PulseValue,
   pulseFunction,
+  USUAL_EXPONENT,
 } from './pulse-shape.ts';
 import type { Samples } from './samples.ts';
 import { lowerBound, median, solveSpd } from './statistics.ts';
@@ -45,37 +46,126 @@ const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
 /** A turn where strokes are too few to tell it, seconds (250 rpm). */
 const USUAL_TURN_S = 0.24;
 
+/** With fewer samples than this in one width, the samples do not show how flat the top is. */
+const DENSE = 4;
+/** Exponents tried then, and what each is worth before the samples speak: most cranks slow against the compression. */
+const EXPONENTS = [
+  { exponent: 1, odds: 0.1 },
+  { exponent: USUAL_EXPONENT, odds: 0.25 },
+  { exponent: 1.8, odds: 0.3 },
+  { exponent: 2.6, odds: 0.25 },
+  { exponent: 4, odds: 0.1 },
+] as const;
+
+/** What the family of shapes leaves out weighs the more the fewer samples there are: share of the height. */
+const BLUR_SHARE = 0.005;
+
 /**
  * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
- * different phases) together; each stroke may then depart from it a little, as far as its own samples demand.
+ * different phases) together; each stroke may then depart from it a little, as far as its own samples demand. Where samples
+ * are so few that they leave the flatness of the top open, the likely ones are averaged and their spread widens the interval.
  */
 export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 2): FittedPulse[] {
   if (rough.length === 0) return [];
   const steps = rough.slice(1).map((r, i) => r.timeS - rough[i]!.timeS);
   const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
-  const usual: Prior = { shape: { widthS: USUAL_WIDTH_TURNS * turnS, skew: USUAL_SKEW }, ...USUAL_SD };
   const paces = pacesOf(rough, turnS * turns);
   const guesses = firstGuesses(m, rough);
-  let pulses: readonly Pulse[] = guesses;
-  const dense = medianWidth(pulses) * m.samples.rateHz > 2;
-  let shape: PulseShape = { ...usual.shape, widthS: dense ? medianWidth(pulses) : usual.shape.widthS };
+  if (medianWidth(guesses) * m.samples.rateHz > DENSE) {
+    return refineAll(m, guesses, learnShape(m, guesses, paces, turnS, USUAL_EXPONENT), paces);
+  }
+  const learnt = EXPONENTS.map(({ exponent, odds }) => ({
+    odds,
+    ...learnShape(m, guesses, paces, turnS, exponent),
+  }));
+  const best = Math.min(...learnt.map((l) => l.chi2));
+  const weights = learnt.map((l) => l.odds * Math.exp((best - l.chi2) / 2));
+  const total = weights.reduce((a, b) => a + b, 0);
+  const tried = learnt
+    .map((l, i) => ({ weight: weights[i]! / total, learnt: l }))
+    .filter((t) => t.weight > 0.01)
+    .map((t) => ({ weight: t.weight, pulses: refineAll(m, guesses, t.learnt, paces) }));
+  const density = medianWidth(tried[0]!.pulses) * m.samples.rateHz;
+  const blur = BLUR_SHARE * Math.max(0, DENSE / density - 1);
+  return rough.map((_, i) =>
+    average(
+      tried.map((t) => ({ weight: t.weight, pulse: t.pulses[i]! })),
+      blur,
+    ),
+  );
+}
+
+/** A mean of fits of one pulse; where they differ, so may the truth, and alike for all strokes. */
+function average(fits: readonly { weight: number; pulse: FittedPulse }[], blur: number): FittedPulse {
+  const over = (get: (p: FittedPulse) => number) => {
+    const weights = fits.reduce((sum, f) => sum + f.weight, 0);
+    return fits.reduce((sum, f) => sum + f.weight * get(f.pulse), 0) / weights;
+  };
+  const peakKpa = over((p) => p.peakKpa);
+  const spread = over((p) => (p.peakKpa - peakKpa) ** 2);
+  const likeliest = fits.reduce((a, b) => (b.weight > a.weight ? b : a)).pulse;
+  return {
+    ...likeliest,
+    peakKpa,
+    timeS: over((p) => p.timeS),
+    peakSdKpa: Math.sqrt(over((p) => p.peakSdKpa ** 2) + spread + (blur * peakKpa) ** 2),
+    ownSdKpa: Math.sqrt(over((p) => p.ownSdKpa ** 2)),
+  };
+}
+
+interface Learnt {
+  readonly pulses: readonly Pulse[];
+  readonly shared: Prior;
+  readonly chi2: number;
+}
+
+/** Gauss and Newton on all heights and times and one shape. */
+function learnShape(
+  m: Measured,
+  guesses: readonly Pulse[],
+  paces: readonly number[],
+  turnS: number,
+  exponent: number,
+): Learnt {
+  // the same width at half height whatever the exponent
+  const wider = Math.sqrt((2 ** (1 / USUAL_EXPONENT) - 1) / (2 ** (1 / exponent) - 1));
+  const usual: PulseShape = {
+    widthS: USUAL_WIDTH_TURNS * turnS * wider,
+    skew: (USUAL_SKEW * exponent) / USUAL_EXPONENT,
+    exponent,
+  };
+  const seen = medianWidth(guesses) * m.samples.rateHz > 2;
   // a few samples a stroke leave the shape to what is usual; many overrule it
-  const prior = dense ? { ...usual, logWidthSd: 1, skewSd: 1 } : usual;
-  let logWidthSd = prior.logWidthSd;
-  let skewSd = prior.skewSd;
+  const prior: Prior = { shape: usual, ...(seen ? { logWidthSd: 1, skewSd: 1 } : USUAL_SD) };
+  let shared: Prior = {
+    ...prior,
+    shape: { ...usual, widthS: seen ? medianWidth(guesses) * wider : usual.widthS },
+  };
+  let pulses = guesses;
+  let chi2 = Number.POSITIVE_INFINITY;
   for (let round = 0; round < 15; round++) {
-    const next = jointStep(m, pulses, paces, shape, prior);
+    const next = jointStep(m, pulses, paces, shared.shape, prior);
     pulses = next.pulses;
-    shape = next.shape;
-    logWidthSd = next.logWidthSd;
-    skewSd = next.skewSd;
+    shared = next.shared;
+    chi2 = next.chi2;
     if (next.change < 1e-4) break;
   }
+  return { pulses, shared, chi2 };
+}
+
+function refineAll(
+  m: Measured,
+  guesses: readonly Pulse[],
+  { pulses, shared }: Learnt,
+  paces: readonly number[],
+): FittedPulse[] {
+  const dense = medianWidth(guesses) * m.samples.rateHz > DENSE;
   return pulses.map((pulse, i) => {
-    const own = { ...shape, widthS: shape.widthS * paces[i]! };
-    if (i > 0 || !dense) return refine(m, pulse, { shape: own, logWidthSd, skewSd }, OWN_SD);
+    const widthS = shared.shape.widthS * paces[i]!;
+    const own = { ...shared, shape: { ...shared.shape, widthS } };
+    if (i > 0 || !dense) return refine(m, pulse, own, OWN_SD);
     // the first turns slower, from rest, and may start part-way up: its shape is its own
-    return refine(m, { ...pulse, widthS: guesses[0]!.widthS }, { shape: own, logWidthSd, skewSd }, FIRST_SD);
+    return refine(m, { ...pulse, widthS: guesses[0]!.widthS }, own, FIRST_SD);
   });
 }
 
@@ -109,7 +199,7 @@ function firstGuesses(m: Measured, rough: readonly RoughPulse[]): Pulse[] {
       return a + share * (b - a);
     };
     const widthS = Math.max(0.004, (cross(1) - cross(-1)) / HALF_HEIGHT_WIDTH);
-    return { peakKpa: r.peakKpa, timeS: r.timeS, widthS, skew: USUAL_SKEW };
+    return { peakKpa: r.peakKpa, timeS: r.timeS, widthS, skew: USUAL_SKEW, exponent: USUAL_EXPONENT };
   });
 }
 
@@ -169,15 +259,18 @@ function jointStep(
 ) {
   const w = shared.widthS;
   const reach = reachFor(m, w, 8, 1);
+  let chi2 = 0;
   let sww = 1 / prior.logWidthSd ** 2;
   let swk = 0;
   let skk = 1 / prior.skewSd ** 2;
   let bw = -Math.log(w / prior.shape.widthS) / prior.logWidthSd ** 2;
   let bk = (prior.shape.skew - shared.skew) / prior.skewSd ** 2;
   const parts = pulses.map((p, i) => {
-    const pulse = { ...p, widthS: w * paces[i]!, skew: shared.skew };
+    const pulse = { ...p, ...shared, widthS: w * paces[i]! };
     const [from, to] = reachOf(m, pulse, reach);
-    const { a, b } = normalOf(m, pulse, from, to);
+    const normal = normalOf(m, pulse, from, to);
+    const { a, b } = normal;
+    chi2 += normal.chi2;
     // a lone sample cannot tell height from time: hold the time loosely
     const own = [a[0]! + 1e-6, a[1]!, a[4]!, a[5]! + 1 / (0.5 * w) ** 2];
     const det = own[0]! * own[3]! - own[1]! * own[2]!;
@@ -199,7 +292,11 @@ function jointStep(
   const det = sww * skk - swk * swk;
   const dw = clamp((skk * bw - swk * bk) / det, 0.25);
   const dk = clamp((sww * bk - swk * bw) / det, 0.5);
-  const shape = { widthS: w * Math.exp(dw), skew: Math.min(4, Math.max(-0.5, shared.skew + dk)) };
+  const shape: PulseShape = {
+    ...shared,
+    widthS: w * Math.exp(dw),
+    skew: Math.min(4, Math.max(-0.5, shared.skew + dk)),
+  };
   let change = Math.abs(dw) + Math.abs(dk);
   const next = parts.map(({ pulse, ib, iw, ik }) => {
     const dPeak = ib[0] - iw[0] * dw - ik[0] * dk;
@@ -208,7 +305,15 @@ function jointStep(
     const peakKpa = Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(dPeak, 0.5 * pulse.peakKpa));
     return { ...shape, peakKpa, timeS: pulse.timeS + dTime };
   });
-  return { pulses: next, shape, change, logWidthSd: Math.sqrt(skk / det), skewSd: Math.sqrt(sww / det) };
+  chi2 +=
+    (Math.log(w / prior.shape.widthS) / prior.logWidthSd) ** 2 +
+    ((shared.skew - prior.shape.skew) / prior.skewSd) ** 2;
+  return {
+    pulses: next,
+    shared: { shape, logWidthSd: Math.sqrt(skk / det), skewSd: Math.sqrt(sww / det) },
+    chi2,
+    change,
+  };
 }
 
 const clamp = (v: number, limit: number) => (Number.isFinite(v) ? Math.max(-limit, Math.min(limit, v)) : 0);
@@ -285,6 +390,7 @@ function refineOn(m: Measured, start: Pulse, prior: Prior, own: typeof OWN_SD, r
     ownSd = tight ? Math.sqrt(tight[0]! * Math.max(1, misfit)) : sd;
     const timeStep = clamp(step[1]!, 0.4 * pulse.widthS);
     const next: Pulse = {
+      ...pulse,
       peakKpa: Math.max(0.3 * pulse.peakKpa, pulse.peakKpa + clamp(step[0]!, 0.5 * pulse.peakKpa)),
       timeS: pulse.timeS + timeStep,
       widthS: pulse.widthS * Math.exp(clamp(step[2]!, 0.3)),

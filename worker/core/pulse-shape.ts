@@ -14,6 +14,8 @@ export interface PulseShape {
   /** Seconds in which y grows by one. */
   readonly widthS: number;
   readonly skew: number;
+  /** n. The charge's own is 1.25 to 1.35; a crank that slows against the compression makes the top look flatter. */
+  readonly exponent: number;
 }
 
 export interface Pulse extends PulseShape {
@@ -24,7 +26,7 @@ export interface Pulse extends PulseShape {
 }
 
 /** Polytropic exponent of a motored charge (Heywood 1988, sec. 9.2.2, recalled: 1.25 to 1.35). */
-const EXPONENT = 1.3;
+export const USUAL_EXPONENT = 1.3;
 /** Fits the slider-crank volume (ratio 10, rod 3.3 cranks; computed) within 1 % to 120 degrees, where y^2 is 12. */
 const QUARTIC = 0.034;
 const FARTHEST_Y = 3.5;
@@ -39,17 +41,17 @@ export interface PulseValue {
 }
 
 const volume = (y: number) => 1 + y * y - QUARTIC * y ** 4;
-const slopeOf = (y: number, skew: number) =>
-  (-EXPONENT * (2 * y - 4 * QUARTIC * y ** 3)) / volume(y) - skew / (1 + y * y);
+const slopeOf = (y: number, { skew, exponent }: PulseShape) =>
+  (-exponent * (2 * y - 4 * QUARTIC * y ** 3)) / volume(y) - skew / (1 + y * y);
 
 /** The pulse as a function of time; it writes its answer into `out`. */
 export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out: PulseValue) => void {
-  const { skew } = pulse;
-  let y0 = -skew / (2 * EXPONENT);
-  let bend = -2 * EXPONENT;
+  const { skew, exponent } = pulse;
+  let y0 = -skew / (2 * exponent);
+  let bend = -2 * exponent;
   for (let i = 0; i < 4; i++) {
-    bend = Math.min(-0.2, (slopeOf(y0 + 1e-4, skew) - slopeOf(y0 - 1e-4, skew)) / 2e-4);
-    y0 = clampY(y0 - slopeOf(y0, skew) / bend);
+    bend = Math.min(-0.2, (slopeOf(y0 + 1e-4, pulse) - slopeOf(y0 - 1e-4, pulse)) / 2e-4);
+    y0 = clampY(y0 - slopeOf(y0, pulse) / bend);
   }
   const y0BySkew = 1 / (1 + y0 * y0) / bend;
   const topLog = Math.log(volume(y0));
@@ -59,9 +61,9 @@ export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out
     const x = (t - pulse.timeS) / pulse.widthS;
     const y = clampY(x + y0);
     const turn = Math.atan(y) - topTurn;
-    const shape = Math.exp(EXPONENT * (topLog - Math.log(volume(y))) - skew * turn);
+    const shape = Math.exp(exponent * (topLog - Math.log(volume(y))) - skew * turn);
     const absolute = height * shape;
-    const slope = slopeOf(y, skew);
+    const slope = slopeOf(y, pulse);
     out.kpa = absolute - ambientKpa;
     out.byPeak = shape;
     out.byTime = (-absolute * slope) / pulse.widthS;

@@ -168,7 +168,7 @@ function collectNotices(f: Findings): Notice[] {
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
   const quiet = f.trace.pressureKpa.filter((_, i) => f.trace.timeS[i]! <= f.rest.endS);
-  if (isClipped(samples.pressureKpa, quiet, kind === 'open', f.options.sensorMaxKpa)) {
+  if (isClipped(samples.pressureKpa, quiet, samples.rateHz, kind === 'open', f.options.sensorMaxKpa)) {
     out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
   }
   if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));

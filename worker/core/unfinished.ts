@@ -20,7 +20,6 @@ export function isUnfinished(
   if (n < 2) return false;
   const traces = fitted.map((pulse, i) => fallOf(samples, gauge, noiseKpa, rough[i]!, pulse, fitted[i + 1]));
   const last = traces[n - 1]!;
-  if (fitted[n - 1]!.peakKpa < NO_STROKE * fitted[n - 2]!.peakKpa) return true;
   const before = traces.slice(Math.max(n > 3 ? 1 : 0, n - 5), n - 1);
   const stepS = 1 / samples.rateHz;
   const usualFall = median(before.map((f) => f.fallS).filter(Number.isFinite));
@@ -38,8 +37,6 @@ export function isUnfinished(
   return Math.max(0, slower) / SLOWER + shallower / SHALLOWER + later / LATER > 1;
 }
 
-/** No cylinder loses this much from one stroke to the next. */
-const NO_STROKE = 0.3;
 /** How far the last stroke may depart from those before it: share of the fall, of the dip, of the return. */
 const SLOWER = 0.12;
 const SHALLOWER = 0.35;
