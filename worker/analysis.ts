@@ -4,7 +4,6 @@ import { judgeEngine } from './core/judge-engine.ts';
 import { readTrace } from './core/read-trace.ts';
 import { readTyped } from './core/read-typed.ts';
 import { openTraceStream, type TraceStream } from './core/trace-stream.ts';
-import { parseTraceCsv } from './file/csv.ts';
 
 export function createAnalysis(): AnalysisApi {
   const streams = new Map<number, TraceStream>();
@@ -35,6 +34,9 @@ export function createAnalysis(): AnalysisApi {
     read: readTrace,
     readTyped,
     judge: judgeEngine,
-    parseCsv: parseTraceCsv,
+    async parseCsv(text, fileName) {
+      const { parseTraceCsv } = await import('./file/csv.ts');
+      return parseTraceCsv(text, fileName);
+    },
   };
 }

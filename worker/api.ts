@@ -31,6 +31,6 @@ export interface AnalysisApi {
     rule: RuleChoice,
     conditions?: TestConditions,
   ): Judgement;
-  /** Reads a trace CSV in any dialect; one trace for each pressure column. */
-  parseCsv(text: string, fileName: string): TraceFileOutcome;
+  /** Reads a trace CSV in any dialect; one trace for each pressure column. Loads the reader when first asked. */
+  parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
 }

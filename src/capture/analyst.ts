@@ -9,7 +9,9 @@ import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { type Batch, createBatcher } from './batcher.ts';
 import type { AnalystHealth } from './port.ts';
 
-type Asked<K extends keyof AnalysisApi> = Promise<ReturnType<AnalysisApi[K]>>;
+/** What each question is answered with. */
+export type Answers = { [K in keyof AnalysisApi]: Awaited<ReturnType<AnalysisApi[K]>> };
+type Asked<K extends keyof AnalysisApi> = Promise<Answers[K]>;
 
 /** Where the measuring runs. */
 export interface AnalysisHost {

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import type { AnalysisApi } from '../../worker/api.ts';
-import type { AnalysisHost } from './analyst.ts';
+import type { AnalysisHost, Answers } from './analyst.ts';
 import type { AnalystHealth } from './port.ts';
 
 /** The measuring in the page itself: for tests, and where no worker will run. */
@@ -13,11 +13,11 @@ export function createPageHost(analysis: AnalysisApi, state: AnalystHealth = 'wo
   return { call, health: signal(state), dispose: () => {} };
 }
 
-function apply<K extends keyof AnalysisApi>(
+async function apply<K extends keyof AnalysisApi>(
   analysis: AnalysisApi,
   name: K,
   args: Parameters<AnalysisApi[K]>,
-): ReturnType<AnalysisApi[K]> {
-  const method = analysis[name] as (...all: Parameters<AnalysisApi[K]>) => ReturnType<AnalysisApi[K]>;
+): Promise<Answers[K]> {
+  const method = analysis[name] as (...all: Parameters<AnalysisApi[K]>) => Answers[K] | Promise<Answers[K]>;
   return method(...args);
 }

@@ -6,7 +6,7 @@ import { signal } from '@preact/signals';
 import * as Comlink from 'comlink';
 import type { AnalysisApi } from '../../worker/api.ts';
 import type { Clock } from '../platform/ports.ts';
-import { type AnalysisHost, AnalystLost } from './analyst.ts';
+import { type AnalysisHost, AnalystLost, type Answers } from './analyst.ts';
 import { createPageHost } from './page-host.ts';
 import type { AnalystHealth } from './port.ts';
 
@@ -170,8 +170,8 @@ function post<K extends keyof AnalysisApi>(
   name: K,
   args: Parameters<AnalysisApi[K]>,
   arrays: readonly Float64Array[],
-): Promise<ReturnType<AnalysisApi[K]>> {
-  const method = api[name] as unknown as (...all: unknown[]) => Promise<ReturnType<AnalysisApi[K]>>;
+): Promise<Answers[K]> {
+  const method = api[name] as unknown as (...all: unknown[]) => Promise<Answers[K]>;
   if (arrays.length === 0) return method(...args);
   // The one made for this call: Comlink remembers what it was told to move along with an object.
   const carrier = args.find((arg) => typeof arg === 'object');

@@ -1,0 +1,63 @@
+/** The real analysis behind a real message channel, as a worker that can be killed, hung or stillborn. */
+import { expose } from 'comlink';
+import type { WorkerLike } from '../../src/capture/worker-host.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
+import type { AnalysisApi } from '../../worker/api.ts';
+
+export interface FakeWorkers {
+  spawn(): WorkerLike;
+  /** How many were ever started. */
+  readonly started: number;
+  readonly terminated: number;
+  /** The one that runs now takes messages but never answers again. */
+  hang(): void;
+  /** The one that runs now dies with an event, as when its script throws while loading. */
+  fail(): void;
+  /** From now on, new ones never greet. */
+  stillborn: boolean;
+  closeAll(): void;
+}
+
+export function fakeWorkers(make: () => AnalysisApi = createAnalysis): FakeWorkers {
+  const channels: { channel: MessageChannel; events: EventTarget }[] = [];
+  let terminated = 0;
+  const fake: FakeWorkers = {
+    stillborn: false,
+    get started() {
+      return channels.length;
+    },
+    get terminated() {
+      return terminated;
+    },
+    spawn() {
+      const channel = new MessageChannel();
+      const events = new EventTarget();
+      channels.push({ channel, events });
+      if (!fake.stillborn) expose(make(), channel.port1 as unknown as Parameters<typeof expose>[1]);
+      const { port2 } = channel;
+      return {
+        postMessage: (message: unknown, transfer?: Transferable[]) =>
+          port2.postMessage(message, transfer ?? []),
+        addEventListener: (type: string, listener: EventListenerOrEventListenerObject) =>
+          (type === 'message' ? port2 : events).addEventListener(type, listener),
+        removeEventListener: (type: string, listener: EventListenerOrEventListenerObject) =>
+          (type === 'message' ? port2 : events).removeEventListener(type, listener),
+        start: () => port2.start(),
+        terminate() {
+          terminated++;
+          channel.port1.close();
+          port2.close();
+        },
+      };
+    },
+    hang: () => channels.at(-1)!.channel.port1.close(),
+    fail: () => channels.at(-1)!.events.dispatchEvent(new Event('error')),
+    closeAll() {
+      for (const { channel } of channels) {
+        channel.port1.close();
+        channel.port2.close();
+      }
+    },
+  };
+  return fake;
+}
