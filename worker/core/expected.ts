@@ -34,7 +34,7 @@ export interface ExpectedPressure {
  * differ by. Below the 1.25 to 1.35 of a motored engine at speed (Heywood 1988, sec. 9.2.2, recalled): cranking is slow, so
  * more heat and gas are lost on the way up.
  */
-const EXPONENT = { mean: 1.24, sd: 0.034 } as const;
+const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
 
 /**
  * How the level moves with cranking speed and clearance, as powers, and the loss to the space in an open hose (natural

@@ -3,6 +3,7 @@ import type { EngineFacts } from './engine.ts';
 import { correctToSeaLevel, type ExpectedPressure } from './expected.ts';
 import type { Breach } from './rules.ts';
 import { hasNotice, type Signature } from './signature.ts';
+import { median } from './statistics.ts';
 
 /** Below this share of the lowest a sound cylinder should read, geometry alone calls it a fault: the default rule's share. */
 const FAR_BELOW_SHARE = 0.75;
@@ -18,6 +19,8 @@ const OPEN_HOSE_SHARE = 0.05;
 
 /** Thin air lowers all cylinders alike by up to this share where most people live (1500 m). */
 const UNKNOWN_AIR_SHARE = 0.16;
+/** A cylinder this far below the engine's middle one is not low by the air alone. */
+const ALIKE_SHARE = 0.9;
 
 /**
  * Cylinders outside the manual's minimum or maximum, or far below what geometry promises.
@@ -32,12 +35,13 @@ export function limitBreaches(
   expected: ExpectedPressure | null,
   ambientKpa: number | undefined,
 ): Breach[] {
-  const airMayExplain =
-    ambientKpa === undefined && minKpa !== undefined && signatures.every((one) => one.finalKpa < minKpa);
+  const middleKpa = signatures.length === 0 ? 0 : median(signatures.map((one) => one.finalKpa));
+  const airMayExplain = ({ finalKpa }: Signature): boolean =>
+    ambientKpa === undefined && finalKpa >= ALIKE_SHARE * middleKpa;
   return signatures.flatMap((signature) => {
     const found: Breach[] = [];
     if (minKpa !== undefined && signature.finalKpa < minKpa) {
-      found.push(belowMinimum(signature, minKpa, ambientKpa, airMayExplain));
+      found.push(belowMinimum(signature, minKpa, ambientKpa, airMayExplain(signature)));
     }
     if (maxKpa !== undefined && signature.finalKpa > maxKpa) found.push(aboveMaximum(signature, maxKpa));
     if (expected !== null && signature.finalKpa < FAR_BELOW_SHARE * expected.lowKpa) {

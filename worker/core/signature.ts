@@ -24,14 +24,11 @@ export interface Signature {
 /** Lag is read at this stroke: late enough that a part-filled first stroke and the starter's run-up are over. */
 const LAG_STROKE = 3;
 
-/** A last step smaller than this share ends the filling of a check-valve hose. */
-const ARRIVED_STEP = 0.02;
-
 /** An open hose's final this far below its highest strokes is the starter letting go, not the cylinder. */
 const SLOWED_BELOW = 0.95;
 
-/** A lag needs strokes after the third that could still rise. */
-const LEAST_STROKES_FOR_LAG = 5;
+/** Nobody says whether a needle would have climbed further: typed strokes must go on after the third. */
+const LEAST_TYPED_STROKES = 5;
 
 /** True when no judgement may rest on this reading. */
 export function isUnusable(reading: Reading): boolean {
@@ -90,15 +87,14 @@ function levelKpa(reading: Reading): number {
 }
 
 function lagOf(reading: Reading, lnLevel: number): number | null {
-  const third = reading.strokes.find((stroke) => stroke.number === LAG_STROKE);
+  const { strokes, hose } = reading;
+  const enough = hasNotice(reading, 'typed-in')
+    ? strokes.length >= LEAST_TYPED_STROKES
+    : strokes.length > 0 && !hasNotice(reading, 'too-few-strokes');
+  if (!enough) return null;
+  // A check-valve hose shows no more steps once it has filled: nothing was missing after the last of them.
+  if (hose === 'check-valve' && strokes.length < LAG_STROKE) return 0;
+  const third = strokes.find((stroke) => stroke.number === LAG_STROKE);
   if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return null;
-  if (reading.strokes.length < LEAST_STROKES_FOR_LAG && !hasArrived(reading)) return null;
   return lnLevel - Math.log(third.peakKpa);
-}
-
-/** A check-valve hose shows no more steps once it has filled: few strokes then mean a quick one. */
-function hasArrived({ hose, strokes }: Reading): boolean {
-  const last = strokes.at(-1)?.peakKpa ?? null;
-  const before = strokes.at(-2)?.peakKpa ?? null;
-  return hose === 'check-valve' && last !== null && before !== null && last - before < ARRIVED_STEP * last;
 }

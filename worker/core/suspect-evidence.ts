@@ -1,8 +1,8 @@
 /** Evidence for and against a fault of single cylinders, each as a code, figures and one sentence. */
 import type { Evidence } from './judgement.ts';
 import { hasNotice, type Signature } from './signature.ts';
-import { type CylinderFault, SOUND_SPREAD } from './suspect-model.ts';
-import { featureLikelihood, othersLag } from './suspect-odds.ts';
+import type { CylinderFault } from './suspect-model.ts';
+import { featureLikelihood, othersLag, soundScale } from './suspect-odds.ts';
 
 export interface ForAndAgainst {
   readonly evidence: Evidence[];
@@ -91,7 +91,7 @@ function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidenc
 function doubts(signature: Signature, drop: number, { signatures }: Company): Evidence[] {
   const { cylinder, reading } = signature;
   const found: Evidence[] = [];
-  if (drop < 2.5 * SOUND_SPREAD.scale) {
+  if (drop < 2.5 * soundScale(signatures)) {
     found.push({
       code: 'small-difference',
       values: { cylinder, belowPercent: percentBelow(drop) },

@@ -17,8 +17,11 @@ export const PRIOR_ODDS = {
   'all-low': 0.1,
 } as const;
 
-/** Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. */
-export const SOUND_SPREAD = { scale: 0.027, freedom: 7 } as const;
+/**
+ * Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. The scale is for
+ * `rpm` and grows as cranking slows, because small leaks then have longer to differ.
+ */
+export const SOUND_SPREAD = { scale: 0.025, freedom: 7, rpm: 240, slowest: 80, fastest: 320 } as const;
 
 /** Two cylinders leaking through one gasket are low alike: standard deviation of the difference. */
 export const GASKET_ALIKE_SD = 0.06;

@@ -8,6 +8,7 @@
  */
 
 import type { Signature } from './signature.ts';
+import { median } from './statistics.ts';
 import type { LevelPrior } from './suspect-level.ts';
 import * as model from './suspect-model.ts';
 
@@ -78,13 +79,10 @@ export function featureLikelihood(
 
 /** Median lag of the other cylinders on the same kind of hose; `null` when there are none. */
 export function othersLag(signatures: readonly Signature[], self: Signature): number | null {
-  const lags = signatures
-    .flatMap((one) =>
-      one !== self && one.reading.hose === self.reading.hose && one.lag !== null ? one.lag : [],
-    )
-    .sort((a, b) => a - b);
-  if (lags.length === 0) return null;
-  return (lags[Math.floor((lags.length - 1) / 2)]! + lags[Math.floor(lags.length / 2)]!) / 2;
+  const lags = signatures.flatMap((one) =>
+    one !== self && one.reading.hose === self.reading.hose && one.lag !== null ? one.lag : [],
+  );
+  return lags.length === 0 ? null : median(lags);
 }
 
 /** Per size of drop: the likelihood ratio of the features against a sound cylinder, times the weight of the size. */
@@ -104,11 +102,29 @@ function tableOf(signature: Signature, hoseLag: number | null): CylinderTable {
   return { signature, ring: ratios('ring'), leak: ratios('leak') };
 }
 
-const level = (z: number, scale: number = model.SOUND_SPREAD.scale): number =>
-  studentT(z, scale, model.SOUND_SPREAD.freedom);
+/** Density of a cylinder's level at distance `z` from what it should be. */
+type LevelDensity = (z: number) => number;
+
+const levelDensity =
+  (scale: number): LevelDensity =>
+  (z) =>
+    studentT(z, scale, model.SOUND_SPREAD.freedom);
+
+/** Scale by which the levels of this engine's sound cylinders differ. */
+export function soundScale(signatures: readonly Signature[]): number {
+  const { scale, rpm, slowest, fastest } = model.SOUND_SPREAD;
+  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  if (speeds.length === 0) return scale;
+  return (scale * rpm) / Math.min(fastest, Math.max(slowest, median(speeds)));
+}
 
 /** Odds of each fault of one cylinder against sound, when a sound one would read `lnCommon`. */
-function singleOdds(table: CylinderTable, lnCommon: number, share: number): Record<SingleFault, number> {
+function singleOdds(
+  table: CylinderTable,
+  lnCommon: number,
+  share: number,
+  level: LevelDensity,
+): Record<SingleFault, number> {
   const z = table.signature.lnLevel - lnCommon;
   const sound = level(z);
   let ring = 0;
@@ -129,14 +145,21 @@ function singleOdds(table: CylinderTable, lnCommon: number, share: number): Reco
   };
 }
 
-function gasketOdds(a: CylinderTable, b: CylinderTable, lnCommon: number, share: number): number {
+function gasketOdds(
+  a: CylinderTable,
+  b: CylinderTable,
+  lnCommon: number,
+  share: number,
+  scale: number,
+): number {
   const za = a.signature.lnLevel - lnCommon;
   const zb = b.signature.lnLevel - lnCommon;
-  const scale = Math.hypot(model.SOUND_SPREAD.scale, model.GASKET_ALIKE_SD / Math.SQRT2);
+  const level = levelDensity(scale);
+  const alike = levelDensity(Math.hypot(scale, model.GASKET_ALIKE_SD / Math.SQRT2));
   let sum = 0;
   for (let i = 0; i < DROPS.size.length; i++) {
     const drop = DROPS.size[i]!;
-    sum += DROPS.weight[i]! * level(za + drop, scale) * level(zb + drop, scale) * a.leak[i]! * b.leak[i]!;
+    sum += DROPS.weight[i]! * alike(za + drop) * alike(zb + drop) * a.leak[i]! * b.leak[i]!;
   }
   return (model.PRIOR_ODDS['head-gasket'] * share * sum) / (level(za) * level(zb));
 }
@@ -161,6 +184,8 @@ export function weighFaults(
   neighbours: readonly (readonly [number, number])[],
   prior: LevelPrior,
 ): Weighing {
+  const scale = soundScale(signatures);
+  const level = levelDensity(scale);
   const tables = signatures.map((one) => tableOf(one, othersLag(signatures, one)));
   const indexOf = new Map(signatures.map((one, i) => [one.cylinder, i]));
   const pairs = neighbours.flatMap(([a, b]) =>
@@ -171,10 +196,10 @@ export function weighFaults(
 
   const slices: (Slice & { lnWeight: number })[] = [];
   for (let lnCommon = lowest; lnCommon <= highest; lnCommon += STEP) {
-    const singles = tables.map((table) => singleOdds(table, lnCommon, 1 / tables.length));
+    const singles = tables.map((table) => singleOdds(table, lnCommon, 1 / tables.length, level));
     const free = singles.map((odds) => 1 / (1 + sumOf(odds)));
     const pairOdds = pairs.map(
-      ([a, b]) => gasketOdds(tables[a]!, tables[b]!, lnCommon, 1 / pairs.length) * free[a]! * free[b]!,
+      ([a, b]) => gasketOdds(tables[a]!, tables[b]!, lnCommon, 1 / pairs.length, scale) * free[a]! * free[b]!,
     );
     const pairSum = pairOdds.reduce((a, b) => a + b, 0);
     const { normal, allLow } = prior.density(lnCommon);
