@@ -275,7 +275,7 @@ describe('refused', () => {
   });
 
   test('too long a file, without reading it', () => {
-    expect(parseTraceCsv('x'.repeat(64e6 + 1), 'x.csv')).toMatchObject({
+    expect(parseTraceCsv('x'.repeat(32e6 + 1), 'x.csv')).toMatchObject({
       ok: false,
       problem: { code: 'too-large' },
     });

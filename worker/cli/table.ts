@@ -138,7 +138,7 @@ function judgementText(judgement: Judgement, unit: DisplayUnit): string {
     ...judgement.reasons.map(({ detail }) => `  ${detail}`),
   ];
   for (const suspect of judgement.suspects) {
-    const where = suspect.cylinders.length === 0 ? '' : `, cylinder ${suspect.cylinders.join(' and ')}`;
+    const where = suspect.cylinders.length === 0 ? '' : `, ${inWords(suspect.cylinders)}`;
     lines.push(
       '',
       `Suspect: ${CAUSES[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
@@ -149,6 +149,11 @@ function judgementText(judgement: Judgement, unit: DisplayUnit): string {
   }
   return lines.join('\n');
 }
+
+const inWords = (cylinders: readonly number[]): string =>
+  cylinders.length === 1
+    ? `cylinder ${cylinders[0]}`
+    : `cylinders ${cylinders.slice(0, -1).join(', ')} and ${cylinders.at(-1)}`;
 
 const figureIn =
   (unit: DisplayUnit) =>

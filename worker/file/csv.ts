@@ -4,8 +4,8 @@ import { headerFromKeys, keyFromLine, NUMBER_KEYS } from './csv-header.ts';
 import { findHeaderRow, splitRows } from './csv-header-row.ts';
 import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.ts';
 
-/** About three million rows: more than an hour at 800 samples a second. */
-const MAX_CHARACTERS = 64e6;
+/** About two million rows, half an hour at 1000 samples a second. Reading takes some 20 times that many bytes for a while. */
+const MAX_CHARACTERS = 32e6;
 /**
  * Reads a trace CSV in the dialects that README.md in this folder lists; one trace for each pressure column that has
  * samples. Cylinder and condition come from the column's name, else the comment lines, else `fileName`. Pressures are
