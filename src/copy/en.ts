@@ -35,7 +35,7 @@ export const en = {
 
   condition: { dry: 'Dry', wet: 'Wet' },
   conditionLong: { dry: 'dry', wet: 'wet, with oil' },
-  hose: { 'check-valve': 'check-valve hose', open: 'open hose', undetermined: 'kind of hose not clear' },
+  hose: { 'check-valve': 'Check valve', open: 'Open', undetermined: 'Not clear' },
   cycle: { 4: '4-stroke', 2: '2-stroke' },
   fuel: { spark: 'spark', diesel: 'diesel' },
   layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Own rows' },
@@ -251,6 +251,18 @@ export const en = {
     unexpected:
       'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
   },
+  storeRead: {
+    full: 'This device has no room left, so it could not be read.',
+    blocked:
+      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
+    closed: 'The browser closed the notebook. Reload this page.',
+    unreadable:
+      'The notebook on this device cannot be read. Nothing was changed. Reload; if it stays, try another browser profile.',
+    missing:
+      'It is not in the notebook on this device. It may have been removed, or belong to another device.',
+    unexpected:
+      'It could not be read or worked out. Nothing was changed. Reload this page and open it again.',
+  },
   storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
 
   file: {
@@ -283,6 +295,7 @@ export const en = {
     testInWords: '{verdict}, {since}',
     suspectInWords: '{where}: {cause} suspected, {since}',
     nothingMeasured: 'begun {since}, nothing measured',
+    testNotShown: 'This test cannot be shown',
     unreadableEngines: 'The engines on this device could not be read.',
     unfinishedTitle: 'Cut off',
     unfinished:
@@ -471,6 +484,10 @@ export const en = {
     sourceTypedHint: 'What the needle showed, stroke by stroke if you have it',
     typeIn: 'Type the figures in',
     nothingToRetake: 'There is no take to repeat yet.',
+    hose: 'Hose',
+    hoseFind: 'Find out',
+    hoseHint:
+      'A check-valve hose holds the pressure until you release it. An open one does not. The trace usually tells.',
     connectSensor: 'Connect the sensor',
     connectSimulator: 'Start the simulated engine',
     change: 'Change',

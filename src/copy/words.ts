@@ -33,7 +33,10 @@ export interface CodedWords {
   readonly severity: Keyed<Severity>;
   readonly buildUp: Keyed<BuildUp>;
   readonly source: Keyed<SourceProblemCode>;
+  /** What was to be kept is not. */
   readonly store: Keyed<StoreProblemCode>;
+  /** What was asked for cannot be shown. */
+  readonly storeRead: Keyed<StoreProblemCode>;
   readonly file: Keyed<FileProblem['code']>;
   readonly caution: Keyed<CautionCode, { readonly what: string; readonly why: string }>;
   readonly phase: KeyedAndMore<CapturePhase>;

@@ -52,7 +52,7 @@ export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
       {measured.length < takes.length && <p class="quiet">{t.compare.noTrace}</p>}
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
-          {t.store[loaded.code]}
+          {t.storeRead[loaded.code]}
         </p>
       )}
       {loaded.state === 'ready' && loaded.value.length > 0 && (

@@ -26,7 +26,7 @@ export function BenchScreen() {
       <UnfinishedTakes />
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
-          {t.bench.unreadableEngines} {t.store[loaded.code]}
+          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
         </p>
       )}
       {engines.length > 0 && (
@@ -92,7 +92,9 @@ function EngineRow({ engine }: { engine: EngineRecord }) {
       <a class="engine-row" href={`/new?engine=${engine.id}`}>
         <Plan layout={engine.facts.layout} cells={new Map()} size="thumb" label="" />
         <EngineName engine={engine} />
-        <span class="quiet">{loaded.state === 'failed' ? t.store[loaded.code] : t.bench.neverTested}</span>
+        <span class="quiet">
+          {loaded.state === 'failed' ? t.storeRead[loaded.code] : t.bench.neverTested}
+        </span>
       </a>
     </li>
   );
@@ -116,7 +118,7 @@ function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRec
         <EngineName engine={engine} />
         <span class="quiet">
           {resource.state === 'failed'
-            ? reader.t.store[resource.problem.code]
+            ? reader.t.storeRead[resource.problem.code]
             : value
               ? testInWords(value, reader)
               : reader.t.app.loading}

@@ -21,7 +21,9 @@ export function CompareScreen() {
   if (resource.state === 'failed') {
     return (
       <Page>
-        <PageHead title={t.store[resource.problem.code]} />
+        <PageHead title={t.bench.testNotShown}>
+          <p>{t.storeRead[resource.problem.code]}</p>
+        </PageHead>
       </Page>
     );
   }

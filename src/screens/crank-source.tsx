@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Cause } from '../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
+import type { Hose } from '../../worker/core/trace.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { Connection } from '../capture/port.ts';
 import { VerdictShape } from '../components/marks.tsx';
@@ -61,7 +62,12 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
           </Button>
         </div>
       )}
-      {chosen === 'bluetooth' && <SensorAction isBusy={isBusy} />}
+      {chosen === 'bluetooth' && (
+        <>
+          <HoseLeaf loaded={loaded} />
+          <SensorAction isBusy={isBusy} />
+        </>
+      )}
     </>
   );
 }
@@ -76,6 +82,35 @@ function ConnectionRemark({ connection }: { connection: Connection }) {
       {connection.state === 'lost' ? <VerdictShape verdict="fault" /> : <VerdictShape verdict="watch" />}
       <p>{connectionWords(connection, reader)}</p>
     </div>
+  );
+}
+
+type HoseChoice = Hose | 'find';
+
+/** What hangs on the sensor, where the person knows better than the trace. */
+function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const [hose, setHose] = useState<HoseChoice>('find');
+  const choose = (one: HoseChoice) => {
+    setHose(one);
+    const { plan, at } = capture.state.peek();
+    capture.begin(loaded.engine, loaded.test, plan.slice(at), one === 'find' ? undefined : one);
+  };
+  return (
+    <Leaf title={t.crank.hose} hint={t.crank.hoseHint}>
+      <Choice
+        legend={t.crank.hose}
+        quiet
+        value={hose}
+        options={[
+          { value: 'find', label: t.crank.hoseFind },
+          { value: 'check-valve', label: t.hose['check-valve'] },
+          { value: 'open', label: t.hose.open },
+        ]}
+        onChoose={choose}
+      />
+    </Leaf>
   );
 }
 
@@ -119,6 +154,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
   const { facts } = loaded.engine;
   const cylinders = cylindersOf(facts.layout);
   const [fault, setFault] = useState<Cause | 'none'>('none');
+  const [hose, setHose] = useState<Hose>('check-valve');
   const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)]!);
   const isEverywhere = fault === 'all-low' || fault === 'rig-leak';
   const start = () =>
@@ -127,6 +163,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
       facts,
       faults: fault === 'none' ? [] : [{ cause: fault, cylinders: faultyOnes() }],
       seed: Math.floor(Math.random() * 1e9),
+      hose,
     });
   const faultyOnes = () => {
     if (isEverywhere) return cylinders;
@@ -155,6 +192,15 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
               onChoose={(n) => setCylinder(Number(n))}
             />
           )}
+          <Choice
+            legend={t.crank.hose}
+            value={hose}
+            options={[
+              { value: 'check-valve', label: t.hose['check-valve'] },
+              { value: 'open', label: t.hose.open },
+            ]}
+            onChoose={setHose}
+          />
         </div>
       </Leaf>
       <div class="action">

@@ -25,7 +25,7 @@ export function SetupScreen() {
       <PageHead title={t.setup.title} />
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
-          {t.bench.unreadableEngines} {t.store[loaded.code]}
+          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
         </p>
       )}
       <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />

@@ -34,7 +34,8 @@ function TestChapters({ testId, chapter }: { testId: string; chapter: Chapter })
   if (resource.state === 'failed') {
     return (
       <Page>
-        <PageHead title={t.store[resource.problem.code]}>
+        <PageHead title={t.bench.testNotShown}>
+          <p>{t.storeRead[resource.problem.code]}</p>
           <p>
             <a href="/">{t.app.toBench}</a>
           </p>
