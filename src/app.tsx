@@ -5,26 +5,45 @@ import './styles/pieces.css';
 import './styles/signs.css';
 import './styles/screens.css';
 import { useSignalEffect } from '@preact/signals';
-import { useMemo } from 'preact/hooks';
+import { useEffect, useMemo } from 'preact/hooks';
 import { LocationProvider, Route, Router } from 'preact-iso';
 import type { AppModel } from './capture/port.ts';
 import { Announcer } from './components/announcer.tsx';
 import { Banner } from './components/banner.tsx';
+import { fetched } from './components/fetched.tsx';
 import { ModelContext } from './components/model.ts';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { BenchScreen } from './screens/bench.tsx';
-import { CompareScreen } from './screens/compare.tsx';
+import { fetchChapters } from './screens/chapter-pages.ts';
 import { NotFoundScreen } from './screens/not-found.tsx';
-import { OpenRecordingScreen } from './screens/open-recording.tsx';
-import { SensorScreen } from './screens/sensor.tsx';
-import { SettingsScreen } from './screens/settings.tsx';
-import { SetupScreen } from './screens/setup.tsx';
 import { TestScreen } from './screens/test.tsx';
+
+const SetupScreen = fetched(async () => (await import('./screens/setup.tsx')).SetupScreen);
+const OpenRecordingScreen = fetched(
+  async () => (await import('./screens/open-recording.tsx')).OpenRecordingScreen,
+);
+const CompareScreen = fetched(async () => (await import('./screens/compare.tsx')).CompareScreen);
+const SensorScreen = fetched(async () => (await import('./screens/sensor.tsx')).SensorScreen);
+const SettingsScreen = fetched(async () => (await import('./screens/settings.tsx')).SettingsScreen);
+
+/** Long enough for the first page to stand, short enough to be done before somebody walks out of the network. */
+const FETCH_AHEAD_MS = 1500;
+
+function fetchAhead(): () => void {
+  const timer = setTimeout(() => {
+    fetchChapters();
+    for (const screen of [SetupScreen, OpenRecordingScreen, CompareScreen, SensorScreen, SettingsScreen]) {
+      screen.fetchNow();
+    }
+  }, FETCH_AHEAD_MS);
+  return () => clearTimeout(timer);
+}
 
 /** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
 export function App({ model }: { model: AppModel }) {
   const trouble = useMemo(makeTrouble, []);
+  useEffect(fetchAhead, []);
   useSignalEffect(() => {
     const { theme, language } = model.settings.values.value;
     const root = document.documentElement;
@@ -38,7 +57,7 @@ export function App({ model }: { model: AppModel }) {
         <LocationProvider>
           <Shell>
             <Banner />
-            <Router onRouteChange={focusPage}>
+            <Router>
               <Route path="/" component={BenchScreen} />
               <Route path="/new" component={SetupScreen} />
               <Route path="/open" component={OpenRecordingScreen} />
@@ -54,9 +73,4 @@ export function App({ model }: { model: AppModel }) {
       </TroubleContext.Provider>
     </ModelContext.Provider>
   );
-}
-
-/** A new page starts at its heading, for the eye and for the ear. */
-function focusPage(): void {
-  document.querySelector<HTMLElement>('#page h1')?.focus({ preventScroll: true });
 }

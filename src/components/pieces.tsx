@@ -1,6 +1,6 @@
 /** Shared pieces of a page. */
 import type { ComponentChildren } from 'preact';
-import { useId } from 'preact/hooks';
+import { useEffect, useId, useRef } from 'preact/hooks';
 
 /** One part of a page: its name in the margin, its content on the page. */
 export function Leaf({
@@ -26,7 +26,17 @@ export function Leaf({
   );
 }
 
-/** The head of a page. Takes the focus when the page is opened, so that a screen reader starts here. */
+/** The heading of a page. Takes the focus when the page is opened, so that keyboard and screen reader start here. */
+export function Heading({ children, unseen = false }: { children: ComponentChildren; unseen?: boolean }) {
+  const ref = useRef<HTMLHeadingElement>(null);
+  useEffect(() => ref.current?.focus({ preventScroll: true }), []);
+  return (
+    <h1 ref={ref} tabIndex={-1} class={unseen ? 'unseen' : undefined}>
+      {children}
+    </h1>
+  );
+}
+
 export function PageHead({
   title,
   over,
@@ -39,7 +49,7 @@ export function PageHead({
   return (
     <header class="page-head stack-tight">
       {over && <p class="over">{over}</p>}
-      <h1 tabIndex={-1}>{title}</h1>
+      <Heading>{title}</Heading>
       {children}
     </header>
   );

@@ -14,6 +14,7 @@ export const en = {
     notFound: 'There is no such page here.',
     toBench: 'Back to the bench',
     loading: 'Reading…',
+    notFetched: 'This page could not be fetched. Check the connection, then reload.',
     simulated: 'Simulated',
     undo: 'Undo',
     cancel: 'Cancel',

@@ -4,7 +4,7 @@ import type { LoadedTest } from '../capture/bench.ts';
 import type { Connection } from '../capture/port.ts';
 import { LiveTrace } from '../components/live-trace.tsx';
 import { useModel, useReader } from '../components/model.ts';
-import { Stamp } from '../components/pieces.tsx';
+import { Heading, Stamp } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
 import { Page } from '../components/shell.tsx';
 import { CrankActions } from './crank-actions.tsx';
@@ -67,9 +67,7 @@ function CrankMap({ loaded }: { loaded: LoadedTest }) {
   const condition = item?.condition ?? 'dry';
   return (
     <div class="crank-map">
-      <h1 class="unseen" tabIndex={-1}>
-        {reader.t.crank.title}
-      </h1>
+      <Heading unseen>{reader.t.crank.title}</Heading>
       <Plan
         layout={loaded.engine.facts.layout}
         cells={planCells(loaded, reader, condition, false)}

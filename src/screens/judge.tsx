@@ -5,7 +5,7 @@ import { EngineLine } from '../components/engine-line.tsx';
 import { Ladder } from '../components/ladder.tsx';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
-import { Button, Leaf, PageHead } from '../components/pieces.tsx';
+import { Button, Heading, Leaf, PageHead } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
 import { Remarks } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
@@ -85,7 +85,7 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
       </p>
       <div class="verdict-line">
         <VerdictShape verdict={judgement.verdict} />
-        <h1 tabIndex={-1}>{verdictSentence(judgement, reader)}</h1>
+        <Heading>{verdictSentence(judgement, reader)}</Heading>
       </div>
       <ul class="reasons">
         {judgement.reasons.map((reason) => (

@@ -6,13 +6,7 @@ import { useModel, useReader } from '../components/model.ts';
 import { PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { untickedMusts } from './cautions.ts';
-import { CrankChapter } from './crank.tsx';
-import { JudgeChapter } from './judge.tsx';
-import { KeepChapter } from './keep.tsx';
-import { PrepareChapter } from './prepare.tsx';
-
-const CHAPTERS = ['prepare', 'crank', 'judge', 'keep'] as const;
-type Chapter = (typeof CHAPTERS)[number];
+import { CHAPTER_PAGES, CHAPTERS, type Chapter } from './chapter-pages.ts';
 
 /** One test, in four chapters; always free to go back. */
 export function TestScreen() {
@@ -53,10 +47,8 @@ function TestChapters({ testId, chapter }: { testId: string; chapter: Chapter })
 }
 
 function ChapterPage({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
-  if (chapter === 'prepare') return <PrepareChapter loaded={loaded} />;
-  if (chapter === 'crank') return <CrankChapter loaded={loaded} />;
-  if (chapter === 'judge') return <JudgeChapter loaded={loaded} />;
-  return <KeepChapter loaded={loaded} />;
+  const Chapter = CHAPTER_PAGES[chapter];
+  return <Chapter loaded={loaded} />;
 }
 
 function ChapterStrip({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
