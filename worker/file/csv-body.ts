@@ -1,57 +1,51 @@
 import { type Column, unitFromText } from './csv-columns.ts';
-import type { CsvHeader } from './csv-header.ts';
-import { type DecimalMark, decimalMarkOf, numberFromCell, secondsFromClock } from './csv-numbers.ts';
+import { headerFromKeys } from './csv-header.ts';
+import { type HeaderRow, splitRows } from './csv-header-row.ts';
+import { type NumberColumn, readTable, unreadableProblem } from './csv-table.ts';
 import { guessSecondsPer, orderByTime, type TimeAxis } from './csv-times.ts';
 import { hintsFromName } from './name-hints.ts';
 import { type FileProblem, type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
 
-/** Rows that cannot be read are left out, up to this share of all; more means that the file is something else. */
-const UNREADABLE_SHARE = 0.02;
-const UNREADABLE_ROWS = 3;
-
-/** Reads the rows below the header row. `bodyLine` is the number, from 1, of the line that the first row is on. */
-export function readBody(
-  named: readonly Column[],
-  rows: readonly (readonly string[])[],
-  bodyLine: number,
-  told: CsvHeader,
-  fileName: string,
-): TraceFileOutcome {
-  const columns = withUnitsRow(named, rows[0] ?? []);
-  const isPressure = (index: number) => columns[index]?.kind === 'pressure';
-  const isTime = (index: number) => columns[index]?.kind === 'time';
-  const pressures = withoutRepeats(columns, [...columns.keys()].filter(isPressure));
-  const times = [...columns.keys()].filter(isTime);
-  const mark = decimalMarkOf(
-    sample(rows).flatMap((row) => [...times, ...pressures].map((i) => row[i] ?? '')),
-  );
-  const lineOf = (row: number) => bodyLine + row;
+/** Reads everything below the header row. */
+export function readBody(text: string, found: HeaderRow, fileName: string): TraceFileOutcome {
+  const columns = withUnitsLine(text, found);
+  const pressures = withoutRepeats(columns, indicesOf(columns, 'pressure'));
+  const times = indicesOf(columns, 'time');
+  const table = readTable(text, found.bodyStart, found.delimiter, times, pressures);
+  const told = headerFromKeys([...found.keys, ...table.keys]);
+  const lineOf = (row: number) => found.bodyLine + row;
   const remarks = [...told.remarks];
 
   const axes = new Map<number, TimeAxis>();
   const traces: RecordedTrace[] = [];
   for (const index of pressures) {
     const column = columns[index]!;
-    const perUnit =
-      column.kind === 'pressure' && (column.perUnit ?? unitFromText(told.pressureUnit ?? '')?.perUnit);
-    if (column.kind !== 'pressure' || !perUnit) {
+    if (column.kind !== 'pressure') continue;
+    const kpaPerUnit = column.perUnit ?? unitFromText(told.pressureUnit ?? '')?.perUnit;
+    if (kpaPerUnit === undefined) {
       return refused(
         'no-pressure',
         'The pressure column names no unit; call it pressure_kpa, pressure_psi or the like.',
-        bodyLine - 1,
+        found.bodyLine - 1,
       );
     }
     // Each pressure goes with the nearest time column to its left: some loggers write one for each channel.
     const timeIndex = times.findLast((time) => time < index) ?? times[0] ?? -1;
     let axis = axes.get(timeIndex);
     if (!axis) {
-      const read = readTimes(columns[timeIndex], timeIndex, rows, mark, told.rateHz, lineOf);
-      if ('problem' in read) return { ok: false, problem: read.problem };
-      axis = read.axis;
+      const timeColumn = table.columns.get(timeIndex);
+      const problem = timeColumn && unreadableProblem(timeColumn, 'time', lineOf);
+      if (problem) return { ok: false, problem };
+      const stampS = timeColumn
+        ? stampsOf(timeColumn, columns[timeIndex]!)
+        : evenStamps(table.isRow, told.rateHz ?? 1);
+      const ordered = orderByTime(stampS, lineOf);
+      if ('problem' in ordered) return { ok: false, problem: ordered.problem };
+      axis = ordered.axis;
       axes.set(timeIndex, axis);
       remarks.push(...axis.remarks);
     }
-    const read = readPressures(index, perUnit, rows, axis, mark, lineOf);
+    const read = samplesOf(table.columns.get(index)!, kpaPerUnit, axis, lineOf);
     if ('problem' in read) return { ok: false, problem: read.problem };
     if (read.missing > 0) remarks.push(`${read.missing} rows without a pressure were left out.`);
     if (read.timeS.length === 0) continue;
@@ -70,19 +64,20 @@ export function readBody(
       trace: { timeS: read.timeS, pressureKpa: read.pressureKpa, gaps: told.gaps },
     });
   }
-  if (traces.length === 0) return refused('no-rows', 'There are no samples below the header row.', bodyLine);
+  if (traces.length === 0) {
+    return refused('no-rows', 'There are no samples below the header row.', found.bodyLine);
+  }
   return { ok: true, traces, remarks };
 }
 
-/** A few hundred rows from all over the file: the first ones may all be round zeros. */
-function sample<T>(rows: readonly T[]): T[] {
-  const stride = Math.ceil(rows.length / 400);
-  return rows.filter((_, i) => i % stride === 0);
-}
+const indicesOf = (columns: readonly Column[], kind: Column['kind']): number[] =>
+  [...columns.keys()].filter((index) => columns[index]!.kind === kind);
 
 /** Some loggers put the units on a line of their own, below the names. */
-function withUnitsRow(columns: readonly Column[], row: readonly string[]): readonly Column[] {
-  const units = columns.map((_, i) => unitFromText(row[i] ?? ''));
+function withUnitsLine(text: string, { columns, delimiter, bodyStart }: HeaderRow): readonly Column[] {
+  const newline = text.indexOf('\n', bodyStart);
+  const line = text.slice(bodyStart, newline < 0 ? text.length : newline);
+  const units = (splitRows(line, delimiter)[0] ?? []).map(unitFromText);
   return columns.map((column, i) =>
     column.kind === 'other' || column.perUnit !== undefined || units[i]?.kind !== column.kind
       ? column
@@ -102,115 +97,60 @@ function withoutRepeats(columns: readonly Column[], pressures: readonly number[]
   });
 }
 
-function readTimes(
-  column: Column | undefined,
-  index: number,
-  rows: readonly (readonly string[])[],
-  mark: DecimalMark,
-  rateHz: number | undefined,
-  lineOf: (row: number) => number,
-): { readonly axis: TimeAxis } | { readonly problem: FileProblem } {
-  if (column?.kind !== 'time') {
-    const stampS = Float64Array.from(rows, (row, i) =>
-      row.length > 1 || row[0] ? i / (rateHz ?? 1) : Number.NaN,
-    );
-    return orderByTime(stampS, lineOf);
-  }
-  const stamps = new Float64Array(rows.length).fill(Number.NaN);
-  const unreadable = new Unreadable('time');
-  let isClock = false;
-  let filled = 0;
-  for (let i = 0; i < rows.length; i++) {
-    const cell = rows[i]![index];
-    if (cell === undefined || cell === '') continue;
-    filled++;
-    const clock = cell.includes(':') ? secondsFromClock(cell) : undefined;
-    isClock ||= clock !== undefined;
-    const value = clock ?? numberFromCell(cell, mark);
-    if (value !== undefined) stamps[i] = value;
-    else if (i > 0 || !unitFromText(cell)) unreadable.add(lineOf(i), cell);
-  }
-  const problem = unreadable.problem(filled);
-  if (problem) return { problem };
+/** Seconds by row, as the column gives them. */
+function stampsOf({ values, isClock }: NumberColumn, column: Column): Float64Array {
   if (isClock) {
-    unwrapMidnight(stamps);
+    const stamps = unwrapMidnight(values);
     const first = stamps.find((stamp) => !Number.isNaN(stamp)) ?? 0;
-    return orderByTime(
-      stamps.map((stamp) => Number((stamp - first).toFixed(6))),
-      lineOf,
-    );
+    // Dates count their seconds from 1970, which leaves no more digits than these.
+    return stamps.map((stamp) => Number((stamp - first).toFixed(6)));
   }
-  const perUnit = column.perUnit ?? guessSecondsPer(stamps.filter((stamp) => !Number.isNaN(stamp)));
-  return orderByTime(perUnit === 1 ? stamps : stamps.map((stamp) => stamp * perUnit), lineOf);
+  const named = column.kind === 'time' ? column.perUnit : undefined;
+  const perUnit = named ?? guessSecondsPer(values.filter((stamp) => !Number.isNaN(stamp)));
+  return perUnit === 1 ? values : values.map((stamp) => stamp * perUnit);
+}
+
+/** Seconds by row of a logger that names only its rate. */
+function evenStamps(isRow: Uint8Array, rateHz: number): Float64Array {
+  let count = 0;
+  return Float64Array.from(isRow, (row) => (row ? count++ / rateHz : Number.NaN));
 }
 
 /** A clock without a date starts anew at midnight. */
-function unwrapMidnight(stamps: Float64Array): void {
+function unwrapMidnight(clockS: Float64Array): Float64Array {
   const DAY_S = 86_400;
   let days = 0;
   let last = Number.NaN;
-  for (let i = 0; i < stamps.length; i++) {
-    const stamp = stamps[i]!;
-    if (Number.isNaN(stamp)) continue;
+  return clockS.map((stamp) => {
+    if (Number.isNaN(stamp)) return stamp;
     if (stamp < last - DAY_S / 2) days++;
     last = stamp;
-    stamps[i] = stamp + days * DAY_S;
-  }
+    return stamp + days * DAY_S;
+  });
 }
 
-function readPressures(
-  index: number,
+function samplesOf(
+  column: NumberColumn,
   kpaPerUnit: number,
-  rows: readonly (readonly string[])[],
   axis: TimeAxis,
-  mark: DecimalMark,
   lineOf: (row: number) => number,
 ):
   | { readonly timeS: Float64Array; readonly pressureKpa: Float64Array; readonly missing: number }
   | { readonly problem: FileProblem } {
+  const problem = unreadableProblem(column, 'pressure', lineOf);
+  if (problem) return { problem };
   const timeS = new Float64Array(axis.rows.length);
   const pressureKpa = new Float64Array(axis.rows.length);
-  const unreadable = new Unreadable('pressure');
   let count = 0;
   for (let i = 0; i < axis.rows.length; i++) {
-    const cell = rows[axis.rows[i]!]![index] ?? '';
-    const value = numberFromCell(cell, mark);
-    if (value === undefined) unreadable.add(lineOf(axis.rows[i]!), cell);
-    const kpa = (value ?? Number.NaN) * kpaPerUnit;
+    const kpa = column.values[axis.rows[i]!]! * kpaPerUnit;
     if (!Number.isFinite(kpa)) continue;
     timeS[count] = axis.timeS[i]!;
     pressureKpa[count++] = kpa;
   }
-  const problem = unreadable.problem(axis.rows.length);
-  if (problem) return { problem };
   return {
     timeS: timeS.slice(0, count),
     pressureKpa: pressureKpa.slice(0, count),
-    missing: axis.rows.length - count,
+    missing: timeS.length - count,
   };
-}
-
-/** Counts cells that are no numbers, and decides when they are too many. */
-class Unreadable {
-  #count = 0;
-  #first: { line: number; cell: string } | undefined;
-
-  constructor(readonly what: 'time' | 'pressure') {}
-
-  add(line: number, cell: string): void {
-    this.#count++;
-    if (!this.#first || line < this.#first.line) this.#first = { line, cell };
-  }
-
-  problem(total: number): FileProblem | undefined {
-    if (!this.#first || this.#count < total) {
-      if (!this.#first || this.#count <= Math.max(UNREADABLE_ROWS, UNREADABLE_SHARE * total))
-        return undefined;
-    }
-    return {
-      code: 'bad-number',
-      line: this.#first.line,
-      detail: `The ${this.what} "${this.#first.cell.trim().slice(0, 30)}" is not a number.`,
-    };
-  }
 }

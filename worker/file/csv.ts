@@ -1,10 +1,10 @@
 import type { Trace } from '../core/trace.ts';
 import { readBody } from './csv-body.ts';
-import { headerFromKeys, keyFromLine, NUMBER_KEYS } from './csv-header.ts';
-import { findHeaderRow, splitRows } from './csv-header-row.ts';
+import { NUMBER_KEYS } from './csv-header.ts';
+import { findHeaderRow } from './csv-header-row.ts';
 import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.ts';
 
-/** About two million rows, half an hour at 1000 samples a second. Reading takes some 20 times that many bytes for a while. */
+/** About two million rows, half an hour at 1000 samples a second. */
 const MAX_CHARACTERS = 32e6;
 /**
  * Reads a trace CSV in the dialects that README.md in this folder lists; one trace for each pressure column that has
@@ -24,16 +24,7 @@ export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome 
 
   const found = findHeaderRow(plain);
   if ('problem' in found) return { ok: false, problem: found.problem };
-  const { columns, delimiter, bodyLine, keys } = found;
-  const rows = splitRows(plain.slice(found.bodyStart), delimiter);
-  for (let i = 0; i < rows.length; i++) {
-    const first = rows[i]![0]!;
-    if (!first.startsWith('#')) continue;
-    const key = keyFromLine(rows[i]!.join(delimiter));
-    if (key) keys.push(key);
-    rows[i] = [''];
-  }
-  return readBody(columns, rows, bodyLine, headerFromKeys(keys), fileName);
+  return readBody(plain, found, fileName);
 }
 
 /** Whether the start of a text holds control characters other than tab and line ends. */
