@@ -45,6 +45,8 @@ export function createJournal(options: JournalOptions): Journal {
   let storedBlocks = 0;
   let storedGaps = 0;
   let chunk = 0;
+  /** How far the chunk under way reaches. Tried again it is the same, lest a store that kept it has it twice. */
+  let attempt: { readonly blocks: number; readonly gaps: number } | null = null;
   let closed = false;
   let writing = false;
   let refused = false;
@@ -68,13 +70,13 @@ export function createJournal(options: JournalOptions): Journal {
   };
 
   const writeChunk = async (): Promise<void> => {
-    const block = join(blocks.slice(storedBlocks));
-    const untilBlock = blocks.length;
-    const untilGap = gaps.length;
-    await store.append(take.id, chunk, block, gaps.slice(storedGaps, untilGap));
+    attempt ??= { blocks: blocks.length, gaps: gaps.length };
+    const block = join(blocks.slice(storedBlocks, attempt.blocks));
+    await store.append(take.id, chunk, block, gaps.slice(storedGaps, attempt.gaps));
     chunk++;
-    storedBlocks = untilBlock;
-    storedGaps = untilGap;
+    storedBlocks = attempt.blocks;
+    storedGaps = attempt.gaps;
+    attempt = null;
     onAttempt(null, block.timeS.length, unsavedS());
   };
 

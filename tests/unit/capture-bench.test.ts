@@ -1,0 +1,143 @@
+import { describe, expect, it } from 'vitest';
+import { createAnalyst } from '../../src/capture/analyst.ts';
+import { createPageHost } from '../../src/capture/page-host.ts';
+import { ambientKpa } from '../../src/capture/reading-options.ts';
+import { createRecovery } from '../../src/capture/recovery.ts';
+import { takeLock } from '../../src/capture/take-writer.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import { captureWorld, crankTrace, handLocks, settle, testRecord } from '../support/capture-world.ts';
+
+async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
+  const resource = world.bench.test('test');
+  await settle();
+  if (resource.value.state !== 'ready') throw new Error(`The test is ${resource.value.state}`);
+  return resource.value.value;
+}
+
+describe('bench', () => {
+  it('counts the newest finished take of each cylinder and condition, and shows the others', async () => {
+    const world = await captureWorld();
+    const first = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    world.clock.pass(1000);
+    const second = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    world.clock.pass(1000);
+    const wet = await world.bench.addTyped(testRecord, 1, 'wet', { strokesKpa: [], finalKpa: 1100 });
+    const test = await loaded(world);
+    expect(test.takes.map(({ take }) => take.id)).toEqual([first.id, second.id, wet.id]);
+    expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(1000);
+    expect(test.counting.wet.get(1)?.reading.finalKpa).toBe(1100);
+  });
+
+  it('computes anew when a take is set aside, and counts the one before', async () => {
+    const world = await captureWorld();
+    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    world.clock.pass(1000);
+    const second = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    await loaded(world);
+    await world.bench.setTakeState(second, 'set-aside');
+    expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(900);
+  });
+
+  it('judges by the rule of the test, and anew when that changes', async () => {
+    const world = await captureWorld();
+    for (const [cylinder, finalKpa] of [1200, 1190, 1180, 700].entries()) {
+      await world.bench.addTyped(testRecord, cylinder + 1, 'dry', { strokesKpa: [], finalKpa });
+    }
+    expect((await loaded(world)).judgement).toMatchObject({ rule: 'percent-of-highest', verdict: 'fault' });
+    await world.bench.saveTest({ ...testRecord, rule: { code: 'below-mean' } });
+    expect((await loaded(world)).judgement.rule).toBe('below-mean');
+  });
+
+  it('stores a recording as a take whose reading is that of its samples', async () => {
+    const world = await captureWorld();
+    const trace = crankTrace();
+    const take = await world.bench.addRecorded(testRecord, 2, 'dry', trace, 'c2.csv');
+    expect(take).toMatchObject({ origin: 'recording', source: { kind: 'replay', name: 'c2.csv' } });
+    const test = await loaded(world);
+    expect(test.counting.dry.get(2)?.reading.finalKpa).toBe(
+      readTrace(trace, { cycle: 4, fuel: 'spark' }).finalKpa,
+    );
+    expect((await world.bench.trace(take.id)).timeS.length).toBe(trace.timeS.length);
+  });
+
+  it('says that a test is missing', async () => {
+    const world = await captureWorld();
+    const resource = world.bench.test('nowhere');
+    await settle();
+    expect(resource.value).toMatchObject({ state: 'failed', problem: { code: 'missing' } });
+  });
+});
+
+describe('takes that a crash left open', () => {
+  const crash = async () => {
+    const locks = handLocks();
+    const world = await captureWorld({ locks });
+    await world.begin();
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    await world.play(crankTrace());
+    const recovery = (over = handLocks()) =>
+      createRecovery({
+        store: world.store,
+        analyst: createAnalyst(createPageHost(createAnalysis())),
+        locks: over,
+        takesChanged: world.bench.takesChanged,
+        onTrouble: (problem) => {
+          throw problem;
+        },
+      });
+    const [take] = await world.store.unfinished();
+    return { world, locks, recovery, take: take! };
+  };
+
+  it('are read and offered back, and kept when wanted', async () => {
+    const { world, recovery, take } = await crash();
+    const after = recovery();
+    await after.look();
+    expect(after.unfinished.value).toHaveLength(1);
+    const [offered] = after.unfinished.value;
+    expect(offered!.take.id).toBe(take.id);
+    expect(offered!.durationS).toBeGreaterThan(4);
+    expect(offered!.reading.strokes.length).toBeGreaterThan(3);
+    after.keep(take.id);
+    await settle();
+    expect(after.unfinished.value).toEqual([]);
+    expect((await world.store.takes('test'))[0]!.state).toBe('finished');
+  });
+
+  it('are set aside when not wanted; their samples stay', async () => {
+    const { world, recovery, take } = await crash();
+    const after = recovery();
+    await after.look();
+    after.setAside(take.id);
+    await settle();
+    expect((await world.store.takes('test'))[0]!.state).toBe('set-aside');
+    expect((await world.store.trace(take.id)).timeS.length).toBeGreaterThan(1000);
+  });
+
+  it('are not offered while another tab is still writing them', async () => {
+    const { locks, recovery, take } = await crash();
+    expect(await locks.isHeld(takeLock(take.id))).toBe(true);
+    const other = recovery(locks);
+    await other.look();
+    expect(other.unfinished.value).toEqual([]);
+  });
+});
+
+describe('ambient pressure', () => {
+  // ISO 2533:1975, table of the standard atmosphere: 1000 m 89.875 kPa, 2000 m 79.495 kPa (recalled).
+  it.each([
+    [0, 101.325],
+    [1000, 89.875],
+    [2000, 79.495],
+  ])('at %d m is %d kPa', (altitudeM, kpa) => {
+    expect(ambientKpa({ altitudeM, ticked: [] })).toBeCloseTo(kpa, 2);
+  });
+
+  it('is the measured one where there is one, and unknown where there is nothing', () => {
+    expect(ambientKpa({ ambientKpa: 97, altitudeM: 2000, ticked: [] })).toBe(97);
+    expect(ambientKpa({ ticked: [] })).toBeUndefined();
+  });
+});

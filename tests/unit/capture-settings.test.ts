@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest';
+import { createSettings, DEFAULT_SETTINGS, readSettings } from '../../src/capture/settings.ts';
+
+function notebook(text: string | null = null) {
+  const pages = new Map<string, string>();
+  if (text !== null) pages.set('strokebook-settings', text);
+  return {
+    read: (key: string) => pages.get(key) ?? null,
+    write: (key: string, value: string) => void pages.set(key, value),
+  };
+}
+
+describe('settings', () => {
+  it('are kept at once and found again', () => {
+    const paper = notebook();
+    createSettings(paper).change({ unit: 'bar', speech: true });
+    expect(createSettings(paper).values.value).toEqual({ ...DEFAULT_SETTINGS, unit: 'bar', speech: true });
+  });
+
+  it('begin in the language of the browser', () => {
+    expect(createSettings(notebook(), 'fr-CA').values.value.language).toBe('fr-CA');
+  });
+
+  it.each([
+    ['nothing', null],
+    ['no JSON', '{{'],
+    ['another kind of value', '"psi"'],
+    ['nothing of ours', '{"colour":"red"}'],
+    [
+      'values that do not fit',
+      '{"unit":"furlong","volume":7,"sound":"yes","theme":null,"rule":{"code":"mine"},"language":""}',
+    ],
+    ['a spread below nothing', '{"rule":{"code":"max-spread","maxSpreadKpa":-1}}'],
+  ])('are the ordinary ones for %s', (_, text) => {
+    expect(readSettings(text, DEFAULT_SETTINGS)).toEqual(DEFAULT_SETTINGS);
+  });
+
+  it('lose only the field that does not fit', () => {
+    const kept = readSettings(
+      '{"unit":"bar","theme":"beige","rule":{"code":"below-mean"}}',
+      DEFAULT_SETTINGS,
+    );
+    expect(kept).toEqual({ ...DEFAULT_SETTINGS, unit: 'bar', rule: { code: 'below-mean' } });
+  });
+});
