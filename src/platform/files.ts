@@ -1,3 +1,5 @@
+import { encodingOf } from '../../worker/file/text-encoding.ts';
+
 /** Hands the person a file to keep. */
 export function saveFile(bytes: Uint8Array | string, name: string, type: string): void {
   const content = typeof bytes === 'string' ? bytes : new Uint8Array(bytes);
@@ -23,4 +25,13 @@ export function pickFiles(accept: string): Promise<readonly File[]> {
     input.addEventListener('cancel', () => resolve([]), { once: true });
     input.click();
   });
+}
+
+/** More than any reader here takes, in any encoding: a longer file is cut off here and refused there. */
+const MOST_BYTES = 100e6;
+
+/** A chosen file as text, in whichever encoding a spreadsheet or logger wrote it. */
+export async function textOf(file: Blob): Promise<string> {
+  const bytes = new Uint8Array(await file.slice(0, MOST_BYTES).arrayBuffer());
+  return new TextDecoder(encodingOf(bytes)).decode(bytes);
 }

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { FileProblem, RecordedTrace } from '../../worker/file/trace-file.ts';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
+import { textOf } from '../platform/files.ts';
 
 interface UnreadFile {
   readonly fileName: string;
@@ -26,7 +27,7 @@ export function useRecordings(): Recordings {
     const files = await model.pickFiles('.csv,.txt,.tsv,text/csv,text/plain');
     if (files.length === 0) return;
     const outcomes = await Promise.all(
-      files.map(async (file) => ({ file, outcome: await model.parseCsv(await file.text(), file.name) })),
+      files.map(async (file) => ({ file, outcome: await model.parseCsv(await textOf(file), file.name) })),
     );
     setState({
       traces: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.traces : [])),
