@@ -62,6 +62,8 @@ export interface CylinderModel {
   gaugeRate(y: Float64Array, dy: Float64Array): number;
   /** At rest at `angle`, everything at ambient pressure. */
   atRest(angle: number): Float64Array;
+  /** Crank angle from `angle` forwards to the next opening or closing of a valve, rad, above 0. */
+  toValveEvent(angle: number): number;
   /** Whether the valves are closed at `angle`. */
   isClosed(angle: number): boolean;
   engageStarter(engaged: boolean): void;
@@ -120,7 +122,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const fullPa = rig.checkFullKpa * 1000;
 
   // Woschni, SAE 670931, motored: h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8, p in kPa (Heywood eq. 12.38 and 12.39, recalled).
-  const woschni = 3.26 * (engine.boreMm / 1000) ** -0.2;
+  const woschni = 3.26 * engine.wallHeat * (engine.boreMm / 1000) ** -0.2;
   const gasSpeed = (2.28 * 2 * radius) / Math.PI;
   const headM2 = 2.2 * pistonM2;
   const linerM = (Math.PI * engine.boreMm) / 1000;
@@ -239,6 +241,10 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
       y[STATE.hoseMass] = (ambientPa * hoseM3) / (R * ambientK);
       y[STATE.manifoldPa] = ambientPa;
       return y;
+    },
+    toValveEvent: (angle) => {
+      const a = fold(angle);
+      return a < closes ? closes - a : a < opens ? opens - a : cycleRad / 2 - a;
     },
     isClosed: (angle) => fold(angle) > closes && fold(angle) < opens,
     engageStarter: (engaged) => {

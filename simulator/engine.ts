@@ -50,6 +50,8 @@ export interface SimulatedEngine {
   /** Effective opening of the throttle, mm2; `null`: blocked wide open. */
   readonly throttleMm2: number | null;
   readonly wallKelvin: number;
+  /** Heat to the walls over what Woschni's law gives; 0 for none. */
+  readonly wallHeat: number;
   readonly drive: Drive;
   readonly cylinders: ReadonlyMap<number, CylinderHealth>;
 }
@@ -93,6 +95,7 @@ function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cyl
     camSlipDeg: 0,
     throttleMm2: null,
     wallKelvin: 340,
+    wallHeat: 1,
     drive: { crankingRpm: small ? 350 : diesel ? 220 : 250, sagPer10S: 0.05, batteryStrength: 1 },
   };
 }

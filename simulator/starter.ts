@@ -48,11 +48,11 @@ export function starterFor(engine: SimulatedEngine): Starter {
   const dryNm = 3 + 10 * litres;
   const target = (engine.drive.crankingRpm * Math.PI) / 30;
   const viscous = (2 * litres) / target;
-  // The motor has to turn the engine over its compression: about 55 Nm a litre at a ratio of 10, rising with it.
-  const overTopNm = 13 * sweptL * engine.compressionRatio;
+  // The motor has to turn the engine over its compression: about 200 Nm a litre at a ratio of 10.
+  const overTopNm = 20 * sweptL * engine.compressionRatio;
   const stallNm = 4 * (dryNm + 2 * litres) + 1.6 * overTopNm;
   // Compression gives most of its work back; what it keeps weighs on the motor like a small friction.
-  const meanNm = dryNm + 2 * litres + 0.06 * overTopNm;
+  const meanNm = dryNm + 2 * litres + 0.05 * overTopNm;
   const share = meanNm / stallNm;
   const freeRadPerS = target / (1 - share);
   // Polarisation p at current share s: speed falls by p x free speed. Choose it for the asked sag in ten seconds.

@@ -1,0 +1,146 @@
+import { describe, expect, it } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import {
+  createRadio,
+  makeRadio,
+  packedFormat,
+  type RadioLayout,
+  type RadioOptions,
+} from '../../simulator/radio.ts';
+import { createRandom } from '../../simulator/random.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import type { SampleBlock } from '../../worker/core/trace.ts';
+import { UNITS } from '../../worker/wire/presentation-format.ts';
+import { createStreamDecoder } from '../../worker/wire/stream-decoder.ts';
+import type { TimelineEvent } from '../../worker/wire/timeline.ts';
+
+const RATE_HZ = 200;
+const { whole } = simulateTrace({
+  engine: makeEngine({ layout: { kind: 'inline', rows: [[1, 2, 3, 4]] } }),
+  cylinder: 1,
+  sensor: { rateHz: RATE_HZ, absolute: true },
+});
+const LAYOUTS: readonly (readonly [string, RadioLayout, number])[] = [
+  ['packed', { kind: 'packed', format: packedFormat(2000) }, 0.051],
+  ['environmental', { kind: 'environmental' }, 1e-4],
+  [
+    'described',
+    {
+      kind: 'described',
+      format: { format: 0x10, exponent: -2, unit: UNITS.psi, namespace: 1, description: 0 },
+    },
+    0.04,
+  ],
+  ['text', { kind: 'text' }, 0.006],
+  ['text in bar', { kind: 'text', kpaPerUnit: 100 }, 0.006],
+];
+
+/** Sends a trace and decodes what arrives, as an application would. */
+function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
+  const radio = createRadio(makeRadio(options), createRandom(7));
+  const decoder = createStreamDecoder(options.layout);
+  const events: TimelineEvent[] = [];
+  radio.push(block);
+  radio.flush();
+  let packets = 0;
+  const heard = radio.due(Number.POSITIVE_INFINITY);
+  for (const event of heard) {
+    if (event.kind === 'packet') {
+      packets++;
+      events.push(...decoder.push(new DataView(event.bytes.buffer), event.arrivalS));
+    } else if (event.kind === 'link-lost') events.push(...decoder.linkLost());
+  }
+  events.push(...decoder.tick(heard.at(-1)!.arrivalS + 5));
+  const blocks = events.flatMap((e) => (e.kind === 'block' ? [e.block] : []));
+  return {
+    packets,
+    heard,
+    counts: decoder.counts(),
+    gaps: events.flatMap((e) => (e.kind === 'gap' ? [e.gap] : [])),
+    timeS: blocks.flatMap((b) => [...b.timeS]),
+    pressureKpa: blocks.flatMap((b) => [...b.pressureKpa]),
+  };
+}
+
+describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
+  it('brings every sample over a good link, to the last step', () => {
+    const { pressureKpa, gaps, counts } = sendAndHear({ layout, rateHz: RATE_HZ });
+    // Text drops its first line: it might be the tail of one.
+    const missing = layout.kind === 'text' ? 1 : 0;
+    expect(pressureKpa.length).toBe(whole.pressureKpa.length - missing);
+    expect(gaps).toEqual([]);
+    expect(counts.refused).toBe(0);
+    pressureKpa.forEach((kpa, i) => {
+      expect(Math.abs(kpa - whole.pressureKpa[i + missing]!)).toBeLessThan(stepKpa);
+    });
+  });
+
+  it('arrives in order, and after it was measured', () => {
+    const { heard } = sendAndHear({ layout, rateHz: RATE_HZ });
+    heard.forEach((event, i) => {
+      expect(event.arrivalS).toBeGreaterThanOrEqual(heard[i - 1]?.arrivalS ?? 0);
+    });
+    expect(heard.at(-1)!.arrivalS).toBeGreaterThan(whole.timeS.at(-1)!);
+  });
+});
+
+describe('a packed stream', () => {
+  const layout = LAYOUTS[0]![1];
+
+  it('keeps the times of the device', () => {
+    const { timeS } = sendAndHear({ layout, rateHz: RATE_HZ });
+    const shift = timeS[0]! - whole.timeS[0]!;
+    timeS.forEach((t, i) => {
+      expect(Math.abs(t - shift - whole.timeS[i]!)).toBeLessThan(5e-6);
+    });
+  });
+
+  it('loses, doubles, stalls and drops out to order', () => {
+    const good = sendAndHear({ layout, rateHz: RATE_HZ });
+    const lossy = sendAndHear({ layout, rateHz: RATE_HZ, loss: 0.1 });
+    expect(lossy.counts.lost).toBeGreaterThan(0.05 * good.packets);
+    expect(lossy.counts.lost).toBeLessThan(0.16 * good.packets);
+    expect(lossy.gaps.length).toBeGreaterThan(3);
+
+    const doubled = sendAndHear({ layout, rateHz: RATE_HZ, duplicates: 0.2 });
+    expect(doubled.counts.duplicates).toBeGreaterThan(0.1 * good.packets);
+    expect(doubled.pressureKpa).toEqual(good.pressureKpa);
+
+    const stalled = sendAndHear({ layout, rateHz: RATE_HZ, stalls: [{ startS: 2, endS: 2.6 }] });
+    expect(stalled.pressureKpa).toEqual(good.pressureKpa);
+    expect(stalled.heard.some((e) => e.arrivalS > 2.02 && e.arrivalS < 2.59)).toBe(false);
+
+    const dropped = sendAndHear({ layout, rateHz: RATE_HZ, dropouts: [{ startS: 2, endS: 3 }] });
+    expect(dropped.gaps.map((gap) => gap.reason)).toEqual(['link-lost']);
+    expect(dropped.gaps[0]!.endS - dropped.gaps[0]!.startS).toBeGreaterThan(0.95);
+    expect(dropped.heard.filter((e) => e.kind !== 'packet').map((e) => e.kind)).toEqual([
+      'link-lost',
+      'link-back',
+    ]);
+  });
+
+  it('survives a counter and a clock that wrap', () => {
+    const wrapped = sendAndHear({
+      layout,
+      rateHz: RATE_HZ,
+      firstSequence: 65_500,
+      deviceStartUs: 2 ** 32 - 2e6,
+    });
+    expect(wrapped.gaps).toEqual([]);
+    expect(wrapped.pressureKpa.length).toBe(whole.pressureKpa.length);
+  });
+
+  it('sends the same bytes however it is fed', () => {
+    const spec = makeRadio({ layout, rateHz: RATE_HZ, loss: 0.05, duplicates: 0.05 });
+    const atOnce = createRadio(spec, createRandom(3));
+    atOnce.push(whole);
+    const bitByBit = createRadio(spec, createRandom(3));
+    const heard = [];
+    for (let i = 0; i < whole.timeS.length; i += 7) {
+      bitByBit.push({ timeS: whole.timeS.slice(i, i + 7), pressureKpa: whole.pressureKpa.slice(i, i + 7) });
+      heard.push(...bitByBit.due(whole.timeS[Math.min(i + 6, whole.timeS.length - 1)]!));
+    }
+    heard.push(...bitByBit.due(1000));
+    expect(heard).toEqual(atOnce.due(1000));
+  });
+});
