@@ -17,6 +17,7 @@ import {
   finish,
   goTo,
   HOLD_S,
+  isRest,
   isTaking,
   itemAt,
   LET_OFF_KPA,
@@ -26,6 +27,7 @@ import {
   type Step,
   settleAt,
   stay,
+  ZERO_AGAIN_S,
   ZERO_S,
   zero,
 } from './capture-state.ts';
@@ -39,11 +41,13 @@ export function step(state: CaptureState, event: CaptureEvent, context: CaptureC
     case 'arm':
       return state.armed || state.phase === 'storing' || !context.canArm || !itemAt(state)
         ? stay(state)
-        : zero({ ...state, armed: true }, context);
+        : zero({ ...state, armed: true, zeroKpa: null }, context);
     case 'stop':
       return isTaking(state.phase) ? finish(state, context) : halt(state);
     case 'source-ended':
-      return isTaking(state.phase) ? finish({ ...state, armed: false }, context) : halt(state);
+      return isTaking(state.phase)
+        ? finish({ ...state, armed: false, zeroKpa: null }, context)
+        : halt({ ...state, zeroKpa: null });
     case 'go-on':
       return state.phase === 'moving' ? zero(state, context) : stay(state);
     case 'skip':
@@ -70,9 +74,9 @@ const halt = (state: CaptureState): Step =>
 function onLive(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   switch (state.phase) {
     case 'zeroing':
+      return onZeroing(state, atS, live, context);
     case 'waiting':
-      if (live.phase !== 'rest' && live.strokes.length > 0) return openTake(state, atS, live, context);
-      return state.phase === 'zeroing' ? onZeroing(state, atS, live) : onWaiting(state, atS);
+      return onWaiting(state, atS, live, context);
     case 'cranking':
       return onCranking(state, atS, live, context);
     case 'holding':
@@ -86,20 +90,37 @@ function onLive(state: CaptureState, atS: number, live: LiveReading, context: Ca
   }
 }
 
-function onZeroing(state: CaptureState, atS: number, live: LiveReading): Step {
+const hasBegun = (live: LiveReading): boolean => live.phase !== 'rest' && live.strokes.length > 0;
+
+function onZeroing(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item || live.zeroKpa === null || atS - state.sinceS < ZERO_S) return stay(state);
-  return {
-    state: { ...state, phase: 'waiting', sinceS: atS },
-    actions: [{ do: 'announce', what: { kind: 'waiting', item } }],
-  };
+  const { zeroKpa } = live;
+  if (isRest(zeroKpa, state.zeroKpa)) {
+    const rested: CaptureState = { ...state, phase: 'waiting', sinceS: atS, zeroKpa, notAtRest: false };
+    if (hasBegun(live)) return openTake(rested, atS, live, context);
+    return { state: rested, actions: [{ do: 'announce', what: { kind: 'waiting', item } }] };
+  }
+  const restless = state.notAtRest ? state : { ...state, notAtRest: true };
+  if (atS - state.sinceS < ZERO_AGAIN_S) return stay(restless);
+  return afresh({ ...restless, sinceS: atS }, atS);
 }
 
-function onWaiting(state: CaptureState, atS: number): Step {
+function onWaiting(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+  if (hasBegun(live)) return openTake(state, atS, live, context);
+  // Well below its zero: that was no rest but pressure held, which has now been let off.
+  if (live.pressureKpa !== null && live.pressureKpa < -LET_OFF_KPA) {
+    return zero({ ...state, zeroKpa: null }, context);
+  }
   if (atS - state.fromS < FRESH_AFTER_S) return stay(state);
-  const fromS = atS - BEFORE_S - NOTICED_AFTER_S;
-  return { state: { ...state, fromS }, actions: [{ do: 'analyse', fromS }] };
+  return afresh(state, atS - BEFORE_S - NOTICED_AFTER_S);
 }
+
+/** The analysis begins anew with what came from `fromS` on. */
+const afresh = (state: CaptureState, fromS: number): Step => ({
+  state: { ...state, fromS },
+  actions: [{ do: 'analyse', fromS }],
+});
 
 function openTake(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);

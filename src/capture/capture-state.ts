@@ -11,10 +11,21 @@ export const NOTICED_AFTER_S = 1;
 export const HOLD_S = 2;
 /** Rest that the zero needs at least. */
 export const ZERO_S = 0.5;
+/** A sensor that does not rest is looked at anew so often. */
+export const ZERO_AGAIN_S = 1;
 /** Nobody moves a hose faster than this. */
 export const MOVE_S = 3;
 /** Below this the hose counts as let off, kPa; a dead cylinder still makes more. */
 export const LET_OFF_KPA = 20;
+/** A sensor at rest reads near 0 (gauge) or the air, up to 115 kPa (absolute); more is pressure held in the hose. */
+const REST_BAND_KPA = { low: -60, high: 115 };
+
+/** Whether a sensor that reads this rests, given the zero it had before on this connection. */
+export const isRest = (zeroKpa: number, beforeKpa: number | null): boolean =>
+  beforeKpa === null
+    ? zeroKpa > REST_BAND_KPA.low && zeroKpa < REST_BAND_KPA.high
+    : Math.abs(zeroKpa - beforeKpa) < LET_OFF_KPA;
+
 /** No starter should turn longer without a rest. Ends a take by itself. */
 export const LONGEST_TAKE_S = 45;
 /** After waiting so long the analysis starts afresh, to keep it small. */
@@ -67,6 +78,8 @@ export const IDLE: CaptureState = {
   armed: false,
   sinceS: 0,
   fromS: 0,
+  zeroKpa: null,
+  notAtRest: false,
   takeId: null,
   lastTakeId: null,
   settled: false,
@@ -97,6 +110,7 @@ export function zero(state: CaptureState, context: CaptureContext): Step {
     state: {
       ...state,
       phase: 'zeroing',
+      notAtRest: false,
       takeId: null,
       settled: false,
       sinceS: context.nowS,

@@ -79,6 +79,10 @@ export interface CaptureState {
   readonly sinceS: number;
   /** Where the analysis of the cylinder at hand began, same clock. */
   readonly fromS: number;
+  /** Zero that was taken last on this connection, kPa as reported. */
+  readonly zeroKpa: number | null;
+  /** While zeroing: what the sensor reads is no rest. The hose still holds pressure and must be let off. */
+  readonly notAtRest: boolean;
   /** The take being written. */
   readonly takeId: string | null;
   /** The newest finished take, which `retake` and `undo` mean. */

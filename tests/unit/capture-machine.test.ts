@@ -106,6 +106,35 @@ describe('hands-free capture', () => {
     ]);
   });
 
+  it('does not take pressure held in the hose for rest, and looks again until it is let off', () => {
+    const game = armed();
+    const held = live('rest', [], { zeroKpa: 900 });
+    game.send({ type: 'live', atS: 0.6, reading: held });
+    expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
+    const again = game.send({ type: 'live', atS: 1.1, reading: held });
+    expect(again).toEqual([{ do: 'analyse', fromS: 1.1 }]);
+    game.send({ type: 'live', atS: 1.7, reading: live('rest') });
+    expect(game.state).toMatchObject({ phase: 'waiting', notAtRest: false });
+  });
+
+  it('knows the zero from the cylinder before: what an absolute sensor reads at rest is no guess any more', () => {
+    const game = armed();
+    const rest = live('rest', [], { zeroKpa: 100 });
+    game.send({ type: 'live', atS: 1, reading: rest });
+    expect(game.state).toMatchObject({ phase: 'waiting', zeroKpa: 100 });
+    game.send({ type: 'skip' });
+    game.send({ type: 'live', atS: 2, reading: live('rest', [], { zeroKpa: 60 }) });
+    expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
+  });
+
+  it('zeroes again when the pressure falls below the zero while waiting', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 1, reading: live('rest', [], { zeroKpa: 80 }) });
+    expect(game.state.phase).toBe('waiting');
+    game.send({ type: 'live', atS: 3, reading: live('rest', [], { zeroKpa: 80, pressureKpa: -79 }) });
+    expect(game.state).toMatchObject({ phase: 'zeroing', zeroKpa: null });
+  });
+
   it('keeps at least two seconds before the first stroke', () => {
     const game = armed();
     game.crank(10);
