@@ -58,7 +58,7 @@ const EXPONENTS = [
 ] as const;
 
 /** What the family of shapes leaves out weighs the more the fewer samples there are: share of the height. */
-const BLUR_SHARE = 0.005;
+const BLUR_SHARE = 0.006;
 
 /**
  * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at

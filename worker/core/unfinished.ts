@@ -23,24 +23,32 @@ export function isUnfinished(
   const before = traces.slice(Math.max(n > 3 ? 1 : 0, n - 5), n - 1);
   const stepS = 1 / samples.rateHz;
   const usualFall = median(before.map((f) => f.fallS).filter(Number.isFinite));
+  const slack = stepS / usualFall;
   const slower = last.fallS / usualFall - 1;
-  if (Number.isNaN(last.fallS) || slower > 0.6 + stepS / usualFall) return true;
+  if (Number.isNaN(last.fallS) || slower > FAR_SLOWER + slack) return true;
+  // each sign alone may be faint; together they count
+  const lower = Math.max(0, 0.95 - fitted[n - 1]!.peakKpa / usualPeak(fitted)) / LOWER;
   const usualDip = median(before.map((f) => f.dipKpa));
   const usualReturn = median(before.map((f) => f.returnS).filter(Number.isFinite));
   const telling = stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
-  if (!telling) return slower > SLOWER + stepS / usualFall;
+  if (!telling) return Math.max(0, slower - slack) / SLOWER + lower > 1;
   if (Number.isNaN(last.returnS)) return true;
-  // each sign alone may be faint; together they count
-  const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip);
-  const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1);
-  if (shallower === 0 && later === 0) return slower > 3 * SLOWER;
-  return Math.max(0, slower) / SLOWER + shallower / SHALLOWER + later / LATER > 1;
+  const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip) / SHALLOWER;
+  const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1) / LATER;
+  // who comes back at once had the exhaust valve open; a fall may then be slow for other reasons
+  const fall = Math.max(0, slower) / (later === 0 ? 3 * SLOWER : SLOWER);
+  return fall + shallower + later + lower > 1;
 }
 
-/** How far the last stroke may depart from those before it: share of the fall, of the dip, of the return. */
+/** How far the last stroke may depart from those before it: shares of the fall, the top, the dip and the way back. */
+const FAR_SLOWER = 0.6;
 const SLOWER = 0.12;
+const LOWER = 0.1;
 const SHALLOWER = 0.35;
 const LATER = 4;
+
+/** Median top of up to three strokes before the last, gauge kPa. */
+const usualPeak = (fitted: readonly FittedPulse[]) => median(fitted.slice(-4, -1).map((p) => p.peakKpa));
 
 interface Fall {
   /** From half the top to a twentieth of it, seconds; NaN when it never got there. */

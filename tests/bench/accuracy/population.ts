@@ -56,7 +56,8 @@ function anySpec(r: Random, hose: Hose): TraceSpec {
     rig: hose === 'open' ? OPEN_RIG : CHECK_VALVE_RIG,
     startDeg: r.between(20, 690),
     strokes: 6 + r.index(5),
-    releaseDeg: r.between(20, 700),
+    // let go after the last stroke's exhaust valve opened, and so that the crank hardly coasts over another top
+    releaseDeg: r.between(140, 420),
     restBeforeS: r.between(0.5, 1.1),
     restAfterS: r.between(0.8, 1.6),
     ambientKpa: r.between(85, 102),
@@ -164,7 +165,7 @@ function spoilt(r: Random, spec: TraceSpec, expect: (typeof BAD_RIGS)[number]): 
     case 'cranking-slow':
       return drive(r.between(70, 95), 0);
     case 'cranking-sagged':
-      return { ...drive(240, r.between(0.6, 0.8)), strokes: 12 };
+      return { ...drive(240, r.between(0.75, 0.9)), strokes: 12 };
     case 'rig-leaks':
       return { ...spec, restAfterS: 2, rig: { ...CHECK_VALVE_RIG, hoseLeakMm2: r.between(0.02, 0.08) } };
     case 'zero-shifted':
