@@ -39,8 +39,9 @@ function hear(link: Link) {
     let arrivedS = (Math.floor(trueS / link.intervalS) + 1) * link.intervalS + random() * 0.002;
     // One interval in twenty fails and is repeated.
     if (Math.sin(Math.floor(trueS / link.intervalS) * 12.9898) > 0.95) arrivedS += link.intervalS;
-    if (link.stall !== undefined && arrivedS > link.stall[0] && arrivedS < link.stall[1])
-      arrivedS = link.stall[1];
+    if (link.stall !== undefined && arrivedS > link.stall[0] && arrivedS < link.stall[1]) {
+      arrivedS = link.stall[1] + (trueS - link.stall[0]) * link.rateHz * (link.drainS ?? 0);
+    }
     arrivals.push({ trueS, arrivedS: Math.max(arrivedS, arrivals.at(-1)?.arrivedS ?? 0) });
   }
   let tickS = 0;
