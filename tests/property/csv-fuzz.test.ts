@@ -1,9 +1,11 @@
 /** Files from strangers: whatever they hold, the reader gives samples or one clear reason, and never throws. */
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 
 const RUNS = 5000;
+// A second or two by itself, but not beside everything else on a small machine.
+vi.setConfig({ testTimeout: 60_000 });
 
 const HEADER = '# engine: inline-4\n# cylinder: 3\n# zero: 0.4\n';
 const rows = (separator: string, mark: string) =>
@@ -112,4 +114,31 @@ test('most of the changed files can still be read: the fuzz reaches past the hea
     .sample(mutated, { numRuns: 500, seed: 1 })
     .map((text) => parseTraceCsv(text, 'c1.csv').ok);
   expect(outcomes.filter(Boolean).length).toBeGreaterThan(200);
+});
+
+/** Shapes on which a careless pattern takes the square or the cube of the length. */
+const LONG: [string, (n: number) => string][] = [
+  ['spaces', (n) => `time_s,pressure_kpa${' '.repeat(n)}x\n0,1\n`],
+  ['spaces between columns', (n) => `time_s pressure_kpa\n0${' '.repeat(n)}1 x\n0.1 2\n`],
+  ['an open bracket', (n) => `time (${' '.repeat(n)}\n`],
+  ['brackets', (n) => `time${'('.repeat(n)},pressure [bar]\n0,1\n`],
+  ['commas', (n) => `${','.repeat(n)}\n`.repeat(20)],
+  ['a comment of quotes', (n) => `"#${'""'.repeat(n)} x\ntime_s,pressure_kpa\n0,1\n`],
+  ['a comment of fill', (n) => `# engine: a${'; '.repeat(n)}x\ntime_s,pressure_kpa\n0,1\n`],
+  ['comments among the rows', (n) => `time_s,pressure_kpa\n0,1\n# engine:${' '.repeat(n)}x\n0.1,2\n`],
+  ['a number', (n) => `time_s,pressure_kpa\n0,${'1,234'.repeat(n)}\n0.1,${'9'.repeat(n)}\n`],
+  ['blank lines', (n) => `${'\n'.repeat(n)}time_s,pressure_kpa\n${'\n'.repeat(n)}0,1\n`],
+  ['a name', (n) => `time_s,cyl${'_'.repeat(n)}1\n0,1\n`],
+  ['quotes', (n) => `time_s,pressure_kpa\n${'"'.repeat(n)}\n`],
+];
+
+test.each(LONG)('a long stretch of %s takes no longer than its length', (_, make) => {
+  const cpuMs = (text: string) => {
+    const before = process.cpuUsage();
+    expectSamplesOrReason(text);
+    const { user, system } = process.cpuUsage(before);
+    return (user + system) / 1000;
+  };
+  cpuMs(make(100));
+  expect(cpuMs(make(300_000))).toBeLessThan(1000);
 });

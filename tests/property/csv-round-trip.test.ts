@@ -1,8 +1,10 @@
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import type { Gap } from '../../worker/core/trace.ts';
 import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv.ts';
 import type { TraceHeader } from '../../worker/file/trace-file.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
 
 const optional = <T>(arbitrary: fc.Arbitrary<T>) => fc.option(arbitrary, { nil: undefined });
 const positive = fc.double({ min: 1e-3, max: 1e5, noNaN: true });

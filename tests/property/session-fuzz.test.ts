@@ -1,10 +1,12 @@
 /** Session files from strangers: a session that is whole, or one clear reason, and never an exception. */
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { fromBase64, toBase64 } from '../../worker/file/base64.ts';
 import { decodeSamples, encodeSamples } from '../../worker/file/samples.ts';
 import { parseSession, writeSession } from '../../worker/file/session.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
 
 const RUNS = 5000;
 

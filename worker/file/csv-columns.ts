@@ -60,15 +60,21 @@ const UNIT_NAMES = [
 ]
   .sort((a, b) => b.length - a.length)
   .join('|');
-const BRACKETED = /[[({<]\s*([^\])}>]*?)\s*[\])}>]/g;
-const TRAILING_UNIT = new RegExp(`(?:^|[\\s_./:,-])(${UNIT_NAMES})\\s*$`);
+const BRACKETED = /[[({<]([^\])}>]*)[\])}>]/g;
+/** Loggers say which kind of pressure they mean; the analysis sees that for itself. */
+const KIND = '[\\s_,]*(?:abs|absolute|gauge|gage|rel|g|a)?';
+const TRAILING_UNIT = new RegExp(`(?:^|[\\s_./:,-])(${UNIT_NAMES})${KIND}\\s*$`);
+const UNIT_WITH_KIND = new RegExp(`^(${UNIT_NAMES})${KIND}$`);
+const PRESSURE_UNIT_INSIDE = new RegExp(
+  `(?:^|[\\s_])(${[...Object.keys(PRESSURE_UNITS), ...Object.keys(OTHER_KPA_PER)].join('|')})(?=[\\s_])`,
+);
 
 const TIME_NAME =
   /^(?:t|time|times|timestamp|time ?stamp|elapsed|elapsed time|time elapsed|rel(?:ative)? time|zeit|temps|tiempo|tempo|clock|date ?time|log ?time|sample ?time)$/;
 const PRESSURE_NAME = /pressure|^press?$|^p\d*$|druck|pression|presi[oó]n|compression|^cyl|^zyl|^cil/;
 /** Pressures that are not the cylinder's, and figures that are not samples. */
 const NOT_THE_CYLINDER =
-  /ambient|baro|atmos|(?:^|\W)atm(?:\W|$)|manifold|intake|(?:^|\W)oil p|oil ?press|fuel|boost|limit|setpoint|target|(?:^|\W)(?:min|max|avg|mean|peak)(?:\W|$)/;
+  /ambient|baro|atmos|(?:^|\W)(?:atm|map)(?:\W|$)|manifold|intake|(?:^|\W)oil p|oil ?press|fuel|boost|limit|setpoint|target|(?:^|\W)(?:min|max|avg|mean|peak)(?:\W|$)/;
 
 /** Lower case, compatible forms unified: the micro sign, superscript two, full-width letters. */
 export const normalise = (text: string): string =>
@@ -83,7 +89,15 @@ export function unitFromText(
 ): { readonly kind: 'time' | 'pressure'; readonly perUnit: number } | undefined {
   const unit = normalise(text)
     .replace(/^[[({<]|[\])}>]$/g, '')
-    .replace(/\s+/g, '');
+    .replace(/\^/g, '')
+    .replace(/\s+/g, ' ')
+    .trim();
+  return unitFromName(UNIT_WITH_KIND.exec(unit)?.[1] ?? unit.replaceAll(' ', ''));
+}
+
+function unitFromName(
+  unit: string,
+): { readonly kind: 'time' | 'pressure'; readonly perUnit: number } | undefined {
   const seconds = own(SECONDS_PER, unit);
   if (seconds !== undefined) return { kind: 'time', perUnit: seconds };
   const known = own(PRESSURE_UNITS, unit);
@@ -91,8 +105,12 @@ export function unitFromText(
   return kpa === undefined ? undefined : { kind: 'pressure', perUnit: kpa };
 }
 
+/** Longer cells are no names of columns. */
+const LONGEST_NAME = 120;
+
 /** Reads one header cell such as `time_ms`, `Pressure (psi)`, `Cylinder 2 wet [bar]`, `Zeit / s`. */
 export function columnFromHeader(cell: string): Column {
+  if (cell.length > LONGEST_NAME) return { kind: 'other' };
   let name = normalise(cell);
   let unit: ReturnType<typeof unitFromText>;
   for (const [group, inside] of name.matchAll(BRACKETED)) {
@@ -103,10 +121,11 @@ export function columnFromHeader(cell: string): Column {
     break;
   }
   if (!unit) {
-    const match = TRAILING_UNIT.exec(name);
+    const trailing = TRAILING_UNIT.exec(name);
+    const match = trailing ?? PRESSURE_UNIT_INSIDE.exec(name);
     if (match) {
-      unit = unitFromText(match[1]!);
-      name = name.slice(0, match.index);
+      unit = unitFromName(match[1]!);
+      name = name.slice(0, match.index) + (trailing ? '' : name.slice(match.index + match[0].length));
     }
   }
   name = name

@@ -20,11 +20,13 @@ export interface HeaderRow {
 
 /** Loggers put up to a few dozen lines of their own before the header row. */
 const PREAMBLE_LINES = 200;
+/** No logger has so many channels; a line that has is something else. */
+const MOST_COLUMNS = 300;
 const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
 
 /** Splits a text into rows of cells. */
 export function splitRows(text: string, delimiter: Delimiter): string[][] {
-  const source = delimiter === ' ' ? text.replace(/^ +| +$/gm, '').replace(/ +/g, ' ') : text;
+  const source = delimiter === ' ' ? text.replace(/ +/g, ' ').replace(/^ | $/gm, '') : text;
   return Papa.parse(source, { delimiter, newline: '\n' }).data;
 }
 
@@ -87,10 +89,15 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
 const has = (columns: readonly Column[], kind: Column['kind']) =>
   columns.some((column) => column.kind === kind);
 
+function columnsOf(content: string, delimiter: Delimiter): readonly Column[] {
+  const cells = splitRows(content, delimiter)[0] ?? [];
+  return cells.length > MOST_COLUMNS ? [] : cells.map(columnFromHeader);
+}
+
 function splitHeader(content: string): Pick<HeaderRow, 'columns' | 'delimiter'> | undefined {
   for (const delimiter of DELIMITERS) {
     if (!content.includes(delimiter)) continue;
-    const columns = (splitRows(content, delimiter)[0] ?? []).map(columnFromHeader);
+    const columns = columnsOf(content, delimiter);
     if (has(columns, 'time') && has(columns, 'pressure')) return { columns, delimiter };
   }
   return undefined;
@@ -101,7 +108,7 @@ const isHeader = (content: string): boolean => splitHeader(content) !== undefine
 /** A row with a time or a pressure only. */
 function nearlyHeader(content: string, line: number, end: number) {
   for (const delimiter of DELIMITERS) {
-    const columns = (splitRows(content, delimiter)[0] ?? []).map(columnFromHeader);
+    const columns = columnsOf(content, delimiter);
     if ((columns.length > 1 || !/\s/.test(content)) && (has(columns, 'time') || has(columns, 'pressure'))) {
       return { columns, delimiter, line, end };
     }

@@ -48,8 +48,12 @@ const OTHER_KEYS = [
 ];
 const KNOWN = new Set<string>([...NUMBER_KEYS.map(([key]) => key), ...WORD_KEYS, ...OTHER_KEYS]);
 
+/** No line of ours is longer; the patterns below are not made for more. */
+const LONGEST_LINE = 2000;
+
 /** Splits `# key: value`, `key = value`, `"key";"value"`; `undefined` when the key is none of ours. */
 export function keyFromLine(line: string): { readonly key: string; readonly value: string } | undefined {
+  if (line.length > LONGEST_LINE) return undefined;
   const quoted = /^\s*"(\s*#(?:[^"]|"")*)"[\s,;\t]*$/.exec(line);
   const text = (quoted ? quoted[1]!.replaceAll('""', '"') : line).replace(/^[\s#%/]+/, '');
   const match = /^"?([a-z][a-z0-9 _-]{0,40}?)"?\s*[:=;,\t]\s*(.*)$/is.exec(text);
@@ -61,7 +65,13 @@ export function keyFromLine(line: string): { readonly key: string; readonly valu
   if (!KNOWN.has(key)) return undefined;
   const value = match[2]!.trim();
   // A spreadsheet fills up comment lines with empty cells, and may quote what stands in them.
-  return { key, value: quoted ? value : value.replace(/[\s,;]+$/, '').replace(/^"(.*)"$/s, '$1') };
+  return { key, value: quoted ? value : withoutFill(value).replace(/^"(.*)"$/s, '$1') };
+}
+
+function withoutFill(value: string): string {
+  let end = value.length;
+  while (end > 0 && ' \t,;'.includes(value[end - 1]!)) end--;
+  return value.slice(0, end);
 }
 
 interface Draft {

@@ -7,7 +7,7 @@ export interface NameHints {
 }
 
 const CYLINDER =
-  /(?:^|[^\p{L}])(?:c|cyl|cylinders?|cylindre|zyl|zylinder|cil|cilindro|cilinder)[\s_.#:-]*(\d{1,2})(?!\d)/iu;
+  /(?:^|[^\p{L}])(?:c|cyl|cylinders?|cylindre|zyl|zylinder|cil|cilindro|cilinder)(?:[\s_-]?(?:pressure|press|druck))?[\s_.#:-]*(\d{1,2})(?!\d)/iu;
 const NUMBER_ALONE = /^\s*#?\s*(\d{1,2})\s*$/;
 const CONDITION = /(?:^|[^\p{L}])(wet|dry|oiled|oil)(?!\p{L})/iu;
 
