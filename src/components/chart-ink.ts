@@ -90,6 +90,7 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
   );
   ctx.save();
   ctx.font = `600 ${14 * dot}px system-ui, sans-serif`;
+  ctx.setLineDash([]);
   ctx.textAlign = 'left';
   ctx.textBaseline = 'middle';
   ctx.fillStyle = ink;

@@ -2,7 +2,7 @@ import { useCallback } from 'preact/hooks';
 import { fromKpa } from '../../worker/core/units.ts';
 import type { ChartMark } from './chart-ink.ts';
 import { useModel, useReader } from './model.ts';
-import { digitsOfStep, niceScale } from './scale.ts';
+import { digitsOfStep } from './scale.ts';
 import { type ChartHandle, UplotChart } from './uplot-chart.tsx';
 
 /** Seconds of the past on the plot. */
@@ -28,7 +28,7 @@ export function LiveTrace() {
         const { timeS, pressureKpa } = buffer.decimate(fromS, toS, chart.columns());
         const gauge = pressureKpa.map((kpa) => (kpa === null ? null : kpa - zeroKpa));
         for (const kpa of gauge) if (kpa !== null && kpa > seenKpa) seenKpa = kpa;
-        const scale = niceScale(0, fromKpa(seenKpa * 1.12, unit), 4);
+        const top = fromKpa(seenKpa * 1.2, unit);
         const marks: ChartMark[] = (live?.strokes ?? []).map((stroke) => ({
           x: stroke.timeS,
           y: stroke.peakKpa === null ? null : fromKpa(stroke.peakKpa, unit),
@@ -38,7 +38,7 @@ export function LiveTrace() {
           x: timeS,
           ys: [gauge.map((kpa) => (kpa === null ? null : fromKpa(kpa, unit)))],
           xRange: [fromS, toS],
-          yRange: [scale.low, scale.high],
+          yRange: [0, top],
           marks,
         });
       };

@@ -291,6 +291,7 @@ export const en = {
     start: 'Start a test',
     openRecording: 'Open a recording',
     simulate: 'Try a simulated engine',
+    examplePlan: 'An example: four cylinders from above, the third one low.',
     engines: 'Engines',
     neverTested: 'not tested yet',
     testInWords: '{verdict}, {since}',
@@ -361,7 +362,9 @@ export const en = {
     go: 'Read and judge',
     needCylinder: 'Write the number of its cylinder.',
     noSuchCylinder: 'The engine below has no cylinder {n}. Change the number or the engine.',
-    twice: 'Cylinder {n} stands here twice in the same condition.',
+    twice: 'Cylinder {n} stands here twice in the same condition. Leave one out.',
+    leaveOut: 'Leave out',
+    noneLeft: 'At least one recording is needed.',
   },
 
   chapter: {
@@ -629,7 +632,7 @@ export const en = {
     notMeasured: 'not measured',
     expected:
       'By its compression ratio a sound cylinder should read {lowKpa:pressure} to {highKpa:pressure}.',
-    judgedFrom: '{n:0} of {total:0} cylinders measured',
+    notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
   },
 
   column: {

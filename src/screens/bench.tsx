@@ -1,13 +1,14 @@
 import { useLocation } from 'preact-iso';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
-import { Plan } from '../components/plan.tsx';
+import { Plan, type PlanCell } from '../components/plan.tsx';
 import { Page } from '../components/shell.tsx';
+import { Tally } from '../components/tally.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { useLoaded } from '../components/use-loaded.ts';
-import type { EngineRecord, TestRecord } from '../store/port.ts';
+import type { EngineRecord, Origin, TestRecord } from '../store/port.ts';
 import { newEngine, newTest, planFor, SIMULATED_FACTS } from './new-records.ts';
-import { planCells } from './plan-cells.ts';
+import { markedOrigins, planCells } from './plan-cells.ts';
 import { testInWords } from './test-words.ts';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
@@ -23,6 +24,7 @@ export function BenchScreen() {
       <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
         {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
       </PageHead>
+      {isEmpty && <FirstLook />}
       <UnfinishedTakes />
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
@@ -45,6 +47,31 @@ export function BenchScreen() {
 
 const newestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
   [...engines].sort((a, b) => b.createdAt.localeCompare(a.createdAt));
+
+/** What a test looks like, for somebody who has none yet. */
+function FirstLook() {
+  const { t } = useReader();
+  return (
+    <div class="first-look">
+      <Stamp>{t.origin.example}</Stamp>
+      <Tally strokes={EXAMPLE_STROKES} settledFrom={4} />
+      <Plan layout={SIMULATED_FACTS.layout} cells={EXAMPLE_CELLS} label={t.bench.examplePlan} />
+    </div>
+  );
+}
+
+const EXAMPLE_STROKES = [1, 2, 3, 4, 5, 6, 7].map((number) => ({
+  number,
+  partial: number === 1,
+  lost: false,
+}));
+
+const EXAMPLE_CELLS: ReadonlyMap<number, PlanCell> = new Map([
+  [1, { share: 1, verdict: 'sound' }],
+  [2, { share: 0.98, verdict: 'sound' }],
+  [3, { share: 0.64, verdict: 'fault' }],
+  [4, { share: 0.99, verdict: 'sound' }],
+]);
 
 function BenchActions({ isEmpty }: { isEmpty: boolean }) {
   const { store, capture, settings } = useModel();
@@ -115,7 +142,7 @@ function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRec
           size="thumb"
           label=""
         />
-        <EngineName engine={engine} />
+        <EngineName engine={engine} origins={value ? markedOrigins(value) : []} />
         <span class="quiet">
           {resource.state === 'failed'
             ? reader.t.storeRead[resource.problem.code]
@@ -128,11 +155,16 @@ function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRec
   );
 }
 
-function EngineName({ engine }: { engine: EngineRecord }) {
+function EngineName({ engine, origins = [] }: { engine: EngineRecord; origins?: readonly Origin[] }) {
   const { t } = useReader();
   return (
     <span class="strong">
-      {engine.name} {engine.origin !== 'measured' && <Stamp>{t.origin[engine.origin]}</Stamp>}
+      {engine.name}{' '}
+      {[...new Set([engine.origin, ...origins])]
+        .filter((origin) => origin !== 'measured')
+        .map((origin) => (
+          <Stamp key={origin}>{t.origin[origin]}</Stamp>
+        ))}
     </span>
   );
 }

@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import { EngineLine } from '../components/engine-line.tsx';
 import { Ladder } from '../components/ladder.tsx';
 import { CylinderMarker } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
@@ -9,6 +8,7 @@ import { Leaf, PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
+import { EngineLine } from './engine-line.tsx';
 import { ladderLine } from './judge.tsx';
 import { countingTakes } from './plan-cells.ts';
 
@@ -42,7 +42,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
   };
   return (
     <>
-      <PageHead title={t.compare.title} over={<EngineLine engine={loaded.engine} test={loaded.test} />}>
+      <PageHead title={t.compare.title} over={<EngineLine loaded={loaded} />}>
         <p>
           <a href={`/tests/${loaded.test.id}/judge`}>{t.compare.back}</a>
         </p>

@@ -35,12 +35,12 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
         </span>
       </p>
       <div class="figure-box">
-        <p class="figure" style={{ '--chars': text.length }}>
+        <p class={shown.kpa === null ? 'figure none' : 'figure'} style={{ '--chars': text.length }}>
           {text}
         </p>
       </div>
       <div class="tally-line">
-        <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />
+        {shown.strokes.length > 0 && <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />}
         <p>
           <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
           {shown.rpm !== null && <span class="quiet"> {say(t.crank.rpm, { rpm: shown.rpm })}</span>}

@@ -23,7 +23,7 @@ export function connectionWords(connection: Connection, { t, say }: Reader): str
     case 'streaming':
       return say(t.connection.streaming, {
         name: connection.info.name,
-        rate: Math.round(connection.samplesPerS),
+        rate: Number(connection.samplesPerS.toPrecision(2)),
         battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
       });
     case 'silent':

@@ -70,7 +70,7 @@ function CrankMap({ loaded }: { loaded: LoadedTest }) {
       <Heading unseen>{reader.t.crank.title}</Heading>
       <Plan
         layout={loaded.engine.facts.layout}
-        cells={planCells(loaded, reader, condition, false)}
+        cells={planCells(loaded, reader, { condition, verdicts: false })}
         current={item?.cylinder ?? null}
         onChoose={(cylinder) => capture.choose({ cylinder, condition })}
         size="strip"

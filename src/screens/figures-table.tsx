@@ -2,7 +2,7 @@ import type { Judgement } from '../../worker/core/judgement.ts';
 import type { ReadTake } from '../capture/bench.ts';
 import { CylinderMarker, VerdictWord } from '../components/marks.tsx';
 import { useReader } from '../components/model.ts';
-import { Wide } from '../components/pieces.tsx';
+import { Stamp, Wide } from '../components/pieces.tsx';
 
 /** Every figure of every reading, with its unit and plus-minus. */
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
@@ -48,7 +48,8 @@ function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judg
       <th scope="row">
         <span class="row-name">
           <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
-          {t.condition[take.condition].toLowerCase()}
+          {t.condition[take.condition].toLowerCase()}{' '}
+          {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
         </span>
       </th>
       <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>

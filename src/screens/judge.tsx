@@ -1,7 +1,5 @@
 import { useLocation } from 'preact-iso';
-import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import { EngineLine } from '../components/engine-line.tsx';
 import { Ladder } from '../components/ladder.tsx';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
@@ -9,6 +7,7 @@ import { Button, Heading, Leaf, PageHead } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
 import { Remarks } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
+import { EngineLine } from './engine-line.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
@@ -17,13 +16,13 @@ import { evidenceWords, verdictSentence, whereWords } from './test-words.ts';
 
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
-  const { engine, test, judgement } = loaded;
+  const { test, judgement } = loaded;
   const { t } = useReader();
   const takes = countingTakes(loaded);
   if (takes.length === 0) {
     return (
       <Page>
-        <PageHead title={t.judge.title} over={<EngineLine engine={engine} test={test} />}>
+        <PageHead title={t.judge.title} over={<EngineLine loaded={loaded} />}>
           <p>{t.judge.nothing}</p>
         </PageHead>
         <div class="action">
@@ -73,26 +72,29 @@ const ladderLabel = (takes: readonly ReadTake[], title: string): string =>
   `${title}: ${takes.map(({ take }) => `${take.cylinder} ${take.condition}`).join(', ')}`;
 
 function VerdictHead({ loaded }: { loaded: LoadedTest }) {
-  const { engine, test, judgement } = loaded;
+  const { judgement } = loaded;
   const reader = useReader();
   const { t, say } = reader;
-  const total = cylindersOf(engine.facts.layout).length;
-  const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
+  // Missing cylinders are named together, not one by one.
+  const missing = judgement.cylinders.filter((one) => one.finalKpa === null).map((one) => one.cylinder);
+  const reasons = judgement.reasons.filter((reason) => reason.code !== 'reading-missing');
   return (
     <header class="page-head verdict-head">
       <p class="over">
-        <EngineLine engine={engine} test={test} />
+        <EngineLine loaded={loaded} />
       </p>
       <div class="verdict-line">
         <VerdictShape verdict={judgement.verdict} />
         <Heading>{verdictSentence(judgement, reader)}</Heading>
       </div>
       <ul class="reasons">
-        {judgement.reasons.map((reason) => (
-          <li key={reason.code}>{evidenceWords(reason, reader)}</li>
+        {reasons.map((reason) => (
+          <li key={reason.code + reason.detail}>{evidenceWords(reason, reader)}</li>
         ))}
+        {missing.length > 0 && (
+          <li>{say(t.judge.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
+        )}
       </ul>
-      {measured < total && <p class="quiet">{say(t.judge.judgedFrom, { n: measured, total })}</p>}
     </header>
   );
 }

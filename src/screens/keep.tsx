@@ -1,19 +1,19 @@
 import { useState } from 'preact/hooks';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import { EngineLine } from '../components/engine-line.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { EngineLine } from './engine-line.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
 /** What stays of a test: a note, and the traces for anyone to replay. */
 export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
-  const { engine, test, takes } = loaded;
+  const { takes } = loaded;
   const { t } = useReader();
   return (
     <Page>
-      <PageHead title={t.keep.title} over={<EngineLine engine={engine} test={test} />} />
+      <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
       <NoteLeaf loaded={loaded} />
       <Leaf title={t.keep.files} hint={t.keep.filesHint}>
         {takes.length === 0 ? (

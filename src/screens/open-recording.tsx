@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { cylindersOf } from '../../worker/core/layouts.ts';
-import type { Condition } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice, Field, Leaf, PageHead } from '../components/pieces.tsx';
@@ -52,6 +51,8 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
   const problems = problemsOf(form, unit);
   const facts = factsOf(form, unit);
   const wrong = (row: Assignment): string | undefined => {
+    if (row.condition === 'leave-out')
+      return rows.every((one) => one.condition === 'leave-out') ? t.open.noneLeft : undefined;
     const n = parseNumber(row.cylinder);
     if (typeof n !== 'number') return t.open.needCylinder;
     if (facts && !cylindersOf(facts.layout).includes(n)) return say(t.open.noSuchCylinder, { n });
@@ -72,6 +73,7 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
       await store.saveEngine(engine);
       await store.saveTest(test);
       for (const [i, row] of rows.entries()) {
+        if (row.condition === 'leave-out') continue;
         const one = traces[i]!;
         await bench.addRecorded(
           test,
@@ -145,12 +147,13 @@ function AssignmentRow({ title, row, wrong, onChange }: AssignmentRowProps) {
         wrong={wrong}
         onInput={(cylinder) => onChange({ cylinder })}
       />
-      <Choice<Condition>
+      <Choice<Assignment['condition']>
         legend={t.column.condition}
         value={row.condition}
         options={[
           { value: 'dry', label: t.condition.dry },
           { value: 'wet', label: t.condition.wet },
+          { value: 'leave-out', label: t.open.leaveOut },
         ]}
         onChoose={(condition) => onChange({ condition })}
       />

@@ -1,13 +1,13 @@
 import { useLocation } from 'preact-iso';
 import { toKpa } from '../../worker/core/units.ts';
 import type { LoadedTest } from '../capture/bench.ts';
-import { EngineLine } from '../components/engine-line.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf, PageHead, Tick } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { CAUTION_GROUPS, type CautionGroup, cautionsFor, isMust, untickedMusts } from './cautions.ts';
 import { ConditionFields } from './condition-fields.tsx';
+import { EngineLine } from './engine-line.tsx';
 
 /** Common practice, no source: what hoses must stand at least. */
 const HOSE_VALUES = { petrolKpa: toKpa(250, 'psi'), dieselKpa: toKpa(700, 'psi') };
@@ -20,7 +20,7 @@ export function PrepareChapter({ loaded }: { loaded: LoadedTest }) {
   const left = untickedMusts(engine.facts, test.conditions.ticked).length;
   return (
     <Page>
-      <PageHead title={t.prepare.title} over={<EngineLine engine={engine} test={test} />}>
+      <PageHead title={t.prepare.title} over={<EngineLine loaded={loaded} />}>
         <p>
           {t.prepare.lead} {t.prepare.law}
         </p>

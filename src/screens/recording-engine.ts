@@ -8,7 +8,7 @@ import { smallPressureInput } from './pressure-input.ts';
 /** Whose recording it is, as typed. */
 export interface Assignment {
   readonly cylinder: string;
-  readonly condition: Condition;
+  readonly condition: Condition | 'leave-out';
 }
 
 /** By the files' own word; one without a number gets the next free one. */
