@@ -60,7 +60,7 @@ const model: AppModel = {
   parseCsv: analyst.parseCsv,
   testSound() {
     voice.wake();
-    announce(voice, { kind: 'done' }, '', settings.values.value);
+    announce(voice, { kind: 'done' }, '', { ...settings.values.value, sound: true });
   },
   saveFile,
   pickFiles,

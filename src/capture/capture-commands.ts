@@ -58,7 +58,7 @@ export function setCondition(state: CaptureState, condition: Condition): Step {
     actions:
       isTaking(state.phase) && state.takeId !== null
         ? [{ do: 'relabel-take', takeId: state.takeId, item: changed }]
-        : [],
+        : [{ do: 'move-hose', item: changed }],
   };
 }
 

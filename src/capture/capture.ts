@@ -17,16 +17,12 @@ import type { Announcement, ArmBlock, Capture, Meters, TakeResult } from './port
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
+import { createTabLock } from './tab-lock.ts';
 import { createTakeWriter } from './take-writer.ts';
 
-/** Held by the tab that captures. */
-export const CAPTURE_LOCK = 'strokebook-capture';
 /** With a take open and nothing arriving for so long, the take is stored as it is. */
 const GIVE_UP_MS = 30_000;
 const WATCH_MS = 2_000;
-/** So often is another tab's lock looked at while it is in the way. */
-const LOOK_MS = 1_000;
-
 export interface CaptureDependencies {
   readonly store: TestStore;
   readonly analyst: Analyst;
@@ -54,7 +50,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const result = signal<TakeResult | null>(null);
   const announcement = signal<Announcement | null>(null);
   const simulator = signal<SimulatorControls | null>(null);
-  const otherTab = signal(false);
+  const tabLock = createTabLock(locks, clock);
   const buffer = createRingBuffer({ frames, nowMs: clock.nowMs });
   let hose: Hose | undefined;
   /** What the samples in the buffer came from; outlives the connection, whose last samples are still being read. */
@@ -95,12 +91,12 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     if (!session.value || !item) return 'no-test';
     if (!cylindersOf(session.value.engine.facts.layout).includes(item.cylinder)) return 'cylinder-unknown';
     if (!connection.info.value) return 'not-connected';
-    return otherTab.value ? 'other-tab' : null;
+    return tabLock.isElsewhere.value ? 'other-tab' : null;
   });
 
-  function dispatch(event: CaptureEvent): void {
-    const canArm = releaseLock !== null && armBlock.value !== 'cylinder-unknown';
-    const context = { nowS: buffer.lastS ?? 0, newTakeId: deps.newId(), canArm };
+  function dispatch(event: CaptureEvent, nowS = buffer.lastS ?? 0): void {
+    const canArm = tabLock.held() && armBlock.value !== 'cylinder-unknown';
+    const context = { nowS, newTakeId: deps.newId(), canArm };
     const next = step(state.value, event, context);
     state.value = next.state;
     for (const action of next.actions) carryOut(action);
@@ -177,15 +173,9 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     dispatch({ type: 'stored', takeId, reading: await reading });
   }
 
-  // The lock, the screen and the analysis follow from the state alone.
-  let releaseLock: (() => void) | null = null;
-  let releaseScreen: (() => void) | null = null;
-  let arming = false;
-  const free = (): void => {
-    releaseLock?.();
-    releaseLock = null;
-  };
+  // Lock, screen and analysis follow from the state alone.
   const busy = computed(() => state.value.armed || writer.isOpen.value || state.value.phase === 'storing');
+  let releaseScreen: (() => void) | null = null;
   effect(() => {
     if (busy.value) {
       releaseScreen ??= deps.keepAwake.hold();
@@ -193,29 +183,17 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     }
     releaseScreen?.();
     releaseScreen = null;
-    free();
+    tabLock.free();
     stream?.close();
     stream = null;
     live.value = null;
   });
 
-  /** Gets the lock over all tabs, then sends what arms. */
-  async function armWith(event: CaptureEvent): Promise<void> {
-    if (arming) return;
-    arming = true;
-    if (connection.info.value && !releaseLock) releaseLock = await locks.hold(CAPTURE_LOCK);
-    arming = false;
-    otherTab.value = connection.info.value !== null && releaseLock === null;
-    if (otherTab.value) lookAgain();
-    dispatch(event);
-    if (!busy.value) free();
-  }
-
-  function lookAgain(): void {
-    clock.after(LOOK_MS, async () => {
-      otherTab.value = await locks.isHeld(CAPTURE_LOCK);
-      if (otherTab.value) lookAgain();
-    });
+  /** Gets the lock over all tabs, then sends what arms. `fromS`: where the analysis is to begin, if not now. */
+  async function armWith(type: 'arm' | 'retake', fromS?: () => number): Promise<void> {
+    if (connection.info.value && !(await tabLock.take())) return;
+    dispatch({ type }, fromS?.());
+    if (!busy.value) tabLock.free();
   }
 
   (function watch(): void {
@@ -227,9 +205,9 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     source = connection.info.value ?? source;
   });
 
+  const linkIsDown = computed(() => ['reconnecting', 'lost'].includes(connection.state.value.state));
   effect(() => {
-    const { state: link } = connection.state.value;
-    if ((link === 'reconnecting' || link === 'lost') && state.peek().armed) say({ kind: 'link-lost' });
+    if (linkIsDown.value && state.peek().armed) say({ kind: 'link-lost' });
   });
 
   async function connect(choice: SourceChoice): Promise<void> {
@@ -241,8 +219,11 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       if (mine === choiceNumber) simulator.value = made.controls ?? null;
       return made.source;
     });
+    if (mine !== choiceNumber || !connection.info.value) return;
     const item = itemAt(state.value);
     if (item) simulator.value?.moveHose(item);
+    // Nobody cranks a recording: it is under way already, so it is listened to from its first sample.
+    if (choice.kind === 'replay') await armWith('arm', () => buffer.firstS ?? 0);
   }
 
   function disconnect(): void {
@@ -272,8 +253,8 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       hose = told;
       result.value = null;
     },
-    arm: () => void armWith({ type: 'arm' }),
-    retake: () => void armWith({ type: 'retake' }),
+    arm: () => void armWith('arm'),
+    retake: () => void armWith('retake'),
     stop: () => dispatch({ type: 'stop' }),
     skip: () => dispatch({ type: 'skip' }),
     choose: (item) => dispatch({ type: 'choose', item }),

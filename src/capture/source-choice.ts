@@ -23,6 +23,7 @@ export type SourceChoice =
       /** @default 'check-valve' */
       readonly hose?: Hose;
     }
+  /** With a test begun it arms by itself: a recording waits for nobody. */
   | {
       readonly kind: 'replay';
       readonly recording: RecordedTrace;

@@ -2,7 +2,15 @@ import { describe, expect, it } from 'vitest';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem } from '../../src/store/port.ts';
 import { readTrace } from '../../worker/core/read-trace.ts';
-import { captureWorld, crankTrace, dryPlan, handLocks, settle } from '../support/capture-world.ts';
+import {
+  captureWorld,
+  crankTrace,
+  dryPlan,
+  handLocks,
+  settle,
+  testEngine,
+  testRecord,
+} from '../support/capture-world.ts';
 
 describe('capture, carried out', () => {
   it('measures two cylinders hands free, stores their samples, and judges them', async () => {
@@ -234,4 +242,96 @@ describe('connection', () => {
     await world.connect();
     expect(world.capture.armBlock.value).toBe(null);
   });
+});
+
+describe('changing one’s mind, carried out', () => {
+  const measured = async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1, 2));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    await world.play(crankTrace());
+    await world.rest(4);
+    return world;
+  };
+  const states = async (world: Awaited<ReturnType<typeof measured>>) =>
+    (await world.store.takes('test')).map(({ cylinder, state }) => `${cylinder} ${state}`);
+
+  it('keeps the earlier take when one is repeated', async () => {
+    const world = await measured();
+    world.capture.retake();
+    await world.rest(7);
+    await world.play(crankTrace());
+    await world.rest(4);
+    expect(await states(world)).toEqual(['1 finished', '1 finished']);
+    expect(world.capture.state.value.at).toBe(1);
+  });
+
+  it('sets a stored take aside when undone', async () => {
+    const world = await measured();
+    world.capture.undo();
+    await settle();
+    expect(await states(world)).toEqual(['1 set-aside']);
+    expect(world.capture.state.value).toMatchObject({ at: 0, armed: true });
+  });
+
+  it('finishes the take at hand for its own test when another test is begun', async () => {
+    const world = await captureWorld();
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    await world.play(crankTrace());
+    world.capture.begin(testEngine, { ...testRecord, id: 'other' }, dryPlan(1));
+    await settle();
+    expect(await states(world)).toEqual(['1 finished']);
+    expect(await world.store.takes('other')).toEqual([]);
+    expect(world.capture.state.value).toMatchObject({ phase: 'idle', armed: false });
+  });
+});
+
+describe('a recording', () => {
+  it.each([40, 5000])(
+    'is measured from its first sample without being armed, in blocks of %d ms',
+    async (ms) => {
+      const world = await captureWorld();
+      await world.begin(dryPlan(1));
+      world.capture.connect({
+        kind: 'replay',
+        recording: { fileName: 'c1.csv', header: { geometry: {}, manual: {} }, trace: crankTrace() },
+        speed: 20,
+      });
+      await settle();
+      await world.play(crankTrace(), ms);
+      world.source.sink.ended({ kind: 'finished' });
+      await settle();
+      const [take] = await world.store.takes('test');
+      const stored = await world.store.trace(take!.id);
+      expect(stored.timeS.length).toBe(crankTrace().timeS.length);
+      expect(world.capture.result.value?.reading.finalKpa).toBeCloseTo(
+        readTrace(crankTrace(), { cycle: 4, fuel: 'spark' }).finalKpa!,
+        6,
+      );
+    },
+  );
+});
+
+it('notes when the page was hidden during a take', async () => {
+  const world = await captureWorld();
+  await world.begin(dryPlan(1));
+  await world.connect();
+  await world.arm();
+  await world.rest(3);
+  const crank = crankTrace();
+  await world.play({ timeS: crank.timeS.slice(0, 1000), pressureKpa: crank.pressureKpa.slice(0, 1000) });
+  world.frames.shown = false;
+  const fromS = world.nowS;
+  await world.rest(1);
+  world.frames.shown = true;
+  await world.rest(4);
+  const [take] = await world.store.takes('test');
+  expect(take!.pageHidden).toEqual([
+    { startS: expect.closeTo(fromS, 1), endS: expect.closeTo(fromS + 1, 1) },
+  ]);
 });
