@@ -1,9 +1,13 @@
 /** The contract of `SampleSource`, as written in `src/sources/port.ts`, held against every source that can run here. */
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
 import { type SampleSource, type SourceKind, SourceProblem } from '../../src/sources/port.ts';
 import { createReplaySource } from '../../src/sources/replay.ts';
+import { createSimulatedSource } from '../../src/sources/simulated.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
 import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import { FAKE_LAYOUTS, type FakeLayout } from '../support/fake-transducers.ts';
 import { createSourceListener } from '../support/source-listener.ts';
@@ -65,7 +69,23 @@ const replayCase: Case = {
   }),
 };
 
-const cases: readonly Case[] = [...FAKE_LAYOUTS.map(bluetoothCase), replayCase];
+const simulatedCase: Case = {
+  name: 'simulated',
+  kind: 'simulated',
+  make: () => ({
+    source: createSimulatedSource({
+      clock: browserClock,
+      engine: makeEngine({ layout: presetLayout('inline', 4) }),
+      rig: OPEN_RIG,
+      seed: 3,
+    }).source,
+    run: async (seconds) => {
+      await vi.advanceTimersByTimeAsync(seconds * 1000);
+    },
+  }),
+};
+
+const cases: readonly Case[] = [...FAKE_LAYOUTS.map(bluetoothCase), replayCase, simulatedCase];
 
 beforeEach(() => {
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] });
@@ -155,6 +175,22 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     await world.run(2);
     expect(listener.timeS.length).toBe(heard);
     expect(listener.ends).toHaveLength(1);
+  });
+
+  it('can be stopped from within a block', async () => {
+    const world = one.make();
+    const listener = createSourceListener();
+    const abort = new AbortController();
+    const stopping = {
+      ...listener,
+      block(...given: Parameters<typeof listener.block>) {
+        listener.block(...given);
+        abort.abort();
+      },
+    };
+    await open(world, stopping, abort.signal);
+    await world.run(3);
+    expect(listener.ends).toEqual([{ kind: 'stopped' }]);
   });
 
   it('does not open when it was stopped before', async () => {

@@ -40,11 +40,16 @@ export async function openSession(
   let unheard: { readonly bytes: DataView; readonly arrivedMs: number }[] = [];
   let link: Link | undefined;
   let layout = '';
+  /** No more links, no more ticks. */
   let over = false;
+  /** The listener has heard the end, and hears nothing more. */
+  let ended = false;
   let stopTicking = (): void => {};
 
   function give(events: readonly TimelineEvent[], arrivedMs: number): void {
     for (const event of events) {
+      // The listener may stop the session from within a call.
+      if (ended) return;
       if (event.kind === 'gap') {
         sink.gap(event.gap);
       } else {
@@ -77,6 +82,7 @@ export async function openSession(
     letGoMs.set(device, clock.nowMs());
     decodeHeard();
     if (decoder !== undefined) give(decoder.linkLost(), clock.nowMs());
+    ended = true;
     sink.ended(reason);
   }
 
@@ -86,6 +92,7 @@ export async function openSession(
     const nowMs = clock.nowMs();
     decodeHeard();
     if (decoder !== undefined) give(decoder.tick(secondsAt(nowMs)), nowMs);
+    if (over) return;
     if (watch.hopeless(decoder?.counts(), nowMs)) {
       const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
       end({ kind: 'lost', problem: new SourceProblem('unknown-layout', why) });
@@ -94,6 +101,7 @@ export async function openSession(
     if (link !== undefined) {
       const status = watch.status(nowMs, decoder?.counts());
       if (status !== undefined) sink.status(status);
+      if (over) return;
       if (watch.deadLink(nowMs)) {
         link.close();
         void reconnect();
