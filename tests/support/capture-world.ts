@@ -15,6 +15,9 @@ import { createAnalysis } from '../../worker/analysis.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
 
+/** Of the traces here, samples a second. */
+export const RATE_HZ = 200;
+
 export interface HandClock extends Clock {
   /** Lets time pass; calls what is due, in order. */
   pass(ms: number): void;
@@ -173,7 +176,7 @@ export async function captureWorld(options: WorldOptions = {}) {
 
   let atS = 0;
   /** Plays a trace from the present on, in blocks of `blockMs`, letting the clock run along. */
-  const play = async (trace: SampleBlock, blockMs = 40): Promise<void> => {
+  const play = async (trace: SampleBlock, blockMs = 80): Promise<void> => {
     const beginS = atS;
     let from = 0;
     while (from < trace.timeS.length) {
@@ -230,26 +233,33 @@ export async function captureWorld(options: WorldOptions = {}) {
   };
 }
 
-/** Quiet sensor, 400 samples a second. */
+/** Quiet sensor. */
 export function restTrace(seconds: number, kpa = 0.4): Trace {
-  const count = Math.round(seconds * 400);
-  const timeS = Float64Array.from({ length: count }, (_, i) => i / 400);
+  const count = Math.round(seconds * RATE_HZ);
+  const timeS = Float64Array.from({ length: count }, (_, i) => i / RATE_HZ);
   // Noise that is the same in every run.
   const pressureKpa = timeS.map((_, i) => kpa + Math.sin(i * 12.9898) * 0.3);
   return { timeS, pressureKpa, gaps: [] };
 }
 
+const cranked = new Map<string, Trace>();
+
 /** A cylinder being cranked on the project's simulator, check-valve hose, with noise that is the same in every run. */
 export function crankTrace(cylinder = 1, ringMm2 = 0.5): Trace {
+  const key = `${cylinder} ${ringMm2}`;
+  const known = cranked.get(key);
+  if (known) return known;
   const engine = makeEngine({
     layout: presetLayout('inline', 4),
     health: { [cylinder]: { ringMm2 } },
   });
   const run = crankCylinder({ engine, cylinder });
-  const count = Math.floor(run.endS * 400);
-  const timeS = Float64Array.from({ length: count }, (_, i) => i / 400);
+  const count = Math.floor(run.endS * RATE_HZ);
+  const timeS = Float64Array.from({ length: count }, (_, i) => i / RATE_HZ);
   const pressureKpa = timeS.map(
     (at, i) => run.gaugePa.at(at) / 1000 - run.ambientKpa + Math.sin(i * 12.9898) * 0.3,
   );
-  return { timeS, pressureKpa, gaps: [] };
+  const trace: Trace = { timeS, pressureKpa, gaps: [] };
+  cranked.set(key, trace);
+  return trace;
 }

@@ -87,11 +87,11 @@ describe('analyst in a worker', () => {
     const { analyst } = setUp();
     await analyst.read(crank, options);
     await analyst.read(crank, options);
-    expect(crank.timeS.length).toBeGreaterThan(1000);
-    const block = part(crank, 0, 400);
+    expect(crank.timeS.length).toBeGreaterThan(500);
+    const block = part(crank, 0, 200);
     const { stream } = live(analyst, { replay: () => ({ ...block, gaps: [] }) });
     await stream.settle();
-    expect(block.timeS.length).toBe(400);
+    expect(block.timeS.length).toBe(200);
   });
 
   it('notices a hung worker within two seconds, starts another and asks again', async () => {
@@ -169,8 +169,8 @@ describe('live stream', () => {
   it('gives the state after the samples, as the measuring does', async () => {
     const { analyst } = setUp();
     const { stream, push, answers } = live(analyst);
-    for (let from = 0; from < crank.timeS.length; from += 20) {
-      push(part(crank, from, from + 20));
+    for (let from = 0; from < crank.timeS.length; from += 12) {
+      push(part(crank, from, from + 12));
       await turns(2);
     }
     await stream.settle();
@@ -184,13 +184,13 @@ describe('live stream', () => {
   it('begins anew with everything that arrived when its worker hangs', async () => {
     const { workers, clock, analyst } = setUp();
     const { stream, push, answers } = live(analyst);
-    push(part(crank, 0, 1200));
+    push(part(crank, 0, 600));
     await stream.settle();
     const before = answers.at(-1)!;
     workers.hang();
-    push(part(crank, 1200, 1300));
+    push(part(crank, 600, 650));
     await turns();
-    push(part(crank, 1300, crank.timeS.length));
+    push(part(crank, 650, crank.timeS.length));
     await turns();
     clock.pass(1600);
     await stream.settle();
@@ -208,7 +208,7 @@ describe('live stream', () => {
   it('says nothing any more once closed', async () => {
     const { analyst } = setUp();
     const { stream, push, answers } = live(analyst);
-    push(part(crank, 0, 400));
+    push(part(crank, 0, 200));
     stream.close();
     await turns(20);
     expect(answers).toEqual([]);
@@ -230,9 +230,9 @@ describe('live stream', () => {
       fallback: async () => createAnalysis(),
     });
     const { push } = live(createAnalyst(host));
-    push(part(crank, 0, 400));
+    push(part(crank, 0, 200));
     await until(() => workers.started === 4);
-    push(part(crank, 400, 800));
+    push(part(crank, 200, 400));
     await turns(40);
     expect(workers.started).toBe(4);
   });

@@ -70,7 +70,7 @@ describe('capture, carried out', () => {
     // Every sample that arrived in between is there, once.
     const spacing = trace.timeS.slice(1).map((at, i) => at - trace.timeS[i]!);
     expect(Math.min(...spacing)).toBeGreaterThan(0.0005);
-    expect(Math.max(...spacing)).toBeLessThan(0.005);
+    expect(Math.max(...spacing)).toBeLessThan(0.009);
   });
 
   it('has every sample older than 300 ms in the store while cranking', async () => {
@@ -81,8 +81,8 @@ describe('capture, carried out', () => {
     await world.rest(3);
     const crank = crankTrace();
     await world.play({
-      timeS: crank.timeS.slice(0, 1200),
-      pressureKpa: crank.pressureKpa.slice(0, 1200),
+      timeS: crank.timeS.slice(0, 600),
+      pressureKpa: crank.pressureKpa.slice(0, 600),
     });
     expect(world.capture.state.value.phase).toBe('cranking');
     const [take] = await world.store.unfinished();
@@ -106,13 +106,13 @@ describe('capture, carried out', () => {
       timeS: crank.timeS.slice(from, to).map((at) => at - crank.timeS[from]!),
       pressureKpa: crank.pressureKpa.slice(from, to),
     });
-    await world.play(cut(0, 900));
+    await world.play(cut(0, 450));
     const lostS = world.capture.buffer.lastS!;
     world.source.sink.status({ state: 'reconnecting', attempt: 1 });
     expect(world.capture.announcement.value?.kind).toBe('link-lost');
     world.skip(0.4);
     world.source.sink.gap({ startS: lostS, endS: world.nowS, reason: 'link-lost' });
-    await world.play(cut(1060, crank.timeS.length));
+    await world.play(cut(530, crank.timeS.length));
     await world.rest(6);
     const [take] = await world.store.takes('test');
     const trace = await world.store.trace(take!.id);
@@ -130,7 +130,7 @@ describe('capture, carried out', () => {
     await world.arm();
     await world.rest(3);
     const crank = crankTrace();
-    await world.play({ timeS: crank.timeS.slice(0, 1200), pressureKpa: crank.pressureKpa.slice(0, 1200) });
+    await world.play({ timeS: crank.timeS.slice(0, 600), pressureKpa: crank.pressureKpa.slice(0, 600) });
     world.source.sink.ended({ kind: 'finished' });
     await settle();
     expect(world.capture.connection.value).toEqual({ state: 'none', finished: true });
@@ -146,7 +146,7 @@ describe('capture, carried out', () => {
     await world.arm();
     await world.rest(3);
     const crank = crankTrace();
-    await world.play({ timeS: crank.timeS.slice(0, 1200), pressureKpa: crank.pressureKpa.slice(0, 1200) });
+    await world.play({ timeS: crank.timeS.slice(0, 600), pressureKpa: crank.pressureKpa.slice(0, 600) });
     for (let i = 0; i < 40; i++) {
       world.clock.pass(1000);
       await settle();
@@ -292,7 +292,7 @@ describe('changing one’s mind, carried out', () => {
 });
 
 describe('a recording', () => {
-  it.each([40, 5000])(
+  it.each([80, 5000])(
     'is measured from its first sample without being armed, in blocks of %d ms',
     async (ms) => {
       const world = await captureWorld();
@@ -324,7 +324,7 @@ it('notes when the page was hidden during a take', async () => {
   await world.arm();
   await world.rest(3);
   const crank = crankTrace();
-  await world.play({ timeS: crank.timeS.slice(0, 1000), pressureKpa: crank.pressureKpa.slice(0, 1000) });
+  await world.play({ timeS: crank.timeS.slice(0, 500), pressureKpa: crank.pressureKpa.slice(0, 500) });
   world.frames.shown = false;
   const fromS = world.nowS;
   await world.rest(1);
