@@ -154,6 +154,49 @@ describe('all low alike', () => {
   });
 });
 
+describe('even wear', () => {
+  const low = [800, 812, 795, 804];
+
+  it('shows as all low that builds slowly, and asks for oil', () => {
+    const suspect = top(low.map((kpa, i) => dry(i + 1, worn(kpa))));
+    expect(suspect).toMatchObject({ cause: 'all-low', nextStep: 'wet-test' });
+    expect(codes(suspect.evidence)).toContain('all-build-slowly');
+  });
+
+  it('is worn rings in all once oil has raised them all', () => {
+    const both = low.flatMap((kpa, i) => [dry(i + 1, worn(kpa)), wet(i + 1, prompt(kpa * 1.4))]);
+    expect(top(both)).toMatchObject({ cause: 'ring-wear', cylinders: [1, 2, 3, 4] });
+  });
+});
+
+describe('the next step', () => {
+  it('is to repeat a low cylinder that was cranked slower than the others', () => {
+    expect(top(withCylinders(dry(2, prompt(800, 170)))).nextStep).toBe('repeat-test');
+  });
+
+  it('is to stop where something must be broken', () => {
+    const suspect = top(withCylinders(dry(2, prompt(200)), wet(2, prompt(210))));
+    expect(suspect.nextStep).toBe('ask-a-professional');
+  });
+
+  it('passes over the throttle when that is known to be open', () => {
+    const readings = [850, 858, 842, 848].map((kpa, i) => dry(i + 1, prompt(kpa)));
+    const { suspects } = judgeEngine(readings, engine, RULE, { throttleOpen: true });
+    expect(suspects[0]).toMatchObject({ cause: 'all-low', nextStep: 'check-cam-timing' });
+  });
+});
+
+it('does not compare a wet reading with a dry one from another kind of hose', () => {
+  const suspect = top(
+    withCylinders(
+      dry(2, prompt(800)),
+      wet(2, readingOf(1150, { peaks: promptPeaks(1150), hose: 'check-valve' })),
+    ),
+  );
+  expect(codes(suspect.evidence)).not.toContain('wet-rise');
+  expect(suspect.cause).toBe('valve-leak');
+});
+
 it('accuses no cylinder of an engine whose sound ones differ by a few per cent', () => {
   const judgement = judgeEngine(
     [1242, 1301, 1290, 1232, 1279, 1215].map((kpa, i) => dry(i + 1, prompt(kpa))),

@@ -76,4 +76,6 @@ export interface RuleChoice {
 export interface TestConditions {
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
+  /** The throttle was blocked wide open. */
+  readonly throttleOpen?: boolean | undefined;
 }

@@ -15,10 +15,14 @@ export interface Signature {
    * stroke, not the final: cranking that sags pulls the last strokes of an open hose down.
    */
   readonly lnLevel: number;
+  /** Standard deviation of `lnLevel` from the measuring itself. */
+  readonly lnLevelSd: number;
   /** ln(level / third stroke): how much was still missing after three strokes. `null` when it cannot be told. */
   readonly lag: number | null;
   /** ln(wet level / dry level). `null` without a wet reading. */
   readonly wetRise: number | null;
+  /** Standard deviation of `wetRise` from the measuring itself. */
+  readonly wetRiseSd: number;
 }
 
 /** Lag is read at this stroke: late enough that a part-filled first stroke and the starter's run-up are over. */
@@ -43,6 +47,11 @@ export function hasNotice(reading: Reading, code: NoticeCode): boolean {
   return reading.notices.some((notice) => notice.code === code);
 }
 
+/** An undetermined hose is taken for the same. */
+export function sameHose(a: Reading, b: Reading): boolean {
+  return a.hose === b.hose || a.hose === 'undetermined' || b.hose === 'undetermined';
+}
+
 /** The last reading of a cylinder in a condition counts: a retake replaces the one before. */
 export function latest(
   readings: readonly CylinderReading[],
@@ -59,7 +68,9 @@ export function signatureOf(readings: readonly CylinderReading[], cylinder: numb
   const reading = latest(readings, cylinder, 'dry');
   if (reading === null || isUnusable(reading)) return null;
   const wetReading = latest(readings, cylinder, 'wet');
-  const wet = wetReading !== null && !isUnusable(wetReading) ? wetReading : null;
+  // Two kinds of hose read differently by themselves.
+  const wet =
+    wetReading !== null && !isUnusable(wetReading) && sameHose(wetReading, reading) ? wetReading : null;
   const level = levelKpa(reading);
   const lnLevel = Math.log(level);
   const slowedAtEnd = reading.finalKpa! < SLOWED_BELOW * level;
@@ -70,9 +81,23 @@ export function signatureOf(readings: readonly CylinderReading[], cylinder: numb
     finalKpa: slowedAtEnd ? level : reading.finalKpa!,
     slowedAtEnd,
     lnLevel,
+    lnLevelSd: levelSd(reading),
     lag: lagOf(reading, lnLevel),
     wetRise: wet === null ? null : Math.log(levelKpa(wet)) - lnLevel,
+    wetRiseSd: wet === null ? 0 : Math.hypot(levelSd(reading), levelSd(wet)),
   };
+}
+
+/**
+ * A dial's own scale shows in all cylinders alike, so only the eye is left: half of a 5 psi mark on 180. Common practice, no
+ * source.
+ */
+const EYE_SD = 0.014;
+
+/** `finalPlusMinusKpa` is half of a 95 % interval: two standard deviations. */
+function levelSd(reading: Reading): number {
+  if (hasNotice(reading, 'typed-in')) return EYE_SD;
+  return (reading.finalPlusMinusKpa ?? 0) / (2 * reading.finalKpa!);
 }
 
 /** Mean of the two highest full strokes: the top of one alone would follow the noise. */

@@ -1,8 +1,8 @@
 /** Evidence for and against a fault of single cylinders, each as a code, figures and one sentence. */
 import type { Evidence } from './judgement.ts';
 import { hasNotice, type Signature } from './signature.ts';
+import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
 import type { CylinderFault } from './suspect-model.ts';
-import { featureLikelihood, othersLag, soundScale } from './suspect-odds.ts';
 
 export interface ForAndAgainst {
   readonly evidence: Evidence[];

@@ -23,6 +23,11 @@ export const PRIOR_ODDS = {
  */
 export const SOUND_SPREAD = { scale: 0.025, freedom: 7, rpm: 240, slowest: 80, fastest: 320 } as const;
 
+/** Added to the scale of a cylinder cranked at another speed than the others, per unit of ln(speed). */
+export const SD_PER_LN_SPEED = 0.3;
+/** Added when some cylinders were measured with an open hose and some with a check valve. */
+export const MIXED_HOSE_SD = 0.06;
+
 /** Two cylinders leaking through one gasket are low alike: standard deviation of the difference. */
 export const GASKET_ALIKE_SD = 0.06;
 

@@ -3,8 +3,9 @@ import type { EngineFacts } from './engine.ts';
 import type { ExpectedPressure } from './expected.ts';
 import type { Evidence, NextStep, Suspect, TestConditions } from './judgement.ts';
 import { neighboursOf } from './layouts.ts';
-import { hasNotice, type Signature } from './signature.ts';
-import { type Company, evidenceFor, percentBelow } from './suspect-evidence.ts';
+import type { Signature } from './signature.ts';
+import { allLowSuspect } from './suspect-all-low.ts';
+import { type Company, evidenceFor } from './suspect-evidence.ts';
 import { levelPrior } from './suspect-level.ts';
 import type { CylinderFault } from './suspect-model.ts';
 import { type Weighing, weighFaults } from './suspect-odds.ts';
@@ -39,12 +40,14 @@ export function suspectsOf(
   };
   const suspect = (fault: CylinderFault, cylinders: readonly number[], confidence: number): Suspect => {
     const suspected = signatures.filter((one) => cylinders.includes(one.cylinder));
+    const { evidence, against } = evidenceFor(fault, suspected, company);
     return {
       cause: fault,
       cylinders,
       confidence: Math.min(confidence, MOST_CONFIDENCE),
-      ...evidenceFor(fault, suspected, company),
-      nextStep: nextStepFor(fault, suspected, engine),
+      evidence,
+      against,
+      nextStep: nextStepFor(fault, suspected, against, engine, weighing.lnCommon),
     };
   };
   const singles = (['ring-wear', 'valve-leak', 'carbon'] as const).flatMap((fault) =>
@@ -55,10 +58,18 @@ export function suspectsOf(
     const p = weighing.probability('head-gasket', pair);
     return p < LEAST_CONFIDENCE ? [] : [suspect('head-gasket', pair, p)];
   });
+  const allLow =
+    weighing.allLow < LEAST_CONFIDENCE
+      ? []
+      : [
+          allLowSuspect(signatures, engine, conditions, {
+            confidence: Math.min(weighing.allLow, MOST_CONFIDENCE),
+            lnCommon: weighing.lnCommon,
+            expected,
+          }),
+        ];
   return {
-    suspects: [...singles, ...gaskets, ...allLow(signatures, engine, weighing, expected)].sort(
-      (a, b) => b.confidence - a.confidence,
-    ),
+    suspects: [...singles, ...gaskets, ...allLow].sort((a, b) => b.confidence - a.confidence),
     weighing,
     levelKnown: prior.informed,
   };
@@ -84,75 +95,19 @@ function grouped(
   return together.length === 0 ? alone : [[together, weighing.probability(fault, together)], ...alone];
 }
 
-function nextStepFor(fault: CylinderFault, suspected: readonly Signature[], engine: EngineFacts): NextStep {
-  if (fault === 'carbon') return 'clean-carbon';
-  if (engine.fuel === 'spark' && suspected.some((one) => one.wet === null)) return 'wet-test';
-  return 'leak-down';
-}
+/** A cylinder below this share of its engine has something broken in it; nobody should crank on. */
+const BROKEN_SHARE = 1 / 3;
 
-function allLow(
-  signatures: readonly Signature[],
+function nextStepFor(
+  fault: CylinderFault,
+  suspected: readonly Signature[],
+  against: readonly Evidence[],
   engine: EngineFacts,
-  weighing: Weighing,
-  expected: ExpectedPressure | null,
-): Suspect[] {
-  if (weighing.allLow < LEAST_CONFIDENCE) return [];
-  const evidence: Evidence[] = [];
-  const against: Evidence[] = [];
-  const levels = signatures.map((one) => one.lnLevel);
-  const spreadPercent = percentBelow(Math.max(...levels) - Math.min(...levels));
-  (spreadPercent < 15 ? evidence : against).push({
-    code: spreadPercent < 15 ? 'all-alike' : 'not-alike',
-    values: { spreadPercent },
-    detail: `The cylinders differ by ${spreadPercent.toFixed(0)} % between lowest and highest.`,
-  });
-  const usualKpa = Math.exp(weighing.lnCommon);
-  if (expected !== null) {
-    const below = usualKpa < expected.expectedKpa;
-    (below ? evidence : against).push({
-      code: below ? 'below-expected' : 'as-expected',
-      values: {
-        usualKpa,
-        expectedKpa: expected.expectedKpa,
-        lowKpa: expected.lowKpa,
-        highKpa: expected.highKpa,
-      },
-      detail: `Sound cylinders here read about ${usualKpa.toFixed(0)} kPa; from its geometry this engine should read ${expected.lowKpa.toFixed(0)} to ${expected.highKpa.toFixed(0)} kPa.`,
-    });
-  }
-  const { minKpa } = engine.manual;
-  if (minKpa !== undefined) {
-    const below = usualKpa < minKpa;
-    (below ? evidence : against).push({
-      code: below ? 'all-below-manual' : 'above-manual-min',
-      values: { usualKpa, minKpa },
-      detail: `Sound cylinders here read about ${usualKpa.toFixed(0)} kPa; the manual's minimum is ${minKpa.toFixed(0)} kPa.`,
-    });
-  }
-  const slow = signatures.filter(
-    ({ reading }) => hasNotice(reading, 'cranking-slow') || hasNotice(reading, 'cranking-sagged'),
-  );
-  const weakBattery = slow.length > signatures.length / 2;
-  if (weakBattery) {
-    const rpm = Math.min(...slow.map(({ reading }) => reading.crankingRpm ?? Number.POSITIVE_INFINITY));
-    evidence.push({
-      code: 'cranked-slowly',
-      values: { count: slow.length, ...(Number.isFinite(rpm) ? { rpm } : {}) },
-      detail: `Cranking was slow or sagged on ${slow.length} of ${signatures.length} cylinders.`,
-    });
-  }
-  return [
-    {
-      cause: 'all-low',
-      cylinders: signatures.map((one) => one.cylinder).sort((a, b) => a - b),
-      confidence: Math.min(weighing.allLow, MOST_CONFIDENCE),
-      evidence,
-      against,
-      nextStep: weakBattery
-        ? 'charge-battery-repeat'
-        : engine.fuel === 'spark'
-          ? 'open-throttle-repeat'
-          : 'check-cam-timing',
-    },
-  ];
+  lnCommon: number,
+): NextStep {
+  if (fault === 'carbon') return 'clean-carbon';
+  if (against.some(({ code }) => code === 'cranked-slower')) return 'repeat-test';
+  if (engine.fuel === 'spark' && suspected.some((one) => one.wet === null)) return 'wet-test';
+  const broken = suspected.some((one) => one.lnLevel < lnCommon + Math.log(BROKEN_SHARE));
+  return broken ? 'ask-a-professional' : 'leak-down';
 }
