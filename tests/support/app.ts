@@ -1,6 +1,7 @@
 /** The app as a person meets it: what they can press and what they can read. Words come from the app's own copy. */
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
+import type { Meters } from '../../src/capture/port.ts';
 import { en } from '../../src/copy/en.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
@@ -16,6 +17,9 @@ export function said(sentence: string): RegExp {
     .join('');
   return new RegExp(pattern);
 }
+
+/** `1,250 ± 3 kPa` is 1250. */
+const firstNumber = (text: string) => Number(/-?[\d.]+/.exec(text.replace(/[,\s]/g, ''))?.[0]);
 
 export interface EngineToTest {
   readonly name: string;
@@ -59,6 +63,11 @@ export class App {
     return this.page.locator('.sensor-line');
   }
 
+  /** The large figure as a number, in the unit that is shown. */
+  async figureNow(): Promise<number> {
+    return firstNumber((await this.figure.textContent()) ?? '');
+  }
+
   /** Strokes in the tally now. */
   async strokesCounted(): Promise<number> {
     return this.page.locator('.tally .stroke').count();
@@ -99,10 +108,36 @@ export class App {
     await this.page.getByRole('radio', { name: unit, exact: true }).check();
   }
 
+  /** Presses the button of this name and gives it these files. */
+  async chooseFiles(
+    button: string,
+    files: readonly { name: string; mimeType: string; buffer: Buffer }[],
+  ): Promise<void> {
+    const [chooser] = await Promise.all([this.page.waitForEvent('filechooser'), this.button(button).click()]);
+    await chooser.setFiles([...files]);
+  }
+
+  /** Finals in the table of the verdict, in the unit that is shown, from the top. */
+  async finalsInTable(): Promise<number[]> {
+    const table = this.page.getByRole('table').first();
+    const heads = await table.getByRole('columnheader').allTextContents();
+    const column = heads.findIndex((head) => head.trim().startsWith(en.column.final));
+    const rows = await table.locator('tbody tr').all();
+    return Promise.all(
+      rows.map(async (row) => firstNumber((await row.locator('th, td').nth(column).textContent()) ?? '')),
+    );
+  }
+
+  /** The app's own counters. */
+  async meters(): Promise<Meters> {
+    return this.page.evaluate(() => (window as unknown as { strokebookMeters: Meters }).strokebookMeters);
+  }
+
   /** Everything that the sensor said during the takes of this test, as the page hands it out, oldest first. */
   async downloadTraces(): Promise<RecordedTrace[]> {
     await this.chapter('keep');
     const traces: RecordedTrace[] = [];
+    await this.button(en.keep.download).first().waitFor();
     for (const button of await this.button(en.keep.download).all()) {
       const [download] = await Promise.all([this.page.waitForEvent('download'), button.click()]);
       const outcome = parseTraceCsv(

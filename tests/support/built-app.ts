@@ -21,7 +21,11 @@ export interface ServedApp {
 
 export async function serveBuiltApp(): Promise<ServedApp> {
   const outDir = mkdtempSync(join(tmpdir(), 'strokebook-app-'));
+  // The test runner's own setting would build the app for debugging.
+  const { NODE_ENV } = process.env;
+  process.env.NODE_ENV = 'production';
   await build({ root, logLevel: 'warn', build: { outDir, emptyOutDir: true } });
+  process.env.NODE_ENV = NODE_ENV;
   // Port 0: any free one.
   const server = await preview({ root, build: { outDir }, preview: { port: 0 } });
   return {

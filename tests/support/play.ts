@@ -37,6 +37,11 @@ export function pressuresIn(packets: readonly TimedPacket[], layout: StreamLayou
   );
 }
 
+/** Where `run` stands in `all`, number for number; -1 when it does not. */
+export function indexOfRun(all: readonly number[], run: readonly number[]): number {
+  return all.findIndex((_, start) => run.every((value, i) => value === all[start + i]));
+}
+
 export interface Played {
   /** Packets that somebody was listening to. */
   readonly sent: readonly TimedPacket[];

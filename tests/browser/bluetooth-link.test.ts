@@ -1,0 +1,63 @@
+/** The link goes in mid-crank and comes back: what was received stays, and the hole is shown as one. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
+import { en } from '../../src/copy/en.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { said } from '../support/app.ts';
+import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
+import { openWorkshop, type Workshop } from '../support/workshop.ts';
+
+const engine = makeEngine({ layout: presetLayout('inline', 1) });
+const REST_S = 2.5;
+/** An open hose shows every stroke, also when they no longer raise the level. */
+const CRANKING = {
+  engine,
+  cylinder: 1,
+  rig: OPEN_RIG,
+  strokes: 22,
+  restBeforeS: REST_S,
+  restAfterS: 3.5,
+} as const;
+/** In the middle of the cranking. */
+const DROP_S = REST_S + 3.3;
+
+let workshop: Workshop;
+beforeAll(async () => {
+  workshop = await openWorkshop(inject('appUrl'));
+});
+afterAll(() => workshop?.close());
+
+it('keeps what was received when the link is lost in mid-crank, and shows the gap', async () => {
+  const { app, page, peripheral, transducer } = await workshop.bench('packed');
+  await app.beginTest({ name: 'Lost link', cylinders: 1 });
+  await app.connectSensor();
+  await app.arm();
+  const playing = play(peripheral, transducer.outlet, packetsOf(transducer, CRANKING));
+  await playing.untilS(DROP_S);
+  const countedBefore = await app.strokesCounted();
+  expect(countedBefore).toBeGreaterThan(2);
+  peripheral.dropLink();
+  await page.getByText(said(en.connection.reconnecting)).first().waitFor();
+  expect(await app.strokesCounted()).toBeGreaterThanOrEqual(countedBefore);
+  await peripheral.untilSubscribed(transducer.outlet);
+  const { sent, unheard } = await playing.done;
+  expect(unheard.length).toBeGreaterThan(0);
+  await app.phase(en.phase.done).waitFor({ timeout: 10_000 });
+
+  await app.chapter('judge');
+  await page.getByText(said(en.notice['samples-missing'])).first().waitFor();
+
+  const [recording, ...others] = await app.downloadTraces();
+  expect(others).toHaveLength(0);
+  const { trace } = recording!;
+  const lost = trace.gaps.filter((gap) => gap.reason === 'link-lost');
+  expect(lost).toHaveLength(1);
+  const { startS, endS } = lost[0]!;
+  expect(endS - startS).toBeGreaterThan(0.3);
+  expect(endS - startS).toBeLessThan(5);
+  // Nothing stands in the hole, and every number that came through stands around it, in order.
+  expect(trace.timeS.filter((timeS) => timeS > startS && timeS < endS)).toHaveLength(0);
+  const heard = pressuresIn(sent, transducer.layout);
+  expect(indexOfRun(heard, [...trace.pressureKpa])).toBeGreaterThanOrEqual(0);
+});

@@ -1,0 +1,46 @@
+/** Somebody opens the app for the first time and tries it with the simulated engine. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+let app: App;
+beforeAll(async () => {
+  browser = await launchBrowser();
+  app = new App(await browser.open(), inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+it('offers one way to start and one to try a simulated engine', async () => {
+  await app.goTo('/');
+  expect(await app.heading.textContent()).toBe(en.bench.empty);
+  expect(await app.link(en.bench.start).count()).toBe(1);
+  expect(await app.button(en.bench.simulate).count()).toBe(1);
+  expect(await app.page.locator('.button.main').count()).toBe(1);
+});
+
+it('cranks the simulated engine, counts its strokes and judges it', async () => {
+  await app.button(en.bench.simulate).click();
+  await app.sensorLine.waitFor();
+  expect(await app.sensorLine.textContent()).toContain(en.origin.simulated);
+  await app.arm();
+  for (const cylinder of [1, 2, 3, 4]) {
+    await app.button(en.crank.turnStarter).click();
+    await app.phase(en.phase.crankingSettled).waitFor();
+    expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
+    await app.phase(cylinder < 4 ? en.phase.moving : en.phase.done).waitFor();
+    // A sound petrol engine: the exact figure is the simulator's business.
+    expect(await app.figureNow()).toBeGreaterThan(120);
+    expect(await app.figureNow()).toBeLessThan(220);
+    if (cylinder < 4) await app.button(en.crank.goOn).click();
+  }
+  await app.button(en.crank.judge).click();
+  await app.page.getByText(said(en.verdictSentence.sound)).first().waitFor();
+  expect(await app.page.getByRole('table').getByRole('row').count()).toBeGreaterThanOrEqual(5);
+});
+
+it('never asks anybody but its own server for anything, and nothing went wrong', () => {
+  expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
+  expect(browser.complaints).toEqual([]);
+});

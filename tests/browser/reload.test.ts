@@ -1,0 +1,51 @@
+/** The page is reloaded in mid-crank: what was captured comes back. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
+import { en } from '../../src/copy/en.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { said } from '../support/app.ts';
+import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
+import { openWorkshop, type Workshop } from '../support/workshop.ts';
+
+const engine = makeEngine({ layout: presetLayout('inline', 1) });
+const CRANKING = { engine, cylinder: 1, rig: OPEN_RIG, strokes: 20, restBeforeS: 2.5 } as const;
+const RELOAD_S = 6;
+/** A chunk is on disk at most so long after its samples came. */
+const CHUNK_S = 0.3;
+
+let workshop: Workshop;
+beforeAll(async () => {
+  workshop = await openWorkshop(inject('appUrl'));
+});
+afterAll(() => workshop?.close());
+
+it('brings back what was captured when the page is reloaded in mid-crank', async () => {
+  const { app, page, peripheral, transducer } = await workshop.bench('packed');
+  await app.beginTest({ name: 'Reloaded', cylinders: 1 });
+  const atTheEngine = page.url();
+  await app.connectSensor();
+  await app.arm();
+  const playing = play(peripheral, transducer.outlet, packetsOf(transducer, CRANKING));
+  await playing.untilS(RELOAD_S);
+  await page.reload();
+  playing.stop();
+  const { sent } = await playing.done;
+
+  await app.goTo('/');
+  const offer = page.getByText(said(en.bench.unfinished));
+  await offer.waitFor();
+  await app.button(en.bench.keepIt).click();
+  await offer.waitFor({ state: 'detached' });
+  await page.goto(atTheEngine);
+  const [recording] = await app.downloadTraces();
+  const { trace } = recording!;
+  expect(trace.gaps).toEqual([]);
+  const heard = pressuresIn(sent, transducer.layout);
+  const stored = [...trace.pressureKpa];
+  const from = indexOfRun(heard, stored);
+  expect(from).toBeGreaterThanOrEqual(0);
+  const beforeReload = sent.filter(({ dueS }) => dueS < RELOAD_S);
+  const missing = pressuresIn(beforeReload, transducer.layout).length - (from + stored.length);
+  expect(missing).toBeLessThan(CHUNK_S * 1000);
+});

@@ -1,0 +1,48 @@
+/** A browser with the app open, and a Bluetooth radio with transducers around it: one for a file of tests. */
+import type { Page } from 'playwright-core';
+import { App } from './app.ts';
+import { answerChooser, type LaunchOptions, launchBrowser, type TestBrowser } from './browser.ts';
+import { EmulatedBluetooth, type EmulatedPeripheral } from './emulated-bluetooth.ts';
+import { type EmulatedTransducer, makeTransducer, type TransducerKind } from './transducer.ts';
+
+export interface Bench {
+  readonly app: App;
+  readonly page: Page;
+  readonly peripheral: EmulatedPeripheral;
+  readonly transducer: EmulatedTransducer;
+}
+
+export interface Workshop {
+  readonly browser: TestBrowser;
+  readonly air: EmulatedBluetooth;
+  /** A new page with the app, whose chooser picks a transducer of this kind. */
+  bench(kind: TransducerKind): Promise<Bench>;
+  /** A new page with the app. */
+  app(): Promise<App>;
+  close(): Promise<void>;
+}
+
+export async function openWorkshop(
+  appUrl: string,
+  options: Omit<LaunchOptions, 'busAddress'> = {},
+): Promise<Workshop> {
+  const air = await EmulatedBluetooth.start();
+  const browser = await launchBrowser({ ...options, busAddress: air.busAddress });
+  let count = 0;
+  return {
+    air,
+    browser,
+    async bench(kind) {
+      const transducer = makeTransducer(kind, ++count);
+      const peripheral = air.advertise(transducer.profile);
+      const page = await browser.open();
+      await answerChooser(page, transducer.profile.name);
+      return { app: new App(page, appUrl), page, peripheral, transducer };
+    },
+    app: async () => new App(await browser.open(), appUrl),
+    async close() {
+      await browser.close();
+      await air.stop();
+    },
+  };
+}
