@@ -21,6 +21,8 @@ export const RATE_HZ = 200;
 export interface HandClock extends Clock {
   /** Lets time pass; calls what is due, in order. */
   pass(ms: number): void;
+  /** The machine sleeps so long: whatever came due is called late, on waking. */
+  sleep(ms: number): void;
 }
 
 export function handClock(): HandClock {
@@ -46,6 +48,12 @@ export function handClock(): HandClock {
         next.call();
       }
       nowMs = untilMs;
+    },
+    sleep(ms) {
+      nowMs += ms;
+      const late = due.filter((one) => one.atMs <= nowMs);
+      due = due.filter((one) => one.atMs > nowMs);
+      for (const one of late) one.call();
     },
   };
 }

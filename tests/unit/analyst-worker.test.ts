@@ -6,7 +6,7 @@ import { readTrace } from '../../worker/core/read-trace.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { openTraceStream } from '../../worker/core/trace-stream.ts';
-import { crankTrace, handClock } from '../support/capture-world.ts';
+import { crankTrace, handClock, settle } from '../support/capture-world.ts';
 import { type FakeWorkers, fakeWorkers } from '../support/fake-worker.ts';
 
 const options = { cycle: 4 } as const;
@@ -124,9 +124,9 @@ describe('analyst in a worker', () => {
     const { workers, clock, analyst } = setUp();
     await analyst.read(crank, options);
     const asked = analyst.readTyped({ strokesKpa: [900] }, options);
-    await Promise.resolve();
-    // The tab was suspended for a minute: the clock is far past the deadline before the answer is read.
-    clock.pass(60_000);
+    // Posted, but the answer not read yet: that takes a turn of the event loop.
+    await settle();
+    clock.sleep(60_000);
     await asked;
     expect(workers.started).toBe(1);
   });
