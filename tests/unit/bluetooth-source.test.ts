@@ -221,6 +221,9 @@ describe('opening', () => {
   it('says what it could not find', async () => {
     const nothing = setUp({ ...PACKED, services: [{ uuid: SERVICES.battery, characteristics: [] }] });
     expect((await problemOf(nothing.open())).code).toBe('no-pressure-service');
+    // The next try begins with the chooser again.
+    await problemOf(nothing.open());
+    expect(nothing.gatt.requests).toHaveLength(2);
     const dumb = { uuid: 'a3d8f1c0-0000-4000-8000-00000000000f', notifies: true };
     const silent = setUp({
       ...PACKED,

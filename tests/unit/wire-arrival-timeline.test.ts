@@ -153,6 +153,18 @@ describe('times from arrivals', () => {
     expect(wander(samples, 2)).toBeLessThan(0.02);
   });
 
+  it('does not take a busy host for a pause of the sensor', () => {
+    const { gaps, samples, arrivals } = hear({
+      rateHz: 100,
+      intervalS: 0.03,
+      seconds: 10,
+      stall: [4, 4.12],
+      drainS: 0.01,
+    });
+    expect(samples).toHaveLength(arrivals.length);
+    expect(gaps).toEqual([]);
+  });
+
   it('gives a lone sample out at its arrival', () => {
     const timeline = createArrivalTimeline();
     expect(timeline.push({ pressureKpa: Float64Array.of(5) }, 1)).toEqual([]);

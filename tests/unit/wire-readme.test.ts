@@ -125,9 +125,9 @@ describe('the rest of the page', () => {
   });
 
   it('has the right figures for what a link carries', () => {
-    const rows = [...page.matchAll(/^\| (\d+) \| (\d+) \| (\d+) \| (\d+) \| (\d+) \|$/gm)].map((match) =>
-      match.slice(1).map(Number),
-    );
+    const rows = [
+      ...page.matchAll(/^\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|$/gm),
+    ].map((match) => match.slice(1).map(Number));
     expect(rows).toHaveLength(4);
     for (const [mtu = 0, samples, at15, at30, at50] of rows) {
       const perPacket = packedSamplesPerNotification(mtu);

@@ -20,7 +20,11 @@ const START_SAMPLES = 4;
 const LATE_S = 0.03;
 const LATE_PERIODS = 1.5;
 /** It waits so long at most. If nothing caught up by then, time passed without samples. */
-const WAIT_S = 0.1;
+const WAIT_S = 0.15;
+/** Shorter pauses than this are taken for a busy host: those are common, and sensors that pause so briefly are not. */
+const SHORTEST_PAUSE_S = 0.15;
+/** After a real pause every sample is late by about its length; after a stall the newest one is not. */
+const PAUSE_SHARE = 0.6;
 /** As long as a burst is seen to catch up, it may take so long. */
 const CATCH_UP_S = 1;
 
@@ -36,7 +40,7 @@ interface Pending extends Arrival {
 /**
  * Times from arrivals alone, for even sampling: bursts are spread over the time that they were taken in, clocks
  * that drift are followed, and a real pause becomes a gap. A sample is given out when it arrives, or within
- * 0.1 s if it looks late; only the first 0.3 s wait longer.
+ * 0.15 s if it looks late; only the first 0.3 s wait longer.
  */
 export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Timeline {
   const writer = createEventWriter();
@@ -52,8 +56,8 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
   let lastArrivedS: number | undefined;
   /** Silence between bursts as it usually is, on the long side. */
   let usualSilenceS = BUCKET_S;
-  /** A longer silence came before the samples that wait now. */
-  let afterPause = false;
+  /** The longer silence that came before the samples that wait now; 0 when there was none. */
+  let pauseS = 0;
   /** Cause of a break that the next sample to come has to explain. */
   let broken: GapReason | undefined;
 
@@ -90,7 +94,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     const silenceS = arrivedS - (lastArrivedS ?? arrivedS);
     lastArrivedS = arrivedS;
     if (started && silenceS > PAUSE_TIMES_USUAL * usualSilenceS) {
-      if (pending.length === 0) afterPause = true;
+      if (pending.length === 0) pauseS = silenceS;
     } else if (silenceS > BUCKET_S) {
       usualSilenceS = Math.max(silenceS, 0.9 * usualSilenceS + 0.1 * silenceS);
     }
@@ -101,7 +105,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     for (const arrival of pending) remember(arrival);
     line = fitArrivalLine(arrivals) ?? line;
     started = true;
-    afterPause = false;
+    pauseS = 0;
     for (const sample of pending) write(sample);
     pending = [];
   }
@@ -111,7 +115,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     if (line === undefined) return;
     const lateS = Math.min(...pending.map(latenessS));
     const skipped = Math.round(lateS / line.periodS);
-    if (skipped < 1) return;
+    if (skipped < 1 || lateS < Math.max(SHORTEST_PAUSE_S, PAUSE_SHARE * pauseS)) return;
     pending = pending.map((sample, i) => ({
       ...sample,
       index: sample.index + skipped,
@@ -130,7 +134,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
       return;
     }
     const periodS = line?.periodS ?? 0;
-    if (!afterPause || latenessS(newest) <= Math.max(LATE_S, LATE_PERIODS * periodS)) {
+    if (pauseS === 0 || latenessS(newest) <= Math.max(LATE_S, LATE_PERIODS * periodS)) {
       release();
       return;
     }

@@ -35,7 +35,14 @@ export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
       if (signal.aborted) throw new SourceProblem('cancelled', 'Stopped before it began.');
       device ??= await choose(gatt, signal);
       sink.status({ state: 'connecting' });
-      return openSession(device, settings, clock, sink, signal);
+      try {
+        return await openSession(device, settings, clock, sink, signal);
+      } catch (cause) {
+        // No transducer after all: next time the person chooses anew.
+        const code = cause instanceof SourceProblem ? cause.code : undefined;
+        if (code === 'no-pressure-service' || code === 'unknown-layout') device = undefined;
+        throw cause;
+      }
     },
   };
 }
