@@ -37,6 +37,8 @@ const WET_RING_SHARE = 0.4;
 const STILL_M_PER_S = 1;
 /** What the other cylinders draw from a throttled manifold, over their displacement: their plug holes give the rest. */
 const OTHERS_DRAW = 0.4;
+/** Space between throttle and valves, over the engine's displacement. */
+const MANIFOLD_SHARE = 0.4;
 
 export interface CylinderSpec {
   readonly engine: SimulatedEngine;
@@ -107,6 +109,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const throttled = engine.throttleMm2 !== null;
   const throttleM2 = (engine.throttleMm2 ?? 0) * 1e-6;
   const engineM3 = sweptMm3(engine.boreMm, engine.strokeMm) * 1e-9 * engine.cylinders.size;
+  const manifoldM3 = MANIFOLD_SHARE * engineM3;
   const othersM3PerRad = (OTHERS_DRAW * engineM3 * (1 - 1 / engine.cylinders.size)) / cycleRad;
 
   const ringMm2 = health.ringMm2 * (wet ? WET_RING_SHARE : 1);
@@ -218,7 +221,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
           R *
           ambientK -
           y[7]! * othersM3PerRad * Math.abs(speed)) /
-        engineM3
+        manifoldM3
       : 0;
     dy[8] = port - leak - hoseLoss;
     dy[9] = energy;

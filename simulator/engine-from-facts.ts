@@ -51,8 +51,8 @@ export function engineFromFacts(
   };
   let rig = rigFor(hose);
   for (const { cause, cylinders } of faults) {
-    if (cause === 'rig-leak') rig = { ...rig, hoseLeakMm2: 0.06 };
-    else if (cause === 'all-low') engine = withFault(engine, random.pick(ALL_LOW), [], 0.6);
+    if (cause === 'rig-leak') rig = { ...rig, hoseLeakMm2: hose === 'open' ? 2 : 0.06 };
+    else if (cause === 'all-low') engine = withFault(engine, random.pick(ALL_LOW), [], 0.8);
     else engine = withFault(engine, KIND[cause], cylinders, random.between(0.3, 0.7));
   }
   return { engine, rig, sensor: { maxKpa: facts.fuel === 'diesel' ? 6000 : 2500 } };
