@@ -1,4 +1,4 @@
-import { quantile } from './statistics.ts';
+import { quantile, thinned } from './statistics.ts';
 
 /** A top of compression does not stand still for this long, seconds: a stop of the sensor does. */
 const STANDSTILL_S = 0.006;
@@ -17,18 +17,24 @@ export function isClipped(
   sensorMaxKpa: number | undefined,
 ): boolean {
   if (pressureKpa.length === 0) return false;
-  const top = quantile(pressureKpa, 0.999);
+  const top = quantile(thinned(pressureKpa), 0.999);
   if (sensorMaxKpa !== undefined && top >= sensorMaxKpa * 0.999) return true;
   const least = Math.max(3, Math.ceil(STANDSTILL_S * rateHz));
   const runs = longestRuns(pressureKpa, least, 0.5 * top);
   const highest = Math.max(...runs.keys());
   const stuck = runs.get(highest);
   // a wild sample or two may lie above; real pressure would
-  if (!stuck || pressureKpa.reduce((n, v) => n + (v > highest ? 1 : 0), 0) > 3) return false;
+  if (!stuck || countAbove(pressureKpa, highest) > 3) return false;
   if (open) return stuck.count >= 2 || stuck.longest >= 2 * least;
   // a held level repeats itself as well when the converter's steps are coarser than the noise
   const quiet = [...longestRuns(quietKpa, 2, Number.NEGATIVE_INFINITY).values()].map((r) => r.longest);
   return stuck.longest >= HELD_RUN && stuck.longest > 4 * Math.max(1, ...quiet);
+}
+
+function countAbove(values: Float64Array, limit: number): number {
+  let count = 0;
+  for (const v of values) if (v > limit) count++;
+  return count;
 }
 
 interface Runs {

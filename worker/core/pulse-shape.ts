@@ -40,9 +40,9 @@ export interface PulseValue {
   bySkew: number;
 }
 
-const volume = (y: number) => 1 + y * y - QUARTIC * y ** 4;
+const volume = (y: number) => 1 + y * y * (1 - QUARTIC * y * y);
 const slopeOf = (y: number, { skew, exponent }: PulseShape) =>
-  (-exponent * (2 * y - 4 * QUARTIC * y ** 3)) / volume(y) - skew / (1 + y * y);
+  (-exponent * y * (2 - 4 * QUARTIC * y * y)) / volume(y) - skew / (1 + y * y);
 
 /** The pulse as a function of time; it writes its answer into `out`. */
 export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out: PulseValue) => void {
@@ -61,9 +61,10 @@ export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out
     const x = (t - pulse.timeS) / pulse.widthS;
     const y = clampY(x + y0);
     const turn = Math.atan(y) - topTurn;
-    const shape = Math.exp(exponent * (topLog - Math.log(volume(y))) - skew * turn);
+    const v = volume(y);
+    const shape = Math.exp(exponent * (topLog - Math.log(v)) - skew * turn);
     const absolute = height * shape;
-    const slope = slopeOf(y, pulse);
+    const slope = (-exponent * y * (2 - 4 * QUARTIC * y * y)) / v - skew / (1 + y * y);
     out.kpa = absolute - ambientKpa;
     out.byPeak = shape;
     out.byTime = (-absolute * slope) / pulse.widthS;

@@ -2,7 +2,7 @@ import { engineFired, formatKpa, zeroShifted } from './notices.ts';
 import type { Notice, Stroke } from './reading.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
-import { lowerBound, median, quantile } from './statistics.ts';
+import { lowerBound, median } from './statistics.ts';
 import type { Gap, Hose } from './trace.ts';
 
 /** A sensor that rests further from ambient than this was not zeroed, kPa; cheap transducers stay within it. */
@@ -119,6 +119,3 @@ export function missingShare(gaps: readonly Gap[], startS: number, endS: number)
   for (const g of gaps) lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));
   return endS > startS ? lost / (endS - startS) : 0;
 }
-
-/** Highest pressure that is no lone sample. */
-export const robustTop = (gauge: Float64Array) => quantile(gauge, 0.998);

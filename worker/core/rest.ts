@@ -1,6 +1,6 @@
 import type { ReadingOptions } from './reading.ts';
 import type { Samples } from './samples.ts';
-import { lowerBound, median, quantile, trimmedMoments } from './statistics.ts';
+import { lowerBound, median, quantile, thinned, trimmedMoments } from './statistics.ts';
 
 /** What the sensor said while nothing turned. */
 export interface Rest {
@@ -31,7 +31,7 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
   const startS = timeS[0]!;
   const first = Math.max(3, lowerBound(timeS, startS + 0.25));
   const base = median(p.subarray(0, first));
-  const top = quantile(p, 0.995);
+  const top = quantile(thinned(p), 0.995);
   // cranking shows as a rise, or as a dip where the engine stood after top dead centre
   const limit = Math.max(6 * samples.noiseKpa, 0.015 * (top - base), 2);
   const away = (i: number) => Math.abs(p[Math.min(i, n - 1)]! - base) > limit;
@@ -67,7 +67,7 @@ function quantumOf(p: Float64Array): number {
  * half. With an open hose that is the gas exchange between pulses, close to ambient.
  */
 function floorOf(p: Float64Array): number {
-  let a = Float64Array.from(p).sort();
+  let a = Float64Array.from(thinned(p, 4000)).sort();
   a = a.subarray(0, Math.max(1, Math.ceil(a.length * 0.7)));
   while (a.length > 3) {
     const half = Math.ceil(a.length / 2);

@@ -1,4 +1,4 @@
-import { median, quantile } from './statistics.ts';
+import { median, quantile, thinned } from './statistics.ts';
 import type { Gap, Trace } from './trace.ts';
 
 /** A trace made ready for reading: spikes gone, every gap known. Pressures as the sensor reported them, kPa. */
@@ -26,9 +26,9 @@ export function prepareSamples(trace: Trace): Samples {
   const n = timeS.length;
   const steps = new Float64Array(Math.max(0, n - 1));
   for (let i = 1; i < n; i++) steps[i - 1] = timeS[i]! - timeS[i - 1]!;
-  const stepS = median(steps);
+  const stepS = median(thinned(steps));
   const gaps = findGaps(timeS, stepS, trace.gaps);
-  const jitterS = (median(steps.map((s) => Math.abs(s - stepS))) * 1.4826) / Math.SQRT2;
+  const jitterS = (median(thinned(steps).map((s) => Math.abs(s - stepS))) * 1.4826) / Math.SQRT2;
   const noiseKpa = roughNoise(pressureKpa);
   const kept = withoutSpikes(timeS, pressureKpa, stepS, noiseKpa);
   return {
@@ -65,7 +65,7 @@ function roughNoise(p: Float64Array): number {
     if (step > 1e-9 && step < quantum) quantum = step;
   }
   // 0.385 is the 30 % point of |N(0, 1)|; a coarse converter can hide its noise below one step
-  const fromBends = quantile(bends, 0.3) / 0.385 / Math.sqrt(6);
+  const fromBends = quantile(thinned(bends), 0.3) / 0.385 / Math.sqrt(6);
   return Math.max(fromBends, Number.isFinite(quantum) ? quantum / Math.sqrt(12) : 0);
 }
 
@@ -75,43 +75,57 @@ function roughNoise(p: Float64Array): number {
  */
 function withoutSpikes(timeS: Float64Array, p: Float64Array, stepS: number, noiseKpa: number) {
   const n = p.length;
-  const bad = new Uint8Array(n);
   const limit = 10 * noiseKpa + 2;
-  let count = 0;
+  const widest = Math.min(2, Math.floor(SHORTEST_PULSE_S / stepS) - 1);
+  const bad: number[] = [];
   for (let i = 1; i < n - 1; i++) {
-    if (bad[i]) continue;
-    for (let width = 1; width <= 2 && i + width < n; width++) {
-      const left = p[i - 1]!;
-      const right = p[i + width]!;
-      if ((width + 1) * stepS > SHORTEST_PULSE_S) break;
-      const off = Math.min(
-        ...[p[i]!, p[i + width - 1]!].map((v) =>
-          Math.max(v - Math.max(left, right), Math.min(left, right) - v),
-        ),
-      );
-      if (off < limit || !standsOff(timeS, p, i, width, off, stepS)) continue;
-      for (let k = 0; k < width; k++) bad[i + k] = 1;
-      count += width;
+    // nearly every sample is near the one before it
+    if (Math.abs(p[i]! - p[i - 1]!) < limit) continue;
+    for (let width = 1; width <= widest && i + width < n; width++) {
+      if (!isSpike(timeS, p, i, width, limit, stepS)) continue;
+      for (let k = 0; k < width; k++) bad.push(i + k);
+      i += width;
       break;
     }
   }
-  if (count === 0) return { timeS, pressureKpa: p };
-  return { timeS: timeS.filter((_, i) => !bad[i]), pressureKpa: p.filter((_, i) => !bad[i]) };
+  if (bad.length === 0) return { timeS, pressureKpa: p };
+  return { timeS: without(timeS, bad), pressureKpa: without(p, bad) };
 }
 
-/** True when the step to the candidate dwarfs the steps around it, which no top of a pulse does. */
-function standsOff(
+/** True when the step to the `width` samples from `i` dwarfs the steps around them, which no top of a pulse does. */
+function isSpike(
   timeS: Float64Array,
   p: Float64Array,
   i: number,
   width: number,
-  off: number,
+  limit: number,
   stepS: number,
-) {
+): boolean {
   const last = i + width;
-  if (timeS[last]! - timeS[i - 1]! > (width + 3) * stepS) return false;
-  let around = Math.abs(p[last]! - p[i - 1]!);
-  if (i >= 2) around = Math.max(around, Math.abs(p[i - 1]! - p[i - 2]!));
-  if (last + 1 < p.length) around = Math.max(around, Math.abs(p[last + 1]! - p[last]!));
+  const left = p[i - 1]!;
+  const right = p[last]!;
+  const high = Math.max(left, right);
+  const low = Math.min(left, right);
+  const off = Math.min(
+    Math.max(p[i]! - high, low - p[i]!),
+    Math.max(p[last - 1]! - high, low - p[last - 1]!),
+  );
+  if (off < limit || timeS[last]! - timeS[i - 1]! > (width + 3) * stepS) return false;
+  let around = high - low;
+  if (i >= 2) around = Math.max(around, Math.abs(left - p[i - 2]!));
+  if (last + 1 < p.length) around = Math.max(around, Math.abs(p[last + 1]! - right));
   return off > 3 * around;
+}
+
+/** `values` without those at the ascending places `bad`. */
+function without(values: Float64Array, bad: readonly number[]): Float64Array {
+  const kept = new Float64Array(values.length - bad.length);
+  let from = 0;
+  let to = 0;
+  for (const at of [...bad, values.length]) {
+    kept.set(values.subarray(from, at), to);
+    to += at - from;
+    from = at + 1;
+  }
+  return kept;
 }

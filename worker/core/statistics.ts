@@ -8,6 +8,14 @@ export function quantile(values: ArrayLike<number>, q: number): number {
   return select(copy, k);
 }
 
+/** At most `most` of the values, evenly picked: enough to know a quantile by. The input itself when it is short. */
+export function thinned(values: Float64Array, most = 20_000): Float64Array {
+  const stride = Math.ceil(values.length / most);
+  return stride <= 1
+    ? values
+    : Float64Array.from({ length: Math.floor(values.length / stride) }, (_, i) => values[i * stride]!);
+}
+
 export function median(values: ArrayLike<number>): number {
   return quantile(values, 0.5);
 }
