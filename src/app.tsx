@@ -5,13 +5,15 @@ import './styles/pieces.css';
 import './styles/signs.css';
 import './styles/screens.css';
 import { useSignalEffect } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
-import { LocationProvider, Route, Router } from 'preact-iso';
+import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
 import type { AppModel } from './capture/port.ts';
 import { Announcer } from './components/announcer.tsx';
 import { Banner } from './components/banner.tsx';
 import { fetched } from './components/fetched.tsx';
 import { ModelContext } from './components/model.ts';
+import { PageGuard } from './components/page-guard.tsx';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { BenchScreen } from './screens/bench.tsx';
@@ -57,20 +59,27 @@ export function App({ model }: { model: AppModel }) {
         <LocationProvider>
           <Shell>
             <Banner />
-            <Router>
-              <Route path="/" component={BenchScreen} />
-              <Route path="/new" component={SetupScreen} />
-              <Route path="/open" component={OpenRecordingScreen} />
-              <Route path="/tests/:testId/compare" component={CompareScreen} />
-              <Route path="/tests/:testId/:chapter" component={TestScreen} />
-              <Route path="/sensor" component={SensorScreen} />
-              <Route path="/settings" component={SettingsScreen} />
-              <Route default component={NotFoundScreen} />
-            </Router>
+            <Guarded>
+              <Router>
+                <Route path="/" component={BenchScreen} />
+                <Route path="/new" component={SetupScreen} />
+                <Route path="/open" component={OpenRecordingScreen} />
+                <Route path="/tests/:testId/compare" component={CompareScreen} />
+                <Route path="/tests/:testId/:chapter" component={TestScreen} />
+                <Route path="/sensor" component={SensorScreen} />
+                <Route path="/settings" component={SettingsScreen} />
+                <Route default component={NotFoundScreen} />
+              </Router>
+            </Guarded>
             <Announcer />
           </Shell>
         </LocationProvider>
       </TroubleContext.Provider>
     </ModelContext.Provider>
   );
+}
+
+function Guarded({ children }: { children: ComponentChildren }) {
+  const { url } = useLocation();
+  return <PageGuard place={url}>{children}</PageGuard>;
 }

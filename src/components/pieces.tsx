@@ -1,6 +1,7 @@
 /** Shared pieces of a page. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
+import { useReader } from './model.ts';
 
 /** One part of a page: its name in the margin, its content on the page. */
 export function Leaf({
@@ -29,7 +30,11 @@ export function Leaf({
 /** The heading of a page. Takes the focus when the page is opened, so that keyboard and screen reader start here. */
 export function Heading({ children, unseen = false }: { children: ComponentChildren; unseen?: boolean }) {
   const ref = useRef<HTMLHeadingElement>(null);
+  const { t } = useReader();
   useEffect(() => ref.current?.focus({ preventScroll: true }), []);
+  useEffect(() => {
+    document.title = [ref.current?.textContent, t.app.name].filter(Boolean).join(' – ');
+  });
   return (
     <h1 ref={ref} tabIndex={-1} class={unseen ? 'unseen' : undefined}>
       {children}
@@ -225,11 +230,12 @@ export function Button({
   );
 }
 
-/** Something wider than the page: it scrolls by itself, also by keyboard. */
-export function Wide({ label, children }: { label: string; children: ComponentChildren }) {
+/** A table wider than the page: it scrolls by itself, also by keyboard. */
+export function Wide({ title, children }: { title: string; children: ComponentChildren }) {
+  const { t, say } = useReader();
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard.
-    <section class="scroll" aria-label={label} tabIndex={0}>
+    <section class="scroll" aria-label={say(t.app.tableOf, { title })} tabIndex={0}>
       {children}
     </section>
   );

@@ -24,6 +24,7 @@ interface PlanProps {
   onChoose?: (cylinder: number) => void;
   /** `thumb`: no words, for lists. `strip`: low, for the top of the capture view. */
   size?: 'full' | 'strip' | 'thumb';
+  /** Empty where the words beside it say it all. */
   label?: string;
 }
 
@@ -44,7 +45,8 @@ export function Plan({ layout, cells, current = null, onChoose, size = 'full', l
       viewBox={`0 0 ${width} ${height}`}
       style={{ '--plan-width': `${width}px`, '--plan-height': `${height}px` }}
       role={onChoose ? 'group' : 'img'}
-      aria-label={name}
+      aria-label={name || undefined}
+      aria-hidden={name === '' ? true : undefined}
     >
       {drawing.axisY !== null && (
         <line class="axis" x1={0} x2={width} y1={drawing.axisY * SCALE} y2={drawing.axisY * SCALE} />

@@ -14,6 +14,11 @@ export const en = {
     notFound: 'There is no such page here.',
     toBench: 'Back to the bench',
     loading: 'Reading…',
+    broken: 'This page stopped working',
+    brokenWhat:
+      'What was measured is kept. Reload the page; if it stops again, go back to the bench and tell whoever looks after this app.',
+    reload: 'Reload',
+    tableOf: 'Table: {title}',
     notFetched: 'This page could not be fetched. Check the connection, then reload.',
     simulated: 'Simulated',
     undo: 'Undo',
@@ -104,6 +109,10 @@ export const en = {
     'wet-rise': 'Oil raised cylinder {cylinder} by {risePercent:0}\u202f%. It sealed the rings.',
     'wet-no-rise':
       'Oil changed cylinder {cylinder} by only {risePercent:0}\u202f%. The leak is not at the rings.',
+    'hoses-mixed':
+      'Open and check-valve hoses were mixed. They read a few per cent apart by themselves: measure all with the same one.',
+    'all-build-slowly':
+      'All cylinders build up slowly, about {lagPercent:0}\u202f% short at the third stroke. Worn rings in all of them would do that.',
     'small-difference': 'The difference is hardly more than sound cylinders of one engine show.',
     'cranked-slower': 'Cylinder {cylinder} was cranked at {rpm:0} rpm, the others at about {othersRpm:0}.',
     'pressure-not-held':

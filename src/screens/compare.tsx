@@ -44,7 +44,9 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
     <>
       <PageHead title={t.compare.title} over={<EngineLine loaded={loaded} />}>
         <p>
-          <a href={`/tests/${loaded.test.id}/judge`}>{t.compare.back}</a>
+          <a class="button" href={`/tests/${loaded.test.id}/judge`}>
+            {t.compare.back}
+          </a>
         </p>
       </PageHead>
       {takes.length === 0 ? (

@@ -14,7 +14,7 @@ export function DifferencesTable({ takes }: { takes: readonly ReadTake[] }) {
   const strokes = Math.max(0, ...takes.map(({ reading }) => reading.strokes.at(-1)?.number ?? 0));
   const numbers = Array.from({ length: strokes }, (_, i) => i + 1);
   return (
-    <Wide label={t.compare.differences}>
+    <Wide title={t.compare.differences}>
       <table>
         <caption>{t.app.plusMinus}</caption>
         <thead>

@@ -8,8 +8,10 @@ import { Stamp, Wide } from '../components/pieces.tsx';
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
   const reader = useReader();
   const { t, say } = reader;
+  // The page's head has the stamp; a row needs its own only where rows differ.
+  const isMixed = new Set(takes.map(({ take }) => take.origin)).size > 1;
   return (
-    <Wide label={t.judge.table}>
+    <Wide title={t.judge.table}>
       <table>
         <caption>{say(t.judge.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
         <thead>
@@ -29,7 +31,7 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
         </thead>
         <tbody>
           {takes.map((one) => (
-            <FiguresRow key={one.take.id} one={one} judgement={judgement} />
+            <FiguresRow key={one.take.id} one={one} judgement={judgement} isStamped={isMixed} />
           ))}
         </tbody>
       </table>
@@ -37,7 +39,13 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
   );
 }
 
-function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judgement: Judgement }) {
+interface FiguresRowProps {
+  one: ReadTake;
+  judgement: Judgement;
+  isStamped: boolean;
+}
+
+function FiguresRow({ one: { take, reading }, judgement, isStamped }: FiguresRowProps) {
   const reader = useReader();
   const { t } = reader;
   const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
@@ -49,7 +57,7 @@ function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judg
         <span class="row-name">
           <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
           {t.condition[take.condition].toLowerCase()}{' '}
-          {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
+          {isStamped && take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
         </span>
       </th>
       <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>
@@ -65,7 +73,7 @@ function FiguresRow({ one: { take, reading }, judgement }: { one: ReadTake; judg
       <td>
         {t.buildUp[reading.buildUp]}
         {fit &&
-          `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(fit.timeConstantPlusMinus, 1)}`}
+          `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`}
       </td>
       <td>{reader.number(reading.strokes.length)}</td>
       <td>{reader.number(reading.crankingRpm)}</td>

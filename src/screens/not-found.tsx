@@ -8,7 +8,9 @@ export function NotFoundScreen() {
     <Page>
       <PageHead title={t.app.notFound}>
         <p>
-          <a href="/">{t.app.toBench}</a>
+          <a class="button" href="/">
+            {t.app.toBench}
+          </a>
         </p>
       </PageHead>
     </Page>

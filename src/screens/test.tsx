@@ -31,7 +31,9 @@ function TestChapters({ testId, chapter }: { testId: string; chapter: Chapter })
         <PageHead title={t.bench.testNotShown}>
           <p>{t.storeRead[resource.problem.code]}</p>
           <p>
-            <a href="/">{t.app.toBench}</a>
+            <a class="button" href="/">
+              {t.app.toBench}
+            </a>
           </p>
         </PageHead>
       </Page>

@@ -1,0 +1,39 @@
+import { Component, type ComponentChildren } from 'preact';
+import { useReader } from './model.ts';
+import { Heading } from './pieces.tsx';
+import { Page } from './shell.tsx';
+
+interface GuardProps {
+  /** A change of place gives the next page its chance. */
+  readonly place: string;
+  readonly children: ComponentChildren;
+}
+
+/** A page that breaks says so, and takes nothing else down with it. */
+export class PageGuard extends Component<GuardProps, { brokenAt: string | null }> {
+  override state = { brokenAt: null };
+
+  override componentDidCatch(cause: unknown): void {
+    console.error(cause);
+    this.setState({ brokenAt: this.props.place });
+  }
+
+  override render() {
+    return this.state.brokenAt === this.props.place ? <BrokenPage /> : this.props.children;
+  }
+}
+
+function BrokenPage() {
+  const { t } = useReader();
+  return (
+    <Page>
+      <div class="page-head stack">
+        <Heading>{t.app.broken}</Heading>
+        <p>{t.app.brokenWhat}</p>
+        <button type="button" class="button" onClick={() => location.reload()}>
+          {t.app.reload}
+        </button>
+      </div>
+    </Page>
+  );
+}
