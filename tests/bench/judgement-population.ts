@@ -22,6 +22,8 @@ export interface SimulatedTest {
   readonly readings: readonly CylinderReading[];
   readonly engine: EngineFacts;
   readonly conditions: TestConditions;
+  /** Low cylinders were wet-tested, the card has the geometry and the barometer was read. */
+  readonly thorough: boolean;
 }
 
 const LAYOUTS = [
@@ -218,6 +220,7 @@ export function simulateTest(seed: number): SimulatedTest {
       manual: carries.manual ? { minKpa: manualMinimum(random, sound) } : {},
       geometry: carries.geometry ? geometry : {},
     },
+    thorough: wetTested && carries.geometry && carries.barometer,
     conditions: carries.barometer ? { ambientKpa: day.ambientKpa } : {},
   };
 }

@@ -1,7 +1,10 @@
 /**
- * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses]`.
+ * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
+ *
+ * `--fit` prints the figures behind the judgement's constants instead; the engines that they were taken from are `--engines 1200
+ * --seed 1`, and the ones to report on are others.
  *
  * FOLDER holds one folder of trace CSV files for each engine and an `index.json`: engine -> { kind, bad }, with `kind` a cause or
  * `sound` and `bad` the cylinders. Every engine goes the way of the command line: CSV, reading, judgement.
@@ -14,7 +17,8 @@ import { judgeEngine } from '../../worker/core/judge-engine.ts';
 import { defaultRule } from '../../worker/core/rules.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import { simulateTest } from './judgement-population.ts';
+import { printFit } from './judgement-fit.ts';
+import { type SimulatedTest, simulateTest } from './judgement-population.ts';
 import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
 
 interface IndexEntry {
@@ -72,12 +76,15 @@ function report(title: string, engines: readonly JudgedEngine[], misses: boolean
   }
 }
 
-function judgeSimulated(count: number, seed: number): JudgedEngine[] {
-  return Array.from({ length: count }, (_, i) => {
-    const { id, faults, readings, engine, conditions } = simulateTest(seed + i);
-    return { id, faults, judgement: judgeEngine(readings, engine, defaultRule(engine), conditions) };
-  });
+function simulated(count: number, seed: number): SimulatedTest[] {
+  return Array.from({ length: count }, (_, i) => simulateTest(seed + i));
 }
+
+const judgeTest = ({ id, faults, readings, engine, conditions }: SimulatedTest): JudgedEngine => ({
+  id,
+  faults,
+  judgement: judgeEngine(readings, engine, defaultRule(engine), conditions),
+});
 
 const { positionals, values } = parseArgs({
   allowPositionals: true,
@@ -85,9 +92,13 @@ const { positionals, values } = parseArgs({
     engines: { type: 'string', default: '500' },
     seed: { type: 'string', default: '100000' },
     misses: { type: 'boolean', default: false },
+    fit: { type: 'boolean', default: false },
   },
 });
-for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);
-if (positionals.length === 0) {
-  report('simulated', judgeSimulated(Number(values.engines), Number(values.seed)), values.misses);
-}
+const tests = (): SimulatedTest[] => simulated(Number(values.engines), Number(values.seed));
+if (values.fit) printFit(tests());
+else if (positionals.length === 0) {
+  const all = tests();
+  report('simulated, all', all.map(judgeTest), values.misses);
+  report('of these measured thoroughly', all.filter((one) => one.thorough).map(judgeTest), false);
+} else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);

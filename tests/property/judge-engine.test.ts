@@ -57,7 +57,7 @@ it('does not care for the order of the readings', () => {
         essence(judgeEngine(readings, engine, RULE)),
       );
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 });
 
@@ -72,7 +72,7 @@ it('does not care how the cylinders are numbered, as long as neighbours stay nei
         essence(judgeEngine(readings, engine, RULE)),
       );
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 });
 
@@ -99,7 +99,7 @@ it('scales: pressures and barometer by one factor leave verdict and suspects as 
       expect(lowestKpa).toBeCloseTo(lowBefore! * by, 6);
       expect(restAfter).toEqual(rest);
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 });
 
@@ -114,7 +114,7 @@ it('gives probabilities, and never blames one cylinder for more than one certain
         expect(total).toBeLessThanOrEqual(1 + 1e-9);
       }
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 });
 
@@ -134,6 +134,6 @@ it('a lower reading never turns a fault into a pass', () => {
       const after = judgeEngine(lowered, engine, RULE);
       expect(after.cylinders.find((one) => one.cylinder === victim)!.verdict).toBe('fault');
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 });

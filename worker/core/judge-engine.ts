@@ -18,6 +18,9 @@ import { hasNotice, isUnusable, latest, type Signature, sameHose, signatureOf } 
 import { median } from './statistics.ts';
 import { type Suspicion, suspectsOf } from './suspects.ts';
 
+/** From this chance of a leak on a spoonful of oil is worth the trouble. */
+const RETEST_FROM = 0.3;
+
 /** From this confidence on a suspect alone makes an engine worth watching. */
 const WATCH_FROM = 0.5;
 
@@ -186,11 +189,11 @@ function cylinderVerdict(
   lacks: readonly Lack[],
 ): Verdict {
   if (blamed.some((suspect) => suspect.cause === 'rig-leak')) return 'cannot-tell';
-  if (breaches.some((breach) => breach.certain)) return 'fault';
+  if (breaches.some(({ grade }) => grade === 'certain')) return 'fault';
   if (lacks.some((one) => one.stops)) return 'cannot-tell';
   // Several causes may share the blame, none of them likely by itself.
   const total = blamed.reduce((sum, suspect) => sum + suspect.confidence, 0);
-  return breaches.length > 0 || total >= WATCH_FROM ? 'watch' : 'sound';
+  return breaches.some(({ grade }) => grade === 'doubtful') || total >= WATCH_FROM ? 'watch' : 'sound';
 }
 
 /** The worst of the cylinders; a leaking rig or a gap in the data comes before "sound" and "watch". */
@@ -223,8 +226,7 @@ function wetRetest(
         .filter((suspect) => suspect.cylinders.includes(cylinder))
         .reduce((sum, suspect) => sum + suspect.confidence, 0);
       return (
-        blame >= 0.3 ||
-        breaches.some((one) => one.cylinder === cylinder && one.evidence.code !== 'above-manual-max')
+        blame >= RETEST_FROM || breaches.some((one) => one.cylinder === cylinder && one.grade === 'certain')
       );
     })
     .map(({ cylinder }) => cylinder);

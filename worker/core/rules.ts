@@ -98,10 +98,13 @@ export interface Level {
   readonly plusMinusKpa: number;
 }
 
-/** A cylinder outside a limit. `certain` is false when its plus-minus reaches back over the limit. */
+/**
+ * A cylinder outside a limit: `certain`, or `doubtful` when its plus-minus or the conditions may explain it, or `explained`
+ * when they do and only a remark is left.
+ */
 export interface Breach {
   readonly cylinder: number;
-  readonly certain: boolean;
+  readonly grade: 'certain' | 'doubtful' | 'explained';
   readonly evidence: Evidence;
 }
 
@@ -118,7 +121,7 @@ export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Bre
     const doubtKpa = Math.hypot(level.plusMinusKpa, highest.plusMinusKpa);
     return {
       cylinder: level.cylinder,
-      certain: level.finalKpa + doubtKpa < limitKpa || doubtKpa === 0,
+      grade: doubtKpa === 0 || level.finalKpa + doubtKpa < limitKpa ? 'certain' : 'doubtful',
       evidence: {
         code: `beyond-${rule.code}`,
         values: {

@@ -1,0 +1,127 @@
+/** What the constants of `worker/core/suspect-model.ts` and `expected.ts` are taken from: the features of simulated engines. */
+import { expectedCranking } from '../../worker/core/expected.ts';
+import { type Signature, signatureOf } from '../../worker/core/signature.ts';
+import { othersLag } from '../../worker/core/suspect-likelihood.ts';
+import type { SimulatedTest } from './judgement-population.ts';
+
+interface Row {
+  /** Cause, or `sound`. */
+  readonly kind: string;
+  readonly allLow: boolean;
+  readonly signature: Signature;
+  /** ln(mean level of the engine's sound cylinders / level); `null` without a sound one. */
+  readonly drop: number | null;
+  readonly relativeLag: number | null;
+  /** ln(level / expected level); `null` when geometry or barometer is unknown. */
+  readonly beyondExpected: number | null;
+}
+
+const mean = (v: readonly number[]): number => v.reduce((sum, x) => sum + x, 0) / v.length;
+const deviation = (v: readonly number[]): number => Math.sqrt(mean(v.map((x) => (x - mean(v)) ** 2)));
+
+function rowsOf({ readings, engine, conditions, faults }: SimulatedTest): Row[] {
+  const cylinders = [...new Set(readings.map((one) => one.cylinder))];
+  const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
+  const kindOf = (cylinder: number): string =>
+    faults.find(({ cause, cylinders: bad }) => cause !== 'all-low' && bad.includes(cylinder))?.cause ??
+    'sound';
+  const sound = signatures.filter(({ cylinder }) => kindOf(cylinder) === 'sound').map((one) => one.lnLevel);
+  return signatures.map((signature) => {
+    const { hose, crankingRpm } = signature.reading;
+    const expected = expectedCranking(engine.geometry, {
+      ...conditions,
+      rpm: crankingRpm ?? undefined,
+      hose: hose === 'undetermined' ? undefined : hose,
+    });
+    const usualLag = othersLag(signatures, signature);
+    return {
+      kind: kindOf(signature.cylinder),
+      allLow: faults.some(({ cause }) => cause === 'all-low'),
+      signature,
+      drop: sound.length < 2 ? null : mean(sound) - signature.lnLevel,
+      relativeLag: signature.lag === null || usualLag === null ? null : signature.lag - usualLag,
+      beyondExpected:
+        expected === null || conditions.ambientKpa === undefined
+          ? null
+          : signature.lnLevel - Math.log(expected.expectedKpa),
+    };
+  });
+}
+
+/** Least squares of y on x. */
+function line(points: readonly (readonly [x: number, y: number])[]) {
+  const mx = mean(points.map(([x]) => x));
+  const my = mean(points.map(([, y]) => y));
+  const slope =
+    points.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0) /
+    points.reduce((sum, [x]) => sum + (x - mx) ** 2, 0);
+  const at0 = my - slope * mx;
+  return { at0, slope, sd: deviation(points.map(([x, y]) => y - at0 - slope * x)) };
+}
+
+const figure = (x: number): string => x.toFixed(3).padStart(7);
+
+function printSpread(label: string, values: readonly number[]): void {
+  if (values.length < 5) return;
+  console.log(
+    `  ${label.padEnd(52)} mean ${figure(mean(values))}  sd ${figure(deviation(values))}  (${values.length})`,
+  );
+}
+
+function printLine(label: string, points: readonly (readonly [number, number])[]): void {
+  if (points.length < 8) return;
+  const { at0, slope, sd } = line(points);
+  console.log(
+    `  ${label.padEnd(52)} ${figure(at0)} + ${figure(slope)} drop, sd ${figure(sd)}  (${points.length})`,
+  );
+}
+
+/** Prints every figure that a constant was taken from. */
+export function printFit(tests: readonly SimulatedTest[]): void {
+  const rows = tests.flatMap(rowsOf);
+  const drops = (some: readonly Row[]): number[] => some.flatMap(({ drop }) => drop ?? []);
+  const plain = rows.filter((row) => !row.allLow);
+  const sound = plain.filter(({ kind }) => kind === 'sound');
+  console.log(`Features of ${tests.length} simulated engines, natural logarithms of level`);
+  for (const [from, to] of [
+    [0, 170],
+    [170, 210],
+    [210, 250],
+    [250, 400],
+  ] as const) {
+    const inside = sound.filter(({ signature: { reading } }) => {
+      const rpm = reading.crankingRpm ?? 0;
+      return rpm >= from && rpm < to;
+    });
+    printSpread(`sound cylinders about their mean, ${from} to ${to} rpm`, drops(inside));
+  }
+  for (const kind of ['ring-wear', 'valve-leak', 'head-gasket', 'carbon']) {
+    printSpread(`drop, ${kind}`, drops(plain.filter((row) => row.kind === kind)));
+  }
+  for (const hose of ['open', 'check-valve'] as const) {
+    const here = (row: Row): boolean => row.signature.reading.hose === hose;
+    const all = rows.filter((row) => row.kind === 'sound' && here(row));
+    const beyond = (some: readonly Row[]): number[] =>
+      some.flatMap(({ beyondExpected }) => beyondExpected ?? []);
+    printSpread(`sound against expected, ${hose}`, beyond(all.filter((row) => !row.allLow)));
+    printSpread(`all low against expected, ${hose}`, beyond(all.filter((row) => row.allLow)));
+    for (const kind of ['sound', 'ring-wear', 'valve-leak', 'head-gasket']) {
+      printLine(
+        `lag against others, ${kind}, ${hose}`,
+        plain.flatMap((row) =>
+          row.kind === kind && here(row) && row.drop !== null && row.relativeLag !== null
+            ? [[row.drop, row.relativeLag] as const]
+            : [],
+        ),
+      );
+    }
+  }
+  for (const kind of ['ring-wear', 'valve-leak', 'head-gasket']) {
+    printLine(
+      `wet rise, ${kind}`,
+      plain.flatMap(({ kind: its, drop, signature: { wetRise } }) =>
+        its === kind && drop !== null && wetRise !== null ? [[drop, wetRise] as const] : [],
+      ),
+    );
+  }
+}
