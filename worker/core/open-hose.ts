@@ -1,5 +1,6 @@
 import { findPulses, inGap, type RoughPulse } from './pulse-find.ts';
-import { type FittedPulse, fitPulses } from './pulse-fit.ts';
+import { fitPulses } from './pulse-fit.ts';
+import type { FittedPulse } from './pulse-refine.ts';
 import { mendCutPulses } from './pulse-twin.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';

@@ -75,5 +75,8 @@ export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out
 
 const clampY = (y: number) => Math.max(-FARTHEST_Y, Math.min(FARTHEST_Y, y));
 
-/** Width at half the gauge height, in units of `widthS`, of an unskewed pulse well above ambient. */
-export const HALF_HEIGHT_WIDTH = 1.6;
+/** The y at which an unskewed pulse of the usual exponent has sunk to half its gauge height. */
+export function halfHeightY(peakKpa: number, ambientKpa: number): number {
+  const share = (peakKpa / 2 + ambientKpa) / (peakKpa + ambientKpa);
+  return Math.sqrt(share ** (-1 / USUAL_EXPONENT) - 1);
+}

@@ -1,4 +1,5 @@
-import type { FittedPulse, Measured } from './pulse-fit.ts';
+import type { Measured } from './pulse-normal.ts';
+import type { FittedPulse } from './pulse-refine.ts';
 import { lowerBound, solveSpd } from './statistics.ts';
 import type { Gap } from './trace.ts';
 

@@ -27,14 +27,11 @@ export function settleOpen(tops: readonly Top[]): Settled | undefined {
   for (let from = 0; from < tops.length; from++) {
     if (tops[from]!.peakKpa === null) continue;
     const rest = tops.slice(from).filter((t) => t.peakKpa !== null);
-    let sum = 0;
-    let weights = 0;
-    for (const t of rest) {
-      const weight = 1 / Math.max(t.peakPlusMinusKpa ?? 0, settleToleranceKpa(t.peakKpa!) / 2) ** 2;
-      sum += weight * t.peakKpa!;
-      weights += weight;
-    }
-    const finalKpa = sum / weights;
+    const usualKpa = rest.reduce((sum, t) => sum + t.peakKpa!, 0) / rest.length;
+    const sure = settleToleranceKpa(usualKpa) / 2;
+    const weights = rest.map((t) => 1 / Math.max(t.peakPlusMinusKpa ?? 0, sure) ** 2);
+    const finalKpa =
+      rest.reduce((sum, t, i) => sum + weights[i]! * t.peakKpa!, 0) / weights.reduce((a, b) => a + b, 0);
     const tolerance = settleToleranceKpa(finalKpa);
     const strays = (t: Top) => Math.max(0, Math.abs(t.peakKpa! - finalKpa) - tolerance);
     if (rest.every((t) => strays(t) <= Math.max(0, (t.peakPlusMinusKpa ?? 0) - tolerance / 2))) {

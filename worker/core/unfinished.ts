@@ -1,5 +1,5 @@
 import type { RoughPulse } from './pulse-find.ts';
-import type { FittedPulse } from './pulse-fit.ts';
+import type { FittedPulse } from './pulse-refine.ts';
 import type { Samples } from './samples.ts';
 import { lowerBound, median } from './statistics.ts';
 

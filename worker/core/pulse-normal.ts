@@ -1,0 +1,93 @@
+import { type Pulse, type PulseShape, type PulseValue, pulseFunction } from './pulse-shape.ts';
+import type { Samples } from './samples.ts';
+import { lowerBound } from './statistics.ts';
+
+/** What the fits look at. `gauge` is kPa with the zero off. */
+export interface Measured {
+  readonly samples: Samples;
+  readonly gauge: Float64Array;
+  readonly noiseKpa: number;
+  readonly ambientKpa: number;
+}
+
+/** A shape and how surely it is known: standard deviations of ln width and of skew. */
+export interface KnownShape {
+  readonly shape: PulseShape;
+  readonly logWidthSd: number;
+  readonly skewSd: number;
+}
+
+/** The shape is not known better than this share of the height. */
+const SHAPE_SHARE = 0.004;
+/** Towards its feet, where valves close and the crank's speed ripples, still less: share a squared width. */
+const FOOT_SHARE = 0.02;
+/** Widths from the top as far as the shape stands for anything. */
+export const FARTHEST_REACH = 2.2;
+
+/** Widths to each side of the top that hold about `samples` samples, within what the shape stands for. */
+export function reachFor(m: Measured, widthS: number, samples: number, least: number): number {
+  return Math.min(FARTHEST_REACH, Math.max(least, samples / (2 * widthS * m.samples.rateHz)));
+}
+
+/** Index range of the samples within `reach` widths of the top. */
+export function reachOf(m: Measured, pulse: Pulse, reach: number): [number, number] {
+  const r = reach * pulse.widthS;
+  const { timeS } = m.samples;
+  return [lowerBound(timeS, pulse.timeS - r), lowerBound(timeS, pulse.timeS + r)];
+}
+
+/** Normal equations of one pulse: matrix (4 x 4, row by row) and right side, by peak, time, ln width and skew. */
+export interface Normal {
+  readonly a: number[];
+  readonly b: number[];
+  readonly chi2: number;
+  readonly count: number;
+}
+
+const value: PulseValue = { kpa: 0, byPeak: 0, byTime: 0, byLogWidth: 0, bySkew: 0 };
+
+export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
+  const a = new Array<number>(16).fill(0);
+  const b = [0, 0, 0, 0];
+  const { timeS, jitterS } = m.samples;
+  const height = pulse.peakKpa + m.ambientKpa;
+  const at = pulseFunction(pulse, m.ambientKpa);
+  let chi2 = 0;
+  for (let i = from; i < to; i++) {
+    at(timeS[i]!, value);
+    const out = Math.max(0, Math.abs(timeS[i]! - pulse.timeS) / pulse.widthS - 0.8);
+    const shapeSd = height * (SHAPE_SHARE + FOOT_SHARE * out * out);
+    const row = [value.byPeak, value.byTime, value.byLogWidth, value.bySkew];
+    const variance = m.noiseKpa ** 2 + shapeSd ** 2 + (value.byTime * jitterS) ** 2 + 1e-9;
+    const off = m.gauge[i]! - value.kpa;
+    const z = Math.abs(off) / Math.sqrt(variance);
+    // Huber: a sample further off than three deviations pulls no harder than one at three
+    const weight = (z > 3 ? 3 / z : 1) / variance;
+    for (let r = 0; r < 4; r++) {
+      b[r]! += weight * row[r]! * off;
+      for (let c = 0; c < 4; c++) a[r * 4 + c]! += weight * row[r]! * row[c]!;
+    }
+    chi2 += z > 3 ? 6 * z - 9 : z * z;
+  }
+  return { a, b, chi2, count: to - from };
+}
+
+/** Longest steps that are trusted, and how far a fit may end from where it began: ln width, widths, share of the height. */
+const STEP = { logWidth: 0.3, time: 0.4, peak: 0.5, skew: 0.5 };
+const FAR = { logWidth: 1, time: 1.2, skew: 4.5 };
+
+/** One step from `pulse`, cut to what is trusted; `first` is where the fit began. */
+export function stepped(pulse: Pulse, first: Pulse, step: readonly number[]): Pulse {
+  const { peakKpa, timeS, widthS } = pulse;
+  const far = FAR.time * first.widthS;
+  const wide = Math.log(widthS / first.widthS) + clamp(step[2]!, STEP.logWidth);
+  return {
+    ...pulse,
+    peakKpa: Math.max(0.3 * peakKpa, peakKpa + clamp(step[0]!, STEP.peak * peakKpa)),
+    timeS: first.timeS + clamp(timeS + clamp(step[1]!, STEP.time * widthS) - first.timeS, far),
+    widthS: first.widthS * Math.exp(clamp(wide, FAR.logWidth)),
+    skew: clamp(pulse.skew + clamp(step[3]!, STEP.skew), FAR.skew),
+  };
+}
+
+const clamp = (v: number, limit: number) => (Number.isFinite(v) ? Math.max(-limit, Math.min(limit, v)) : 0);
