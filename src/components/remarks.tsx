@@ -1,27 +1,27 @@
-/** Notices in plain words, rendered from their code and figures. */
-
-import type { Verdict } from '../../worker/core/judgement.ts';
-import type { Notice, Severity } from '../../worker/core/reading.ts';
+/** Remarks on the measuring, each with its shape and word. */
+import type { Severity } from '../../worker/core/reading.ts';
 import { VerdictShape } from './marks.tsx';
 import { useReader } from './model.ts';
-import { noticeWords } from './notice-words.ts';
 
-/** A notice borrows the shape of the verdict that it calls for. */
-const SHAPE: Readonly<Record<Severity, Verdict>> = { note: 'sound', warning: 'watch', stop: 'fault' };
+export interface Remark {
+  readonly severity: Severity;
+  /** Which readings it is about. */
+  readonly whose: string;
+  readonly words: string;
+}
 
-export function Remarks({ notices, of }: { notices: readonly Notice[]; of?: string }) {
-  const reader = useReader();
+export function Remarks({ remarks }: { remarks: readonly Remark[] }) {
+  const { t } = useReader();
   return (
     <ul class="remark-list">
-      {notices.map((notice) => (
-        <li class="remark" key={notice.code}>
-          <NoticeShape severity={notice.severity} />
+      {remarks.map(({ severity, whose, words }) => (
+        <li class="remark" key={whose + words}>
+          <NoticeShape severity={severity} />
           <p>
             <span class="strong">
-              {of ? `${of}. ` : ''}
-              {reader.t.severity[notice.severity]}.
+              {whose}. {t.severity[severity]}.
             </span>{' '}
-            {noticeWords(reader, notice)}
+            {words}
           </p>
         </li>
       ))}
@@ -29,9 +29,9 @@ export function Remarks({ notices, of }: { notices: readonly Notice[]; of?: stri
   );
 }
 
-/** A note is a plain dot: it asks for nothing. */
+/** A warning and worse borrow the shape of the verdict they call for; a note is a plain dot and asks for nothing. */
 export function NoticeShape({ severity }: { severity: Severity }) {
-  if (severity !== 'note') return <VerdictShape verdict={SHAPE[severity]} />;
+  if (severity !== 'note') return <VerdictShape verdict={severity === 'stop' ? 'fault' : 'watch'} />;
   return (
     <svg viewBox="0 0 24 24" aria-hidden="true" class="mark-cannot-tell">
       <circle cx="12" cy="12" r="4" fill="currentColor" />

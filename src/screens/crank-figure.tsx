@@ -43,10 +43,7 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
         {shown.strokes.length > 0 && <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />}
         <p>
           <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
-          {shown.rpm !== null && <span class="quiet"> {say(t.crank.rpm, { rpm: shown.rpm })}</span>}
-          {shown.settledFrom !== null && (
-            <span class="quiet"> {say(t.crank.settledFrom, { n: shown.settledFrom })}</span>
-          )}
+          <span class="quiet">{say(t.crank.tallyLine, { rpm: shown.rpm, settled: shown.settledFrom })}</span>
         </p>
       </div>
     </div>

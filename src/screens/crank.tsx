@@ -3,6 +3,7 @@ import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { Connection } from '../capture/port.ts';
 import { LiveTrace } from '../components/live-trace.tsx';
+import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Heading, Stamp } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
@@ -32,7 +33,7 @@ export function CrankChapter({ loaded }: { loaded: LoadedTest }) {
   const isFlowing = FLOWING.includes(connection.state);
   return (
     <Page kind={`capture${isFlowing && !isTyping ? ' flowing' : ''}`}>
-      <CrankMap loaded={loaded} />
+      <CrankMap loaded={loaded} isTyping={isTyping} />
       {isTyping ? (
         <TypedForm loaded={loaded} onDone={() => setTyping(false)} />
       ) : isFlowing ? (
@@ -59,7 +60,7 @@ function planLeft(loaded: LoadedTest) {
 }
 
 /** The plan, small, with the cylinder at hand ringed; and what to do now, in one sentence. */
-function CrankMap({ loaded }: { loaded: LoadedTest }) {
+function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean }) {
   const { capture } = useModel();
   const reader = useReader();
   const state = capture.state.value;
@@ -76,7 +77,11 @@ function CrankMap({ loaded }: { loaded: LoadedTest }) {
         size="strip"
         label={reader.t.crank.planLabel}
       />
-      <p class="phase">{phaseWords(state, capture.live.value, capture.connection.value, reader)}</p>
+      <p class="phase">
+        {isTyping && item
+          ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
+          : phaseWords(state, capture.live.value, capture.connection.value, reader)}
+      </p>
     </div>
   );
 }
@@ -86,7 +91,8 @@ function SensorLine({ connection }: { connection: Connection }) {
   const reader = useReader();
   return (
     <div class="sensor-line">
-      <p>
+      {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
+      <p role="status">
         {'kind' in connection && connection.kind !== 'bluetooth' && (
           <Stamp>
             {connection.kind === 'simulated' ? reader.t.origin.simulated : reader.t.origin.recording}

@@ -9,6 +9,7 @@ import { Remarks } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
 import { EngineLine } from './engine-line.tsx';
 import { FiguresTable } from './figures-table.tsx';
+import { gatherRemarks } from './gather-remarks.ts';
 import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
 import { SuspectsLeaf } from './suspects-leaf.tsx';
@@ -158,20 +159,14 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** What the measuring itself gives to remark, cylinder by cylinder. */
+/** What the measuring itself gives to remark; what is said of several readings is said once. */
 function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
-  const { t, say } = useReader();
-  const remarked = takes.filter(({ reading }) => reading.notices.length > 0);
+  const reader = useReader();
+  const { t } = reader;
+  const remarks = gatherRemarks(takes, reader);
   return (
     <Leaf title={t.judge.notices}>
-      {remarked.length === 0 && <p>{t.judge.noNotices}</p>}
-      {remarked.map(({ take, reading }) => (
-        <Remarks
-          key={take.id}
-          notices={reading.notices}
-          of={say(t.judge.whose, { cylinder: take.cylinder, condition: t.conditionLong[take.condition] })}
-        />
-      ))}
+      {remarks.length === 0 ? <p>{t.judge.noNotices}</p> : <Remarks remarks={remarks} />}
     </Leaf>
   );
 }

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
-import type { Connection } from '../capture/port.ts';
+import type { Connection, LiveBuffer } from '../capture/port.ts';
 import { LiveTrace } from '../components/live-trace.tsx';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
@@ -80,26 +80,39 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
   );
 }
 
-/** The newest figure, a few times a second: quick enough to see it move, slow enough to read. */
+/** The newest figure and how quiet it is, a few times a second: quick enough to see it move, slow enough to read. */
 function NowLeaf() {
   const { capture } = useModel();
   const { t, say, figure, unitSymbol: symbol } = useReader();
-  const [kpa, setKpa] = useState<number | null>(capture.buffer.lastKpa);
+  const [now, setNow] = useState(() => restOf(capture.buffer));
   useEffect(() => {
-    const timer = setInterval(() => setKpa(capture.buffer.lastKpa), 250);
+    const timer = setInterval(() => setNow(restOf(capture.buffer)), 250);
     return () => clearInterval(timer);
   }, [capture]);
   return (
     <Leaf title={t.sensor.live} hint={t.sensor.liveHint}>
       <p class="now-figure">
-        {figure(kpa)} <span class="now-unit">{symbol}</span>
+        {figure(capture.buffer.lastKpa)} <span class="now-unit">{symbol}</span>
       </p>
+      {now && <p>{say(t.sensor.rest, { meanKpa: now.meanKpa, noiseKpa: now.noiseKpa })}</p>}
       <p class="quiet">{say(t.sensor.zeroHint, { zero: 0, ambient: STANDARD_AMBIENT_KPA })}</p>
       <div class="aligned">
         <LiveTrace />
       </div>
     </Leaf>
   );
+}
+
+const REST_S = 2;
+
+/** Mean and rms of the last two seconds, kPa as reported; `null` when nothing came. */
+function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | null {
+  if (buffer.lastS === null) return null;
+  const { pressureKpa } = buffer.slice(buffer.lastS - REST_S);
+  if (pressureKpa.length === 0) return null;
+  const meanKpa = pressureKpa.reduce((sum, kpa) => sum + kpa, 0) / pressureKpa.length;
+  const squares = pressureKpa.reduce((sum, kpa) => sum + (kpa - meanKpa) ** 2, 0);
+  return { meanKpa, noiseKpa: Math.sqrt(squares / pressureKpa.length) };
 }
 
 function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unknown }> }) {

@@ -56,7 +56,6 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
           </p>
           {item && (
             <>
-              <h2>{say(t.app.cylinder, { n: item.cylinder })}</h2>
               {loaded.engine.facts.fuel === 'spark' && (
                 <Choice
                   legend={t.crank.condition}
