@@ -18,8 +18,9 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-describe.each(TRANSDUCER_KINDS)('a transducer of the kind %s', (kind) => {
-  it('reads in the app as it does on the command line', async () => {
+describe('a transducer reads in the app as it does on the command line', () => {
+  // All at once: they take the time that cranking takes, and each has a page and storage of its own.
+  it.concurrent.each(TRANSDUCER_KINDS)('%s', async (kind) => {
     const { app, page, peripheral, transducer } = await workshop.bench(kind);
     await app.chooseUnit('kPa');
     await app.beginTest({ name: kind, cylinders: 1 });

@@ -139,6 +139,8 @@ describe('the emulated radio', () => {
 
   it('refuses a connection', async () => {
     peripheral.dropLink();
+    // Before the page has seen it, it would be handed the old link.
+    await expect.poll(readTally).toMatchObject({ lost: 1 });
     peripheral.refuse('le-connection-abort-by-local');
     await expect(connect()).rejects.toThrow(/NetworkError/);
     peripheral.refuse(null);

@@ -50,13 +50,12 @@ it('opens two recordings and judges them as the command line does', async () => 
 });
 
 it('plays a recording through the live capture', async () => {
-  const recording = record(1, simulateTrace({ engine, cylinder: 1, restBeforeS: 10, restAfterS: 4 }));
+  const recording = record(1, simulateTrace({ engine, cylinder: 1, restBeforeS: 3, restAfterS: 5 }));
   await app.beginTest({ name: 'Played back', cylinders: 1 });
   await app.page.getByRole('radio', { name: en.crank.sourceFile }).check();
   await app.chooseFiles(en.crank.chooseFile, [asUpload(recording)]);
   await app.page.getByRole('radio', { name: '5×' }).check();
   await app.button(en.crank.playRecording).click();
-  await app.arm();
   await app.phase(en.phase.done).waitFor({ timeout: 15_000 });
   const { readings } = await analyseOnCommandLine([recording]);
   await app.chapter('judge');

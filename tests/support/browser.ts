@@ -1,5 +1,5 @@
 /** Chromium for the tests: launched with or without a Bluetooth radio, choosing sensors by itself. */
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { findChromium } from './chromium.mjs';
 
 export const PHONE = { width: 390, height: 844 } as const;
@@ -26,17 +26,28 @@ export interface LaunchOptions {
 }
 
 export interface TestBrowser {
-  readonly context: BrowserContext;
-  /** A new page; every request and message of all pages is watched. */
+  /** A new page with storage of its own; with a profile folder, all pages share that. Everything is watched. */
   open(): Promise<Page>;
-  /** Addresses asked for that are not below one of `origins`. */
+  /** Addresses asked for that are not below `origin`. */
   requestsBeyond(origin: string): readonly string[];
   /** Exceptions that no page caught, and what was logged as gone wrong. */
   readonly complaints: readonly string[];
   close(): Promise<void>;
 }
 
-const contextOptions = ({ scheme = 'light', viewport = PHONE }: LaunchOptions) => ({
+function launchSettings({ busAddress = 'unix:path=/nowhere' }: LaunchOptions) {
+  const executablePath = findChromium();
+  if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
+  const own = { LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: busAddress };
+  return {
+    executablePath,
+    headless: true,
+    args: [...QUIET, '--enable-features=WebBluetooth'],
+    env: { ...process.env, ...own } as Record<string, string>,
+  };
+}
+
+const contextSettings = ({ scheme = 'light', viewport = PHONE }: LaunchOptions) => ({
   colorScheme: scheme,
   viewport,
   locale: 'en-GB',
@@ -45,43 +56,33 @@ const contextOptions = ({ scheme = 'light', viewport = PHONE }: LaunchOptions) =
   reducedMotion: 'reduce' as const,
 });
 
-async function launchContext(options: LaunchOptions): Promise<[BrowserContext, Browser | null]> {
-  const executablePath = findChromium();
-  if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
-  const bus = options.busAddress ?? 'unix:path=/nowhere';
-  const launch = {
-    executablePath,
-    headless: true,
-    args: [...QUIET, '--enable-features=WebBluetooth'],
-    env: { ...process.env, LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: bus } as Record<string, string>,
-  };
-  if (options.profileFolder !== undefined) {
-    const persistent = { ...launch, ...contextOptions(options) };
-    return [await chromium.launchPersistentContext(options.profileFolder, persistent), null];
-  }
-  const browser = await chromium.launch(launch);
-  return [await browser.newContext(contextOptions(options)), browser];
-}
-
 export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBrowser> {
-  const [context, browser] = await launchContext(options);
   const asked: string[] = [];
   const complaints: string[] = [];
-  context.on('request', (request) => asked.push(request.url()));
-  context.on('weberror', (webError) => complaints.push(`uncaught: ${webError.error().message}`));
-  context.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(`console: ${message.text()}`);
-  });
-  return {
-    context,
+  const watch = (context: BrowserContext): BrowserContext => {
+    context.on('request', (request) => asked.push(request.url()));
+    context.on('weberror', (webError) => complaints.push(`uncaught: ${webError.error().message}`));
+    context.on('console', (message) => {
+      if (message.type() === 'error') complaints.push(`console: ${message.text()}`);
+    });
+    return context;
+  };
+  const told = {
     complaints,
-    open: () => context.newPage(),
-    requestsBeyond: (origin) =>
+    requestsBeyond: (origin: string) =>
       asked.filter((url) => !url.startsWith(origin) && !/^(data|blob|about):/.test(url)),
-    async close() {
-      await context.close();
-      await browser?.close();
-    },
+  };
+  const settings = launchSettings(options);
+  if (options.profileFolder !== undefined) {
+    const lasting = { ...settings, ...contextSettings(options) };
+    const context = watch(await chromium.launchPersistentContext(options.profileFolder, lasting));
+    return { ...told, open: () => context.newPage(), close: () => context.close() };
+  }
+  const browser = await chromium.launch(settings);
+  return {
+    ...told,
+    open: async () => watch(await browser.newContext(contextSettings(options))).newPage(),
+    close: () => browser.close(),
   };
 }
 
