@@ -1,0 +1,33 @@
+/**
+ * How fast everything is: `npm run bench -- [reading] [growth] [simulator] [size]`, all of them when none is named. Every
+ * figure is printed beside its limit; the exit code is 1 when one is missed.
+ */
+import { againstScipy } from './speed/against-scipy.ts';
+import type { Figure } from './speed/figure.ts';
+import { growth } from './speed/growth.ts';
+import { simulatorSpeed } from './speed/simulator.ts';
+import { sizes } from './speed/size.ts';
+
+const parts: Readonly<Record<string, () => Figure[] | Promise<Figure[]>>> = {
+  reading: againstScipy,
+  growth,
+  simulator: simulatorSpeed,
+  size: sizes,
+};
+
+const named = process.argv.slice(2);
+const strange = named.filter((name) => !(name in parts));
+if (strange.length > 0) {
+  console.error(`There is no part ${strange.join(', ')}. Parts: ${Object.keys(parts).join(', ')}`);
+  process.exit(2);
+}
+
+for (const [name, measure] of Object.entries(parts)) {
+  if (named.length > 0 && !named.includes(name)) continue;
+  console.log(name);
+  for (const figure of await measure()) {
+    const { ok, limit, measured } = figure;
+    console.log(`  ${figure.name.padEnd(58)}${measured.padStart(22)}   ${limit}   ${ok ? 'ok' : 'not ok'}`);
+    if (!ok) process.exitCode = 1;
+  }
+}

@@ -1,0 +1,95 @@
+/** The whole reading of one long trace beside SciPy's pipeline for the same peaks, in turns. */
+import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { fileURLToPath } from 'node:url';
+import { readTrace } from '../../../worker/core/read-trace.ts';
+import type { Trace } from '../../../worker/core/trace.ts';
+import { findScipy } from '../../support/scipy.ts';
+import { crankedTrace } from './captures.ts';
+import { atMost, type Figure } from './figure.ts';
+
+const SAMPLES = 600_000;
+const RATE_HZ = 1000;
+const TURNS = 15;
+const MOST_RATIO = 0.5;
+const SCRIPT = fileURLToPath(new URL('../scipy-pipeline.py', import.meta.url));
+
+export async function againstScipy(): Promise<Figure[]> {
+  const name = `reading of ${SAMPLES} samples over SciPy's time`;
+  const trace = longTrace();
+  const scipy = findScipy();
+  if (!scipy) {
+    const ms = Math.min(
+      ...Array.from({ length: TURNS }, () => timeOf(() => readTrace(trace, { cycle: 4 })).ms),
+    );
+    return [
+      {
+        name,
+        measured: `${ms.toFixed(1)} ms, nothing to compare with`,
+        limit: 'needs python3 with SciPy (Debian: python3-scipy)',
+        ok: false,
+      },
+    ];
+  }
+  const theirs: number[] = [];
+  const ours: number[] = [];
+  const peaks = { ours: 0, theirs: 0 };
+  const python = openPipeline(scipy.program, trace);
+  try {
+    for (let i = 0; i < TURNS; i++) {
+      const mine = timeOf(() => readTrace(trace, { cycle: 4 }));
+      ours.push(mine.ms);
+      peaks.ours = mine.result.strokes.length;
+      const answer = await python.run();
+      theirs.push(answer.ms);
+      peaks.theirs = answer.peaks;
+    }
+  } finally {
+    python.close();
+  }
+  const best = { ours: Math.min(...ours), theirs: Math.min(...theirs) };
+  console.log(
+    `  reading ${best.ours.toFixed(1)} ms (${peaks.ours} strokes), SciPy ${scipy.version} ` +
+      `${best.theirs.toFixed(1)} ms (${peaks.theirs} peaks); best of ${TURNS} each, in turns`,
+  );
+  return [
+    atMost(name, best.ours / best.theirs, MOST_RATIO, ''),
+    atMost('strokes that only one of the two found', Math.abs(peaks.ours - peaks.theirs), 1, '', 0),
+  ];
+}
+
+function longTrace(): Trace {
+  const { timeS, pressureKpa, gaps } = crankedTrace(SAMPLES / RATE_HZ, RATE_HZ);
+  return { timeS: timeS.slice(0, SAMPLES), pressureKpa: pressureKpa.slice(0, SAMPLES), gaps };
+}
+
+function timeOf<T>(work: () => T): { ms: number; result: T } {
+  const started = performance.now();
+  const result = work();
+  return { ms: performance.now() - started, result };
+}
+
+/** Keeps the interpreter running, so that only the pipeline is timed. */
+function openPipeline(program: string, trace: Trace) {
+  const folder = mkdtempSync(join(tmpdir(), 'strokebook-bench-'));
+  const file = join(folder, 'pressure.f64');
+  writeFileSync(file, new Uint8Array(trace.pressureKpa.buffer));
+  const python = spawn(program, [SCRIPT, file, String(RATE_HZ)], { stdio: ['pipe', 'pipe', 'inherit'] });
+  const lines = createInterface(python.stdout)[Symbol.asyncIterator]();
+  return {
+    async run(): Promise<{ ms: number; peaks: number }> {
+      python.stdin.write('\n');
+      const { value, done } = await lines.next();
+      if (done) throw new Error('The SciPy pipeline ended early.');
+      const [ms, peaks] = value.split(' ').map(Number) as [number, number];
+      return { ms, peaks };
+    },
+    close() {
+      python.stdin.end();
+      rmSync(folder, { recursive: true });
+    },
+  };
+}

@@ -1,0 +1,22 @@
+/** One line of the report. */
+export interface Figure {
+  readonly name: string;
+  /** The figure with its unit, and what it must keep to. */
+  readonly measured: string;
+  readonly limit: string;
+  readonly ok: boolean;
+}
+
+export const atMost = (name: string, value: number, limit: number, unit: string, digits = 2): Figure => ({
+  name,
+  measured: `${value.toFixed(digits)} ${unit}`.trim(),
+  limit: `at most ${limit} ${unit}`.trim(),
+  ok: value <= limit,
+});
+
+export const atLeast = (name: string, value: number, limit: number, unit: string, digits = 0): Figure => ({
+  name,
+  measured: `${value.toFixed(digits)} ${unit}`.trim(),
+  limit: `at least ${limit} ${unit}`.trim(),
+  ok: value >= limit,
+});

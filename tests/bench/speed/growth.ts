@@ -1,0 +1,81 @@
+/** What a sample costs as traces grow, read whole and streamed, and how much memory a stream keeps. */
+import { readTrace } from '../../../worker/core/read-trace.ts';
+import { openTraceStream } from '../../../worker/core/trace-stream.ts';
+import { endlessCranking } from './captures.ts';
+import { atMost, type Figure } from './figure.ts';
+
+const SIZES = [1e3, 1e4, 1e5, 1e6, 1e7];
+const RATE_HZ = 1000;
+const BLOCK = 10_000;
+/** A sample of a longer trace may cost this much more than one of the trace a tenth as long. */
+const MOST_GROWTH = 1.5;
+/** All that a stream may hold on to, however long it runs. */
+const MOST_MB = 100;
+
+const samples = endlessCranking(RATE_HZ);
+
+export function growth(): Figure[] {
+  const whole = SIZES.map((size) => costOfReading(size));
+  const streamed = SIZES.map((size) => costOfStream(size));
+  for (const [i, size] of SIZES.entries()) {
+    const { perSampleNs, heapMb } = streamed[i]!;
+    console.log(
+      `  ${size.toExponential(0)} samples: read ${whole[i]!.toFixed(0)} ns a sample; ` +
+        `streamed ${perSampleNs.toFixed(0)} ns a sample, ${heapMb.toFixed(1)} MB kept`,
+    );
+  }
+  return [
+    atMost('read: dearest sample over one of a trace a tenth as long', worstGrowth(whole), MOST_GROWTH, ''),
+    atMost('streamed: the same', worstGrowth(streamed.map((s) => s.perSampleNs)), MOST_GROWTH, ''),
+    atMost('streamed: most memory kept', Math.max(...streamed.map((s) => s.heapMb)), MOST_MB, 'MB', 1),
+  ];
+}
+
+const worstGrowth = (costs: readonly number[]) =>
+  Math.max(...costs.slice(1).map((cost, i) => cost / costs[i]!));
+
+/** Processor time, which other work on the machine disturbs less than the clock, ns a sample; the best of several runs. */
+function costOfReading(size: number): number {
+  const trace = { ...samples(0, size), gaps: [] };
+  return bestOf(runsFor(size), () => readTrace(trace, { cycle: 4 })) / size;
+}
+
+const runsFor = (size: number) => Math.max(2, Math.min(40, 4e6 / size));
+
+function bestOf(runs: number, work: () => void): number {
+  let best = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < runs; i++) best = Math.min(best, cpuNs(work));
+  return best;
+}
+
+function cpuNs(work: () => void): number {
+  const before = process.cpuUsage();
+  work();
+  const { user, system } = process.cpuUsage(before);
+  return 1000 * (user + system);
+}
+
+function costOfStream(size: number) {
+  const before = usedMb();
+  let heapMb = 0;
+  const run = () => {
+    const stream = openTraceStream({ cycle: 4 });
+    let spent = 0;
+    for (let from = 0; from < size; from += BLOCK) {
+      const block = samples(from, Math.min(size, from + BLOCK));
+      spent += cpuNs(() => stream.push(block));
+    }
+    heapMb = Math.max(heapMb, usedMb() - before);
+    return spent + cpuNs(() => stream.finish());
+  };
+  let best = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < Math.min(20, runsFor(size)); i++) best = Math.min(best, run());
+  return { perSampleNs: best / size, heapMb };
+}
+
+/** What is left after a collection, typed arrays included. */
+function usedMb(): number {
+  globalThis.gc?.();
+  const { heapUsed, arrayBuffers } = process.memoryUsage();
+  return (heapUsed + arrayBuffers) / 1e6;
+}
