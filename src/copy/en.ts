@@ -8,7 +8,6 @@ export const en = {
   app: {
     name: 'Strokebook',
     skipToPage: 'Skip to the page',
-    bench: 'Bench',
     sensor: 'Sensor',
     settings: 'Settings',
     notFound: 'There is no such page here.',
@@ -20,12 +19,10 @@ export const en = {
     reload: 'Reload',
     tableOf: 'Table: {title}',
     notFetched: 'This page could not be fetched. Check the connection, then reload.',
-    simulated: 'Simulated',
     undo: 'Undo',
     cancel: 'Cancel',
     close: 'Close',
     cylinder: 'Cylinder {n}',
-    cylinderShort: 'Cyl {n}',
     cylinders: '{n:plural Cylinder|Cylinders} {list}',
     cylindersInside: '{n:plural cylinder|cylinders} {list}',
     plusMinus: 'The ± is the half width of the 95 % interval.',
@@ -186,13 +183,22 @@ export const en = {
     },
     'max-spread': {
       name: 'Highest minus lowest at most [{spreadKpa:pressure}]',
-      source: 'US Army TM 10-3930-618-20, para 2-12, for 10 psi; other figures are yours',
+      source: 'A difference that you chose',
     },
     'diesel-spread': {
       name: 'Diesel: all within {dieselSpreadKpa:pressure} at 250 rpm',
       source: 'US Army TM 5-2420-230-24-2',
     },
-    manual: { name: 'The engine’s own manual', source: 'Typed in by you; it wins over the rest' },
+    manual: {
+      name: 'The engine’s own manual[: highest minus lowest at most {spreadKpa:pressure}]',
+      source: 'Typed in by you; it wins over the rest',
+    },
+  },
+
+  /** Differences that are published, by psi. */
+  spreadSource: {
+    10: 'US Army TM 10-3930-618-20, para 2-12',
+    7: 'Common practice for small petrol engines, no source',
   },
 
   notice: {
@@ -302,7 +308,7 @@ export const en = {
     simulate: 'Try a simulated engine',
     examplePlan: 'An example: four cylinders from above, the third one low.',
     engines: 'Engines',
-    neverTested: 'not tested yet',
+    neverTested: '{layout}, not tested yet',
     testInWords: '{verdict}, {since}',
     suspectInWords: '{where}: {cause} suspected, {since}',
     nothingMeasured: 'begun {since}, nothing measured',
@@ -314,8 +320,6 @@ export const en = {
     keepIt: 'Keep it',
     setAside: 'Set it aside',
     simulatedName: 'Simulated in-line four',
-    remove: 'Remove',
-    removed: '{name} is removed.',
   },
 
   setup: {
@@ -343,7 +347,6 @@ export const en = {
     max: 'Maximum',
     spread: 'Largest difference',
     ratio: 'Compression ratio',
-    ratioHint: 'Such as 9.5',
     go: 'Prepare the test',
     fault: 'What is wrong with it',
     faultHint: 'The simulator breaks it for you, so that you can see what the trace looks like.',
@@ -518,17 +521,11 @@ export const en = {
     final: 'final',
     tallyLine: '[, {rpm:0} rpm][, settled from stroke {settled:0}]',
     strokes: '{n:0} {n:plural stroke|strokes}',
-    settled: 'settled',
-    firstPartial: 'first stroke was partial and does not count',
     planLabel: 'Engine from above. Choose a cylinder.',
     traceTitle: 'Live trace',
     condition: 'Condition',
     wetCaution: 'About 15 ml of oil down the plug hole, crank a few turns to spread it, then measure.',
-    noWetDiesel: 'No oil in a diesel: it can lock the engine or make it run away.',
     noDryYet: 'No dry reading of this cylinder yet. A wet one alone tells little.',
-    stored: 'Cylinder {cylinder}, {condition}: {final}',
-    rotate: 'Lay the phone on its side to see the trace large.',
-    safetyFirst: 'Some cautions are not ticked yet.',
     toPrepare: 'Go to the cautions',
     playSpeed: 'Speed',
     atOnce: 'at once',
@@ -626,8 +623,7 @@ export const en = {
     ruleSource: 'Source',
     ruleChange: 'Judge by',
     ruleSpread: 'Largest difference',
-    manualWins: 'The manual’s own figures are in force with it.',
-    why: 'Why',
+    manualWins: 'The manual’s minimum and maximum hold beside any rule; its largest difference wins over it.',
     summary:
       'Highest {highestKpa:pressure}, lowest {lowestKpa:pressure}, difference {spreadKpa:pressure}, lowest to highest {ratio:percent}.',
     notices: 'Remarks on the measuring',
@@ -638,7 +634,6 @@ export const en = {
     suspectTitle: '{cause} in {where}:',
     wetWhy: 'A spoonful of oil tells rings from valves and gasket.',
     wetWanted: 'Measure {where} wet',
-    notMeasured: 'not measured',
     expected:
       'By its compression ratio a sound cylinder should read {lowKpa:pressure} to {highKpa:pressure}.',
     notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
@@ -656,7 +651,6 @@ export const en = {
     seaLevel: 'At sea level',
     hold: 'Lost in 1 s',
     sag: 'Slowed by',
-    notices: 'Remarks',
     verdict: 'Verdict',
     difference: 'To the highest',
     ratio: 'Of the highest',
@@ -672,7 +666,6 @@ export const en = {
     files: 'Traces',
     filesHint: 'One CSV file for each take, with everything the sensor said. Any spreadsheet opens it.',
     download: 'Download',
-    downloadAll: 'Download all',
     noTakes: 'Nothing is measured yet.',
     typedTake: 'typed in, no trace',
     setAside: 'set aside',
@@ -686,7 +679,6 @@ export const en = {
     title: 'Compare',
     back: 'Back to the verdict',
     choose: 'What to lay over each other',
-    all: 'All',
     aligned: 'Traces',
     alignBy: 'Line up by',
     byStroke: 'first stroke',
@@ -696,9 +688,9 @@ export const en = {
     nothing: 'Choose at least one reading above.',
     empty: 'There is nothing to compare yet. Measure two cylinders first.',
     noTrace: 'Typed-in readings have no trace, so they are only in the other plot.',
-    zoomHint: 'Drag across the plot to look closer.',
+    zoomHint: 'Drag across the plot with a mouse to look closer.',
+    closer: 'Look at the first strokes',
     whole: 'Show all',
-    seconds: 's',
     sinceFirst: 'seconds since the first stroke',
     sinceStart: 'seconds',
     strokeAxis: 'stroke',
@@ -728,7 +720,6 @@ export const en = {
     needs: 'What works',
     needsText:
       'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less.',
-    unit: 'Unit',
   },
 
   settings: {
@@ -784,7 +775,6 @@ export const en = {
     label: 'Engine from above, {count:0} cylinders.',
     cylinder: 'Cylinder {n}: {state}',
     notMeasured: 'not measured',
-    front: 'front',
     current: 'at hand',
   },
 } satisfies CodedWords & Readonly<Record<string, unknown>>;

@@ -109,9 +109,21 @@ function AlignedChart({ traces, by }: { traces: readonly LoadedTrace[]; by: Alig
           onSelect={(from, to) => setZoom([from, to])}
         />
       </div>
-      {zoom && <Button onClick={() => setZoom(null)}>{t.compare.whole}</Button>}
+      <div class="row">
+        <Button onClick={() => setZoom(firstStrokes(traces))}>{t.compare.closer}</Button>
+        {zoom && <Button onClick={() => setZoom(null)}>{t.compare.whole}</Button>}
+      </div>
     </>
   );
+}
+
+/** From just before the first stroke to just after the third, over all traces. */
+function firstStrokes(traces: readonly LoadedTrace[]): [number, number] {
+  const times = traces.flatMap(({ one, aligned }) =>
+    one.reading.strokes.filter((stroke) => stroke.number <= 3).map((stroke) => stroke.timeS - aligned.shiftS),
+  );
+  if (times.length === 0) return wholeRange(traces);
+  return [Math.min(...times) - 0.4, Math.max(...times) + 0.4];
 }
 
 function wholeRange(traces: readonly LoadedTrace[]): [number, number] {

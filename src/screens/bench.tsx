@@ -9,7 +9,7 @@ import { useLoaded } from '../components/use-loaded.ts';
 import type { EngineRecord, Origin, TestRecord } from '../store/port.ts';
 import { newEngine, newTest, planFor, SIMULATED_FACTS } from './new-records.ts';
 import { markedOrigins, planCells } from './plan-cells.ts';
-import { testInWords } from './test-words.ts';
+import { layoutWords, testInWords } from './test-words.ts';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
@@ -110,7 +110,8 @@ function BenchActions({ isEmpty }: { isEmpty: boolean }) {
 /** An engine as its plan, its name, and what its last test came to. */
 function EngineRow({ engine }: { engine: EngineRecord }) {
   const { store } = useModel();
-  const { t } = useReader();
+  const reader = useReader();
+  const { t } = reader;
   const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
   const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
   if (last) return <TestedEngineRow engine={engine} test={last} />;
@@ -120,7 +121,9 @@ function EngineRow({ engine }: { engine: EngineRecord }) {
         <Plan layout={engine.facts.layout} cells={new Map()} size="thumb" label="" />
         <EngineName engine={engine} />
         <span class="quiet">
-          {loaded.state === 'failed' ? t.storeRead[loaded.code] : t.bench.neverTested}
+          {loaded.state === 'failed'
+            ? t.storeRead[loaded.code]
+            : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
         </span>
       </a>
     </li>

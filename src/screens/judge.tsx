@@ -150,7 +150,7 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
   return (
     <Leaf title={t.nextStep['wet-test'].name}>
       <div class="stack">
-        <p>{t.nextStep['wet-test'].how}</p>
+        <p>{t.judge.wetWhy}</p>
         <Button onClick={go}>
           {say(t.judge.wetWanted, { where: whereWords(judgement.wetRetest, reader) })}
         </Button>

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
-import type { RuleChoice, RuleCode } from '../../worker/core/judgement.ts';
+import type { RuleChoice } from '../../worker/core/judgement.ts';
+import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../worker/core/rules.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import { useModel, useReader } from '../components/model.ts';
@@ -7,10 +8,7 @@ import { Field, Leaf } from '../components/pieces.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { parsePressure } from '../format/pressure.ts';
 import { smallPressureInput } from './pressure-input.ts';
-import { ruleName } from './test-words.ts';
-
-/** US Army TM 10-3930-618-20, para 2-12. */
-const USUAL_SPREAD_KPA = toKpa(10, 'psi');
+import { ruleName, ruleSource } from './test-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */
 export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
@@ -29,7 +27,7 @@ export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
           <dt>{t.judge.ruleInForce}</dt>
           <dd>{ruleName(inForce, reader)}</dd>
           <dt>{t.judge.ruleSource}</dt>
-          <dd>{t.rule[inForce.code].source}</dd>
+          <dd>{ruleSource(inForce, reader)}</dd>
         </dl>
         {hasManual && <p class="quiet">{t.judge.manualWins}</p>}
         <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.judge.ruleChange} />
@@ -45,42 +43,45 @@ interface RuleChooserProps {
   onChoose: (rule: RuleChoice) => void;
 }
 
+/** Every published rule, and a difference of one's own. */
 export function RuleChooser({ rule, hasManual, legend, onChoose }: RuleChooserProps) {
   const reader = useReader();
-  const { t } = reader;
-  const codes: readonly RuleCode[] = [
-    'percent-of-highest',
-    'below-mean',
-    'max-spread',
-    'diesel-spread',
-    ...(hasManual ? (['manual'] as const) : []),
-  ];
-  const choiceOf = (code: RuleCode): RuleChoice =>
-    code === 'max-spread' ? { code, maxSpreadKpa: rule.maxSpreadKpa ?? USUAL_SPREAD_KPA } : { code };
+  const rules = PUBLISHED_RULES.filter(({ code }) => code !== 'manual' || hasManual).map(choiceOf);
+  const isPublished = rules.some((one) => isSame(one, rule));
+  const own: RuleChoice = {
+    code: 'max-spread',
+    maxSpreadKpa: isPublished ? OWN_SPREAD_KPA : rule.maxSpreadKpa,
+  };
   return (
     <fieldset>
       <legend class="strong">{legend}</legend>
-      {codes.map((code) => (
-        <label key={code} class="tick">
-          <input
-            type="radio"
-            name="rule"
-            checked={rule.code === code}
-            onChange={() => onChoose(choiceOf(code))}
-          />
-          <span>{ruleName(choiceOf(code), reader)}</span>
-          <span class="why">{t.rule[code].source}</span>
+      {[...rules, own].map((one) => (
+        <label key={ruleName(one, reader)} class="tick">
+          <input type="radio" name="rule" checked={isSame(one, rule)} onChange={() => onChoose(one)} />
+          <span>{ruleName(one, reader)}</span>
+          <span class="why">{ruleSource(one, reader)}</span>
         </label>
       ))}
-      {rule.code === 'max-spread' && <SpreadField rule={rule} onChoose={onChoose} />}
+      {!isPublished && <SpreadField rule={rule} onChoose={onChoose} />}
     </fieldset>
   );
 }
 
+/** A start for a difference of one's own, gauge kPa. */
+const OWN_SPREAD_KPA = toKpa(15, 'psi');
+
+const choiceOf = ({ code, maxSpreadKpa }: PublishedRule): RuleChoice =>
+  code === 'max-spread' ? { code, maxSpreadKpa } : { code };
+
+const isSame = (a: RuleChoice, b: RuleChoice): boolean =>
+  a.code === b.code && (a.code !== 'max-spread' || a.maxSpreadKpa === (b.maxSpreadKpa ?? USUAL_SPREAD_KPA));
+
+const USUAL_SPREAD_KPA = publishedRule('max-spread').maxSpreadKpa;
+
 function SpreadField({ rule, onChoose }: { rule: RuleChoice; onChoose: (rule: RuleChoice) => void }) {
   const { t, say, unit, unitSymbol } = useReader();
   const [typed, setTyped] = useState<string | null>(null);
-  const text = typed ?? smallPressureInput(rule.maxSpreadKpa ?? USUAL_SPREAD_KPA, unit);
+  const text = typed ?? smallPressureInput(rule.maxSpreadKpa ?? OWN_SPREAD_KPA, unit);
   const kpa = parsePressure(text, unit);
   const fits = typeof kpa === 'number' && kpa > 0;
   return (
@@ -89,9 +90,7 @@ function SpreadField({ rule, onChoose }: { rule: RuleChoice; onChoose: (rule: Ru
       unit={unitSymbol}
       decimal
       value={text}
-      wrong={
-        fits ? undefined : say(t.setup.notNumber, { example: smallPressureInput(USUAL_SPREAD_KPA, unit) })
-      }
+      wrong={fits ? undefined : say(t.setup.notNumber, { example: smallPressureInput(OWN_SPREAD_KPA, unit) })}
       onInput={setTyped}
       onBlur={() => {
         if (!fits) return;

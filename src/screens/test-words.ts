@@ -2,7 +2,8 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Evidence, Judgement, RuleChoice, Suspect } from '../../worker/core/judgement.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
-import { toKpa } from '../../worker/core/units.ts';
+import { publishedRule } from '../../worker/core/rules.ts';
+import { fromKpa } from '../../worker/core/units.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { Reader } from '../components/reader.ts';
 
@@ -61,14 +62,18 @@ export function evidenceWords(evidence: Evidence, reader: Reader): string {
   return sentence === undefined ? evidence.detail : reader.say(sentence, evidence.values);
 }
 
-/** US Army TM 5-2420-230-24-2: within 100 psi at 250 rpm. */
-const DIESEL_SPREAD_KPA = toKpa(100, 'psi');
-
 export function ruleName(rule: RuleChoice, reader: Reader): string {
   return reader.say(reader.t.rule[rule.code].name, {
     spreadKpa: rule.maxSpreadKpa,
-    dieselSpreadKpa: DIESEL_SPREAD_KPA,
+    dieselSpreadKpa: publishedRule('diesel-spread').maxSpreadKpa,
   });
+}
+
+/** Where a rule is published; two differences are, any other is the person's own. */
+export function ruleSource({ code, maxSpreadKpa }: RuleChoice, { t }: Reader): string {
+  if (code !== 'max-spread' || maxSpreadKpa === undefined) return t.rule[code].source;
+  const psi = ([10, 7] as const).find((one) => Math.abs(fromKpa(maxSpreadKpa, 'psi') - one) < 1e-6);
+  return psi === undefined ? t.rule[code].source : t.spreadSource[psi];
 }
 
 /** `In line 4, 4-stroke, spark`. */
