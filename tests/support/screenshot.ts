@@ -35,7 +35,9 @@ try {
           () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
         );
         const path = join(target, `${name}-${sizeName}-${scheme}.png`);
-        await page.screenshot({ path, fullPage: true });
+        // The capture view fits itself to the window; pages are shown down to their end.
+        const isCapture = (await page.locator('.capture.flowing').count()) > 0;
+        await page.screenshot({ path, fullPage: !isCapture });
       }
     }
     await page.setViewportSize(PHONE);
