@@ -42,7 +42,7 @@ const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
  */
 const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
-const OPEN_HOSE_LOSS = 0.06;
+export const OPEN_HOSE_LOSS = 0.06;
 
 /** Used where the card does not say: middle of the ordinary range, and what not knowing costs in the exponent. */
 const USUAL = { intakeClosesDegAbdc: 55, rodToStroke: 1.65 } as const;

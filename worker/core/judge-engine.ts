@@ -1,5 +1,5 @@
 import type { EngineFacts } from './engine.ts';
-import { type Cranked, correctToSeaLevel, expectedCranking } from './expected.ts';
+import { correctToSeaLevel, expectedCranking } from './expected.ts';
 import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import type {
@@ -14,8 +14,15 @@ import type {
 import { cylindersOf } from './layouts.ts';
 import type { CylinderReading } from './reading.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
-import { hasNotice, isUnusable, latest, type Signature, sameHose, signatureOf } from './signature.ts';
-import { median } from './statistics.ts';
+import {
+  crankedLike,
+  hasNotice,
+  isUnusable,
+  latest,
+  type Signature,
+  sameHose,
+  signatureOf,
+} from './signature.ts';
 import { type Suspicion, suspectsOf } from './suspects.ts';
 
 /** From this chance of a leak on a spoonful of oil is worth the trouble. */
@@ -39,12 +46,13 @@ export function judgeEngine(
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
   const levels = signatures.map(levelOf);
   const inForce = ruleInForce(rule, engine.manual);
-  const expected = expectedCranking(engine.geometry, crankedLike(signatures, conditions));
+  const cranked = crankedLike(signatures, conditions.ambientKpa);
+  const expected = expectedCranking(engine.geometry, cranked);
   const breaches = [
     ...spreadBreaches(levels, inForce),
     ...limitBreaches(signatures, engine, expected, conditions.ambientKpa),
   ];
-  const suspicion = signatures.length === 0 ? null : suspectsOf(signatures, engine, conditions, expected);
+  const suspicion = signatures.length === 0 ? null : suspectsOf(signatures, engine, conditions, cranked);
   const rig = rigSuspects(signatures);
   const suspects = [
     ...rig,
@@ -71,17 +79,6 @@ export function judgeEngine(
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
     ambientKpa: conditions.ambientKpa ?? null,
-  };
-}
-
-/** Speed and rig that most readings have. */
-function crankedLike(signatures: readonly Signature[], { ambientKpa }: TestConditions): Cranked {
-  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
-  const open = signatures.filter(({ reading }) => reading.hose === 'open').length;
-  return {
-    ambientKpa,
-    rpm: speeds.length === 0 ? undefined : median(speeds),
-    hose: open > signatures.length / 2 ? 'open' : 'check-valve',
   };
 }
 

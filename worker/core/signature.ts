@@ -1,4 +1,6 @@
+import type { Cranked } from './expected.ts';
 import type { CylinderReading, NoticeCode, Reading } from './reading.ts';
+import { median } from './statistics.ts';
 
 /** What the judgement takes from one cylinder's readings. */
 export interface Signature {
@@ -122,4 +124,15 @@ function lagOf(reading: Reading, lnLevel: number): number | null {
   const third = strokes.find((stroke) => stroke.number === LAG_STROKE);
   if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return null;
   return lnLevel - Math.log(third.peakKpa);
+}
+
+/** Speed and rig that most readings have, for what to expect of them. */
+export function crankedLike(signatures: readonly Signature[], ambientKpa: number | undefined): Cranked {
+  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  const open = signatures.filter(({ reading }) => reading.hose === 'open').length;
+  return {
+    ambientKpa,
+    rpm: speeds.length === 0 ? undefined : median(speeds),
+    hose: open > signatures.length / 2 ? 'open' : 'check-valve',
+  };
 }

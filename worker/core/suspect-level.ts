@@ -1,6 +1,7 @@
 /** What is known beforehand of the level a sound cylinder of this engine should read: from its manual, geometry and the air. */
 import type { EngineFacts } from './engine.ts';
-import { type ExpectedPressure, SEA_LEVEL_KPA } from './expected.ts';
+import { type Cranked, expectedCranking, OPEN_HOSE_LOSS, SEA_LEVEL_KPA } from './expected.ts';
+import { sizeGrid } from './suspect-likelihood.ts';
 import { ALL_LOW, PRIOR_ODDS } from './suspect-model.ts';
 
 export interface LevelPrior {
@@ -27,6 +28,14 @@ interface Normal {
 const ABOVE_MANUAL_MIN: Normal = { mean: 0.12, sd: 0.09 };
 const BELOW_MANUAL_MAX: Normal = { mean: 0.1, sd: 0.08 };
 
+/** How sharply a manual's minimum divides, natural logarithm: gauges differ by 2 to 3 %. */
+const MINIMUM_WIDTH = 0.02;
+
+/** Keeps the logarithm of a hopeless level finite. */
+const LEAST_DENSITY = 1e-9;
+
+const SHORTFALLS = sizeGrid(ALL_LOW);
+
 /** Widest guess: what engines of this kind read at all, kPa. Common practice, no source. */
 const ANY_ENGINE = { spark: 1150, diesel: 2600, twoStroke: 850, sd: 0.4 } as const;
 
@@ -37,14 +46,9 @@ function both(a: Normal, b: Normal): Normal {
   return { mean: (a.mean * wa + b.mean * wb) / (wa + wb), sd: (wa + wb) ** -0.5 };
 }
 
-function statements(
-  engine: EngineFacts,
-  ambientKpa: number | undefined,
-  expected: ExpectedPressure | null,
-): Normal[] {
-  const { minKpa, maxKpa } = engine.manual;
-  // A maker means sea level; people hold the figure as measured against it. Half-way, and unsure by as much.
-  const thinAir = Math.log((ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA) / 2;
+/** Everything that is said of the level, each as a normal density of ln kPa. */
+function statements({ geometry, manual: { minKpa, maxKpa } }: EngineFacts, cranked: Cranked): Normal[] {
+  const expected = expectedCranking(geometry, cranked);
   const known: Normal[] = [];
   if (expected !== null) {
     known.push({
@@ -52,44 +56,51 @@ function statements(
       sd: Math.log(expected.highKpa / expected.lowKpa) / 4,
     });
   }
-  if (minKpa !== undefined) {
-    known.push({
-      mean: Math.log(minKpa) + ABOVE_MANUAL_MIN.mean + thinAir,
-      sd: Math.hypot(ABOVE_MANUAL_MIN.sd, thinAir),
-    });
-  } else if (maxKpa !== undefined) {
-    known.push({
-      mean: Math.log(maxKpa) - BELOW_MANUAL_MAX.mean + thinAir,
-      sd: Math.hypot(BELOW_MANUAL_MAX.sd, thinAir),
-    });
-  }
+  // A maker means sea level, yet some state what local engines read. Half-way, and unsure by as much.
+  const thinAir = lnThinAir(cranked) / 2;
+  const fromManual = (kpa: number, offset: Normal): Normal => ({
+    mean: Math.log(kpa) + offset.mean + thinAir - hoseLoss(cranked),
+    sd: Math.hypot(offset.sd, thinAir),
+  });
+  if (minKpa !== undefined) known.push(fromManual(minKpa, ABOVE_MANUAL_MIN));
+  else if (maxKpa !== undefined) known.push(fromManual(maxKpa, BELOW_MANUAL_MAX));
   return known;
 }
 
-export function levelPrior(
-  engine: EngineFacts,
-  ambientKpa: number | undefined,
-  expected: ExpectedPressure | null,
-): LevelPrior {
-  const known = statements(engine, ambientKpa, expected);
-  const anyKpa =
-    engine.fuel === 'diesel'
-      ? ANY_ENGINE.diesel
-      : engine.cycle === 2
-        ? ANY_ENGINE.twoStroke
-        : ANY_ENGINE.spark;
-  const should = known.length > 0 ? known.reduce(both) : { mean: Math.log(anyKpa), sd: ANY_ENGINE.sd };
+const lnThinAir = ({ ambientKpa }: Cranked): number =>
+  Math.log((ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA);
+
+/** The maker's gauge has a check valve, but a figure may have been set with the gauge at hand: half-way, too. */
+const hoseLoss = ({ hose }: Cranked): number => (hose === 'open' ? OPEN_HOSE_LOSS / 2 : 0);
+
+/**
+ * Chance that a maker would still call this level sound: next to none below the minimum, on the maker's terms of sea level and
+ * a check-valve gauge.
+ */
+function aboveTheMinimum(lnLevel: number, { manual: { minKpa } }: EngineFacts, cranked: Cranked): number {
+  if (minKpa === undefined) return 1;
+  const lnLeast = Math.log(minKpa) + lnThinAir(cranked) - hoseLoss(cranked);
+  return 1 / (1 + Math.exp(-(lnLevel - lnLeast) / MINIMUM_WIDTH));
+}
+
+/** Level of an engine of which nothing is known. */
+function anyEngine({ fuel, cycle }: EngineFacts): Normal {
+  const kpa = fuel === 'diesel' ? ANY_ENGINE.diesel : cycle === 2 ? ANY_ENGINE.twoStroke : ANY_ENGINE.spark;
+  return { mean: Math.log(kpa), sd: ANY_ENGINE.sd };
+}
+
+export function levelPrior(engine: EngineFacts, cranked: Cranked): LevelPrior {
+  const known = statements(engine, cranked);
+  const should = known.length > 0 ? known.reduce(both) : anyEngine(engine);
   const density = (ln: number): number => Math.exp(-(((ln - should.mean) / should.sd) ** 2) / 2) / should.sd;
-  const steps = Array.from({ length: 40 }, (_, i) => ((i + 0.5) / 40) * ALL_LOW.most);
-  const raw = steps.map((by) => by ** (ALL_LOW.shape - 1) * Math.exp(-by / ALL_LOW.scale));
-  const total = raw.reduce((a, b) => a + b, 0);
   return {
     informed: known.length > 0,
     lnHighest: should.mean + 2 * should.sd,
     density: (ln) => ({
-      normal: density(ln) + 1e-9,
+      normal: density(ln) * aboveTheMinimum(ln, engine, cranked) + LEAST_DENSITY,
       allLow:
-        PRIOR_ODDS['all-low'] * steps.reduce((sum, by, i) => sum + (raw[i]! / total) * density(ln + by), 0),
+        PRIOR_ODDS['all-low'] *
+        SHORTFALLS.size.reduce((sum, by, i) => sum + SHORTFALLS.weight[i]! * density(ln + by), 0),
     }),
   };
 }

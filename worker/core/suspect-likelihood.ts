@@ -17,7 +17,7 @@ interface SizeGrid {
 }
 
 /** A gamma density on a grid that is finer for small sizes. */
-function sizeGrid({ shape, scale, most }: { shape: number; scale: number; most: number }): SizeGrid {
+export function sizeGrid({ shape, scale, most }: { shape: number; scale: number; most: number }): SizeGrid {
   const count = 36;
   const size = Array.from({ length: count }, (_, i) => most * ((i + 0.5) / count) ** 1.6);
   const raw = size.map((s, i) => {

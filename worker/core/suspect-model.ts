@@ -40,7 +40,7 @@ export const MIXED_HOSE_SD = 0.06;
 export const GASKET_ALIKE_SD = 0.06;
 
 /** Gamma densities of how far a fault moves the level. */
-export const DROP = { shape: 2.5, scale: 0.27, most: 2.2 } as const;
+export const DROP = { shape: 1.8, scale: 0.36, most: 2.2 } as const;
 export const RISE = { shape: 5, scale: 0.034, most: 0.5 } as const;
 /** All low: how far the whole engine lies below what it should read. */
 export const ALL_LOW = { shape: 3, scale: 0.09, most: 1.2 } as const;

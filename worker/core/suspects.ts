@@ -1,6 +1,6 @@
 /** Suspects of one engine: every cause worth naming, with its probability, evidence and next step. */
 import type { EngineFacts } from './engine.ts';
-import type { ExpectedPressure } from './expected.ts';
+import { type Cranked, expectedCranking } from './expected.ts';
 import type { Evidence, NextStep, Suspect, TestConditions } from './judgement.ts';
 import { neighboursOf } from './layouts.ts';
 import type { Signature } from './signature.ts';
@@ -28,9 +28,10 @@ export function suspectsOf(
   signatures: readonly Signature[],
   engine: EngineFacts,
   conditions: TestConditions,
-  expected: ExpectedPressure | null,
+  cranked: Cranked,
 ): Suspicion {
-  const prior = levelPrior(engine, conditions.ambientKpa, expected);
+  const prior = levelPrior(engine, cranked);
+  const expected = expectedCranking(engine.geometry, cranked);
   const neighbours = neighboursOf(engine.layout);
   const weighing = weighFaults(signatures, neighbours, prior);
   const company: Company = {
