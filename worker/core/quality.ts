@@ -98,8 +98,9 @@ function standsOut(
   known: readonly Stroke[],
   i: number,
 ) {
+  if (peak < FIRED_RATIO * before) return false;
   const others = median(known.filter((_, k) => k !== i).map((s) => s.peakKpa!));
-  if (peak < FIRED_RATIO * others || peak < FIRED_RATIO * before) return false;
+  if (peak < FIRED_RATIO * others) return false;
   if (after !== undefined && after !== null)
     return peak > FIRED_RATIO * after || others * FIRED_RATIO < after;
   return i >= 2 && before < 1.15 * known[i - 2]!.peakKpa!;

@@ -9,7 +9,7 @@ import { findRest, type Rest } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
-import { mean } from './statistics.ts';
+import { lowerBound, mean } from './statistics.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 import type { Hose, Trace } from './trace.ts';
 
@@ -70,7 +70,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const firstFull = full[0]?.peakKpa;
   return {
     hose,
-    strokes,
+    strokes: strokes.map((s) => ({ ...s, timeS: s.timeS + samples.originS })),
     finalKpa: settled?.finalKpa ?? null,
     finalPlusMinusKpa,
     firstStrokeRatio: settled && firstFull ? firstFull / settled.finalKpa : null,
@@ -82,10 +82,9 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     holdLossPerS: held?.lossPerS ?? null,
     zeroKpa: rest.zeroKpa,
     sensor: rest.sensor,
-    sampleRateHz: samples.rateHz,
-    noiseKpa: rest.noiseKpa,
+    sampleRateHz: samples.sensorRateHz,
+    noiseKpa: sensorNoise(rest, samples),
     notices: collectNotices({
-      trace,
       samples,
       gauge,
       rest,
@@ -102,6 +101,10 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     }),
   };
 }
+
+/** Noise of single samples; those put together have less. */
+const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
+  rest.noiseKpa * Math.sqrt(sensorRateHz / rateHz);
 
 /** Half the 95 % interval of final: what each stroke adds of its own averages out, what they share does not. */
 function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
@@ -132,14 +135,13 @@ function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): 
     holdLossPerS: null,
     zeroKpa: rest.seen ? rest.zeroKpa : null,
     sensor: rest.sensor,
-    sampleRateHz: enough ? samples.rateHz : null,
-    noiseKpa: rest.seen ? rest.noiseKpa : null,
+    sampleRateHz: enough ? samples.sensorRateHz : null,
+    noiseKpa: rest.seen ? sensorNoise(rest, samples) : null,
     notices: [notices.NO_STROKES],
   };
 }
 
 interface Findings {
-  readonly trace: Trace;
   readonly samples: Samples;
   readonly gauge: Float64Array;
   readonly rest: Rest;
@@ -167,7 +169,7 @@ function collectNotices(f: Findings): Notice[] {
     out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
-  const quiet = f.trace.pressureKpa.filter((_, i) => f.trace.timeS[i]! <= f.rest.endS);
+  const quiet = samples.pressureKpa.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
   if (isClipped(samples.pressureKpa, quiet, samples.rateHz, kind === 'open', f.options.sensorMaxKpa)) {
     out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
   }

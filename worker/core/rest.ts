@@ -41,7 +41,7 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
   const endS = quietEnd > 0 ? timeS[quietEnd - 1]! : startS;
   const seen = quietEnd >= 4 && endS - startS >= SHORTEST_REST_S;
   const quiet = seen ? trimmedMoments(p.subarray(0, quietEnd)) : undefined;
-  const noiseKpa = quiet ? Math.max(quiet.sd, quantumOf(p.subarray(0, quietEnd))) : samples.noiseKpa;
+  const noiseKpa = quiet ? Math.max(quiet.sd, samples.roundingKpa) : samples.noiseKpa;
   const level = quiet ? quiet.mean : floorOf(p);
   const sensor =
     level > ABSOLUTE_BAND_KPA.low && level < ABSOLUTE_BAND_KPA.high
@@ -50,16 +50,6 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
         ? 'gauge'
         : 'undetermined';
   return { zeroKpa: options.zeroKpa ?? level, sensor, noiseKpa, seen, endS };
-}
-
-/** Rounding noise of a converter whose step is seen in the data, kPa rms. */
-function quantumOf(p: Float64Array): number {
-  let quantum = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < p.length; i++) {
-    const step = Math.abs(p[i]! - p[i - 1]!);
-    if (step > 1e-9 && step < quantum) quantum = step;
-  }
-  return Number.isFinite(quantum) ? quantum / Math.sqrt(12) : 0;
 }
 
 /**

@@ -1,20 +1,30 @@
-import { median, quantile, thinned } from './statistics.ts';
+import { median, quantile } from './statistics.ts';
 import type { Gap, Trace } from './trace.ts';
 
-/** A trace made ready for reading: spikes gone, every gap known. Pressures as the sensor reported them, kPa. */
+/** A trace made ready for reading: spikes gone, every gap known, dense samples put together. Pressures as reported, kPa. */
 export interface Samples {
+  /** Seconds since `originS`, in whole tenths of microseconds, so that a capture reads the same whenever it was taken. */
   readonly timeS: Float64Array;
+  /** Time of the first sample on the trace's own clock. */
+  readonly originS: number;
   readonly pressureKpa: Float64Array;
-  /** Stretches without samples, given or found, ascending. */
+  /** Stretches without samples, given or found, ascending, on the clock of `timeS`. */
   readonly gaps: readonly Gap[];
-  /** Median samples a second; NaN with fewer than two samples. */
+  /** Median samples a second here; NaN with fewer than two samples. */
   readonly rateHz: number;
+  /** Median samples a second as the sensor sent them. */
+  readonly sensorRateHz: number;
   /** Irregularity of the sample times, seconds rms. */
   readonly jitterS: number;
   /** First guess of the noise, kPa rms, from second differences; the quiet part tells better. */
   readonly noiseKpa: number;
+  /** Rounding noise of a converter whose step shows in the data, kPa rms; 0 when none shows. */
+  readonly roundingKpa: number;
   readonly spikes: number;
 }
+
+/** Above twice this rate neighbouring samples are put together: tops are seen as well, with less noise and at less cost. */
+const ENOUGH_HZ = 400;
 
 /** A silence this many sample periods long is a gap. */
 const GAP_PERIODS = 2.6;
@@ -22,23 +32,71 @@ const GAP_PERIODS = 2.6;
 const SHORTEST_PULSE_S = 0.02;
 
 export function prepareSamples(trace: Trace): Samples {
-  const { timeS, pressureKpa } = trace;
-  const n = timeS.length;
-  const steps = new Float64Array(Math.max(0, n - 1));
-  for (let i = 1; i < n; i++) steps[i - 1] = timeS[i]! - timeS[i - 1]!;
-  const stepS = median(thinned(steps));
-  const gaps = findGaps(timeS, stepS, trace.gaps);
-  const jitterS = (median(thinned(steps).map((s) => Math.abs(s - stepS))) * 1.4826) / Math.SQRT2;
-  const noiseKpa = roughNoise(pressureKpa);
+  const { pressureKpa } = trace;
+  const originS = trace.timeS[0] ?? 0;
+  const since = (t: number) => Math.round((t - originS) * 1e7) / 1e7;
+  const timeS = trace.timeS.map(since);
+  const given = trace.gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) }));
+  const stepS = usualStep(timeS);
+  const gaps = findGaps(timeS, stepS, given);
+  const roundingKpa = roundingOf(pressureKpa);
+  const noiseKpa = Math.max(roughNoise(pressureKpa), roundingKpa);
   const kept = withoutSpikes(timeS, pressureKpa, stepS, noiseKpa);
-  return {
+  const each = Math.max(1, Math.floor(1 / (stepS * ENOUGH_HZ)) || 1);
+  const dense = {
     ...kept,
+    originS,
     gaps,
-    rateHz: 1 / stepS,
-    jitterS: Number.isFinite(jitterS) ? jitterS : 0,
-    noiseKpa,
-    spikes: n - kept.timeS.length,
+    sensorRateHz: 1 / stepS,
+    roundingKpa,
+    spikes: timeS.length - kept.timeS.length,
   };
+  const jitterS = jitterOf(timeS, stepS);
+  if (each === 1) return { ...dense, rateHz: 1 / stepS, jitterS, noiseKpa };
+  const together = putTogether(kept.timeS, kept.pressureKpa, each, GAP_PERIODS * stepS);
+  return {
+    ...dense,
+    ...together,
+    rateHz: 1 / (stepS * each),
+    jitterS: jitterS / Math.sqrt(each),
+    noiseKpa: Math.max(roughNoise(together.pressureKpa), roundingKpa),
+  };
+}
+
+/** Median distance of neighbouring samples, seconds; NaN with fewer than two. */
+const usualStep = (timeS: Float64Array) => median(picked(timeS, 1, (i) => timeS[i]! - timeS[i - 1]!));
+
+function jitterOf(timeS: Float64Array, stepS: number): number {
+  const off = median(picked(timeS, 1, (i) => Math.abs(timeS[i]! - timeS[i - 1]! - stepS)));
+  return Number.isFinite(off) ? (off * 1.4826) / Math.SQRT2 : 0;
+}
+
+/** What `of` says at some 20 000 places evenly spread from `margin` on: enough to know a quantile by. */
+function picked(values: Float64Array, margin: number, of: (i: number) => number): Float64Array {
+  const count = Math.max(0, values.length - margin);
+  const stride = Math.max(1, Math.ceil(count / PICKED));
+  return Float64Array.from({ length: Math.floor(count / stride) }, (_, k) => of(margin + k * stride));
+}
+const PICKED = 20_000;
+
+/** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short. */
+function putTogether(timeS: Float64Array, p: Float64Array, each: number, gapS: number) {
+  const times = new Float64Array(Math.ceil(p.length / each) + 1);
+  const kpas = new Float64Array(times.length);
+  let count = 0;
+  for (let i = 0; i < p.length; ) {
+    let t = timeS[i]!;
+    let kpa = p[i]!;
+    const end = Math.min(p.length, i + each);
+    const from = i++;
+    for (; i < end && timeS[i]! - timeS[i - 1]! <= gapS; i++) {
+      t += timeS[i]!;
+      kpa += p[i]!;
+    }
+    times[count] = t / (i - from);
+    kpas[count++] = kpa / (i - from);
+  }
+  return { timeS: times.subarray(0, count), pressureKpa: kpas.subarray(0, count) };
 }
 
 /** Given gaps and silences, merged where they overlap. */
@@ -57,16 +115,17 @@ function findGaps(timeS: Float64Array, stepS: number, given: readonly Gap[]): Ga
 /** Second differences of white noise have variance 6 s2; a low quantile leaves pulses and spikes out. */
 function roughNoise(p: Float64Array): number {
   if (p.length < 5) return 0;
-  const bends = new Float64Array(p.length - 2);
-  let quantum = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < p.length - 1; i++) {
-    bends[i - 1] = Math.abs(p[i - 1]! - 2 * p[i]! + p[i + 1]!);
-    const step = Math.abs(p[i]! - p[i - 1]!);
-    if (step > 1e-9 && step < quantum) quantum = step;
-  }
-  // 0.385 is the 30 % point of |N(0, 1)|; a coarse converter can hide its noise below one step
-  const fromBends = quantile(thinned(bends), 0.3) / 0.385 / Math.sqrt(6);
-  return Math.max(fromBends, Number.isFinite(quantum) ? quantum / Math.sqrt(12) : 0);
+  const bends = picked(p, 2, (i) => Math.abs(p[i - 2]! - 2 * p[i - 1]! + p[i]!));
+  // 0.385 is the 30 % point of |N(0, 1)|
+  return quantile(bends, 0.3) / 0.385 / Math.sqrt(6);
+}
+
+/** A coarse converter can hide its noise below one step, the smallest distance of neighbours that differ. */
+function roundingOf(p: Float64Array): number {
+  const steps = picked(p, 1, (i) => Math.abs(p[i]! - p[i - 1]!));
+  let step = Number.POSITIVE_INFINITY;
+  for (const s of steps) if (s > 1e-9 && s < step) step = s;
+  return Number.isFinite(step) ? step / Math.sqrt(12) : 0;
 }
 
 /**

@@ -18,9 +18,10 @@ export function isUnfinished(
 ): boolean {
   const n = fitted.length;
   if (n < 2) return false;
-  const traces = fitted.map((pulse, i) => fallOf(samples, gauge, noiseKpa, rough[i]!, pulse, fitted[i + 1]));
-  const last = traces[n - 1]!;
-  const before = traces.slice(Math.max(n > 3 ? 1 : 0, n - 5), n - 1);
+  const fall = (i: number) => fallOf(samples, gauge, noiseKpa, rough[i]!, fitted[i]!, fitted[i + 1]);
+  const last = fall(n - 1);
+  const earliest = Math.max(n > 3 ? 1 : 0, n - 5);
+  const before = Array.from({ length: n - 1 - earliest }, (_, k) => fall(earliest + k));
   const stepS = 1 / samples.rateHz;
   const usualFall = median(before.map((f) => f.fallS).filter(Number.isFinite));
   const slack = stepS / usualFall;
@@ -36,8 +37,8 @@ export function isUnfinished(
   const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip) / SHALLOWER;
   const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1) / LATER;
   // who comes back at once had the exhaust valve open; a fall may then be slow for other reasons
-  const fall = Math.max(0, slower) / (later === 0 ? 3 * SLOWER : SLOWER);
-  return fall + shallower + later + lower > 1;
+  const slow = Math.max(0, slower) / (later === 0 ? 3 * SLOWER : SLOWER);
+  return slow + shallower + later + lower > 1;
 }
 
 /** How far the last stroke may depart from those before it: shares of the fall, the top, the dip and the way back. */
