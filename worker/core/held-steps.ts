@@ -3,8 +3,7 @@ import { lowerBound, median } from './statistics.ts';
 
 /** One step of a check-valve trace and the level held after it. */
 export interface HeldStep {
-  /** Begin of the rise and its end, seconds. */
-  readonly startS: number;
+  /** When the rise ended, seconds. */
   readonly endS: number;
   /** Level just after the step, gauge kPa, and its standard deviation. */
   readonly levelKpa: number;
@@ -188,10 +187,8 @@ function describe(
     if (i === runs.length - 1) {
       tail = { slope, sd: slopeSd, lengthS: timeS[next - 1]! - timeS[from]! };
     }
-    const end = riseEnd(gauge, run, levelKpa, noiseKpa);
-    const startS = timeS[run.from]!;
-    const endS = timeS[end]!;
-    return { startS, endS, levelKpa, levelSdKpa, sharp: run.faint !== true };
+    const endS = riseEndS(timeS, gauge, run, levelKpa, noiseKpa);
+    return { endS, levelKpa, levelSdKpa, sharp: run.faint !== true };
   });
   // a rise that leads nowhere is a drift, no stroke
   return {
@@ -212,10 +209,19 @@ function level(sums: Sums, from: number, to: number, noiseKpa: number) {
   return { levelKpa: sinks ? line.atStart : sums.mean(from, to), levelSdKpa, slope: line.slope, slopeSd };
 }
 
-/** First sample of the rise that has reached the level. */
-function riseEnd(gauge: Float64Array, run: Stretch, levelKpa: number, noiseKpa: number): number {
+/** When the rise reaches the level, between the samples. */
+function riseEndS(
+  timeS: Float64Array,
+  gauge: Float64Array,
+  run: Stretch,
+  levelKpa: number,
+  noiseKpa: number,
+): number {
   const before = gauge[run.from]!;
   const near = levelKpa - Math.max(noiseKpa, 0.03 * (levelKpa - before));
-  for (let i = run.from; i < run.to; i++) if (gauge[i]! >= near) return i;
-  return run.to;
+  let i = run.from;
+  while (i < run.to && gauge[i]! < near) i++;
+  if (i === run.from || i === run.to) return timeS[i]!;
+  const share = (near - gauge[i - 1]!) / (gauge[i]! - gauge[i - 1]!);
+  return timeS[i - 1]! + share * (timeS[i]! - timeS[i - 1]!);
 }

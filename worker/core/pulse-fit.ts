@@ -2,7 +2,7 @@ import type { RoughPulse } from './pulse-find.ts';
 import { type LearntShape, learnShape, USUAL_SKEW } from './pulse-learn.ts';
 import type { Measured } from './pulse-normal.ts';
 import { type Departure, type FittedPulse, refine } from './pulse-refine.ts';
-import { halfHeightY, type Pulse, USUAL_EXPONENT } from './pulse-shape.ts';
+import { type Pulse, USUAL_EXPONENT, yAtHeight } from './pulse-shape.ts';
 import { median } from './statistics.ts';
 
 /** A turn where strokes are too few to tell it, seconds (250 rpm). */
@@ -84,7 +84,7 @@ function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly 
       if (b === undefined) return a;
       return a + ((gauge[i]! - half) / (gauge[i]! - gauge[i + step]!)) * (b - a);
     };
-    const widthS = Math.max(0.004, (cross(1) - cross(-1)) / (2 * halfHeightY(peakKpa, ambientKpa)));
+    const widthS = Math.max(0.004, (cross(1) - cross(-1)) / (2 * yAtHeight(0.5, peakKpa, ambientKpa)));
     return { peakKpa, timeS: topS, widthS, skew: USUAL_SKEW, exponent: USUAL_EXPONENT };
   });
 }

@@ -1,4 +1,12 @@
-import { type KnownShape, type Measured, normalOf, reachFor, reachOf, stepped } from './pulse-normal.ts';
+import {
+  type KnownShape,
+  type Measured,
+  normalOf,
+  reachFor,
+  reachOf,
+  stepped,
+  upperReach,
+} from './pulse-normal.ts';
 import { type Pulse, type PulseShape, USUAL_EXPONENT } from './pulse-shape.ts';
 import { median } from './statistics.ts';
 
@@ -36,7 +44,21 @@ export function learnShape(
   const seenS = median(guesses.map((p) => p.widthS));
   const telling = seenS * m.samples.rateHz > TELLING;
   const prior: KnownShape = { shape: usual, ...(telling ? FREE_SD : USUAL_SD) };
-  const start: PulseShape = { ...usual, widthS: telling ? seenS * wider : usual.widthS };
+  if (!telling) return learnFrom(m, guesses, usual, paces, prior);
+  // a crank that stalls on the way up makes pulses with shoulders, whose tops are narrower than their half height tells
+  const from = (share: number) =>
+    learnFrom(m, guesses, { ...usual, widthS: share * seenS * wider }, paces, prior);
+  const [wide, narrow] = [from(1), from(0.45)];
+  return narrow.chi2 < wide.chi2 ? narrow : wide;
+}
+
+function learnFrom(
+  m: Measured,
+  guesses: readonly Pulse[],
+  start: PulseShape,
+  paces: readonly number[],
+  prior: KnownShape,
+): LearntShape {
   const first = guesses.map((p) => ({ ...p, ...start }));
   let learnt: LearntShape = {
     pulses: first,
@@ -60,7 +82,8 @@ function jointStep(
   prior: KnownShape,
 ) {
   const { shape } = shared;
-  const reach = reachFor(m, shape.widthS, 8, 1);
+  const least = upperReach(m, median(first.map((p) => p.peakKpa)));
+  const reach = reachFor(m, shape.widthS, 8, least);
   const wide = Math.log(shape.widthS / prior.shape.widthS);
   const leant = shape.skew - prior.shape.skew;
   let sww = 1 / prior.logWidthSd ** 2;

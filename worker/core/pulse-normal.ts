@@ -1,4 +1,4 @@
-import { type Pulse, type PulseShape, type PulseValue, pulseFunction } from './pulse-shape.ts';
+import { type Pulse, type PulseShape, type PulseValue, pulseFunction, yAtHeight } from './pulse-shape.ts';
 import type { Samples } from './samples.ts';
 import { lowerBound } from './statistics.ts';
 
@@ -23,6 +23,14 @@ const SHAPE_SHARE = 0.004;
 const FOOT_SHARE = 0.02;
 /** Widths from the top as far as the shape stands for anything. */
 export const FARTHEST_REACH = 2.2;
+
+/** Below this share of the height a pulse is told by valves and leaks more than by its shape. */
+const UPPER_SHARE = 0.25;
+
+/** The window of the upper part, widths to each side, 1 at most: narrower for weak cylinders, whose pulses stand on ambient. */
+export function upperReach(m: Measured, peakKpa: number): number {
+  return Math.min(1, yAtHeight(UPPER_SHARE, peakKpa, m.ambientKpa));
+}
 
 /** Widths to each side of the top that hold about `samples` samples, within what the shape stands for. */
 export function reachFor(m: Measured, widthS: number, samples: number, least: number): number {

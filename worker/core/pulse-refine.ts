@@ -6,6 +6,7 @@ import {
   reachFor,
   reachOf,
   stepped,
+  upperReach,
 } from './pulse-normal.ts';
 import type { Pulse } from './pulse-shape.ts';
 import { solveSpd } from './statistics.ts';
@@ -29,9 +30,8 @@ export interface Departure {
 
 /** Fewest samples that make a window. */
 const FEWEST = 7;
-/** Narrowest and ordinary window, widths to each side. */
+/** The narrowest window, as a share of that of the upper part. */
 const NARROW = 0.5;
-const ORDINARY = 1;
 /** Noise may move a fitted top by this share of it. */
 const TOP_NOISE_SHARE = 0.0015;
 /** Worse than this the shape does not hold: narrower windows are tried, with the shape left to the samples. */
@@ -47,14 +47,16 @@ export function refine(m: Measured, start: Pulse, shared: KnownShape, own: Depar
   };
   // narrow, for the shape is surest near the top, but with samples enough to see it through the noise
   const quiet = ((1.5 * m.noiseKpa) / (TOP_NOISE_SHARE * start.peakKpa)) ** 2;
+  const upper = upperReach(m, start.peakKpa);
+  const narrow = NARROW * upper;
   const reach = Math.max(
-    reachFor(m, start.widthS, FEWEST, NARROW),
-    Math.min(ORDINARY, reachFor(m, start.widthS, quiet, NARROW)),
+    reachFor(m, start.widthS, FEWEST, narrow),
+    Math.min(upper, reachFor(m, start.widthS, quiet, narrow)),
   );
   let best = refineOn(m, start, prior, own, widenOverGap(m, start, reach));
   if (best.misfit < POOR_MISFIT) return best;
   for (const narrower of [1, 0.7, 0.5, 0.35]) {
-    const tried = refineOn(m, best, { shape: shared.shape, ...FREE }, own, narrower);
+    const tried = refineOn(m, best, { shape: shared.shape, ...FREE }, own, narrower * upper);
     if (tried.samplesUsed < FEWEST - 1) break;
     if (tried.misfit < best.misfit) best = tried;
     if (best.misfit < POOR_MISFIT - 1) break;

@@ -75,8 +75,8 @@ export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out
 
 const clampY = (y: number) => Math.max(-FARTHEST_Y, Math.min(FARTHEST_Y, y));
 
-/** The y at which an unskewed pulse of the usual exponent has sunk to half its gauge height. */
-export function halfHeightY(peakKpa: number, ambientKpa: number): number {
-  const share = (peakKpa / 2 + ambientKpa) / (peakKpa + ambientKpa);
-  return Math.sqrt(share ** (-1 / USUAL_EXPONENT) - 1);
+/** The y at which an unskewed pulse of the usual exponent has sunk to `share` of its gauge height. */
+export function yAtHeight(share: number, peakKpa: number, ambientKpa: number): number {
+  const left = (share * peakKpa + ambientKpa) / (peakKpa + ambientKpa);
+  return Math.sqrt(left ** (-1 / USUAL_EXPONENT) - 1);
 }
