@@ -1,0 +1,7 @@
+/** SHA-256 in lower-case hexadecimal; `null` where the browser offers none, which it does only over a safe connection. */
+export async function sha256Hex(bytes: Uint8Array): Promise<string | null> {
+  const subtle = globalThis.crypto?.subtle as SubtleCrypto | undefined;
+  if (!subtle) return null;
+  const digest = await subtle.digest('SHA-256', new Uint8Array(bytes));
+  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
