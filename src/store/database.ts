@@ -1,15 +1,25 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
 import type { Chunk } from './chunks.ts';
-import { type EngineRecord, StoreProblem, type TakeRecord, type TestRecord } from './port.ts';
+import {
+  type EngineRecord,
+  type Photo,
+  type PlugRecord,
+  StoreProblem,
+  type TakeRecord,
+  type TestRecord,
+} from './port.ts';
 
 /** Every change of the schema is a new version with a step of its own in `upgrade`. */
-const SCHEMA_VERSION = 1;
+const SCHEMA_VERSION = 2;
 
 export interface Schema extends DBSchema {
   engines: { key: string; value: EngineRecord };
   tests: { key: string; value: TestRecord; indexes: { engineId: string } };
   takes: { key: string; value: TakeRecord; indexes: { testId: string; state: string } };
   chunks: { key: [takeId: string, index: number]; value: Chunk };
+  plugs: { key: string; value: PlugRecord; indexes: { engineId: string } };
+  /** Apart from the records, which are listed far more often than pictures are looked at. */
+  photos: { key: string; value: Photo & { readonly plugId: string } };
 }
 
 export type Names = StoreNames<Schema>;
@@ -108,6 +118,10 @@ function upgrade(db: IDBPDatabase<Schema>, oldVersion: number): void {
     takes.createIndex('testId', 'testId');
     takes.createIndex('state', 'state');
     db.createObjectStore('chunks', { keyPath: ['takeId', 'index'] });
+  }
+  if (oldVersion < 2) {
+    db.createObjectStore('plugs', { keyPath: 'id' }).createIndex('engineId', 'engineId');
+    db.createObjectStore('photos', { keyPath: 'plugId' });
   }
 }
 

@@ -1,15 +1,9 @@
 import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
 import { createDatabase, type Database, type Names, type Transaction } from './database.ts';
-import {
-  type EngineRecord,
-  type StoreBranch,
-  StoreProblem,
-  type TakeRecord,
-  type TestRecord,
-  type TestStore,
-} from './port.ts';
+import { type PlugWithPhoto, type StoreBranch, StoreProblem, type TestStore } from './port.ts';
+import { chunksOf, removeBranch } from './remove-branch.ts';
 
-const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks'];
+const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks', 'plugs', 'photos'];
 
 /** Keeps everything in the browser's own database, from one visit to the next. */
 export function createIdbStore(name = 'strokebook', database: Database = createDatabase(name)): TestStore {
@@ -24,6 +18,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
         ...branch.tests.map(async (test) => tx.objectStore('tests').add(test)),
         ...branch.takes.map(async ({ take }) => tx.objectStore('takes').add(take)),
         ...chunks.map(async (chunk) => tx.objectStore('chunks').add(chunk)),
+        ...(branch.plugs ?? []).map(async (one) => addPlug(tx, one)),
       ]);
     });
   };
@@ -61,6 +56,21 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
       return traceOf(chunks);
     },
     unfinished: () => database.read(['takes'], (tx) => tx.objectStore('takes').index('state').getAll('open')),
+    plugs: (engineId) =>
+      database.read(['plugs'], (tx) => tx.objectStore('plugs').index('engineId').getAll(engineId)),
+    savePlug: (plug, photo) =>
+      database.write(['plugs', 'photos'], async (tx) => {
+        await Promise.all([
+          tx.objectStore('plugs').put(plug),
+          photo
+            ? tx.objectStore('photos').put({ ...photo, plugId: plug.id })
+            : tx.objectStore('photos').delete(plug.id),
+        ]);
+      }),
+    async plugPhoto(plugId) {
+      const kept = await database.read(['photos'], (tx) => tx.objectStore('photos').get(plugId));
+      return kept && { type: kept.type, bytes: kept.bytes };
+    },
     addAll,
     async remove(what) {
       const found = await database.write(ALL, (tx) => removeBranch(tx, what));
@@ -68,6 +78,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
         engines: found.engines,
         tests: found.tests,
         takes: found.takes.map(({ take, chunks }) => ({ take, trace: traceOf(chunks) })),
+        plugs: found.plugs,
       };
       let undone: Promise<void> | undefined;
       return {
@@ -83,8 +94,10 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
   };
 }
 
-const chunksOf = (takeId: string): IDBKeyRange =>
-  IDBKeyRange.bound([takeId, 0], [takeId, Number.POSITIVE_INFINITY]);
+async function addPlug(tx: Transaction<'readwrite'>, { plug, photo }: PlugWithPhoto): Promise<void> {
+  await tx.objectStore('plugs').add(plug);
+  if (photo) await tx.objectStore('photos').add({ ...photo, plugId: plug.id });
+}
 
 async function addChunk(tx: Transaction<'readwrite'>, chunk: Chunk): Promise<void> {
   const chunks = tx.objectStore('chunks');
@@ -99,42 +112,4 @@ async function addChunk(tx: Transaction<'readwrite'>, chunk: Chunk): Promise<voi
   if (same && sameChunk(same, chunk)) return;
   if (same || before === undefined) throw new StoreProblem('unexpected', `Chunk ${index} is out of turn.`);
   await chunks.add(chunk);
-}
-
-interface Removed {
-  readonly engines: EngineRecord[];
-  readonly tests: TestRecord[];
-  readonly takes: { readonly take: TakeRecord; readonly chunks: Chunk[] }[];
-}
-
-async function removeBranch(
-  tx: Transaction<'readwrite'>,
-  what: { engineId: string } | { testId: string },
-): Promise<Removed> {
-  const engine = 'engineId' in what ? await tx.objectStore('engines').get(what.engineId) : undefined;
-  const test = 'testId' in what ? await tx.objectStore('tests').get(what.testId) : undefined;
-  const tests =
-    'engineId' in what
-      ? await tx.objectStore('tests').index('engineId').getAll(what.engineId)
-      : test
-        ? [test]
-        : [];
-  if (!engine && tests.length === 0) throw new StoreProblem('missing', 'This is not kept here any more.');
-
-  const byTest = await Promise.all(tests.map(({ id }) => tx.objectStore('takes').index('testId').getAll(id)));
-  const takes = await Promise.all(
-    byTest.flat().map(async (take) => ({
-      take,
-      chunks: await tx.objectStore('chunks').getAll(chunksOf(take.id)),
-    })),
-  );
-  await Promise.all([
-    ...(engine ? [tx.objectStore('engines').delete(engine.id)] : []),
-    ...tests.map(({ id }) => tx.objectStore('tests').delete(id)),
-    ...takes.flatMap(({ take }) => [
-      tx.objectStore('takes').delete(take.id),
-      tx.objectStore('chunks').delete(chunksOf(take.id)),
-    ]),
-  ]);
-  return { engines: engine ? [engine] : [], tests, takes };
 }

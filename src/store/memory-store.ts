@@ -2,6 +2,7 @@ import type { Trace } from '../../worker/core/trace.ts';
 import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
 import {
   type EngineRecord,
+  type PlugWithPhoto,
   type StoreBranch,
   StoreProblem,
   type TakeRecord,
@@ -15,16 +16,19 @@ export function createMemoryStore(): TestStore {
   const tests = new Map<string, TestRecord>();
   const takes = new Map<string, TakeRecord>();
   const chunks = new Map<string, Chunk[]>();
+  const plugs = new Map<string, PlugWithPhoto>();
 
   const takesOf = (testId: string) => [...takes.values()].filter((take) => take.testId === testId);
   const testsOf = (engineId: string) => [...tests.values()].filter((test) => test.engineId === engineId);
+  const plugsOf = (engineId: string) => [...plugs.values()].filter(({ plug }) => plug.engineId === engineId);
   const traceOfTake = (takeId: string): Trace => traceOf(chunks.get(takeId) ?? []);
 
   const addAll = (branch: StoreBranch): void => {
     const taken =
       branch.engines.find(({ id }) => engines.has(id)) ??
       branch.tests.find(({ id }) => tests.has(id)) ??
-      branch.takes.find(({ take }) => takes.has(take.id));
+      branch.takes.find(({ take }) => takes.has(take.id)) ??
+      branch.plugs?.find(({ plug }) => plugs.has(plug.id));
     if (taken) throw new StoreProblem('unexpected', 'Something with this id is kept already.');
     for (const engine of branch.engines) engines.set(engine.id, structuredClone(engine));
     for (const test of branch.tests) tests.set(test.id, structuredClone(test));
@@ -33,6 +37,7 @@ export function createMemoryStore(): TestStore {
       if (trace.timeS.length > 0 || trace.gaps.length > 0)
         chunks.set(take.id, [chunkOfTrace(take.id, trace)]);
     }
+    for (const one of branch.plugs ?? []) plugs.set(one.plug.id, structuredClone(one));
   };
 
   return {
@@ -71,25 +76,39 @@ export function createMemoryStore(): TestStore {
     async unfinished() {
       return structuredClone([...takes.values()].filter((take) => take.state === 'open'));
     },
+    async plugs(engineId) {
+      return structuredClone(plugsOf(engineId).map(({ plug }) => plug));
+    },
+    async savePlug(plug, photo) {
+      plugs.set(plug.id, structuredClone({ plug, photo }));
+    },
+    async plugPhoto(plugId) {
+      return structuredClone(plugs.get(plugId)?.photo);
+    },
     async addAll(branch) {
       addAll(branch);
     },
     async remove(what) {
       const engine = 'engineId' in what ? engines.get(what.engineId) : undefined;
-      const below =
-        'engineId' in what
-          ? testsOf(what.engineId)
-          : [...tests.values()].filter((test) => test.id === what.testId);
-      if (!engine && below.length === 0) throw new StoreProblem('missing', 'This is not kept here any more.');
+      const below = [...tests.values()].filter((test) =>
+        'engineId' in what ? test.engineId === what.engineId : 'testId' in what && test.id === what.testId,
+      );
+      const looks = [...plugs.values()].filter(({ plug }) =>
+        'engineId' in what ? plug.engineId === what.engineId : 'plugId' in what && plug.id === what.plugId,
+      );
+      if (!engine && below.length + looks.length === 0)
+        throw new StoreProblem('missing', 'This is not kept here any more.');
       const branch: StoreBranch = {
         engines: engine ? [engine] : [],
         tests: below,
+        plugs: looks,
         takes: below
           .flatMap((test) => takesOf(test.id))
           .map((take) => ({ take, trace: traceOfTake(take.id) })),
       };
       if (engine) engines.delete(engine.id);
       for (const test of branch.tests) tests.delete(test.id);
+      for (const { plug } of looks) plugs.delete(plug.id);
       for (const { take } of branch.takes) {
         takes.delete(take.id);
         chunks.delete(take.id);

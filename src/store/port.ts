@@ -4,6 +4,7 @@
  */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
+import type { PlugSign } from '../../worker/core/plug-evidence.ts';
 import type { Condition, Gap, Hose, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { SourceInfo } from '../sources/port.ts';
 
@@ -17,6 +18,16 @@ export interface EngineRecord {
   readonly origin: Origin;
   /** ISO 8601, as all dates here. */
   readonly createdAt: string;
+  /** As last told on the card; a test or a look at a plug may know a later one. */
+  readonly odometerKm?: number | undefined;
+  readonly hours?: number | undefined;
+  /** How long plugs stay in, as the person set it. Either may be missing. */
+  readonly plugInterval?: PlugInterval | undefined;
+}
+
+export interface PlugInterval {
+  readonly km?: number | undefined;
+  readonly hours?: number | undefined;
 }
 
 export interface TestConditions {
@@ -63,6 +74,37 @@ export interface TakeRecord {
     | undefined;
 }
 
+/** One look at the plug of one cylinder. */
+export interface PlugRecord {
+  readonly id: string;
+  readonly engineId: string;
+  readonly cylinder: number;
+  readonly origin: Origin;
+  readonly seenAt: string;
+  /** What it looked like when it came out. Empty: not told. */
+  readonly signs: readonly PlugSign[];
+  /** A new one went in. */
+  readonly replaced: boolean;
+  /** Of the plug that went in, mm. */
+  readonly gapMm?: number | undefined;
+  readonly odometerKm?: number | undefined;
+  readonly hours?: number | undefined;
+  /** A picture is kept under this record's id. */
+  readonly hasPhoto: boolean;
+}
+
+/** A picture as a file's bytes, small enough to keep many. */
+export interface Photo {
+  readonly type: 'image/jpeg';
+  readonly bytes: Uint8Array;
+}
+
+/** A look at a plug with its picture, where there is one. */
+export interface PlugWithPhoto {
+  readonly plug: PlugRecord;
+  readonly photo?: Photo | undefined;
+}
+
 export type StoreProblemCode = 'full' | 'blocked' | 'closed' | 'unreadable' | 'missing' | 'unexpected';
 
 export class StoreProblem extends Error {
@@ -87,7 +129,13 @@ export interface StoreBranch {
   readonly engines: readonly EngineRecord[];
   readonly tests: readonly TestRecord[];
   readonly takes: readonly TakeWithTrace[];
+  readonly plugs?: readonly PlugWithPhoto[] | undefined;
 }
+
+export type Removable =
+  | { readonly engineId: string }
+  | { readonly testId: string }
+  | { readonly plugId: string };
 
 export interface TestStore {
   engines(): Promise<readonly EngineRecord[]>;
@@ -102,8 +150,13 @@ export interface TestStore {
   trace(takeId: string): Promise<Trace>;
   /** Takes that a crash or a closed tab left `open`. */
   unfinished(): Promise<readonly TakeRecord[]>;
+  plugs(engineId: string): Promise<readonly PlugRecord[]>;
+  /** Record and picture, or neither. Without a picture, one that is kept under the id goes. */
+  savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
+  /** `undefined` when there is none. */
+  plugPhoto(plugId: string): Promise<Photo | undefined>;
   /** Adds all of it or nothing; rejects with `unexpected` when an id is taken. What is there is never overwritten. */
   addAll(branch: StoreBranch): Promise<void>;
-  /** Removes an engine or test with all below it, and gives back what restores it. */
-  remove(what: { engineId: string } | { testId: string }): Promise<{ undo(): Promise<void> }>;
+  /** Removes an engine, a test or a look at a plug with all below it, and gives back what restores it. */
+  remove(what: Removable): Promise<{ undo(): Promise<void> }>;
 }

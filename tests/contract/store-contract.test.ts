@@ -1,10 +1,19 @@
 /** One suite over every implementation of `TestStore`. */
 import 'fake-indexeddb/auto';
+import { openDB } from 'idb';
 import { describe, expect, test } from 'vitest';
 import { createIdbStore } from '../../src/store/idb-store.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from '../../src/store/port.ts';
-import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import {
+  block,
+  engineRecord,
+  gap,
+  photo,
+  plugRecord,
+  takeRecord,
+  testRecord,
+} from '../support/store-records.ts';
 
 let databases = 0;
 const stores: [string, () => TestStore][] = [
@@ -147,6 +156,60 @@ describe.each(stores)('a store %s', (_, create) => {
     expect((await store.tests('e1')).map(({ id }) => id).sort()).toEqual(['t1', 't2']);
   });
 
+  test('keeps looks at plugs by engine, each with its picture', async () => {
+    const store = create();
+    await filled(store);
+    await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1, 2, 3));
+    await store.savePlug(plugRecord('p2', 'e1', { cylinder: 2, signs: ['oily', 'gap-wide'] }));
+    await store.savePlug(plugRecord('p3', 'e2'));
+    expect((await store.plugs('e1')).map(({ id }) => id)).toEqual(['p1', 'p2']);
+    expect((await store.plugs('e1'))[1]?.signs).toEqual(['oily', 'gap-wide']);
+    expect(await store.plugPhoto('p1')).toEqual(photo(1, 2, 3));
+    expect(await store.plugPhoto('p2')).toBeUndefined();
+    expect(await store.plugs('nobody')).toEqual([]);
+  });
+
+  test('saving a look again replaces it; without a picture the old one goes', async () => {
+    const store = create();
+    await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1));
+    await store.savePlug(plugRecord('p1', 'e1', { replaced: true }));
+    expect((await store.plugs('e1')).map(({ replaced }) => replaced)).toEqual([true]);
+    expect(await store.plugPhoto('p1')).toBeUndefined();
+  });
+
+  test('removes the looks at an engine’s plugs with it, or one alone, and brings them back', async () => {
+    const store = create();
+    await filled(store);
+    await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(7, 8));
+    await store.savePlug(plugRecord('p2', 'e1'));
+    await store.savePlug(plugRecord('p3', 'e2'));
+    const one = await store.remove({ plugId: 'p2' });
+    expect((await store.plugs('e1')).map(({ id }) => id)).toEqual(['p1']);
+    expect(await store.tests('e1')).toHaveLength(2);
+    await one.undo();
+    const all = await store.remove({ engineId: 'e1' });
+    expect(await store.plugs('e1')).toEqual([]);
+    expect(await store.plugPhoto('p1')).toBeUndefined();
+    expect((await store.plugs('e2')).map(({ id }) => id)).toEqual(['p3']);
+    await all.undo();
+    expect((await store.plugs('e1')).map(({ id }) => id).sort()).toEqual(['p1', 'p2']);
+    expect(await store.plugPhoto('p1')).toEqual(photo(7, 8));
+    await expectProblem(store.remove({ plugId: 'nothing' }), 'missing');
+  });
+
+  test('a branch brings its plugs, and none when an id is taken', async () => {
+    const store = create();
+    await store.savePlug(plugRecord('p1', 'e1'));
+    const plug = plugRecord('p9', 'e9', { hasPhoto: true });
+    const empty = { engines: [], tests: [], takes: [] };
+    await store.addAll({ ...empty, engines: [engineRecord('e9')], plugs: [{ plug, photo: photo(5) }] });
+    expect(await store.plugs('e9')).toEqual([plug]);
+    expect(await store.plugPhoto('p9')).toEqual(photo(5));
+    const taken = [{ plug: plugRecord('p10', 'e9') }, { plug: plugRecord('p1', 'e9') }];
+    await expectProblem(store.addAll({ ...empty, plugs: taken }), 'unexpected');
+    expect((await store.plugs('e9')).map(({ id }) => id)).toEqual(['p9']);
+  });
+
   test('says when there is nothing to remove', async () => {
     const store = create();
     await expectProblem(store.remove({ engineId: 'nobody' }), 'missing');
@@ -184,4 +247,24 @@ describe.each(stores)('a store %s', (_, create) => {
     expect((await store.tests()).map(({ id }) => id).sort()).toEqual(['t1', 't2', 't3', 't9']);
     expect(await store.takes('t10')).toEqual([]);
   });
+});
+
+test('a store of the first version is brought up to date with what it holds', async () => {
+  const name = `contract-${databases++}`;
+  const old = await openDB(name, 1, {
+    upgrade(db) {
+      db.createObjectStore('engines', { keyPath: 'id' });
+      db.createObjectStore('tests', { keyPath: 'id' }).createIndex('engineId', 'engineId');
+      const takes = db.createObjectStore('takes', { keyPath: 'id' });
+      takes.createIndex('testId', 'testId');
+      takes.createIndex('state', 'state');
+      db.createObjectStore('chunks', { keyPath: ['takeId', 'index'] });
+    },
+  });
+  await old.put('engines', engineRecord('e1'));
+  old.close();
+  const store = createIdbStore(name);
+  expect((await store.engines()).map(({ id }) => id)).toEqual(['e1']);
+  await store.savePlug(plugRecord('p1', 'e1'));
+  expect(await store.plugs('e1')).toHaveLength(1);
 });

@@ -1,4 +1,4 @@
-import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import type { EngineRecord, Photo, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 
@@ -46,3 +46,17 @@ export const block = (startS: number, values: readonly number[]): SampleBlock =>
 });
 
 export const gap = (startS: number, endS: number): Gap => ({ startS, endS, reason: 'link-lost' });
+
+export const plugRecord = (id: string, engineId: string, more: Partial<PlugRecord> = {}): PlugRecord => ({
+  id,
+  engineId,
+  cylinder: 1,
+  origin: 'measured',
+  seenAt: '2026-05-02T10:20:00.000Z',
+  signs: ['normal'],
+  replaced: false,
+  hasPhoto: false,
+  ...more,
+});
+
+export const photo = (...bytes: number[]): Photo => ({ type: 'image/jpeg', bytes: Uint8Array.from(bytes) });
