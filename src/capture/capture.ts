@@ -8,12 +8,12 @@ import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import type { Clock, FrameScheduler, KeepAwake, Locks } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
-import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
 import { createConnection } from './connection.ts';
-import type { Announcement, ArmBlock, Capture, Meters, TakeResult } from './port.ts';
+import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
@@ -45,7 +45,7 @@ export interface CaptureWithMeters extends Capture {
 export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const { analyst, clock, frames, locks } = deps;
   const state = signal(IDLE);
-  const session = signal<{ engine: EngineRecord; test: TestRecord } | null>(null);
+  const session = signal<Session | null>(null);
   const live = signal<LiveReading | null>(null);
   const result = signal<TakeResult | null>(null);
   const announcement = signal<Announcement | null>(null);
@@ -249,7 +249,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     disconnect,
     begin(engine, test, plan, told) {
       dispatch({ type: 'begin', plan });
-      session.value = { engine, test };
+      session.value = { engine, test, hose: told };
       hose = told;
       result.value = null;
     },

@@ -131,11 +131,18 @@ export interface TakeResult {
   readonly reading: Reading;
 }
 
+/** What is being measured. `hose`: told by the person; missing when the trace is to tell. */
+export interface Session {
+  readonly engine: EngineRecord;
+  readonly test: TestRecord;
+  readonly hose?: Hose | undefined;
+}
+
 export interface Capture {
   readonly connection: ReadonlySignal<Connection>;
   readonly state: ReadonlySignal<CaptureState>;
   /** The engine and test being measured; `null` before `begin`. */
-  readonly session: ReadonlySignal<{ readonly engine: EngineRecord; readonly test: TestRecord } | null>;
+  readonly session: ReadonlySignal<Session | null>;
   /** The analyst's view of the take at hand, at most 20 times a second. `null` when not armed. */
   readonly live: ReadonlySignal<LiveReading | null>;
   /** The take stored last, in this session. */

@@ -131,6 +131,18 @@ export const en = {
       'The better cylinders read about {usualKpa:pressure}, above the manual’s minimum of {minKpa:pressure}.',
     'cranked-slowly':
       'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm].',
+    'plug-normal':
+      'The plug of cylinder {cylinder} looked normal. A cylinder that burns oil or coolant usually shows it there.',
+    'plug-oily': 'The plug of cylinder {cylinder} was oily. Oil comes past the rings, or down a valve guide.',
+    'plug-ash': 'The plug of cylinder {cylinder} was covered in ash. Oil was burnt there for long.',
+    'plug-dry-soot':
+      'The plug of cylinder {cylinder} was sooted dry. What settles on the plug settles on the piston too.',
+    'plug-wet-fuel':
+      'The plug of cylinder {cylinder} was wet with fuel. The cylinder did not fire, as one that leaks may not.',
+    'plug-blistered':
+      'The plug of cylinder {cylinder} was blistered. It ran too hot, which burns valves and gaskets.',
+    'plug-electrode-worn': 'The electrode of the plug of cylinder {cylinder} was worn.',
+    'plug-gap-wide': 'The plug of cylinder {cylinder} was worn to a wide gap.',
   } as Readonly<Record<string, string>>,
 
   nextStep: {
@@ -505,6 +517,8 @@ export const en = {
     hoseHint:
       'A check-valve hose holds the pressure until you release it. An open one does not. The trace usually tells.',
     connectSensor: 'Connect the sensor',
+    connectAgain: 'Connect again',
+    connectOther: 'Choose another sensor',
     connectSimulator: 'Start the simulated engine',
     change: 'Change',
     disconnect: 'Disconnect',

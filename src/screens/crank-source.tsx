@@ -65,7 +65,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
       {chosen === 'bluetooth' && (
         <>
           <HoseLeaf loaded={loaded} />
-          <SensorAction isBusy={isBusy} />
+          <SensorAction isBusy={isBusy} wasLost={wasLost(connection)} />
         </>
       )}
     </>
@@ -91,9 +91,8 @@ type HoseChoice = Hose | 'find';
 function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const { t } = useReader();
-  const [hose, setHose] = useState<HoseChoice>('find');
+  const hose: HoseChoice = capture.session.value?.hose ?? 'find';
   const choose = (one: HoseChoice) => {
-    setHose(one);
     const { plan, at } = capture.state.peek();
     capture.begin(loaded.engine, loaded.test, plan.slice(at), one === 'find' ? undefined : one);
   };
@@ -114,26 +113,44 @@ function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-function SensorAction({ isBusy }: { isBusy: boolean }) {
+/** A sensor that was there before can be fetched back without choosing it anew. */
+const wasLost = (connection: Connection): boolean =>
+  connection.state === 'lost' &&
+  connection.kind === 'bluetooth' &&
+  ['link-lost', 'timed-out', 'out-of-range'].includes(connection.problem.code);
+
+function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();
-  const hasBluetooth = 'bluetooth' in navigator;
-  return (
-    <div class="action">
-      {!hasBluetooth && <p class="action-why">{t.source['no-bluetooth']}</p>}
-      {isBusy ? (
+  const blocked = 'bluetooth' in navigator ? null : t.source['no-bluetooth'];
+  if (isBusy) {
+    return (
+      <div class="action">
         <Button kind="main stop" onClick={() => capture.disconnect()}>
           {t.app.cancel}
         </Button>
-      ) : (
+      </div>
+    );
+  }
+  return (
+    <div class="action">
+      {blocked && <p class="action-why">{blocked}</p>}
+      {wasLost && (
         <Button
           kind="main"
-          onClick={() => capture.connect({ kind: 'bluetooth' })}
-          blocked={hasBluetooth ? null : t.source['no-bluetooth']}
+          onClick={() => capture.connect({ kind: 'bluetooth', again: true })}
+          blocked={blocked}
         >
-          {t.crank.connectSensor}
+          {t.crank.connectAgain}
         </Button>
       )}
+      <Button
+        kind={wasLost ? '' : 'main'}
+        onClick={() => capture.connect({ kind: 'bluetooth' })}
+        blocked={blocked}
+      >
+        {wasLost ? t.crank.connectOther : t.crank.connectSensor}
+      </Button>
     </div>
   );
 }

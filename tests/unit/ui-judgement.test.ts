@@ -1,0 +1,152 @@
+import { describe, expect, test } from 'vitest';
+import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
+import { readerFor } from '../../src/components/reader.ts';
+import { wetRises } from '../../src/screens/differences.ts';
+import { gatherRemarks } from '../../src/screens/gather-remarks.ts';
+import { markedOrigins, planCells } from '../../src/screens/plan-cells.ts';
+import {
+  confidenceWords,
+  evidenceWords,
+  ruleName,
+  ruleSource,
+  testInWords,
+  verdictSentence,
+} from '../../src/screens/test-words.ts';
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import type { RuleChoice } from '../../worker/core/judgement.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { readTyped } from '../../worker/core/read-typed.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import { toKpa } from '../../worker/core/units.ts';
+
+const reader = readerFor('kPa', 'en');
+const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
+const RULE: RuleChoice = { code: 'percent-of-highest' };
+const FACTS: EngineFacts = {
+  cycle: 4,
+  fuel: 'spark',
+  layout: presetLayout('inline', 4),
+  manual: {},
+  geometry: {},
+};
+
+/** A test of typed-in finals, judged by the real judgement. `null`: not measured. */
+function tested(dry: readonly (number | null)[], wet: Readonly<Record<number, number>> = {}): LoadedTest {
+  const take = (cylinder: number, condition: Condition, finalKpa: number): ReadTake => ({
+    take: {
+      id: `${cylinder} ${condition}`,
+      testId: 't',
+      cylinder,
+      condition,
+      origin: 'typed',
+      source: { kind: 'typed', name: '' },
+      startedAt: '2026-11-25T08:00:00Z',
+      state: 'finished',
+      typed: { strokesKpa: [], finalKpa },
+    },
+    reading: readTyped({ strokesKpa: [], finalKpa }, { cycle: 4 }),
+  });
+  const dryTakes = dry.flatMap((kpa, i) => (kpa === null ? [] : [take(i + 1, 'dry', kpa)]));
+  const wetTakes = Object.entries(wet).map(([cylinder, kpa]) => take(Number(cylinder), 'wet', kpa));
+  const takes = [...dryTakes, ...wetTakes];
+  const byCylinder = (some: readonly ReadTake[]) => new Map(some.map((one) => [one.take.cylinder, one]));
+  return {
+    engine: { id: 'e', name: 'Estate', facts: FACTS, origin: 'measured', createdAt: '2026-11-25T08:00:00Z' },
+    test: {
+      id: 't',
+      engineId: 'e',
+      origin: 'measured',
+      startedAt: new Date().toISOString(),
+      conditions: { ticked: [] },
+      rule: RULE,
+      note: '',
+    },
+    takes,
+    counting: { dry: byCylinder(dryTakes), wet: byCylinder(wetTakes) },
+    judgement: judgeEngine(
+      takes.map(({ take: { cylinder, condition }, reading }) => ({ cylinder, condition, reading })),
+      FACTS,
+      RULE,
+    ),
+  };
+}
+
+describe('a test in words', () => {
+  test('a sound engine is said to be sound', () => {
+    const loaded = tested([1200, 1210, 1190, 1205]);
+    expect(verdictSentence(loaded.judgement, reader)).toMatch(/^Sound\. /);
+    expect(testInWords(loaded, reader)).toBe('Sound, today');
+  });
+
+  test('a low cylinder is named with its cause', () => {
+    const loaded = tested([1200, 1210, 700, 1205], { 3: 1100 });
+    expect(verdictSentence(loaded.judgement, reader)).toBe('Fault. Worn rings suspected in cylinder 3.');
+    expect(testInWords(loaded, reader)).toBe('Cylinder 3: worn rings suspected, today');
+  });
+
+  test('nothing measured, nothing told', () => {
+    const loaded = tested([null, null, null, null]);
+    expect(verdictSentence(loaded.judgement, reader)).toMatch(/^Cannot tell\. /);
+    expect(testInWords(loaded, reader)).toBe('begun today, nothing measured');
+  });
+
+  test('reasons are said in the reader’s unit, unknown ones as the analysis says them', () => {
+    const { judgement } = tested([1200, 1210, 700, 1205]);
+    const said = judgement.reasons
+      .map((reason) => plain(evidenceWords(reason, readerFor('bar', 'en'))))
+      .join(' ');
+    expect(said).toContain('7.00 bar');
+    expect(evidenceWords({ code: 'not-known-here', values: {}, detail: 'As it is.' }, reader)).toBe(
+      'As it is.',
+    );
+  });
+
+  test('confidence has words and a figure', () => {
+    expect(plain(confidenceWords(0.93, reader))).toBe('very likely, 93 %');
+    expect(plain(confidenceWords(0.05, reader))).toBe('not ruled out, 5 %');
+  });
+});
+
+describe('rules', () => {
+  test.each([
+    [{ code: 'max-spread', maxSpreadKpa: toKpa(10, 'psi') }, /10 psi/, /TM 10-3930-618-20/],
+    [{ code: 'max-spread', maxSpreadKpa: toKpa(7, 'psi') }, /7 psi/, /no source/],
+    [{ code: 'max-spread', maxSpreadKpa: toKpa(12, 'psi') }, /12 psi/, /you chose/],
+    [{ code: 'diesel-spread' }, /100 psi/, /TM 5-2420-230-24-2/],
+    [{ code: 'percent-of-highest' }, /75/, /TM 5-4210-230-14&P-1/],
+  ] as const)('%o is named with its source', (rule, name, source) => {
+    const inPsi = readerFor('psi', 'en');
+    expect(plain(ruleName(rule, inPsi))).toMatch(name);
+    expect(ruleSource(rule, inPsi)).toMatch(source);
+  });
+});
+
+describe('what the screens gather', () => {
+  test('the same remark about several cylinders is said once', () => {
+    const loaded = tested([1200, 1210, 700, 1205]);
+    const remarks = gatherRemarks(loaded.takes, reader);
+    expect(remarks).toHaveLength(1);
+    expect(remarks[0]!.whose).toBe('Cylinders 1, 2, 3, and 4, dry');
+  });
+
+  test('circles fill in proportion to the highest; wet readings take the place of dry ones when wanted', () => {
+    const loaded = tested([1200, 600, null, 1200], { 2: 900 });
+    const dry = planCells(loaded, reader);
+    expect([...dry].map(([cylinder, cell]) => [cylinder, cell.share])).toEqual([
+      [1, 1],
+      [2, 0.5],
+      [4, 1],
+    ]);
+    expect(planCells(loaded, reader, { condition: 'wet' }).get(2)?.share).toBe(0.75);
+  });
+
+  test('what no sensor measured is marked', () => {
+    expect(markedOrigins(tested([1200]))).toEqual(['typed']);
+    expect(markedOrigins(tested([null]))).toEqual([]);
+  });
+
+  test('wet minus dry only where there are both', () => {
+    expect(wetRises(tested([1200, 600], { 2: 900, 3: 800 }).takes)).toEqual(new Map([[2, 300]]));
+  });
+});
