@@ -3,7 +3,7 @@ import type { ReadonlySignal } from '@preact/signals';
 import type { Judgement } from '../../worker/core/judgement.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
-import type { EngineRecord, StoreProblem, TakeRecord, TestRecord } from '../store/port.ts';
+import type { EngineRecord, Photo, PlugRecord, StoreProblem, TakeRecord, TestRecord } from '../store/port.ts';
 
 /** One take with what it says. */
 export interface ReadTake {
@@ -52,4 +52,8 @@ export interface Bench {
   setTakeState(take: TakeRecord, state: 'finished' | 'set-aside'): Promise<void>;
   /** Saves a changed test (rule, conditions, note) and computes anew. */
   saveTest(test: TestRecord): Promise<void>;
+  /** Saves a changed engine card and computes its tests anew. */
+  saveEngine(engine: EngineRecord): Promise<void>;
+  /** Saves a look at a plug, which the judgement of tests about then takes into account. */
+  savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
 }

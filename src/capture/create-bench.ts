@@ -12,6 +12,7 @@ import {
 import type { Analyst } from './analyst.ts';
 import type { Bench, LoadedTest, ReadTake, Resource } from './bench.ts';
 import { asProblem } from './journal.ts';
+import { plugFindings } from './plug-findings.ts';
 import { ambientKpa, readingOptions, UNREAD } from './reading-options.ts';
 
 /** Traces kept for plots: an engine's worth, dry and wet. */
@@ -66,6 +67,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     const test = allTests.find((one) => one.id === testId);
     const engine = engines.find((one) => one.id === test?.engineId);
     if (!test || !engine) throw new StoreProblem('missing', 'There is no such test.');
+    const plugs = await store.plugs(engine.id);
     const ordered = takes.filter((take) => take.state !== 'open').sort(byStart);
     const read = await Promise.all(
       ordered.map(async (take): Promise<ReadTake> => {
@@ -79,6 +81,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     const counting = countingTakes(read);
     const judgement = await analyst.judge(cylinderReadings(counting), engine.facts, test.rule, {
       ambientKpa: ambientKpa(test.conditions),
+      plugs: plugFindings(plugs, test.startedAt),
     });
     return { engine, test, takes: read, counting, judgement };
   };
@@ -98,6 +101,10 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     }
     // A later change has its own load under way: this answer is old.
     if (loads.get(testId) === mine) resource.value = after;
+  };
+
+  const reloadTestsOf = async (engineId: string): Promise<void> => {
+    for (const { id } of await store.tests(engineId)) void reload(id);
   };
 
   const newTake = (
@@ -146,6 +153,14 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     async saveTest(test) {
       await store.saveTest(test);
       void reload(test.id);
+    },
+    async saveEngine(engine) {
+      await store.saveEngine(engine);
+      await reloadTestsOf(engine.id);
+    },
+    async savePlug(plug, photo) {
+      await store.savePlug(plug, photo);
+      await reloadTestsOf(plug.engineId);
     },
     takesChanged: (testId) => void reload(testId),
   };

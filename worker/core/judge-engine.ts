@@ -12,6 +12,7 @@ import type {
   Verdict,
 } from './judgement.ts';
 import { cylindersOf } from './layouts.ts';
+import { withPlugs } from './plug-evidence.ts';
 import type { CylinderReading } from './reading.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
 import {
@@ -75,7 +76,7 @@ export function judgeEngine(
     verdict: engineVerdict(verdicts, suspects, lacking),
     reasons: [...breaches.map((breach) => breach.evidence), ...lacking.map((one) => one.evidence)],
     cylinders: verdicts,
-    suspects,
+    suspects: withPlugs(suspects, conditions.plugs ?? []),
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
     ambientKpa: conditions.ambientKpa ?? null,

@@ -1,4 +1,5 @@
 import type { ExpectedPressure } from './expected.ts';
+import type { PlugFinding } from './plug-evidence.ts';
 
 export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'diesel-spread' | 'manual';
 
@@ -78,4 +79,6 @@ export interface TestConditions {
   readonly ambientKpa?: number | undefined;
   /** The throttle was blocked wide open. */
   readonly throttleOpen?: boolean | undefined;
+  /** The newest look at each plug that was looked at. */
+  readonly plugs?: readonly PlugFinding[] | undefined;
 }

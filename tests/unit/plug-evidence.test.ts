@@ -1,0 +1,104 @@
+import { describe, expect, test } from 'vitest';
+import { plugFindings } from '../../src/capture/plug-findings.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import type { Suspect } from '../../worker/core/judgement.ts';
+import { PLUG_SIGNS, type PlugFinding, withPlugs } from '../../worker/core/plug-evidence.ts';
+import { dry, engineOf, promptPeaks, readingOf, wornPeaks } from '../support/judge-readings.ts';
+import { plugRecord } from '../support/store-records.ts';
+
+const suspect = (cause: Suspect['cause'], cylinders: number[], confidence: number): Suspect => ({
+  cause,
+  cylinders,
+  confidence,
+  evidence: [],
+  against: [],
+  nextStep: 'leak-down',
+});
+
+const TWO = [suspect('ring-wear', [3], 0.5), suspect('valve-leak', [3], 0.4)];
+
+describe('what the plugs say of the suspects', () => {
+  test('nothing, where nobody looked', () => {
+    expect(withPlugs(TWO, [])).toBe(TWO);
+    expect(withPlugs(TWO, [{ cylinder: 3, signs: [] }])).toBe(TWO);
+  });
+
+  test('an oily plug speaks for rings, and takes from the other causes in that cylinder', () => {
+    const [rings, valve] = withPlugs(TWO, [{ cylinder: 3, signs: ['oily'] }]);
+    // Bayes: 0.5 * 1.5 / (1 + 0.5 * 0.5) and 0.4 / 1.25.
+    expect(rings?.confidence).toBeCloseTo(0.6, 12);
+    expect(valve?.confidence).toBeCloseTo(0.32, 12);
+    expect(rings?.evidence.map(({ code }) => code)).toEqual(['plug-oily']);
+    expect(valve?.evidence).toEqual([]);
+  });
+
+  test('a normal plug speaks against rings', () => {
+    const rings = withPlugs(TWO, [{ cylinder: 3, signs: ['normal'] }]).find(
+      (one) => one.cause === 'ring-wear',
+    );
+    expect(rings?.confidence).toBeLessThan(0.5);
+    expect(rings?.against.map(({ code }) => code)).toEqual(['plug-normal']);
+  });
+
+  test('the plug of another cylinder changes nothing', () => {
+    const after = withPlugs(TWO, [{ cylinder: 1, signs: ['oily', 'ash'] }]);
+    expect(after.map(({ confidence }) => confidence)).toEqual([0.5, 0.4]);
+  });
+
+  test('one plug of a pair shifts a gasket less than both', () => {
+    const pair = [suspect('head-gasket', [3, 5], 0.5)];
+    const look = (cylinder: number): PlugFinding => ({ cylinder, signs: ['blistered'] });
+    const one = withPlugs(pair, [look(3)])[0]!.confidence;
+    const both = withPlugs(pair, [look(3), look(5)])[0]!.confidence;
+    expect(one).toBeGreaterThan(0.5);
+    expect(both).toBeGreaterThan(one);
+  });
+
+  test('every sign together still shifts odds by no more than 1.6, and never beyond 0.99', () => {
+    for (const confidence of [0.2, 0.5, 0.8, 0.99]) {
+      const shifted = withPlugs(
+        [suspect('ring-wear', [3], confidence)],
+        [{ cylinder: 3, signs: PLUG_SIGNS }],
+      );
+      const odds = (p: number): number => p / (1 - p);
+      expect(shifted[0]!.confidence).toBeLessThanOrEqual(0.99);
+      expect(odds(shifted[0]!.confidence) / odds(confidence)).toBeLessThanOrEqual(1.6001);
+    }
+  });
+
+  test('verdicts stay those of the pressures', () => {
+    const readings = [1, 2, 3, 4].map((cylinder) =>
+      dry(
+        cylinder,
+        cylinder === 3
+          ? readingOf(900, { peaks: wornPeaks(900) })
+          : readingOf(1250 + cylinder, { peaks: promptPeaks(1250) }),
+      ),
+    );
+    const judge = (plugs: PlugFinding[]) =>
+      judgeEngine(readings, engineOf('inline-4'), { code: 'percent-of-highest' }, { plugs });
+    const without = judge([]);
+    const oily = judge([{ cylinder: 3, signs: ['oily'] }]);
+    expect(oily.verdict).toBe(without.verdict);
+    expect(oily.cylinders).toEqual(without.cylinders);
+    expect(oily.wetRetest).toEqual(without.wetRetest);
+    expect(oily.suspects[0]?.cause).toBe('ring-wear');
+    expect(oily.suspects[0]!.evidence.map(({ code }) => code)).toContain('plug-oily');
+    expect(oily.suspects[0]!.confidence).toBeGreaterThanOrEqual(without.suspects[0]!.confidence);
+  });
+});
+
+describe('which looks at plugs belong to a test', () => {
+  const at = (id: string, seenAt: string, more = {}) => plugRecord(id, 'e1', { seenAt, ...more });
+
+  test('the nearest one of each cylinder, within a month before and two weeks after', () => {
+    const plugs = [
+      at('too-old', '2026-03-01T10:00:00Z', { cylinder: 1, signs: ['ash'] }),
+      at('before', '2026-04-20T10:00:00Z', { cylinder: 1, signs: ['dry-soot'] }),
+      at('same-day', '2026-05-02T12:00:00Z', { cylinder: 1, signs: ['oily'] }),
+      at('too-late', '2026-06-20T10:00:00Z', { cylinder: 2, signs: ['ash'] }),
+      at('silent', '2026-05-02T12:00:00Z', { cylinder: 3, signs: [] }),
+    ];
+    expect(plugFindings(plugs, '2026-05-02T10:05:00Z')).toEqual([{ cylinder: 1, signs: ['oily'] }]);
+  });
+});
