@@ -18,6 +18,7 @@ import { ModelContext } from './components/model.ts';
 import { PageGuard } from './components/page-guard.tsx';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
+import { languageFor } from './copy/languages.ts';
 import { BenchScreen } from './screens/bench.tsx';
 import { fetchChapters } from './screens/chapter-pages.ts';
 import { NotFoundScreen } from './screens/not-found.tsx';
@@ -53,7 +54,8 @@ export function App({ model }: { model: AppModel }) {
     const root = document.documentElement;
     if (theme === 'system') delete root.dataset.theme;
     else root.dataset.theme = theme;
-    root.lang = language;
+    // The words' language, for whoever reads them out; figures follow the reader's own.
+    root.lang = languageFor(language);
   });
   return (
     <ModelContext.Provider value={model}>

@@ -8,7 +8,10 @@ const LANGUAGES: Readonly<Record<string, { readonly name: string; readonly words
 
 export const languageChoices = Object.entries(LANGUAGES).map(([code, { name }]) => ({ code, name }));
 
-/** Words for a BCP 47 tag; English when there is no such language here. */
-export function wordsFor(language: string): Words {
-  return (LANGUAGES[language.split('-')[0]!.toLowerCase()] ?? LANGUAGES.en!).words;
+/** The language that a reader of this BCP 47 tag gets: English when there is no such one here. Figures follow the tag itself. */
+export function languageFor(tag: string): string {
+  const code = tag.split('-')[0]!.toLowerCase();
+  return code in LANGUAGES ? code : 'en';
 }
+
+export const wordsFor = (tag: string): Words => LANGUAGES[languageFor(tag)]!.words;

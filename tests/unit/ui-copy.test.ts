@@ -4,7 +4,7 @@ import { noticeWords } from '../../src/components/notice-words.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import { fill, namesIn } from '../../src/copy/fill.ts';
-import { wordsFor } from '../../src/copy/languages.ts';
+import { languageFor, wordsFor } from '../../src/copy/languages.ts';
 import { CAUTIONS, cautionsFor, untickedMusts } from '../../src/screens/cautions.ts';
 import * as notices from '../../worker/core/notices.ts';
 
@@ -64,6 +64,7 @@ describe('the words', () => {
   test('an unknown language falls back to English', () => {
     expect(wordsFor('xx-YY')).toBe(en);
     expect(wordsFor('en-GB')).toBe(en);
+    expect(languageFor('de-DE')).toBe('en');
   });
 });
 
