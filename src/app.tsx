@@ -6,6 +6,7 @@ import './styles/fields.css';
 import './styles/signs.css';
 import './styles/screens.css';
 import './styles/capture.css';
+import './styles/report.css';
 import { useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
@@ -29,6 +30,7 @@ const OpenRecordingScreen = fetched(
   async () => (await import('./screens/open-recording.tsx')).OpenRecordingScreen,
 );
 const CompareScreen = fetched(async () => (await import('./screens/compare.tsx')).CompareScreen);
+const ReportScreen = fetched(async () => (await import('./screens/report.tsx')).ReportScreen);
 const SensorScreen = fetched(async () => (await import('./screens/sensor.tsx')).SensorScreen);
 const SettingsScreen = fetched(async () => (await import('./screens/settings.tsx')).SettingsScreen);
 
@@ -38,7 +40,14 @@ const FETCH_AHEAD_MS = 1500;
 function fetchAhead(): () => void {
   const timer = setTimeout(() => {
     fetchChapters();
-    for (const screen of [SetupScreen, OpenRecordingScreen, CompareScreen, SensorScreen, SettingsScreen]) {
+    for (const screen of [
+      SetupScreen,
+      OpenRecordingScreen,
+      CompareScreen,
+      ReportScreen,
+      SensorScreen,
+      SettingsScreen,
+    ]) {
       screen.fetchNow();
     }
   }, FETCH_AHEAD_MS);
@@ -69,6 +78,7 @@ export function App({ model }: { model: AppModel }) {
                 <Route path="/new" component={SetupScreen} />
                 <Route path="/open" component={OpenRecordingScreen} />
                 <Route path="/tests/:testId/compare" component={CompareScreen} />
+                <Route path="/tests/:testId/report" component={ReportScreen} />
                 <Route path="/tests/:testId/:chapter" component={TestScreen} />
                 <Route path="/sensor" component={SensorScreen} />
                 <Route path="/settings" component={SettingsScreen} />

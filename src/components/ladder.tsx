@@ -16,7 +16,7 @@ export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: 
   const every = Math.ceil(drawing.lastStroke / ((drawing.right - drawing.left) / 28));
   return (
     <figure ref={ref} class="ladder">
-      <svg width={width} height={height} role="img" aria-label={label}>
+      <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
         {drawing.pressures.ticks.map((tick) => (
           <g key={tick}>
             <line

@@ -104,8 +104,7 @@ export const reportWords = {
       'None: this page was not opened over a safe connection (https), so the browser could not make one.',
     reading: 'Working it out…',
     textReading:
-      '{whose}: {final}[, settled from stroke {settled:0}][, first full stroke {first}][, {rpm:0} rpm][ ({verdict})]',
-    textSeaLevel: 'at sea level {seaLevel}',
+      '{whose}: {final}[, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
   },
 
   check: {

@@ -2,6 +2,7 @@
  * Every word on the screens, in English. A translation is one file with the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+import { reportWords } from './en-report.ts';
 import type { CodedWords } from './words.ts';
 
 export const en = {
@@ -791,4 +792,6 @@ export const en = {
     notMeasured: 'not measured',
     current: 'at hand',
   },
+
+  ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;

@@ -51,7 +51,7 @@ function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
   return suspects.findIndex((one) => one.nextStep === suspects[index]?.nextStep) === index;
 }
 
-function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
+export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
   const { t, say } = reader;
   if (cause === 'all-low' || cause === 'rig-leak') return `${t.cause[cause]}:`;
   return say(t.judge.suspectTitle, { cause: t.cause[cause], where: whereWords(cylinders, reader) });

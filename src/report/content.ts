@@ -1,0 +1,166 @@
+/** Everything a report says, in words, before it is laid out as a page or as plain text. Pure. */
+import type { Verdict } from '../../worker/core/judgement.ts';
+import type { LoadedTest, ReadTake } from '../capture/bench.ts';
+import type { Reader } from '../components/reader.ts';
+import type { Remark } from '../components/remarks.tsx';
+import { gatherRemarks } from '../screens/gather-remarks.ts';
+import { countingTakes, markedOrigins } from '../screens/plan-cells.ts';
+import { suspectTitle } from '../screens/suspects-leaf.tsx';
+import {
+  confidenceWords,
+  evidenceWords,
+  ruleName,
+  ruleSource,
+  verdictSentence,
+} from '../screens/test-words.ts';
+import type { Origin } from '../store/port.ts';
+import { conditionFacts, engineFacts, type Fact } from './facts.ts';
+import { notMeasured } from './not-measured.ts';
+
+export interface ReportReading {
+  readonly takeId: string;
+  /** `3`, `3 wet` */
+  readonly whose: string;
+  readonly final: string;
+  /** Missing where the barometer is not known, and for wet readings. */
+  readonly seaLevel?: string | undefined;
+  readonly verdict?: Verdict | undefined;
+  readonly first: string;
+  readonly firstRatio: string;
+  readonly settled: string;
+  readonly buildUp: string;
+  readonly strokes: string;
+  readonly rpm: string;
+  readonly hold: string;
+}
+
+export interface ReportSuspect {
+  readonly title: string;
+  readonly chance: string;
+  readonly evidence: readonly string[];
+  readonly against: readonly string[];
+  readonly nextStep: string;
+  /** Told with the first suspect that asks for the step; else empty. */
+  readonly how: string;
+}
+
+export interface ReportContent {
+  readonly title: string;
+  /** What no sensor on a real engine has made: one plain sentence each. */
+  readonly marks: readonly string[];
+  readonly verdict: Verdict;
+  readonly verdictSentence: string;
+  readonly reasons: readonly string[];
+  readonly summary: string;
+  readonly engine: readonly Fact[];
+  readonly conditions: readonly Fact[];
+  readonly readings: readonly ReportReading[];
+  readonly hasSeaLevel: boolean;
+  readonly suspects: readonly ReportSuspect[];
+  readonly rule: { readonly name: string; readonly source: string; readonly manualToo: boolean };
+  readonly remarks: readonly Remark[];
+  readonly notMeasured: readonly string[];
+  readonly note: string;
+}
+
+export function reportContent(loaded: LoadedTest, reader: Reader): ReportContent {
+  const { engine, test, judgement } = loaded;
+  const { t, say } = reader;
+  const takes = countingTakes(loaded);
+  return {
+    title: say(t.report.title, { engine: engine.name }),
+    marks: marks(loaded, takes, reader),
+    verdict: judgement.verdict,
+    verdictSentence: verdictSentence(judgement, reader),
+    // Missing readings have a place of their own on the page.
+    reasons: judgement.reasons
+      .filter(({ code }) => code !== 'reading-missing')
+      .map((reason) => evidenceWords(reason, reader)),
+    summary: judgement.spreadKpa === null ? '' : say(t.judge.summary, { ...figuresOf(loaded) }),
+    engine: engineFacts(engine, reader),
+    conditions: conditionFacts(loaded, takes, reader),
+    readings: takes.map((one) => readingRow(one, loaded, reader)),
+    hasSeaLevel: judgement.ambientKpa !== null,
+    suspects: judgement.suspects.map((suspect, i) => ({
+      title: suspectTitle(suspect, reader),
+      chance: confidenceWords(suspect.confidence, reader),
+      evidence: suspect.evidence.map((one) => evidenceWords(one, reader)),
+      against: suspect.against.map((one) => evidenceWords(one, reader)),
+      nextStep: t.nextStep[suspect.nextStep].name,
+      how:
+        judgement.suspects.findIndex(({ nextStep }) => nextStep === suspect.nextStep) === i
+          ? t.nextStep[suspect.nextStep].how
+          : '',
+    })),
+    rule: ruleWords(loaded, reader),
+    remarks: gatherRemarks(takes, reader),
+    notMeasured: notMeasured(loaded, reader),
+    note: test.note.trim(),
+  };
+}
+
+const figuresOf = ({ judgement }: LoadedTest) => ({
+  highestKpa: judgement.highestKpa,
+  lowestKpa: judgement.lowestKpa,
+  spreadKpa: judgement.spreadKpa,
+  ratio: judgement.lowToHighRatio,
+});
+
+function ruleWords({ judgement, engine }: LoadedTest, reader: Reader): ReportContent['rule'] {
+  const inForce = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
+  return {
+    name: ruleName(inForce, reader),
+    source: ruleSource(inForce, reader),
+    manualToo: Object.values(engine.facts.manual).some((figure) => figure !== undefined),
+  };
+}
+
+/** Where only some readings are marked, it says which. */
+function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): string[] {
+  const { t, say } = reader;
+  const origins = new Set<Origin>([...markedOrigins(loaded), loaded.engine.origin]);
+  return [...origins].flatMap((origin) => {
+    if (origin === 'measured') return [];
+    const mark = t.report.marked[origin];
+    const marked = takes.filter(({ take }) => take.origin === origin).map(({ take }) => take.cylinder);
+    if (marked.length === 0 || marked.length === takes.length) return mark;
+    return say(t.report.markedPart, { mark, where: reader.cylinders([...new Set(marked)]) });
+  });
+}
+
+function readingRow({ take, reading }: ReadTake, { judgement }: LoadedTest, reader: Reader): ReportReading {
+  const { t, say } = reader;
+  const isDry = take.condition === 'dry';
+  const judged = judgement.cylinders.find(({ cylinder }) => cylinder === take.cylinder);
+  const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
+  const fit = reading.buildUpFit;
+  return {
+    takeId: take.id,
+    whose: isDry ? String(take.cylinder) : say(t.report.wetRow, { cylinder: take.cylinder }),
+    final: withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
+    seaLevel: isDry && judgement.ambientKpa !== null ? reader.figure(judged?.seaLevelKpa) : undefined,
+    verdict: isDry ? judged?.verdict : undefined,
+    first: withPlusMinus(first?.peakKpa, first?.peakPlusMinusKpa, reader),
+    firstRatio: reader.percent(reading.firstStrokeRatio),
+    settled: reader.number(reading.strokesToStabilise),
+    buildUp:
+      t.buildUp[reading.buildUp] +
+      (fit
+        ? `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`
+        : ''),
+    strokes: reader.number(reading.strokes.length),
+    rpm: reader.number(reading.crankingRpm),
+    hold: reader.percent(reading.holdLossPerS, 1),
+  };
+}
+
+/** `181 ± 0.4`, without the unit, which stands over the column. */
+function withPlusMinus(
+  kpa: number | null | undefined,
+  plusMinusKpa: number | null | undefined,
+  reader: Reader,
+): string {
+  const figure = reader.figure(kpa);
+  if (kpa == null || plusMinusKpa == null) return figure;
+  return `${figure}\u00a0±\u00a0${reader.small(plusMinusKpa)}`;
+}

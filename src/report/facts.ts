@@ -1,0 +1,92 @@
+/** The engine's card and the day's conditions as lines of a report: only what is known. Pure. */
+
+import type { LoadedTest, ReadTake } from '../capture/bench.ts';
+import { ambientKpa } from '../capture/reading-options.ts';
+import type { Reader } from '../components/reader.ts';
+import { layoutWords } from '../screens/test-words.ts';
+import type { EngineRecord } from '../store/port.ts';
+
+export interface Fact {
+  readonly name: string;
+  readonly value: string;
+}
+
+/** Leaves out what has no value. */
+const known = (facts: readonly (readonly [string, string | undefined])[]): Fact[] =>
+  facts.flatMap(([name, value]) => (value === undefined || value === '' ? [] : { name, value }));
+
+/** `value` as words, or nothing when it is missing. */
+const when = <T>(value: T | undefined | null, words: (value: T) => string): string | undefined =>
+  value === undefined || value === null ? undefined : words(value);
+
+export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
+  const { t, say, number, pressure } = reader;
+  const names = t.report.fact;
+  const { geometry, manual } = facts;
+  const boreStroke = [geometry.boreMm, geometry.strokeMm];
+  return known([
+    [names.layout, layoutWords(facts, reader)],
+    [names.manualMin, when(manual.minKpa, pressure)],
+    [names.manualMax, when(manual.maxKpa, pressure)],
+    [names.manualSpread, when(manual.spreadKpa, pressure)],
+    [names.ratio, when(geometry.compressionRatio, (ratio) => `${number(ratio, 1)} : 1`)],
+    [
+      names.bore,
+      boreStroke.every((mm) => mm === undefined)
+        ? undefined
+        : `${boreStroke.map((mm) => number(mm, 1)).join(' × ')}\u00a0mm`,
+    ],
+    [names.rod, when(geometry.rodMm, (mm) => `${number(mm, 1)}\u00a0mm`)],
+    [names.intakeCloses, when(geometry.intakeClosesDegAbdc, (deg) => say(t.report.afterBottom, { deg }))],
+  ]);
+}
+
+export function conditionFacts({ test }: LoadedTest, takes: readonly ReadTake[], reader: Reader): Fact[] {
+  const { t, number } = reader;
+  const names = t.report.fact;
+  const { conditions } = test;
+  return known([
+    [names.measured, reader.dateTime(takes[0]?.take.startedAt ?? test.startedAt)],
+    [names.odometer, when(conditions.odometerKm, (km) => `${number(km)}\u00a0km`)],
+    [names.hours, when(conditions.hours, (hours) => `${number(hours, 1)}\u00a0h`)],
+    [names.barometer, barometer(test.conditions, reader)],
+    [names.oil, when(conditions.oilTemperatureC, (celsius) => `${number(celsius)}\u00a0°C`)],
+    [names.battery, battery(conditions, reader)],
+    [names.source, sources(takes, reader)],
+    [
+      names.sensorRange,
+      unique(takes, ({ take }) => when(take.source.sensorMaxKpa, (kpa) => reader.pressure(kpa))),
+    ],
+    [
+      names.hose,
+      unique(takes, ({ reading }) =>
+        reading.hose === 'undetermined' ? undefined : t.hose[reading.hose].toLocaleLowerCase(reader.locale),
+      ),
+    ],
+  ]);
+}
+
+function barometer(conditions: LoadedTest['test']['conditions'], { t, say, small, unitSymbol }: Reader) {
+  if (conditions.ambientKpa !== undefined) return `${small(conditions.ambientKpa)}\u00a0${unitSymbol}`;
+  const kpa = ambientKpa(conditions);
+  return kpa === undefined ? undefined : say(t.report.fromAltitude, { kpa, altitude: conditions.altitudeM });
+}
+
+function battery({ batteryBeforeV, batteryAfterV }: LoadedTest['test']['conditions'], { t, say }: Reader) {
+  if (batteryBeforeV !== undefined)
+    return say(t.report.batteryBoth, { before: batteryBeforeV, after: batteryAfterV });
+  return when(batteryAfterV, (after) => say(t.report.batteryAfter, { after }));
+}
+
+/** What the figures came from, as it named itself. */
+const sources = (takes: readonly ReadTake[], { t }: Reader): string | undefined =>
+  unique(takes, ({ take: { source } }) =>
+    source.kind === 'typed'
+      ? t.report.sourceTyped
+      : [source.name, source.manufacturer, source.model, source.serial].filter(Boolean).join(', '),
+  );
+
+function unique(takes: readonly ReadTake[], of: (take: ReadTake) => string | undefined): string | undefined {
+  const values = new Set(takes.map(of).filter((value) => value !== undefined));
+  return values.size === 0 ? undefined : [...values].join('; ');
+}

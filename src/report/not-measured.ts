@@ -1,0 +1,102 @@
+/** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
+import type { LoadedTest, ReadTake } from '../capture/bench.ts';
+import type { Reader } from '../components/reader.ts';
+import { cautionsFor } from '../screens/cautions.ts';
+
+export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
+  const words = reader.t.report.notMeasuredItem;
+  return [
+    ...cylindersWithout(loaded, reader),
+    ...wetTests(loaded, reader),
+    ...typedIn(loaded, reader),
+    ...conditions(loaded, reader),
+    ...unticked(loaded, reader),
+    ...setAside(loaded, reader),
+    words.beyond,
+  ];
+}
+
+/** A sentence about these cylinders, or nothing when there are none. */
+function about(cylinders: readonly number[], sentence: string, reader: Reader): string[] {
+  if (cylinders.length === 0) return [];
+  return [reader.say(sentence, { where: reader.cylinders(cylinders) })];
+}
+
+function cylindersWithout({ judgement, counting }: LoadedTest, reader: Reader): string[] {
+  const words = reader.t.report.notMeasuredItem;
+  const lacking = judgement.cylinders.filter(({ finalKpa }) => finalKpa === null).map((one) => one.cylinder);
+  return [
+    ...about(
+      lacking.filter((cylinder) => !counting.dry.has(cylinder)),
+      words.missing,
+      reader,
+    ),
+    ...about(
+      lacking.filter((cylinder) => counting.dry.has(cylinder)),
+      words.unusable,
+      reader,
+    ),
+  ];
+}
+
+function wetTests({ engine, judgement, counting }: LoadedTest, reader: Reader): string[] {
+  const words = reader.t.report.notMeasuredItem;
+  if (engine.facts.fuel === 'diesel') return [words.wetDiesel];
+  const alone = [...counting.wet.keys()].filter((cylinder) => !counting.dry.has(cylinder));
+  return [
+    ...(counting.wet.size === 0 && judgement.wetRetest.length === 0 ? [words.wetNone] : []),
+    ...about(judgement.wetRetest, words.wetAsked, reader),
+    ...about(alone, words.wetAlone, reader),
+  ];
+}
+
+function typedIn({ counting }: LoadedTest, reader: Reader): string[] {
+  const words = reader.t.report.notMeasuredItem;
+  const typed = [...counting.dry.values(), ...counting.wet.values()].filter(({ take }) => take.typed);
+  const numbers = (takes: readonly ReadTake[]) =>
+    [...new Set(takes.map(({ take }) => take.cylinder))].sort((a, b) => a - b);
+  const hasStrokes = ({ take }: ReadTake) => (take.typed?.strokesKpa.length ?? 0) > 0;
+  return [
+    ...about(numbers(typed), words.typed, reader),
+    ...about(numbers(typed.filter((one) => !hasStrokes(one))), words.typedFinal, reader),
+  ];
+}
+
+function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {
+  const words = reader.t.report.notMeasuredItem;
+  const { ambientKpa, altitudeM, oilTemperatureC, batteryBeforeV, batteryAfterV } = test.conditions;
+  const { manual, geometry } = engine.facts;
+  const hasLevel = manual.minKpa !== undefined || geometry.compressionRatio !== undefined;
+  return [
+    ...(ambientKpa !== undefined
+      ? []
+      : [altitudeM === undefined ? words.barometer : words.barometerAltitude]),
+    ...(hasLevel ? [] : [words.level]),
+    ...(oilTemperatureC === undefined ? [words.oil] : []),
+    ...(batteryBeforeV === undefined && batteryAfterV === undefined ? [words.battery] : []),
+  ];
+}
+
+/** Steps of preparation that change a reading, and that nobody ticked. */
+const TELLING: readonly string[] = [
+  'engine-warm',
+  'plugs-out',
+  'injectors-out',
+  'throttle-open',
+  'battery-strong',
+];
+
+function unticked({ engine, test }: LoadedTest, reader: Reader): string[] {
+  const { t, say, locale } = reader;
+  const left = cautionsFor(engine.facts).filter(
+    (code) => TELLING.includes(code) && !test.conditions.ticked.includes(code),
+  );
+  if (left.length === 0) return [];
+  const list = reader.list(left.map((code) => t.caution[code].what.toLocaleLowerCase(locale)));
+  return [say(t.report.notMeasuredItem.unticked, { list })];
+}
+
+function setAside({ takes }: LoadedTest, { t, say }: Reader): string[] {
+  const n = takes.filter(({ take }) => take.state === 'set-aside').length;
+  return n === 0 ? [] : [say(t.report.notMeasuredItem.setAside, { n })];
+}

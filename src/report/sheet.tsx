@@ -1,0 +1,166 @@
+/** The report as one page: what goes on paper and nothing else. */
+import type { ComponentChildren } from 'preact';
+import type { LoadedTest } from '../capture/bench.ts';
+import { Ladder } from '../components/ladder.tsx';
+import { VerdictShape } from '../components/marks.tsx';
+import { useReader } from '../components/model.ts';
+import { Heading } from '../components/pieces.tsx';
+import { Plan } from '../components/plan.tsx';
+import { Remarks } from '../components/remarks.tsx';
+import { ladderLine } from '../screens/judge.tsx';
+import { countingTakes, planCells } from '../screens/plan-cells.ts';
+import type { ReportContent, ReportSuspect } from './content.ts';
+import type { Fact } from './facts.ts';
+import { groupedFingerprint } from './fingerprint-words.ts';
+import { ReadingsTable } from './readings-table.tsx';
+
+interface ReportSheetProps {
+  content: ReportContent;
+  loaded: LoadedTest;
+  by: string;
+  /** `undefined`: still being made. `null`: the browser cannot. */
+  fingerprint: string | null | undefined;
+  madeAt: string;
+}
+
+export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: ReportSheetProps) {
+  const reader = useReader();
+  const { t, say } = reader;
+  const takes = countingTakes(loaded);
+  return (
+    <article class="sheet">
+      <header class="sheet-head">
+        <p class="quiet">{t.report.kind}</p>
+        <Heading>{content.title}</Heading>
+        {content.marks.map((mark) => (
+          <p key={mark} class="sheet-mark">
+            {mark}
+          </p>
+        ))}
+      </header>
+      <div class="sheet-columns">
+        <Part title={t.report.engine}>
+          <Facts facts={content.engine} />
+        </Part>
+        <Part title={t.report.conditions}>
+          <Facts facts={[...content.conditions, ...(by ? [{ name: t.report.by, value: by }] : [])]} />
+        </Part>
+      </div>
+      <Part title={t.report.judgement}>
+        <div class="sheet-verdict">
+          <VerdictShape verdict={content.verdict} />
+          <p class="strong">{content.verdictSentence}</p>
+        </div>
+        <Lines lines={[...content.reasons, content.summary]} />
+      </Part>
+      <div class="sheet-columns pictures">
+        <Part title={t.judge.plan}>
+          <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
+        </Part>
+        <Part title={t.judge.ladder}>
+          <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
+        </Part>
+      </div>
+      <Part title={t.report.readings}>
+        <ReadingsTable content={content} />
+      </Part>
+      <Part title={t.report.suspects}>
+        {content.suspects.length === 0 && <p>{t.judge.noSuspects}</p>}
+        {content.suspects.map((suspect) => (
+          <SuspectPart key={suspect.title} suspect={suspect} />
+        ))}
+      </Part>
+      <div class="sheet-columns">
+        <div>
+          <Part title={t.report.rule}>
+            <p>{content.rule.name}</p>
+            <p class="quiet">{content.rule.source}</p>
+            {content.rule.manualToo && <p class="quiet">{t.judge.manualWins}</p>}
+          </Part>
+          <Part title={t.report.remarks}>
+            {content.remarks.length === 0 ? (
+              <p>{t.judge.noNotices}</p>
+            ) : (
+              <Remarks remarks={content.remarks} />
+            )}
+          </Part>
+          {content.note && (
+            <Part title={t.report.note}>
+              <p class="sheet-note">{content.note}</p>
+            </Part>
+          )}
+        </div>
+        <Part title={t.report.notMeasured}>
+          <Lines lines={content.notMeasured} />
+        </Part>
+      </div>
+      <Part title={t.report.cautions}>
+        <p>{t.report.cautionText}</p>
+      </Part>
+      <footer class="sheet-foot">
+        <Part title={t.report.fingerprint}>
+          <p class="fingerprint">
+            {fingerprint === undefined
+              ? t.report.reading
+              : fingerprint === null
+                ? t.report.fingerprintNone
+                : groupedFingerprint(fingerprint)}
+          </p>
+          <p class="quiet">
+            {fingerprint && t.report.fingerprintHow} {say(t.report.madeOn, { time: madeAt })}.
+          </p>
+        </Part>
+      </footer>
+    </article>
+  );
+}
+
+function Part({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <section class="sheet-part">
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}
+
+function Facts({ facts }: { facts: readonly Fact[] }) {
+  return (
+    <dl class="facts">
+      {facts.map(({ name, value }) => [<dt key={`${name}-name`}>{name}</dt>, <dd key={name}>{value}</dd>])}
+    </dl>
+  );
+}
+
+function Lines({ lines }: { lines: readonly string[] }) {
+  return (
+    <ul class="sheet-lines">
+      {lines
+        .filter((line) => line !== '')
+        .map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+    </ul>
+  );
+}
+
+function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
+  const { t } = useReader();
+  return (
+    <div class="sheet-suspect">
+      <h3>
+        {suspect.title} <span class="quiet">{suspect.chance}</span>
+      </h3>
+      <dl class="facts">
+        <dt>{t.judge.forIt}</dt>
+        <dd>{suspect.evidence.join(' ')}</dd>
+        <dt>{t.judge.againstIt}</dt>
+        <dd>{suspect.against.length === 0 ? t.judge.nothingAgainst : suspect.against.join(' ')}</dd>
+        <dt>{t.report.nextStep}</dt>
+        <dd>
+          <span class="strong">{suspect.nextStep}.</span> {suspect.how}
+        </dd>
+      </dl>
+    </div>
+  );
+}

@@ -1,0 +1,73 @@
+/** A report as plain text, to paste in a message. Pure. */
+import type { Reader } from '../components/reader.ts';
+import type { ReportContent } from './content.ts';
+import { groupedFingerprint } from './fingerprint-words.ts';
+
+interface TextExtras {
+  /** As typed on the report; empty for nobody. */
+  readonly by: string;
+  readonly fingerprint: string | null;
+  readonly madeAt: string;
+}
+
+export function reportText(content: ReportContent, extras: TextExtras, reader: Reader): string {
+  const { t, say } = reader;
+  const parts: readonly (readonly string[])[] = [
+    [content.title, ...content.marks.map((mark) => mark.toLocaleUpperCase(reader.locale))],
+    [content.verdictSentence, ...content.reasons, content.summary],
+    section(t.report.readings, [
+      say(t.report.unit, { unit: reader.unitSymbol, plusMinus: t.app.plusMinus }),
+      ...content.readings.map((reading) => readingLine(reading, reader)),
+    ]),
+    section(
+      t.report.suspects,
+      content.suspects.flatMap((suspect) => [
+        `${suspect.title} ${suspect.chance}`,
+        ...suspect.evidence.map((one) => `+ ${one}`),
+        ...suspect.against.map((one) => `- ${one}`),
+        `> ${suspect.nextStep}. ${suspect.how}`.trim(),
+      ]),
+    ),
+    section(t.report.rule, [`${content.rule.name} (${content.rule.source})`]),
+    section(t.report.engine, content.engine.map(factLine)),
+    section(t.report.conditions, [
+      ...content.conditions.map(factLine),
+      ...(extras.by ? [`${t.report.by}: ${extras.by}`] : []),
+    ]),
+    section(
+      t.report.remarks,
+      content.remarks.map(({ severity, whose, words }) => `${whose}. ${t.severity[severity]}. ${words}`),
+    ),
+    section(t.report.notMeasured, content.notMeasured),
+    section(t.report.note, content.note ? [content.note] : []),
+    section(t.report.cautions, [t.report.cautionText]),
+    section(t.report.fingerprint, [
+      extras.fingerprint === null ? t.report.fingerprintNone : groupedFingerprint(extras.fingerprint),
+      say(t.report.madeOn, { time: extras.madeAt }),
+    ]),
+  ];
+  return `${parts
+    .map((lines) => lines.filter((line) => line !== ''))
+    .filter((lines) => lines.length > 0)
+    .map((lines) => lines.join('\n'))
+    .join('\n\n')}\n`;
+}
+
+const section = (title: string, lines: readonly string[]): string[] =>
+  lines.length === 0 ? [] : [`${title}:`, ...lines];
+
+const factLine = ({ name, value }: ReportContent['engine'][number]): string => `${name}: ${value}`;
+
+function readingLine(reading: ReportContent['readings'][number], { t, say, locale }: Reader): string {
+  /** A dash in the table's cell is no figure for a sentence. */
+  const known = (cell: string) => (/\d/.test(cell) ? cell : undefined);
+  return say(t.report.textReading, {
+    whose: reading.whose,
+    final: reading.final,
+    seaLevel: reading.seaLevel && known(reading.seaLevel),
+    settled: known(reading.settled),
+    first: known(reading.first) && `${reading.first} (${reading.firstRatio})`,
+    rpm: known(reading.rpm),
+    verdict: reading.verdict && t.verdict[reading.verdict].toLocaleLowerCase(locale),
+  });
+}
