@@ -1,7 +1,7 @@
 /** Writes figures and sentences for one reader, in their language and unit. Pure but for the day's date. */
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import { fill, type Values } from '../copy/fill.ts';
-import { wordsFor } from '../copy/languages.ts';
+import { languageFor, wordsFor } from '../copy/languages.ts';
 import type { Words } from '../copy/words.ts';
 import { dateTime, day, sinceWords } from '../format/date.ts';
 import { formatList, formatNumber, formatPercent } from '../format/number.ts';
@@ -20,7 +20,10 @@ export interface Reader {
   readonly t: Words;
   readonly unit: DisplayUnit;
   readonly unitSymbol: string;
+  /** BCP 47: how figures and dates are written. */
   readonly locale: string;
+  /** The language of the words. */
+  readonly tongue: string;
   say(sentence: string, values?: Values): string;
   /** With unit, and plus-minus where known. */
   pressure(kpa: Figure, plusMinusKpa?: Figure): string;
@@ -41,13 +44,17 @@ export interface Reader {
 export function readerFor(unit: DisplayUnit, language: string): Reader {
   const t = wordsFor(language);
   const locale = language;
-  const list = (items: readonly (string | number)[]) => formatList(items.map(String), locale);
-  const say = (sentence: string, values: Values = {}) => fill(sentence, values, { unit, locale });
+  // Whoever reads English words with German figures gets English lists and plurals.
+  const tongue = languageFor(language);
+  const list = (items: readonly (string | number)[]) => formatList(items.map(String), tongue);
+  const say = (sentence: string, values: Values = {}) =>
+    fill(sentence, values, { unit, locale, language: tongue });
   return {
     t,
     unit,
     unitSymbol: unitSymbol(unit),
     locale,
+    tongue,
     say,
     pressure: (kpa, plusMinusKpa) => pressureText(kpa, unit, locale, plusMinusKpa),
     figure: (kpa) => pressureFigure(kpa, unit, locale),
@@ -57,7 +64,7 @@ export function readerFor(unit: DisplayUnit, language: string): Reader {
     percent: (share, digits = 0) => formatPercent(share, locale, digits),
     list,
     cylinders: (numbers) => say(t.app.cylinders, { n: numbers.length, list: list(numbers) }),
-    since: (iso) => sinceWords(iso, new Date(), locale),
+    since: (iso) => sinceWords(iso, new Date(), tongue),
     dateTime: (iso) => dateTime(iso, locale),
     day: (iso) => day(iso, locale),
   };

@@ -16,8 +16,10 @@ import { pressureText, smallPressureFigure, unitSymbol } from '../format/pressur
 /** How this reader wants figures written. */
 export interface ReaderTaste {
   readonly unit: DisplayUnit;
-  /** BCP 47 */
+  /** BCP 47, for figures. */
   readonly locale: string;
+  /** Language of the words, whose plural forms a sentence lists. */
+  readonly language: string;
 }
 
 export type Values = Readonly<Record<string, number | string | null | undefined>>;
@@ -54,12 +56,12 @@ function written(
   }
   if (how === 'percent') return formatPercent(value, taste.locale);
   if (how.startsWith('plural '))
-    return pluralForm(value, how.slice('plural '.length).split('|'), taste.locale);
+    return pluralForm(value, how.slice('plural '.length).split('|'), taste.language);
   return formatNumber(value, Number(how), taste.locale);
 }
 
-function pluralForm(value: number, forms: readonly string[], locale: string): string {
-  const rules = new Intl.PluralRules(locale);
+function pluralForm(value: number, forms: readonly string[], language: string): string {
+  const rules = new Intl.PluralRules(language);
   const index = rules.resolvedOptions().pluralCategories.indexOf(rules.select(value));
   return forms[index] ?? forms.at(-1) ?? '';
 }

@@ -1,7 +1,6 @@
-import { cylindersOf } from '../../worker/core/layouts.ts';
 import { useReader } from '../components/model.ts';
 import { Choice, Field, Leaf } from '../components/pieces.tsx';
-import { Plan } from '../components/plan.tsx';
+import { PlanEditor } from '../components/plan-editor.tsx';
 import { type EngineForm, type FormProblem, layoutOf, PRESSURE_RANGE_KPA } from './engine-form.ts';
 
 interface EngineFieldsProps {
@@ -68,7 +67,7 @@ export function EngineFields({ form, problems, onChange }: EngineFieldsProps) {
             quiet
             value={form.kind}
             options={KINDS.map((kind) => ({ value: kind, label: t.layoutKind[kind] }))}
-            onChoose={(kind) => onChange({ kind })}
+            onChoose={(kind) => onChange({ kind, edited: null })}
           />
           {form.kind === 'rows' ? (
             <Field
@@ -77,21 +76,28 @@ export function EngineFields({ form, problems, onChange }: EngineFieldsProps) {
               value={form.rows}
               lines={3}
               wrong={wrong('rows')}
-              onInput={(rows) => onChange({ rows })}
+              onInput={(rows) => onChange({ rows, edited: null })}
             />
           ) : (
             <Counter
               label={t.setup.count}
               value={form.count}
               wrong={wrong('count')}
-              onInput={(count) => onChange({ count })}
+              onInput={(count) => onChange({ count, edited: null })}
             />
           )}
           {layout && (
-            <Plan
+            <PlanEditor
               layout={layout}
-              cells={new Map()}
-              label={say(t.plan.label, { count: cylindersOf(layout).length })}
+              isUsual={form.edited === null}
+              onChange={(edited) =>
+                onChange(
+                  form.kind === 'rows'
+                    ? { edited, rows: edited.rows.map((row) => row.join(' ')).join('\n') }
+                    : { edited },
+                )
+              }
+              onReset={() => onChange({ edited: null })}
             />
           )}
         </div>

@@ -3,6 +3,7 @@ import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../worker/core/en
 import { cylindersOf, presetLayout } from '../../worker/core/layouts.ts';
 import type { Cycle } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
+import { samePlan } from '../components/plan-edit.ts';
 import { parseNumber } from '../format/number.ts';
 import { parsePressure } from '../format/pressure.ts';
 import { smallPressureInput } from './pressure-input.ts';
@@ -19,6 +20,8 @@ export interface EngineForm {
   readonly max: string;
   readonly spread: string;
   readonly ratio: string;
+  /** The plan as corrected on the drawing; `null` while it is the usual one of kind and count, or as the rows say. */
+  readonly edited: Layout | null;
 }
 
 export const EMPTY_FORM: EngineForm = {
@@ -32,6 +35,7 @@ export const EMPTY_FORM: EngineForm = {
   max: '',
   spread: '',
   ratio: '',
+  edited: null,
 };
 
 export type FormProblemCode =
@@ -60,6 +64,11 @@ export const RATIO_RANGE = { low: 4, high: 30 };
 
 /** The layout that the form draws, as far as it can be drawn. */
 export function layoutOf(form: EngineForm): Layout | null {
+  return form.edited ?? usualLayoutOf(form);
+}
+
+/** The plan before anything was corrected on the drawing. */
+export function usualLayoutOf(form: EngineForm): Layout | null {
   if (form.kind === 'rows') {
     const rows = rowsOf(form.rows);
     return rows.flat().length > 0 && rowsProblem(rows) === null ? { kind: 'rows', rows } : null;
@@ -138,14 +147,19 @@ const codeFor = (kpa: number | null | undefined): FormProblemCode =>
 export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts): EngineFacts | null {
   const layout = layoutOf(form);
   if (!layout || problemsOf(form, unit).length > 0) return null;
+  // A figure that was not touched is not rounded to the digits that were shown of it.
+  const pressure = (text: string, before: number | undefined): number | undefined =>
+    before !== undefined && text === smallPressureInput(before, unit)
+      ? before
+      : (parsePressure(text, unit) ?? undefined);
   return {
     cycle: form.cycle,
     fuel: form.fuel,
     layout,
     manual: {
-      minKpa: parsePressure(form.min, unit) ?? undefined,
-      maxKpa: parsePressure(form.max, unit) ?? undefined,
-      spreadKpa: parsePressure(form.spread, unit) ?? undefined,
+      minKpa: pressure(form.min, base?.manual.minKpa),
+      maxKpa: pressure(form.max, base?.manual.maxKpa),
+      spreadKpa: pressure(form.spread, base?.manual.spreadKpa),
     },
     geometry: { ...base?.geometry, compressionRatio: parseNumber(form.ratio) ?? undefined },
   };
@@ -154,7 +168,7 @@ export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts)
 /** A form filled with what is known of an engine. */
 export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): EngineForm {
   const pressure = (kpa: number | undefined) => (kpa === undefined ? '' : smallPressureInput(kpa, unit));
-  return {
+  const form: EngineForm = {
     name,
     kind: facts.layout.kind,
     count: String(cylindersOf(facts.layout).length),
@@ -165,5 +179,8 @@ export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): Eng
     max: pressure(facts.manual.maxKpa),
     spread: pressure(facts.manual.spreadKpa),
     ratio: facts.geometry.compressionRatio === undefined ? '' : String(facts.geometry.compressionRatio),
+    edited: null,
   };
+  const usual = usualLayoutOf(form);
+  return usual && samePlan(usual, facts.layout) ? form : { ...form, edited: facts.layout };
 }

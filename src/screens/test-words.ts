@@ -33,7 +33,7 @@ export function testInWords({ judgement, test }: LoadedTest, reader: Reader): st
     if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
       return say(t.bench.testInWords, { verdict: t.cause[suspect.cause], since });
     }
-    const cause = t.cause[suspect.cause].toLocaleLowerCase(reader.locale);
+    const cause = t.cause[suspect.cause].toLocaleLowerCase(reader.tongue);
     return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
   return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });

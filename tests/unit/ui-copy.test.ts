@@ -8,7 +8,7 @@ import { languageFor, wordsFor } from '../../src/copy/languages.ts';
 import { CAUTIONS, cautionsFor, untickedMusts } from '../../src/screens/cautions.ts';
 import * as notices from '../../worker/core/notices.ts';
 
-const taste = { unit: 'psi', locale: 'en' } as const;
+const taste = { unit: 'psi', locale: 'en', language: 'en' } as const;
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 
 describe('filling in a sentence', () => {
@@ -23,6 +23,12 @@ describe('filling in a sentence', () => {
     ['{gone:0} rpm', {}, '– rpm'],
   ])('%s', (sentence, values, written) => {
     expect(plain(fill(sentence, values, taste))).toBe(written);
+  });
+
+  test('English words keep English plurals and lists beside German figures', () => {
+    const german = readerFor('bar', 'de-DE');
+    expect(german.cylinders([2, 3])).toBe('Cylinders 2 and 3');
+    expect(plain(german.pressure(1250))).toBe('12,50 bar');
   });
 
   test('a value that looks like a gap is not filled again', () => {
