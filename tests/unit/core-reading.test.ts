@@ -218,3 +218,24 @@ describe('traces without a test in them', () => {
     expect(reading.notices).toMatchObject([{ code: 'no-strokes', severity: 'stop' }]);
   });
 });
+
+describe('letting the pressure off', () => {
+  const LEVELS = [780, 1053, 1148.6, 1182, 1193.7, 1197.8, 1199.2];
+  const capture = syntheticTrace({ peaksKpa: LEVELS, checkValve: true, tailS: 3 });
+  const lastStepS = 1 + 6 * 0.48;
+  test.each([
+    ['at once', 0.3, 0.002],
+    ['at once, late', 1.5, 0.002],
+    ['through a small valve', 0.6, 0.3],
+  ])('%s changes nothing', (_, afterS, fallsInS) => {
+    const offS = lastStepS + afterS;
+    const released = mapPressure(capture, (kpa, t) =>
+      t < offS ? kpa : kpa * Math.exp(-(t - offS) / fallsInS),
+    );
+    const reading = readTrace(released, OPTIONS);
+    expect(reading.hose).toBe('check-valve');
+    expectNear(reading.finalKpa, 1199.2, 0.002);
+    expect(reading.strokesToStabilise).toBe(4);
+    expect(serious(reading)).toEqual([]);
+  });
+});

@@ -8,6 +8,8 @@ interface Point {
   readonly sdKpa: number;
 }
 
+/** No cylinder takes longer to build up than this, strokes. */
+const MOST_POINTS = 100;
 /** Time constants tried, strokes. */
 const TAUS = Array.from({ length: 60 }, (_, i) => 0.25 * 1.08 ** i);
 
@@ -15,7 +17,8 @@ const TAUS = Array.from({ length: 60 }, (_, i) => 0.25 * 1.08 ** i);
  * Least squares of peak(k) = final - rise exp(-(k - 1) / tau). Linear in final and rise for each tau, so tau is
  * searched on a fine ladder. `null` with fewer than four points or without a rise that stands out.
  */
-export function fitBuildUp(points: readonly Point[]): BuildUpFit | null {
+export function fitBuildUp(all: readonly Point[]): BuildUpFit | null {
+  const points = all.slice(0, MOST_POINTS);
   if (points.length < 4) return null;
   const tried = TAUS.map((tau) => fitAt(points, tau)).filter((f) => f !== undefined);
   if (tried.length === 0) return null;

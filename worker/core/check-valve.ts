@@ -1,4 +1,5 @@
 import { findHeldSteps } from './held-steps.ts';
+import { letOffIndex } from './let-off.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 import type { FoundStroke, FoundStrokes } from './strokes.ts';
@@ -12,7 +13,13 @@ export interface HeldStrokes extends FoundStrokes {
 
 /** `gauge` is kPa with the zero off. */
 export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
-  const held = findHeldSteps(samples, gauge, rest.noiseKpa);
+  const end = letOffIndex(gauge, samples.rateHz);
+  const holding = {
+    ...samples,
+    timeS: samples.timeS.subarray(0, end),
+    pressureKpa: samples.pressureKpa.subarray(0, end),
+  };
+  const held = findHeldSteps(holding, gauge.subarray(0, end), rest.noiseKpa);
   const strokes: FoundStroke[] = held.steps.map((s) => ({
     timeS: s.endS,
     peakKpa: s.levelKpa,

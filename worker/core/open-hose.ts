@@ -19,12 +19,10 @@ export function readOpenHose(
   ambientKpa: number,
   turns: 1 | 2,
 ): FoundStrokes {
-  const found = findPulses(samples, gauge, rest.noiseKpa);
-  const rough = withoutTail(found);
+  const rough = withoutTail(findPulses(samples, gauge, rest.noiseKpa));
   const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa };
   const fitted = mendCutPulses(measured, fitPulses(measured, rough, turns));
-  const unfinished =
-    rough.length === found.length && isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
+  const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
   const strokes = withLost(
@@ -38,6 +36,8 @@ export function readOpenHose(
 
 /** No cylinder loses this much from one stroke to the next. */
 const NO_STROKE = 0.5;
+/** A gap may hide the top and leave so much of a flank at least. */
+const FLANK = 0.15;
 
 /** Leaves out the low bumps at the end that a piston makes when it stops part-way up and the pressure leaks away. */
 function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
@@ -45,7 +45,7 @@ function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
   while (n > 1) {
     const last = pulses[n - 1]!;
     const usual = median(pulses.slice(Math.max(0, n - 4), n - 1).map((p) => p.peakKpa));
-    if (last.cut || last.peakKpa > NO_STROKE * usual) break;
+    if (last.peakKpa > (last.cut ? FLANK : NO_STROKE) * usual) break;
     n--;
   }
   return pulses.slice(0, n);

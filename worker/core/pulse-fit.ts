@@ -23,6 +23,9 @@ const BLUR_SHARE = 0.006;
 const ALIKE: Departure = { logWidthSd: 0.08, skewSd: 0.15 };
 const FIRST: Departure = { logWidthSd: 0.8, skewSd: 0.8 };
 
+/** One shape is learnt from at most so many strokes, spread over the trace: more would not tell it any better. */
+const LESSONS = 24;
+
 /**
  * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
  * different phases) together; each stroke may then depart from it a little, as far as its own samples demand. Where samples
@@ -34,12 +37,23 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
   const paces = pacesOf(rough, turnS * turns);
   const guesses = firstGuesses(m, rough);
+  const stride = Math.ceil(guesses.length / LESSONS);
+  const lessons = guesses.filter((_, i) => i % stride === 0);
+  const learn = (exponent: number) =>
+    learnShape(
+      m,
+      lessons,
+      paces.filter((_, i) => i % stride === 0),
+      turnS,
+      exponent,
+    );
   if (densityOf(m, guesses) > DENSE) {
-    return refineAll(m, learnShape(m, guesses, paces, turnS, USUAL_EXPONENT), paces, guesses[0]!.widthS);
+    const learnt = learn(USUAL_EXPONENT);
+    return refineAll(m, guesses, learnt, paces, guesses[0]!.widthS);
   }
   const learnt = EXPONENTS.map(({ exponent, odds }) => ({
     odds,
-    ...learnShape(m, guesses, paces, turnS, exponent),
+    ...learn(exponent),
   }));
   const best = Math.min(...learnt.map((l) => l.chi2));
   const weights = learnt.map((l) => l.odds * Math.exp((best - l.chi2) / 2));
@@ -47,7 +61,7 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   const tried = learnt
     .map((shape, i) => ({ shape, weight: weights[i]! / total }))
     .filter((t) => t.weight > 0.01)
-    .map(({ shape, weight }) => ({ weight, pulses: refineAll(m, shape, paces) }));
+    .map(({ shape, weight }) => ({ weight, pulses: refineAll(m, guesses, shape, paces) }));
   const blur = BLUR_SHARE * Math.max(0, DENSE / densityOf(m, tried[0]!.pulses) - 1);
   return rough.map((_, i) =>
     average(
@@ -92,17 +106,20 @@ function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly 
 /** `firstWidthS`: the width that the first stroke shows of itself, where samples are dense enough to show one. */
 function refineAll(
   m: Measured,
+  guesses: readonly Pulse[],
   { pulses, shared }: LearntShape,
   paces: readonly number[],
   firstWidthS?: number,
 ): FittedPulse[] {
-  return pulses.map((pulse, i) => {
+  const stride = Math.ceil(guesses.length / LESSONS);
+  return guesses.map((guess, i) => {
     const widthS = shared.shape.widthS * paces[i]!;
     const own = { ...shared, shape: { ...shared.shape, widthS } };
+    const start = i % stride === 0 ? pulses[i / stride]! : { ...guess, ...shared.shape };
     const first = i === 0 && firstWidthS !== undefined;
     return first
-      ? refine(m, { ...pulse, widthS: firstWidthS }, own, FIRST)
-      : refine(m, { ...pulse, widthS }, own, ALIKE);
+      ? refine(m, { ...start, widthS: firstWidthS }, own, FIRST)
+      : refine(m, { ...start, widthS }, own, ALIKE);
   });
 }
 

@@ -54,30 +54,50 @@ export interface Normal {
 
 const value: PulseValue = { kpa: 0, byPeak: 0, byTime: 0, byLogWidth: 0, bySkew: 0 };
 
+/** The innermost loop of the measuring: no arrays inside it, and each entry of the symmetric matrix summed once. */
 export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
-  const a = new Array<number>(16).fill(0);
-  const b = [0, 0, 0, 0];
   const { timeS, jitterS } = m.samples;
+  const { gauge } = m;
   const height = pulse.peakKpa + m.ambientKpa;
+  const noise2 = m.noiseKpa ** 2 + 1e-9;
   const at = pulseFunction(pulse, m.ambientKpa);
+  let [aPP, aPT, aPW, aPK, aTT, aTW, aTK, aWW, aWK, aKK] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let [bP, bT, bW, bK] = [0, 0, 0, 0];
   let chi2 = 0;
   for (let i = from; i < to; i++) {
-    at(timeS[i]!, value);
-    const out = Math.max(0, Math.abs(timeS[i]! - pulse.timeS) / pulse.widthS - 0.8);
+    const t = timeS[i]!;
+    at(t, value);
+    const { byPeak: p, byTime, byLogWidth: w, bySkew: k } = value;
+    const out = Math.max(0, Math.abs(t - pulse.timeS) / pulse.widthS - 0.8);
     const shapeSd = height * (SHAPE_SHARE + FOOT_SHARE * out * out);
-    const row = [value.byPeak, value.byTime, value.byLogWidth, value.bySkew];
-    const variance = m.noiseKpa ** 2 + shapeSd ** 2 + (value.byTime * jitterS) ** 2 + 1e-9;
-    const off = m.gauge[i]! - value.kpa;
+    const timingSd = byTime * jitterS;
+    const variance = noise2 + shapeSd * shapeSd + timingSd * timingSd;
+    const off = gauge[i]! - value.kpa;
     const z = Math.abs(off) / Math.sqrt(variance);
     // Huber: a sample further off than three deviations pulls no harder than one at three
     const weight = (z > 3 ? 3 / z : 1) / variance;
-    for (let r = 0; r < 4; r++) {
-      b[r]! += weight * row[r]! * off;
-      for (let c = 0; c < 4; c++) a[r * 4 + c]! += weight * row[r]! * row[c]!;
-    }
     chi2 += z > 3 ? 6 * z - 9 : z * z;
+    const wp = weight * p;
+    const wt = weight * byTime;
+    const ww = weight * w;
+    const wk = weight * k;
+    bP += wp * off;
+    bT += wt * off;
+    bW += ww * off;
+    bK += wk * off;
+    aPP += wp * p;
+    aPT += wp * byTime;
+    aPW += wp * w;
+    aPK += wp * k;
+    aTT += wt * byTime;
+    aTW += wt * w;
+    aTK += wt * k;
+    aWW += ww * w;
+    aWK += ww * k;
+    aKK += wk * k;
   }
-  return { a, b, chi2, count: to - from };
+  const a = [aPP, aPT, aPW, aPK, aPT, aTT, aTW, aTK, aPW, aTW, aWW, aWK, aPK, aTK, aWK, aKK];
+  return { a, b: [bP, bT, bW, bK], chi2, count: to - from };
 }
 
 /** Longest steps that are trusted, and how far a fit may end from where it began: ln width, widths, share of the height. */
@@ -90,7 +110,7 @@ export function stepped(pulse: Pulse, first: Pulse, step: readonly number[]): Pu
   const far = FAR.time * first.widthS;
   const wide = Math.log(widthS / first.widthS) + clamp(step[2]!, STEP.logWidth);
   return {
-    ...pulse,
+    exponent: pulse.exponent,
     peakKpa: Math.max(0.3 * peakKpa, peakKpa + clamp(step[0]!, STEP.peak * peakKpa)),
     timeS: first.timeS + clamp(timeS + clamp(step[1]!, STEP.time * widthS) - first.timeS, far),
     widthS: first.widthS * Math.exp(clamp(wide, FAR.logWidth)),

@@ -76,15 +76,9 @@ function widenOverGap(m: Measured, pulse: Pulse, reach: number): number {
 /** Gauss and Newton on height, time, width and skew of one pulse. */
 function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, reach: number): FittedPulse {
   let pulse = start;
-  let fitted = {
-    peakSdKpa: Number.POSITIVE_INFINITY,
-    ownSdKpa: Number.POSITIVE_INFINITY,
-    misfit: Number.POSITIVE_INFINITY,
-    samplesUsed: 0,
-  };
-  for (let round = 0; round < 10; round++) {
+  for (let round = 1; ; round++) {
     const { a, b, chi2, count } = normalOf(m, pulse, ...reachOf(m, pulse, reach));
-    if (count === 0) break;
+    if (count === 0) return { ...pulse, ...UNFITTED };
     a[0]! += 1 / (0.5 * start.peakKpa + m.ambientKpa) ** 2;
     a[5]! += 1 / (0.5 * pulse.widthS) ** 2;
     a[10]! += 1 / prior.logWidthSd ** 2;
@@ -92,21 +86,35 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
     b[2]! -= Math.log(pulse.widthS / prior.shape.widthS) / prior.logWidthSd ** 2;
     b[3]! -= (pulse.skew - prior.shape.skew) / prior.skewSd ** 2;
     const step = solveSpd(a, b);
-    if (!step) break;
-    const misfit = chi2 / Math.max(1, count - 2);
-    const peakSdKpa = topSd(a, misfit);
-    a[10]! += 1 / own.logWidthSd ** 2;
-    a[15]! += 1 / own.skewSd ** 2;
-    fitted = { peakSdKpa, ownSdKpa: Math.min(peakSdKpa, topSd(a, misfit)), misfit, samplesUsed: count };
+    if (!step) return { ...pulse, ...UNFITTED };
     const next = stepped(pulse, start, step);
     const still =
       Math.abs(next.timeS - pulse.timeS) < 1e-3 * pulse.widthS &&
       Math.abs(next.peakKpa - pulse.peakKpa) < 1e-4 * pulse.peakKpa;
     pulse = next;
-    if (still) break;
+    if (!still && round < ROUNDS) continue;
+    const misfit = chi2 / Math.max(1, count - 2);
+    const peakSdKpa = topSd(a, misfit);
+    a[10]! += 1 / own.logWidthSd ** 2;
+    a[15]! += 1 / own.skewSd ** 2;
+    return {
+      ...pulse,
+      peakSdKpa,
+      ownSdKpa: Math.min(peakSdKpa, topSd(a, misfit)),
+      misfit,
+      samplesUsed: count,
+    };
   }
-  return { ...pulse, ...fitted };
 }
+
+const ROUNDS = 10;
+/** What is known of a pulse that no sample tells of. */
+const UNFITTED = {
+  peakSdKpa: Number.POSITIVE_INFINITY,
+  ownSdKpa: Number.POSITIVE_INFINITY,
+  misfit: Number.POSITIVE_INFINITY,
+  samplesUsed: 0,
+} as const;
 
 /** Standard deviation of the height from the normal matrix, widened by a misfit beyond the expected one. */
 function topSd(a: readonly number[], misfit: number): number {

@@ -23,6 +23,8 @@ const MOST_SAG = 0.22;
 const WANTED_STROKES = 5;
 const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
+/** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
+const TELLING_STEPS = 4;
 /** A held level may fall this share a second before the rig is blamed. */
 const MOST_LOSS_PER_S = 0.01;
 /** From here up the fitted top is as good as the sensor; down there it never is, samples a second. */
@@ -77,7 +79,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     strokesToStabilise: settled ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
-    crankingRpm: rpm,
+    crankingRpm: kind === 'open' || found.topsS.length >= TELLING_STEPS ? rpm : null,
     crankingSag: sag,
     holdLossPerS: held?.lossPerS ?? null,
     zeroKpa: rest.zeroKpa,

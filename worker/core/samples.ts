@@ -71,13 +71,13 @@ function jitterOf(timeS: Float64Array, stepS: number): number {
   return Number.isFinite(off) ? (off * 1.4826) / Math.SQRT2 : 0;
 }
 
-/** What `of` says at some 20 000 places evenly spread from `margin` on: enough to know a quantile by. */
+/** What `of` says at some 5000 places evenly spread from `margin` on: enough to know a quantile by. */
 function picked(values: Float64Array, margin: number, of: (i: number) => number): Float64Array {
   const count = Math.max(0, values.length - margin);
   const stride = Math.max(1, Math.ceil(count / PICKED));
   return Float64Array.from({ length: Math.floor(count / stride) }, (_, k) => of(margin + k * stride));
 }
-const PICKED = 20_000;
+const PICKED = 5000;
 
 /** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short. */
 function putTogether(timeS: Float64Array, p: Float64Array, each: number, gapS: number) {
