@@ -107,6 +107,14 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     for (const { id } of await store.tests(engineId)) void reload(id);
   };
 
+  /** Before all is computed anew: what is saved next must build on this, not on the test from before. */
+  const showAtOnce = (test: TestRecord): void => {
+    const resource = tests.get(test.id);
+    const shown = resource?.peek();
+    if (!resource || !shown || shown.state === 'failed' || !shown.value) return;
+    resource.value = { ...shown, value: { ...shown.value, test } };
+  };
+
   const newTake = (
     test: TestRecord,
     cylinder: number,
@@ -152,6 +160,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     },
     async saveTest(test) {
       await store.saveTest(test);
+      showAtOnce(test);
       void reload(test.id);
     },
     async saveEngine(engine) {

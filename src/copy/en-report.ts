@@ -26,6 +26,7 @@ export const reportWords = {
     madeOn: 'Report made {time}',
     engine: 'Engine',
     conditions: 'Conditions',
+    fromAbove: 'From above',
     readings: 'Readings',
     judgement: 'Judgement',
     suspects: 'Suspects',
@@ -91,10 +92,17 @@ export const reportWords = {
       level: 'Manual and compression ratio: not given. Cylinders are compared with each other only.',
       oil: 'Oil temperature: not written down.',
       battery: 'Battery voltage: not written down.',
-      unticked: 'Not confirmed: {list}.',
+      unticked: 'Not ticked in the preparation: {list}.',
       setAside: '{n:0} {n:plural take was|takes were} set aside and {n:plural does|do} not count.',
       beyond:
         'Leak-down, valve timing, bearings and oil pressure are no part of a compression test, and are not judged here.',
+    },
+    untickedName: {
+      'engine-warm': 'engine warm',
+      'plugs-out': 'all plugs out',
+      'injectors-out': 'glow plugs or injectors out',
+      'throttle-open': 'throttle open',
+      'battery-strong': 'battery charged',
     },
     cautionText:
       'The engine’s manual, local rules and licensed practice come first. Before you work on it: fuel shut off and its pressure let down, ignition and injection disabled, out of gear, clear of belts and fan, nothing hot. Diesel pressures and high voltage are for trained hands.',

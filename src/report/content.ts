@@ -46,8 +46,8 @@ export interface ReportSuspect {
 
 export interface ReportContent {
   readonly title: string;
-  /** What no sensor on a real engine has made: one plain sentence each. */
-  readonly marks: readonly string[];
+  /** What no sensor at the engine has made: one plain sentence each. `isUnreal`: there was no engine at all. */
+  readonly marks: readonly { readonly words: string; readonly isUnreal: boolean }[];
   readonly verdict: Verdict;
   readonly verdictSentence: string;
   readonly reasons: readonly string[];
@@ -116,15 +116,17 @@ function ruleWords({ judgement, engine }: LoadedTest, reader: Reader): ReportCon
 }
 
 /** Where only some readings are marked, it says which. */
-function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): string[] {
+function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): ReportContent['marks'] {
   const { t, say } = reader;
   const origins = new Set<Origin>([...markedOrigins(loaded), loaded.engine.origin]);
   return [...origins].flatMap((origin) => {
     if (origin === 'measured') return [];
     const mark = t.report.marked[origin];
+    const isUnreal = origin === 'simulated' || origin === 'example';
     const marked = takes.filter(({ take }) => take.origin === origin).map(({ take }) => take.cylinder);
-    if (marked.length === 0 || marked.length === takes.length) return mark;
-    return say(t.report.markedPart, { mark, where: reader.cylinders([...new Set(marked)]) });
+    if (marked.length === 0 || marked.length === takes.length) return { words: mark, isUnreal };
+    const where = reader.cylinders([...new Set(marked)]);
+    return { words: say(t.report.markedPart, { mark, where }), isUnreal };
   });
 }
 

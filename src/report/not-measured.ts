@@ -1,7 +1,7 @@
 /** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import type { Reader } from '../components/reader.ts';
-import { cautionsFor } from '../screens/cautions.ts';
+import { type CautionCode, cautionsFor } from '../screens/cautions.ts';
 
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;
@@ -78,22 +78,12 @@ function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {
 }
 
 /** Steps of preparation that change a reading, and that nobody ticked. */
-const TELLING: readonly string[] = [
-  'engine-warm',
-  'plugs-out',
-  'injectors-out',
-  'throttle-open',
-  'battery-strong',
-];
-
 function unticked({ engine, test }: LoadedTest, reader: Reader): string[] {
-  const { t, say, locale } = reader;
-  const left = cautionsFor(engine.facts).filter(
-    (code) => TELLING.includes(code) && !test.conditions.ticked.includes(code),
-  );
-  if (left.length === 0) return [];
-  const list = reader.list(left.map((code) => t.caution[code].what.toLocaleLowerCase(locale)));
-  return [say(t.report.notMeasuredItem.unticked, { list })];
+  const { t, say } = reader;
+  const names: Readonly<Partial<Record<CautionCode, string>>> = t.report.untickedName;
+  const left = cautionsFor(engine.facts).filter((code) => !test.conditions.ticked.includes(code));
+  const list = left.map((code) => names[code]).filter((name) => name !== undefined);
+  return list.length === 0 ? [] : [say(t.report.notMeasuredItem.unticked, { list: reader.list(list) })];
 }
 
 function setAside({ takes }: LoadedTest, { t, say }: Reader): string[] {

@@ -9,45 +9,47 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
   const column = (words: string) => say(words, { unit: unitSymbol });
   const { readings, hasSeaLevel } = content;
   return (
-    <Wide title={t.report.readings}>
-      <table>
-        <caption>
-          {say(t.report.unit, { unit: unitSymbol, plusMinus: t.app.plusMinus })}{' '}
-          {hasSeaLevel && t.report.seaLevelHow}
-        </caption>
-        <thead>
-          <tr>
-            <th scope="col">{t.report.column.cylinder}</th>
-            <th scope="col">{column(t.report.column.final)}</th>
-            {hasSeaLevel && <th scope="col">{column(t.report.column.seaLevel)}</th>}
-            <th scope="col">{t.report.column.verdict}</th>
-            <th scope="col">{column(t.report.column.first)}</th>
-            <th scope="col">{t.report.column.ratio}</th>
-            <th scope="col">{t.report.column.settled}</th>
-            <th scope="col">{t.report.column.buildUp}</th>
-            <th scope="col">{t.report.column.strokes}</th>
-            <th scope="col">{t.report.column.rpm}</th>
-            <th scope="col">{t.report.column.hold}</th>
-          </tr>
-        </thead>
-        <tbody>
-          {readings.map((one) => (
-            <tr key={one.takeId}>
-              <th scope="row">{one.whose}</th>
-              <td>{one.final}</td>
-              {hasSeaLevel && <td>{one.seaLevel}</td>}
-              <td>{one.verdict && <VerdictWord verdict={one.verdict} />}</td>
-              <td>{one.first}</td>
-              <td>{one.firstRatio}</td>
-              <td>{one.settled}</td>
-              <td>{one.buildUp}</td>
-              <td>{one.strokes}</td>
-              <td>{one.rpm}</td>
-              <td>{one.hold}</td>
+    <>
+      <p class="quiet">
+        {say(t.report.unit, { unit: unitSymbol, plusMinus: t.app.plusMinus })}{' '}
+        {hasSeaLevel && t.report.seaLevelHow}
+      </p>
+      <Wide title={t.report.readings}>
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">{t.report.column.cylinder}</th>
+              <th scope="col">{column(t.report.column.final)}</th>
+              {hasSeaLevel && <th scope="col">{column(t.report.column.seaLevel)}</th>}
+              <th scope="col">{t.report.column.verdict}</th>
+              <th scope="col">{column(t.report.column.first)}</th>
+              <th scope="col">{t.report.column.ratio}</th>
+              <th scope="col">{t.report.column.settled}</th>
+              <th scope="col">{t.report.column.buildUp}</th>
+              <th scope="col">{t.report.column.strokes}</th>
+              <th scope="col">{t.report.column.rpm}</th>
+              <th scope="col">{t.report.column.hold}</th>
             </tr>
-          ))}
-        </tbody>
-      </table>
-    </Wide>
+          </thead>
+          <tbody>
+            {readings.map((one) => (
+              <tr key={one.takeId}>
+                <th scope="row">{one.whose}</th>
+                <td>{one.final}</td>
+                {hasSeaLevel && <td>{one.seaLevel}</td>}
+                <td>{one.verdict && <VerdictWord verdict={one.verdict} />}</td>
+                <td>{one.first}</td>
+                <td>{one.firstRatio}</td>
+                <td>{one.settled}</td>
+                <td>{one.buildUp}</td>
+                <td>{one.strokes}</td>
+                <td>{one.rpm}</td>
+                <td>{one.hold}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
+    </>
   );
 }

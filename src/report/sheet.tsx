@@ -32,9 +32,9 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
       <header class="sheet-head">
         <p class="quiet">{t.report.kind}</p>
         <Heading>{content.title}</Heading>
-        {content.marks.map((mark) => (
-          <p key={mark} class="sheet-mark">
-            {mark}
+        {content.marks.map(({ words, isUnreal }) => (
+          <p key={words} class={isUnreal ? 'sheet-mark' : 'quiet'}>
+            {words}
           </p>
         ))}
       </header>
@@ -46,17 +46,19 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           <Facts facts={[...content.conditions, ...(by ? [{ name: t.report.by, value: by }] : [])]} />
         </Part>
       </div>
-      <Part title={t.report.judgement}>
-        <div class="sheet-verdict">
-          <VerdictShape verdict={content.verdict} />
-          <p class="strong">{content.verdictSentence}</p>
+      <div class="sheet-columns">
+        <div>
+          <Part title={t.report.judgement}>
+            <div class="sheet-verdict">
+              <VerdictShape verdict={content.verdict} />
+              <p class="strong">{content.verdictSentence}</p>
+            </div>
+            <Lines lines={[...content.reasons, content.summary]} />
+          </Part>
+          <Part title={t.report.fromAbove}>
+            <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
+          </Part>
         </div>
-        <Lines lines={[...content.reasons, content.summary]} />
-      </Part>
-      <div class="sheet-columns pictures">
-        <Part title={t.judge.plan}>
-          <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
-        </Part>
         <Part title={t.judge.ladder}>
           <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
         </Part>

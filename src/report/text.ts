@@ -13,7 +13,7 @@ interface TextExtras {
 export function reportText(content: ReportContent, extras: TextExtras, reader: Reader): string {
   const { t, say } = reader;
   const parts: readonly (readonly string[])[] = [
-    [content.title, ...content.marks.map((mark) => mark.toLocaleUpperCase(reader.locale))],
+    [content.title, ...content.marks.map(({ words }) => words.toLocaleUpperCase(reader.locale))],
     [content.verdictSentence, ...content.reasons, content.summary],
     section(t.report.readings, [
       say(t.report.unit, { unit: reader.unitSymbol, plusMinus: t.app.plusMinus }),
