@@ -1,5 +1,5 @@
 import type { Samples } from './samples.ts';
-import { lowerBound, median } from './statistics.ts';
+import { highest, lowerBound, median } from './statistics.ts';
 
 /** One step of a check-valve trace and the level held after it. */
 export interface HeldStep {
@@ -78,8 +78,7 @@ export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: n
   const { timeS } = samples;
   const sums = new Sums(timeS, gauge);
   const window = Math.max(2, Math.round(WINDOW_S * samples.rateHz));
-  let top = 0;
-  for (const v of gauge) if (v > top) top = v;
+  const top = highest(gauge);
   const limit = Math.max(6 * noiseKpa * Math.sqrt(2 / window), 0.004 * top, 1);
   const runs = risingRuns(gauge.length, sums, window, limit);
   const steps = mergeClose(runs, timeS);

@@ -1,5 +1,5 @@
 import type { Samples } from './samples.ts';
-import { lowerBound, median } from './statistics.ts';
+import { highest, lowerBound, median } from './statistics.ts';
 import type { Gap } from './trace.ts';
 
 /** One rise and fall of an open-hose trace, before its top is fitted. */
@@ -16,8 +16,7 @@ export interface RoughPulse {
 
 /** `gauge` is kPa with the zero off. A pulse stands out of the noise; parts of one compression are one pulse. */
 export function findPulses(samples: Samples, gauge: Float64Array, noiseKpa: number): RoughPulse[] {
-  let top = 0;
-  for (const v of gauge) if (v > top) top = v;
+  const top = highest(gauge);
   const limit = Math.max(6 * noiseKpa, 0.015 * top, 3);
   const parts = excursions(samples, gauge, limit);
   const periodS = roughPeriod(parts, top);
@@ -60,8 +59,8 @@ function roughPeriod(parts: readonly RoughPulse[], top: number): number {
   for (let i = 1; i < strong.length; i++) steps.push(strong[i]!.timeS - strong[i - 1]!.timeS);
   if (steps.length === 0) return Number.NaN;
   // pieces of a pulse that a gap or a stalling crank tore apart make short steps
-  const longest = Math.max(...steps);
-  const whole = steps.filter((s) => s > 0.4 * median(steps) && s > 0.15 * longest);
+  const least = Math.max(0.4 * median(steps), 0.15 * highest(Float64Array.from(steps)));
+  const whole = steps.filter((s) => s > least);
   return median(whole);
 }
 

@@ -9,7 +9,7 @@ import { findRest, type Rest } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
-import { lowerBound, mean } from './statistics.ts';
+import { highest, lowerBound, mean } from './statistics.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 import type { Hose, Trace } from './trace.ts';
 
@@ -17,8 +17,10 @@ import type { Hose, Trace } from './trace.ts';
 const STANDARD_AMBIENT_KPA = 101.325;
 /** Below this a cylinder does not fill and compress as the manual means (common practice, no source), rpm. */
 const LEAST_RPM = 120;
-/** Slowing down by more than this makes late strokes incomparable with early ones. */
+/** Slowing by more than this makes late strokes incomparable with early ones. */
 const MOST_SAG = 0.22;
+/** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
+const MOST_SLOWING = 0.035;
 /** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
 const WANTED_STROKES = 5;
 const LEAST_STROKES = 3;
@@ -40,8 +42,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const samples = prepareSamples(trace);
   const rest = findRest(samples, options);
   const gauge = samples.pressureKpa.map((p) => p - rest.zeroKpa);
-  let topKpa = 0;
-  for (const v of gauge) if (v > topKpa) topKpa = v;
+  const topKpa = highest(gauge);
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);
 
@@ -60,7 +61,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
   const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
-  const { rpm, sag } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -100,6 +101,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       finalPlusMinusKpa,
       rpm,
       sag,
+      slowing,
     }),
   };
 }
@@ -157,6 +159,7 @@ interface Findings {
   readonly finalPlusMinusKpa: number | null;
   readonly rpm: number | null;
   readonly sag: number | null;
+  readonly slowing: number;
 }
 
 function collectNotices(f: Findings): Notice[] {
@@ -176,7 +179,8 @@ function collectNotices(f: Findings): Notice[] {
     out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
   }
   if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));
-  if (f.sag !== null && f.sag > MOST_SAG) out.push(notices.crankingSagged(f.sag));
+  const slows = kind === 'check-valve' && f.slowing > MOST_SLOWING;
+  if (slows || (f.sag !== null && f.sag > MOST_SAG)) out.push(notices.crankingSagged(f.sag ?? f.slowing));
   out.push(leakNotice(f));
   out.push(
     zeroNotice(samples, f.gauge, f.rest, f.found.topsS, kind, settled?.finalKpa ?? 0, f.options.ambientKpa),

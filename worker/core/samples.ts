@@ -32,39 +32,32 @@ const GAP_PERIODS = 2.6;
 const SHORTEST_PULSE_S = 0.02;
 
 export function prepareSamples(trace: Trace): Samples {
-  const { pressureKpa } = trace;
-  const originS = trace.timeS[0] ?? 0;
+  const { timeS, pressureKpa } = trace;
+  const originS = timeS[0] ?? 0;
   const since = (t: number) => Math.round((t - originS) * 1e7) / 1e7;
-  const timeS = trace.timeS.map(since);
-  const given = trace.gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) }));
   const stepS = usualStep(timeS);
-  const gaps = findGaps(timeS, stepS, given);
+  const gaps = findGaps(timeS, stepS, trace.gaps);
   const roundingKpa = roundingOf(pressureKpa);
   const noiseKpa = Math.max(roughNoise(pressureKpa), roundingKpa);
   const kept = withoutSpikes(timeS, pressureKpa, stepS, noiseKpa);
   const each = Math.max(1, Math.floor(1 / (stepS * ENOUGH_HZ)) || 1);
-  const dense = {
-    ...kept,
+  const together = putTogether(kept.timeS, kept.pressureKpa, each, GAP_PERIODS * stepS, since);
+  return {
+    ...together,
     originS,
-    gaps,
+    gaps: gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) })),
+    rateHz: 1 / (stepS * each),
     sensorRateHz: 1 / stepS,
+    jitterS: jitterOf(timeS, stepS) / Math.sqrt(each),
+    noiseKpa: each === 1 ? noiseKpa : Math.max(roughNoise(together.pressureKpa), roundingKpa),
     roundingKpa,
     spikes: timeS.length - kept.timeS.length,
   };
-  const jitterS = jitterOf(timeS, stepS);
-  if (each === 1) return { ...dense, rateHz: 1 / stepS, jitterS, noiseKpa };
-  const together = putTogether(kept.timeS, kept.pressureKpa, each, GAP_PERIODS * stepS);
-  return {
-    ...dense,
-    ...together,
-    rateHz: 1 / (stepS * each),
-    jitterS: jitterS / Math.sqrt(each),
-    noiseKpa: Math.max(roughNoise(together.pressureKpa), roundingKpa),
-  };
 }
 
-/** Median distance of neighbouring samples, seconds; NaN with fewer than two. */
-const usualStep = (timeS: Float64Array) => median(picked(timeS, 1, (i) => timeS[i]! - timeS[i - 1]!));
+/** Median distance of neighbouring samples, seconds to nine digits; NaN with fewer than two. */
+const usualStep = (timeS: Float64Array) =>
+  Math.round(median(picked(timeS, 1, (i) => timeS[i]! - timeS[i - 1]!)) * 1e9) / 1e9;
 
 function jitterOf(timeS: Float64Array, stepS: number): number {
   const off = median(picked(timeS, 1, (i) => Math.abs(timeS[i]! - timeS[i - 1]! - stepS)));
@@ -75,12 +68,19 @@ function jitterOf(timeS: Float64Array, stepS: number): number {
 function picked(values: Float64Array, margin: number, of: (i: number) => number): Float64Array {
   const count = Math.max(0, values.length - margin);
   const stride = Math.max(1, Math.ceil(count / PICKED));
-  return Float64Array.from({ length: Math.floor(count / stride) }, (_, k) => of(margin + k * stride));
+  return new Float64Array(Math.floor(count / stride)).map((_, k) => of(margin + k * stride));
 }
 const PICKED = 5000;
 
-/** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short. */
-function putTogether(timeS: Float64Array, p: Float64Array, each: number, gapS: number) {
+/** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short; times by `since`. */
+function putTogether(
+  timeS: Float64Array,
+  p: Float64Array,
+  each: number,
+  gapS: number,
+  since: (t: number) => number,
+) {
+  if (each === 1) return { timeS: timeS.map(since), pressureKpa: p };
   const times = new Float64Array(Math.ceil(p.length / each) + 1);
   const kpas = new Float64Array(times.length);
   let count = 0;
@@ -93,7 +93,7 @@ function putTogether(timeS: Float64Array, p: Float64Array, each: number, gapS: n
       t += timeS[i]!;
       kpa += p[i]!;
     }
-    times[count] = t / (i - from);
+    times[count] = since(t / (i - from));
     kpas[count++] = kpa / (i - from);
   }
   return { timeS: times.subarray(0, count), pressureKpa: kpas.subarray(0, count) };

@@ -52,20 +52,27 @@ function firstIsPartial(found: readonly FoundStroke[]): boolean {
 export interface Cranking {
   /** Turns a minute, mean from the first to the last top; `null` with fewer than two tops. */
   readonly rpm: number | null;
-  /** How much slower the last strokes turned than the fastest, 0 to 1. */
+  /** How much slower the last strokes turned than the fastest, 0 to 1; `null` with fewer than three periods. */
   readonly sag: number | null;
+  /** Share of the speed lost from one stroke to the next after the fastest; 0 when it is the last or too few are known. */
+  readonly slowing: number;
 }
 
 /** `turns` crank turns between strokes: 2 on a 4-stroke, 1 on a 2-stroke. Pauses between two bouts are left out. */
 export function crankingOf(topsS: readonly number[], countedTops: number, turns: 1 | 2): Cranking {
   const all = topsS.slice(1).map((t, i) => t - topsS[i]!);
-  if (all.length === 0) return { rpm: null, sag: null };
+  if (all.length === 0) return { rpm: null, sag: null, slowing: 0 };
   const usual = median(all);
-  const steady = all.filter((s) => s < 1.8 * usual);
+  const together = (s: number) => s < 1.8 * usual;
+  const steady = all.filter(together);
   const rpm = (60 * turns * steady.length) / steady.reduce((a, b) => a + b, 0);
-  const finished = all.slice(0, countedTops - 1).filter((s) => s < 1.8 * usual);
-  if (finished.length < 3) return { rpm, sag: null };
-  const fastest = Math.min(...finished);
-  const lastTwo = (finished.at(-1)! + finished.at(-2)!) / 2;
-  return { rpm, sag: Math.max(0, 1 - fastest / Math.max(finished.at(-1)!, lastTwo)) };
+  const periods = all.slice(0, countedTops - 1).filter(together);
+  if (periods.length < 2) return { rpm, sag: null, slowing: 0 };
+  const fastest = Math.min(...periods);
+  const last = periods.at(-1)!;
+  const after = periods.length - 1 - periods.indexOf(fastest);
+  const slowing = after < 2 ? 0 : Math.log(last / fastest) / after;
+  if (periods.length < 3) return { rpm, sag: null, slowing };
+  const slowest = Math.max(last, (last + periods.at(-2)!) / 2);
+  return { rpm, sag: Math.max(0, 1 - fastest / slowest), slowing };
 }
