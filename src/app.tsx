@@ -6,6 +6,7 @@ import './styles/fields.css';
 import './styles/signs.css';
 import './styles/screens.css';
 import './styles/capture.css';
+import './styles/engine.css';
 import './styles/report.css';
 import { useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
@@ -29,6 +30,9 @@ const SetupScreen = fetched(async () => (await import('./screens/setup.tsx')).Se
 const OpenRecordingScreen = fetched(
   async () => (await import('./screens/open-recording.tsx')).OpenRecordingScreen,
 );
+const EngineScreen = fetched(async () => (await import('./screens/engine.tsx')).EngineScreen);
+const EngineCardScreen = fetched(async () => (await import('./screens/engine-card.tsx')).EngineCardScreen);
+const PlugsScreen = fetched(async () => (await import('./screens/plugs.tsx')).PlugsScreen);
 const CompareScreen = fetched(async () => (await import('./screens/compare.tsx')).CompareScreen);
 const ReportScreen = fetched(async () => (await import('./screens/report.tsx')).ReportScreen);
 const SensorScreen = fetched(async () => (await import('./screens/sensor.tsx')).SensorScreen);
@@ -42,6 +46,9 @@ function fetchAhead(): () => void {
     fetchChapters();
     for (const screen of [
       SetupScreen,
+      EngineScreen,
+      EngineCardScreen,
+      PlugsScreen,
       OpenRecordingScreen,
       CompareScreen,
       ReportScreen,
@@ -76,6 +83,10 @@ export function App({ model }: { model: AppModel }) {
               <Router>
                 <Route path="/" component={BenchScreen} />
                 <Route path="/new" component={SetupScreen} />
+                <Route path="/engine" component={EngineCardScreen} />
+                <Route path="/engine/:engineId" component={EngineScreen} />
+                <Route path="/engine/:engineId/card" component={EngineCardScreen} />
+                <Route path="/engine/:engineId/plugs" component={PlugsScreen} />
                 <Route path="/open" component={OpenRecordingScreen} />
                 <Route path="/tests/:testId/compare" component={CompareScreen} />
                 <Route path="/tests/:testId/report" component={ReportScreen} />

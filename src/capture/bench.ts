@@ -56,4 +56,6 @@ export interface Bench {
   saveEngine(engine: EngineRecord): Promise<void>;
   /** Saves a look at a plug, which the judgement of tests about then takes into account. */
   savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
+  /** Removes a look at a plug, and gives back what restores it. */
+  removePlug(plug: PlugRecord): Promise<{ undo(): Promise<void> }>;
 }

@@ -171,6 +171,11 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       await store.savePlug(plug, photo);
       await reloadTestsOf(plug.engineId);
     },
+    async removePlug({ id, engineId }) {
+      const { undo } = await store.remove({ plugId: id });
+      await reloadTestsOf(engineId);
+      return { undo: () => undo().then(() => reloadTestsOf(engineId)) };
+    },
     takesChanged: (testId) => void reload(testId),
   };
 }

@@ -152,6 +152,6 @@ export const engineWords = {
     notMade: 'The examples could not be made on this device.',
     fourNote: 'Uses oil. Cylinder 3 rose with oil and climbed slowly.',
     sixNote: 'Ran hot on a hill, loses coolant.',
-    twinNote: '',
+    twinNote: 'Yearly check.',
   },
-} as const;
+};

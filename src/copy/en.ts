@@ -2,6 +2,7 @@
  * Every word on the screens, in English. A translation is one file with the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+import { engineWords } from './en-engine.ts';
 import { reportWords } from './en-report.ts';
 import type { CodedWords } from './words.ts';
 
@@ -793,5 +794,6 @@ export const en = {
     current: 'at hand',
   },
 
+  ...engineWords,
   ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;

@@ -4,7 +4,8 @@ import type { RuleChoice } from '../../worker/core/judgement.ts';
 import { cylindersOf, presetLayout } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { PlanItem } from '../capture/port.ts';
-import type { EngineRecord, Origin, TestRecord } from '../store/port.ts';
+import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../store/port.ts';
+import type { PlugContent } from './plug-form.ts';
 
 const newId = (): string => crypto.randomUUID();
 const now = (): string => new Date().toISOString();
@@ -29,6 +30,10 @@ export function newTest(engine: EngineRecord, rule: RuleChoice, origin: Origin):
 function ruleFor(engine: EngineRecord, chosen: RuleChoice): RuleChoice {
   if (engine.facts.fuel === 'diesel') return { code: 'diesel-spread' };
   return chosen.code === 'diesel-spread' ? { code: 'percent-of-highest' } : chosen;
+}
+
+export function newPlug(engine: EngineRecord, cylinder: number, content: PlugContent): PlugRecord {
+  return { id: newId(), engineId: engine.id, cylinder, origin: engine.origin, seenAt: now(), ...content };
 }
 
 /** An everyday engine for somebody without one at hand. */

@@ -1,0 +1,126 @@
+/** Finals of one engine from test to test, laid out in pixels. Pressures in are gauge kPa. */
+import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
+import { niceScale, type Scale, spreadLabels } from './scale.ts';
+
+/** One test at its place along the axis: a time in ms, kilometres or hours. */
+export interface TrendTest {
+  readonly at: number;
+  /** Final of each cylinder that was read. */
+  readonly finalsKpa: ReadonlyMap<number, number>;
+}
+
+export interface TrendLimits {
+  readonly minKpa?: number | undefined;
+  readonly maxKpa?: number | undefined;
+}
+
+export interface TrendLine {
+  readonly cylinder: number;
+  readonly points: readonly { readonly x: number; readonly y: number }[];
+  readonly path: string;
+  readonly labelY: number;
+}
+
+export interface TrendDrawing {
+  readonly lines: readonly TrendLine[];
+  /** In the reader's unit. */
+  readonly pressures: Scale;
+  readonly limits: readonly { readonly kind: 'min' | 'max'; readonly kpa: number; readonly y: number }[];
+  /** Places of tests that have room for a label. */
+  readonly ticks: readonly { readonly at: number; readonly x: number }[];
+  y(pressure: number): number;
+  readonly left: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+const LEFT = 52;
+const TOP = 18;
+const BOTTOM = 44;
+const LABEL_GAP = 18;
+/** Room at the right for a number of two digits. */
+const LABEL_ROOM = 36;
+/** Room for a label such as `Sept 2026`. */
+const TICK_ROOM = 84;
+
+/** `tests` in any order; those without finals draw nothing. */
+export function trendDrawing(
+  tests: readonly TrendTest[],
+  limits: TrendLimits,
+  unit: DisplayUnit,
+  width: number,
+  height: number,
+): TrendDrawing {
+  const ordered = tests.filter((test) => test.finalsKpa.size > 0).sort((a, b) => a.at - b.at);
+  const right = width - LABEL_ROOM;
+  const bottom = height - BOTTOM;
+  const drawnLimits = (['min', 'max'] as const).flatMap((kind) => {
+    const kpa = kind === 'min' ? limits.minKpa : limits.maxKpa;
+    return kpa === undefined ? [] : [{ kind, kpa }];
+  });
+  const finals = ordered.flatMap((test) => [...test.finalsKpa.values()]);
+  const pressures = pressureScale(
+    [...finals, ...drawnLimits.map(({ kpa }) => kpa)].map((kpa) => fromKpa(kpa, unit)),
+    height,
+  );
+  const y = (pressure: number) =>
+    bottom - ((pressure - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const x = placesAlong(ordered, LEFT + 12, right - 12);
+  const cylinders = [...new Set(ordered.flatMap((test) => [...test.finalsKpa.keys()]))].sort((a, b) => a - b);
+  const drawn = cylinders.map((cylinder) => {
+    const points = ordered.flatMap((test) => {
+      const kpa = test.finalsKpa.get(cylinder);
+      return kpa === undefined ? [] : [{ x: x(test.at), y: y(fromKpa(kpa, unit)) }];
+    });
+    const path = points.map(
+      (point, i) => `${i === 0 ? 'M' : 'L'} ${point.x.toFixed(1)} ${point.y.toFixed(1)}`,
+    );
+    return { cylinder, points, path: path.join(' ') };
+  });
+  const labels = spreadLabels(
+    drawn.map((line) => line.points.at(-1)!.y),
+    LABEL_GAP,
+    TOP,
+    bottom,
+  );
+  return {
+    lines: drawn.map((line, i) => ({ ...line, labelY: labels[i]! })),
+    pressures,
+    limits: drawnLimits.map((limit) => ({ ...limit, y: y(fromKpa(limit.kpa, unit)) })),
+    ticks: withRoom(
+      ordered.map(({ at }) => ({ at, x: x(at) })),
+      TICK_ROOM,
+    ),
+    y,
+    left: LEFT,
+    right,
+    bottom,
+  };
+}
+
+/** Never from zero: a trend is in the last third of the figures. */
+function pressureScale(pressures: readonly number[], height: number): Scale {
+  if (pressures.length === 0) return niceScale(0, 1, 4);
+  const high = Math.max(...pressures);
+  const low = Math.min(...pressures);
+  const margin = 0.08 * (high - low || high);
+  return niceScale(Math.max(0, low - margin), high + margin, Math.max(3, Math.round(height / 70)));
+}
+
+function placesAlong(tests: readonly TrendTest[], from: number, to: number): (at: number) => number {
+  const first = tests[0]?.at ?? 0;
+  const span = (tests.at(-1)?.at ?? 0) - first;
+  return (at) => (span === 0 ? (from + to) / 2 : from + ((at - first) / span) * (to - from));
+}
+
+/** The last one always, then from the first on those that lie at least `room` from the one before and from the last. */
+function withRoom<T extends { readonly x: number }>(ticks: readonly T[], room: number): T[] {
+  const last = ticks.at(-1);
+  if (!last) return [];
+  const kept: T[] = [];
+  for (const tick of ticks.slice(0, -1)) {
+    const before = kept.at(-1);
+    if ((!before || tick.x - before.x >= room) && last.x - tick.x >= room) kept.push(tick);
+  }
+  return [...kept, last];
+}

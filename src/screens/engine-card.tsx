@@ -1,0 +1,120 @@
+import { useState } from 'preact/hooks';
+import { useLocation, useRoute } from 'preact-iso';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, PageHead } from '../components/pieces.tsx';
+import { Page } from '../components/shell.tsx';
+import { useTrouble } from '../components/trouble.ts';
+import { useLoaded } from '../components/use-loaded.ts';
+import type { EngineRecord, TestStore } from '../store/port.ts';
+import { CardFields, cardRemark } from './card-fields.tsx';
+import { cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
+import { EngineFields } from './engine-fields.tsx';
+import { engineById } from './engine-history.ts';
+import { newEngine } from './new-records.ts';
+
+/** The engine card to fill in: a new one, or one to change. */
+export function EngineCardScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { engineId } = useRoute().params;
+  const { loaded } = useLoaded(`card-${engineId ?? 'new'}`, async () => {
+    if (engineId === undefined) return { engine: undefined, cylinders: [] };
+    const engine = await engineById(store, engineId);
+    return { engine, cylinders: await cylindersKept(store, engineId) };
+  });
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  if (loaded.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.card.titleEdit} />
+        <p class="problem" role="alert">
+          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
+        </p>
+        <a href="/">{t.app.toBench}</a>
+      </Page>
+    );
+  }
+  return (
+    <Page>
+      <PageHead title={engineId === undefined ? t.card.titleNew : t.card.titleEdit} />
+      <CardEditor base={loaded.value.engine} cylindersKept={loaded.value.cylinders} />
+    </Page>
+  );
+}
+
+/** Cylinders that something kept of this engine tells of. */
+async function cylindersKept(store: TestStore, engineId: string): Promise<number[]> {
+  const [tests, plugs] = await Promise.all([store.tests(engineId), store.plugs(engineId)]);
+  const takes = await Promise.all(tests.map(({ id }) => store.takes(id)));
+  return [...new Set([...plugs, ...takes.flat()].map(({ cylinder }) => cylinder))];
+}
+
+function CardEditor({
+  base,
+  cylindersKept,
+}: {
+  base: EngineRecord | undefined;
+  cylindersKept: readonly number[];
+}) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const { t, unit } = reader;
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const [form, setForm] = useState(() => (base ? cardFormOf(base, unit) : EMPTY_CARD));
+  const [wantsToKeep, setWantsToKeep] = useState(false);
+  const found = cardProblems(form, unit, cylindersKept);
+  const problems = wantsToKeep ? found : { engine: [], card: [] };
+  const planRemark = cardRemark(problems.card, 'layout', reader);
+
+  const keep = async () => {
+    setWantsToKeep(true);
+    const content = cardOf(form, unit, cylindersKept, base);
+    if (!content) {
+      requestAnimationFrame(() =>
+        document.querySelector<HTMLElement>('[aria-invalid], .plan-remark')?.focus(),
+      );
+      return;
+    }
+    const engine: EngineRecord = {
+      ...(base ?? newEngine(content.name, content.facts, 'measured')),
+      ...content,
+    };
+    const kept = await trouble.attempt(bench.saveEngine(engine).then(() => true));
+    if (kept) route(`/engine/${engine.id}`, true);
+  };
+
+  return (
+    <form
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keep();
+      }}
+    >
+      <EngineFields
+        form={form}
+        problems={problems.engine}
+        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+      />
+      {planRemark && (
+        <p class="problem plan-remark" role="alert" tabIndex={-1}>
+          {planRemark}
+        </p>
+      )}
+      <CardFields
+        form={form}
+        problems={problems.card}
+        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+      />
+      <div class="action">
+        <Button kind="main" type="submit">
+          {t.card.save}
+        </Button>
+        <a class="button" href={base ? `/engine/${base.id}` : '/'}>
+          {t.app.cancel}
+        </a>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,146 @@
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import { cylindersOf } from '../../worker/core/layouts.ts';
+import { useModel, useReader } from '../components/model.ts';
+import { Button, Leaf, PageHead } from '../components/pieces.tsx';
+import { Plan, type PlanCell } from '../components/plan.tsx';
+import { Page } from '../components/shell.tsx';
+import { useTrouble } from '../components/trouble.ts';
+import { useLoaded } from '../components/use-loaded.ts';
+import { type EngineHistory, engineHistory } from './engine-history.ts';
+import { newPlug } from './new-records.ts';
+import { looksOf, runningNow } from './plug-due.ts';
+import { PlugFields } from './plug-fields.tsx';
+import { EMPTY_PLUG, type PlugForm, plugContent, plugProblems, saysSomething } from './plug-form.ts';
+import { PlugHistory } from './plug-history.tsx';
+
+/** Writes down what the plugs of an engine look like, cylinder by cylinder. */
+export function PlugsScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { engineId = '' } = useRoute().params;
+  const { loaded, reload } = useLoaded(`plugs-${engineId}`, () => engineHistory(store, engineId));
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  if (loaded.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.plugs.screenTitle} />
+        <p class="problem" role="alert">
+          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
+        </p>
+        <a class="button" href="/">
+          {t.app.toBench}
+        </a>
+      </Page>
+    );
+  }
+  return <PlugsPage history={loaded.value} onSaved={reload} />;
+}
+
+function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () => void }) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const trouble = useTrouble();
+  const { t, say } = reader;
+  const { engine, tests, plugs } = history;
+  const cylinders = cylindersOf(engine.facts.layout);
+  const running = runningNow(engine, tests, plugs);
+  const [cylinder, setCylinder] = useState(cylinders[0] ?? 1);
+  const [form, setForm] = useState<PlugForm>(() => ({
+    ...EMPTY_PLUG,
+    odometer: running.odometerKm === undefined ? '' : String(running.odometerKm),
+    hours: running.hours === undefined ? '' : String(running.hours),
+  }));
+  const [wantsToKeep, setWantsToKeep] = useState(false);
+  const [said, setSaid] = useState('');
+  const problems = plugProblems(form);
+
+  const keep = async (which: readonly number[]) => {
+    setWantsToKeep(true);
+    const content = plugContent(form);
+    if (!content || !saysSomething(form)) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
+    // One after the other: each starts its tests over, and the last one sees all.
+    const work = async (): Promise<true> => {
+      for (const one of which) await bench.savePlug(newPlug(engine, one, content), form.photo ?? undefined);
+      return true;
+    };
+    if (!(await trouble.attempt(work()))) return;
+    setSaid(
+      which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
+    );
+    setWantsToKeep(false);
+    // What holds for all of them stays; what was said of this one goes.
+    setForm({ ...form, signs: [], photo: null });
+    setCylinder(cylinders[cylinders.indexOf(which.at(-1)!) + 1] ?? cylinders[0] ?? 1);
+    onSaved();
+  };
+
+  return (
+    <Page>
+      <PageHead title={t.plugs.screenTitle} over={engine.name}>
+        <p class="quiet">{t.plugs.screenHint}</p>
+      </PageHead>
+      <Leaf title={t.plugs.which} hint={t.plugs.whichHint}>
+        <Plan
+          layout={engine.facts.layout}
+          cells={seenCells()}
+          current={cylinder}
+          onChoose={(one) => {
+            setCylinder(one);
+            setSaid('');
+          }}
+        />
+      </Leaf>
+      <form
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          void keep([cylinder]);
+        }}
+      >
+        <PlugFields
+          form={form}
+          title={reader.cylinders([cylinder])}
+          problems={wantsToKeep ? problems : []}
+          wantsSign={wantsToKeep && !saysSomething(form)}
+          onChange={(patch) => {
+            setForm((now) => ({ ...now, ...patch }));
+            setSaid('');
+          }}
+        />
+        <PlugHistory looks={looksOf(cylinder, plugs)} onChanged={onSaved} />
+        <div class="action">
+          <p role="status" class="quiet action-why">
+            {said}
+          </p>
+          <Button kind="main" type="submit">
+            {t.plugs.save}
+          </Button>
+          {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
+          <a class="button" href={`/engine/${engine.id}`}>
+            {t.plugs.back}
+          </a>
+        </div>
+      </form>
+    </Page>
+  );
+
+  /** A circle is full once its plug was seen today. */
+  function seenCells(): Map<number, PlanCell> {
+    const today = new Date().toDateString();
+    const cells = new Map<number, PlanCell>();
+    for (const one of cylinders) {
+      const last = looksOf(one, plugs)[0];
+      if (!last) continue;
+      const isNew = new Date(last.seenAt).toDateString() === today;
+      cells.set(one, {
+        share: isNew ? 1 : 0,
+        said: say(t.plugs.lastLook, { since: reader.since(last.seenAt) }),
+      });
+    }
+    return cells;
+  }
+}
