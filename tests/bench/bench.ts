@@ -5,10 +5,11 @@
 import { againstScipy } from './speed/against-scipy.ts';
 import type { Figure } from './speed/figure.ts';
 import { growth } from './speed/growth.ts';
+import { type ShippedCore, shippedCore } from './speed/shipped-core.ts';
 import { simulatorSpeed } from './speed/simulator.ts';
 import { sizes } from './speed/size.ts';
 
-const parts: Readonly<Record<string, () => Figure[] | Promise<Figure[]>>> = {
+const parts: Readonly<Record<string, (core: ShippedCore) => Figure[] | Promise<Figure[]>>> = {
   reading: againstScipy,
   growth,
   simulator: simulatorSpeed,
@@ -22,10 +23,11 @@ if (strange.length > 0) {
   process.exit(2);
 }
 
+const core = await shippedCore();
 for (const [name, measure] of Object.entries(parts)) {
   if (named.length > 0 && !named.includes(name)) continue;
   console.log(name);
-  for (const figure of await measure()) {
+  for (const figure of await measure(core)) {
     const { ok, limit, measured } = figure;
     console.log(`  ${figure.name.padEnd(58)}${measured.padStart(22)}   ${limit}   ${ok ? 'ok' : 'not ok'}`);
     if (!ok) process.exitCode = 1;

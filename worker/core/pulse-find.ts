@@ -95,7 +95,7 @@ function dropStray(pulses: readonly RoughPulse[], periodS: number, top: number):
     const near = (a: RoughPulse | undefined) => {
       if (!a) return false;
       const turns = Math.abs(a.timeS - p.timeS) / periodS;
-      return turns > 0.6 && turns < 2.2;
+      return turns > 0.6 && turns < 1.8;
     };
     return i === 0 ? near(next) : near(previous);
   });

@@ -89,8 +89,8 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
     if (!step) return { ...pulse, ...UNFITTED };
     const next = stepped(pulse, start, step);
     const still =
-      Math.abs(next.timeS - pulse.timeS) < 1e-3 * pulse.widthS &&
-      Math.abs(next.peakKpa - pulse.peakKpa) < 1e-4 * pulse.peakKpa;
+      Math.abs(next.timeS - pulse.timeS) < STILL.time * pulse.widthS &&
+      Math.abs(next.peakKpa - pulse.peakKpa) < STILL.peak * pulse.peakKpa;
     pulse = next;
     if (!still && round < ROUNDS) continue;
     const misfit = chi2 / Math.max(1, count - 2);
@@ -108,6 +108,8 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
 }
 
 const ROUNDS = 10;
+/** After a step shorter than this, in widths and shares of the top, the next is some twenty times shorter. */
+const STILL = { time: 4e-3, peak: 5e-4 } as const;
 /** What is known of a pulse that no sample tells of. */
 const UNFITTED = {
   peakSdKpa: Number.POSITIVE_INFINITY,

@@ -82,13 +82,16 @@ export function lowerBound(times: ArrayLike<number>, t: number): number {
   return low;
 }
 
+/** Room for the factor of systems up to 6 x 6, used anew by every call. */
+const factor = new Float64Array(36);
+
 /**
  * Solves the small symmetric positive definite system `a x = b` by Cholesky; `undefined` when it is singular. `a` is
  * row-major n x n.
  */
 export function solveSpd(a: readonly number[], b: readonly number[]): number[] | undefined {
   const n = b.length;
-  const l = new Array<number>(n * n).fill(0);
+  const l = n * n <= factor.length ? factor : new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = a[i * n + j]!;

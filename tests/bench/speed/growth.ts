@@ -1,8 +1,7 @@
 /** What a sample costs as traces grow, read whole and streamed, and how much memory a stream keeps. */
-import { readTrace } from '../../../worker/core/read-trace.ts';
-import { openTraceStream } from '../../../worker/core/trace-stream.ts';
 import { endlessCranking } from './captures.ts';
 import { atMost, type Figure } from './figure.ts';
+import type { ShippedCore } from './shipped-core.ts';
 
 const SIZES = [1e3, 1e4, 1e5, 1e6, 1e7];
 const RATE_HZ = 1000;
@@ -14,9 +13,9 @@ const MOST_MB = 100;
 
 const samples = endlessCranking(RATE_HZ);
 
-export function growth(): Figure[] {
-  const whole = SIZES.map((size) => costOfReading(size));
-  const streamed = SIZES.map((size) => costOfStream(size));
+export function growth(core: ShippedCore): Figure[] {
+  const whole = SIZES.map((size) => costOfReading(core, size));
+  const streamed = SIZES.map((size) => costOfStream(core, size));
   for (const [i, size] of SIZES.entries()) {
     const { perSampleNs, heapMb } = streamed[i]!;
     console.log(
@@ -35,7 +34,7 @@ const worstGrowth = (costs: readonly number[]) =>
   Math.max(...costs.slice(1).map((cost, i) => cost / costs[i]!));
 
 /** Processor time, which other work on the machine disturbs less than the clock, ns a sample; the best of several runs. */
-function costOfReading(size: number): number {
+function costOfReading({ readTrace }: ShippedCore, size: number): number {
   const trace = { ...samples(0, size), gaps: [] };
   return bestOf(runsFor(size), () => readTrace(trace, { cycle: 4 })) / size;
 }
@@ -55,7 +54,7 @@ function cpuNs(work: () => void): number {
   return 1000 * (user + system);
 }
 
-function costOfStream(size: number) {
+function costOfStream({ openTraceStream }: ShippedCore, size: number) {
   const before = usedMb();
   let heapMb = 0;
   const run = () => {
