@@ -42,7 +42,9 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
   const seen = quietEnd >= 4 && endS - startS >= SHORTEST_REST_S;
   const quiet = seen ? trimmedMoments(p.subarray(0, quietEnd)) : undefined;
   const noiseKpa = quiet ? Math.max(quiet.sd, samples.roundingKpa) : samples.noiseKpa;
-  const level = quiet ? quiet.mean : floorOf(p);
+  const steady = quiet !== undefined && isSteady(p.subarray(0, quietEnd), noiseKpa);
+  // a rest that wanders is no zero: then the level where the trace stays longest is
+  const level = steady ? quiet.mean : floorOf(quiet && heldAfter(p, base, top) ? p.subarray(0, quietEnd) : p);
   const sensor =
     level > ABSOLUTE_BAND_KPA.low && level < ABSOLUTE_BAND_KPA.high
       ? 'absolute'
@@ -50,6 +52,22 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
         ? 'gauge'
         : 'undetermined';
   return { zeroKpa: options.zeroKpa ?? level, sensor, noiseKpa, seen, endS };
+}
+
+/** A resting sensor wanders no further than this between the quarters of its rest, kPa. */
+const WANDER_KPA = 1.5;
+
+function isSteady(p: Float64Array, noiseKpa: number): boolean {
+  const quarter = Math.floor(p.length / 4);
+  if (quarter < 2) return true;
+  const means = [0, 1, 2, 3].map((k) => trimmedMoments(p.subarray(k * quarter, (k + 1) * quarter)).mean);
+  const limit = Math.max(WANDER_KPA, (5 * noiseKpa) / Math.sqrt(quarter));
+  return Math.max(...means) - Math.min(...means) < limit;
+}
+
+/** The trace ends high up: its most frequent level is a held one, not ambient. */
+function heldAfter(p: Float64Array, base: number, top: number): boolean {
+  return median(p.subarray(Math.floor(0.7 * p.length))) - base > 0.3 * (top - base);
 }
 
 /**
