@@ -1,0 +1,59 @@
+/** One compression of the simulator's, closed from bottom dead centre on: without losses unless they are asked for. */
+import { startCranking } from '../../simulator/cranking.ts';
+import { makeEngine, SOUND_CYLINDER } from '../../simulator/engine.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
+
+export interface ClosedCylinder {
+  readonly compressionRatio: number;
+  /** Of the charge, and of the walls unless `wallKelvin` is given. */
+  readonly kelvin: number;
+  readonly wallKelvin?: number;
+  readonly ambientKpa?: number;
+  /** Heat to the walls over what Woschni's law gives. Default 0. */
+  readonly wallHeat?: number;
+  /** Default 0. */
+  readonly ringMm2?: number;
+}
+
+export interface Compression {
+  /** Absolute, at the top of the pressure over at the start. */
+  readonly pressureRatio: number;
+  /** Absolute kPa. */
+  readonly peakKpa: number;
+  /** ln pressure ratio over ln compression ratio. */
+  readonly exponent: number;
+  /** How long before top dead centre the peak is, s. */
+  readonly leadS: number;
+}
+
+export function closedCylinder(spec: ClosedCylinder): Compression {
+  const ambientKpa = spec.ambientKpa ?? 100;
+  const engine = makeEngine({
+    layout: { kind: 'inline', rows: [[1]] },
+    compressionRatio: spec.compressionRatio,
+    intakeClosesDegAbdc: 0,
+    wallKelvin: spec.wallKelvin ?? spec.kelvin,
+    wallHeat: spec.wallHeat ?? 0,
+    allCylinders: { ...SOUND_CYLINDER, ringMm2: spec.ringMm2 ?? 0, ringDryFactor: 1 },
+  });
+  const cranking = startCranking({
+    engine,
+    cylinder: 1,
+    condition: 'dry',
+    rig: { ...OPEN_RIG, adapterCm3: 0, hoseCm3: 1e-6 },
+    startDeg: -179.999,
+    startS: 0,
+    ambientKpa,
+    ambientKelvin: spec.kelvin,
+    tolerance: 1e-8,
+  });
+  while (cranking.angleDeg < 40 && cranking.timeS < 5) cranking.advanceTo(cranking.timeS + 0.002);
+  const { timeS, value } = cranking.cylinderPa.largest(0, cranking.timeS);
+  const pressureRatio = value / (1000 * ambientKpa);
+  return {
+    pressureRatio,
+    peakKpa: value / 1000,
+    exponent: Math.log(pressureRatio) / Math.log(spec.compressionRatio),
+    leadS: cranking.tdcS[0]! - timeS,
+  };
+}
