@@ -2,7 +2,6 @@
 export const reportWords = {
   report: {
     title: 'Compression test of {engine}',
-    kind: 'Cranking compression test',
     open: 'Report',
     openHint: 'One page to print, to save as PDF, or to send as text.',
     toReport: 'Open the report',
@@ -23,7 +22,7 @@ export const reportWords = {
       typed: 'Typed in from a dial gauge.',
     },
     markedPart: '{mark} ({where})',
-    madeOn: 'Report made {time}',
+    madeOn: 'Cranking compression test, report made {time}',
     engine: 'Engine',
     conditions: 'Conditions',
     fromAbove: 'From above',
@@ -61,8 +60,7 @@ export const reportWords = {
     batteryAfter: '{after:1} V after',
     sourceTyped: 'a dial gauge, typed in',
     unit: 'Pressures in {unit}, gauge. {plusMinus}',
-    seaLevelHow:
-      'Thin air reads low in proportion: what was measured, and what a vented gauge would show at sea level (101.325 kPa).',
+    seaLevelHow: 'Thin air reads low: beside it, what a gauge would show at sea level.',
     column: {
       cylinder: 'Cyl.',
       final: 'Final, {unit}',
@@ -105,7 +103,7 @@ export const reportWords = {
       'battery-strong': 'battery charged',
     },
     cautionText:
-      'The engine’s manual, local rules and licensed practice come first. Before you work on it: fuel shut off and its pressure let down, ignition and injection disabled, out of gear, clear of belts and fan, nothing hot. Diesel pressures and high voltage are for trained hands.',
+      'The engine’s manual, local rules and licensed practice come first. Before you work on it: fuel and ignition off, out of gear, clear of belts and fan, nothing hot. Diesel pressures and high voltage are for trained hands.',
     fingerprintHow:
       'SHA-256. Whoever has the session file can check at /check in this app that the two belong together.',
     fingerprintNone:

@@ -30,7 +30,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   return (
     <article class="sheet">
       <header class="sheet-head">
-        <p class="quiet">{t.report.kind}</p>
+        <p class="quiet">{say(t.report.madeOn, { time: madeAt })}</p>
         <Heading>{content.title}</Heading>
         {content.marks.map(({ words, isUnreal }) => (
           <p key={words} class={isUnreal ? 'sheet-mark' : 'quiet'}>
@@ -86,6 +86,9 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
               <Remarks remarks={content.remarks} />
             )}
           </Part>
+          <Part title={t.report.cautions}>
+            <p>{t.report.cautionText}</p>
+          </Part>
           {content.note && (
             <Part title={t.report.note}>
               <p class="sheet-note">{content.note}</p>
@@ -96,9 +99,6 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           <Lines lines={content.notMeasured} />
         </Part>
       </div>
-      <Part title={t.report.cautions}>
-        <p>{t.report.cautionText}</p>
-      </Part>
       <footer class="sheet-foot">
         <Part title={t.report.fingerprint}>
           <p class="fingerprint">
@@ -108,9 +108,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
                 ? t.report.fingerprintNone
                 : groupedFingerprint(fingerprint)}
           </p>
-          <p class="quiet">
-            {fingerprint && t.report.fingerprintHow} {say(t.report.madeOn, { time: madeAt })}.
-          </p>
+          <p class="quiet">{fingerprint && t.report.fingerprintHow}</p>
         </Part>
       </footer>
     </article>

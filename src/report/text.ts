@@ -13,7 +13,11 @@ interface TextExtras {
 export function reportText(content: ReportContent, extras: TextExtras, reader: Reader): string {
   const { t, say } = reader;
   const parts: readonly (readonly string[])[] = [
-    [content.title, ...content.marks.map(({ words }) => words.toLocaleUpperCase(reader.locale))],
+    [
+      content.title,
+      say(t.report.madeOn, { time: extras.madeAt }),
+      ...content.marks.map(({ words }) => words.toLocaleUpperCase(reader.locale)),
+    ],
     [content.verdictSentence, ...content.reasons, content.summary],
     section(t.report.readings, [
       say(t.report.unit, { unit: reader.unitSymbol, plusMinus: t.app.plusMinus }),
@@ -43,7 +47,6 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
     section(t.report.cautions, [t.report.cautionText]),
     section(t.report.fingerprint, [
       extras.fingerprint === null ? t.report.fingerprintNone : groupedFingerprint(extras.fingerprint),
-      say(t.report.madeOn, { time: extras.madeAt }),
     ]),
   ];
   return `${parts

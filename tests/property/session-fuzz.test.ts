@@ -4,7 +4,7 @@ import { expect, test, vi } from 'vitest';
 import { fromBase64, toBase64 } from '../../worker/file/base64.ts';
 import { decodeSamples, encodeSamples } from '../../worker/file/samples.ts';
 import { parseSession, writeSession } from '../../worker/file/session.ts';
-import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -22,6 +22,12 @@ for await (const piece of writeSession(
         trace: { ...block(0, []), gaps: [] },
       },
     ],
+    plugs: [
+      {
+        plug: plugRecord('p1', 'e1', { hasPhoto: true }),
+        photo: { type: 'image/jpeg', bytes: Uint8Array.of(0xff, 0xd8, 0xff, 0xe0) },
+      },
+    ],
   },
   '2026-05-03T08:00:00.000Z',
 )) {
@@ -36,9 +42,11 @@ function expectSessionOrReason(text: string): void {
       throw new Error(`no sentence: ${outcome.problem.detail}`);
     return;
   }
-  const { engines, tests, takes } = outcome.session;
+  const { engines, tests, takes, plugs } = outcome.session;
   for (const test of tests)
     if (!engines.some(({ id }) => id === test.engineId)) throw new Error('stray test');
+  for (const { plug } of plugs)
+    if (!engines.some(({ id }) => id === plug.engineId)) throw new Error('stray plug');
   for (const { take, trace } of takes) {
     if (!tests.some(({ id }) => id === take.testId)) throw new Error('stray take');
     if (trace.timeS.length !== trace.pressureKpa.length) throw new Error('lengths');

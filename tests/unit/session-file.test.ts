@@ -3,11 +3,12 @@ import { describe, expect, test } from 'vitest';
 import { parseSession, SESSION_VERSION, type Session, writeSession } from '../../worker/file/session.ts';
 import { mergeSession } from '../../worker/file/session-merge.ts';
 import { upgradeSession } from '../../worker/file/session-upgraders.ts';
-import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const SAVED_AT = '2026-05-03T08:00:00.000Z';
 
-const session: Session = {
+/** What the file of version 1 holds. */
+const firstSession: Session = {
   engines: [engineRecord('e1'), engineRecord('e2', { origin: 'example' })],
   tests: [testRecord('t1', 'e1'), testRecord('t2', 'e2')],
   takes: [
@@ -18,6 +19,30 @@ const session: Session = {
     {
       take: takeRecord('k2', 't1', { cylinder: 2, typed: { strokesKpa: [800, 900], finalKpa: 910 } }),
       trace: { ...block(0, []), gaps: [] },
+    },
+  ],
+  plugs: [],
+};
+
+const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 255);
+const session: Session = {
+  ...firstSession,
+  engines: [
+    engineRecord('e1', { odometerKm: 184_200, hours: 2.5, plugInterval: { km: 60_000 } }),
+    firstSession.engines[1]!,
+  ],
+  takes: [
+    {
+      take: { ...firstSession.takes[0]!.take, pageHidden: [{ startS: 0.01, endS: 0.5 }] },
+      trace: firstSession.takes[0]!.trace,
+    },
+    firstSession.takes[1]!,
+  ],
+  plugs: [
+    { plug: plugRecord('p1', 'e1', { gapMm: 0.8, replaced: true }) },
+    {
+      plug: plugRecord('p2', 'e2', { cylinder: 4, hasPhoto: true }),
+      photo: { type: 'image/jpeg', bytes: jpeg },
     },
   ],
 };
@@ -46,11 +71,14 @@ test('derived numbers are not in the file', async () => {
 });
 
 // Files of every version that was ever written. When the version goes up, add a file of the new one and touch no old one.
-test.each([1])('a file of version %i is read', (version) => {
+test.each([
+  [1, firstSession],
+  [2, session],
+])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');
   expect(text).toContain(`"version":${version}`);
-  expect(parseSession(text)).toEqual({ ok: true, session });
+  expect(parseSession(text)).toEqual({ ok: true, session: held });
   expect(version).toBeLessThanOrEqual(SESSION_VERSION);
 });
 
@@ -129,6 +157,13 @@ describe('refused', () => {
     ['takes.0.gaps.0.endS', (raw) => (raw.takes![0]!.gaps = [{ startS: 2, endS: 1, reason: 'silence' }])],
     ['engines', (raw) => raw.engines!.push(raw.engines![0]!)],
     ['takes', (raw) => raw.takes!.push(raw.takes![0]!)],
+    ['plugs', (raw) => raw.plugs!.push(raw.plugs![0]!)],
+    ['plugs.0.engineId', (raw) => (raw.plugs![0]!.engineId = 'nobody')],
+    ['plugs.0.cylinder', (raw) => (raw.plugs![0]!.cylinder = 5)],
+    ['plugs.0.signs.0', (raw) => (raw.plugs![0]!.signs = ['bent'])],
+    ['plugs.0.photo', (raw) => (raw.plugs![0]!.photo = 'iVBORw0KGgo=')],
+    ['plugs.1.photo', (raw) => (raw.plugs![1]!.photo = 'iVBORw0KGgo=')],
+    ['plugs.1.photo', (raw) => delete raw.plugs![1]!.photo],
   ])('a wrong %s, and says so', async (field, change) => {
     const outcome = parseSession(await changed(change));
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'bad-field', field } });
@@ -169,11 +204,12 @@ describe('refused', () => {
 });
 
 describe('merging', () => {
-  const nothing: Session = { engines: [], tests: [], takes: [] };
+  const nothing: Session = { engines: [], tests: [], takes: [], plugs: [] };
   const join = (a: Session, b: Session): Session => ({
     engines: [...a.engines, ...b.engines],
     tests: [...a.tests, ...b.tests],
     takes: [...a.takes, ...b.takes],
+    plugs: [...a.plugs, ...b.plugs],
   });
 
   test('into nothing adds all as it is', () => {
@@ -181,7 +217,7 @@ describe('merging', () => {
   });
 
   test('the same file again adds nothing', () => {
-    expect(mergeSession(session, session)).toEqual({ add: nothing, alreadyThere: 6 });
+    expect(mergeSession(session, session)).toEqual({ add: nothing, alreadyThere: 8 });
   });
 
   test('an engine that was changed here stays; the file’s one comes in beside it with all its tests', () => {
@@ -197,8 +233,19 @@ describe('merging', () => {
       ['k2-2', 't1-2'],
     ]);
     expect(add.takes.map(({ trace }) => trace)).toEqual(session.takes.map(({ trace }) => trace));
-    expect(alreadyThere).toBe(2);
-    expect(mergeSession(session, join(here, add))).toEqual({ add: nothing, alreadyThere: 6 });
+    expect(add.plugs).toEqual([{ plug: { ...session.plugs[0]!.plug, id: 'p1-2', engineId: 'e1-2' } }]);
+    expect(alreadyThere).toBe(3);
+    expect(mergeSession(session, join(here, add))).toEqual({ add: nothing, alreadyThere: 8 });
+  });
+
+  test('a picture that differs in one byte comes in beside the other', () => {
+    const [first, second] = session.plugs;
+    const photo = { type: 'image/jpeg', bytes: Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 254) } as const;
+    const here: Session = { ...session, plugs: [first!, { ...second!, photo }] };
+    expect(mergeSession(session, here).add).toEqual({
+      ...nothing,
+      plugs: [{ plug: { ...second!.plug, id: 'p2-2' }, photo: second!.photo }],
+    });
   });
 
   test('a take whose samples differ in one bit comes in beside the other', () => {

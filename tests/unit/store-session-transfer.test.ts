@@ -1,13 +1,16 @@
 import 'fake-indexeddb/auto';
 import { expect, test } from 'vitest';
+import { fingerprintOf, storedFingerprint } from '../../src/store/fingerprint.ts';
 import { createIdbStore } from '../../src/store/idb-store.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import type { TestStore } from '../../src/store/port.ts';
-import { exportSession, importSession } from '../../src/store/session-transfer.ts';
+import { exportBackup, exportSession, importSession } from '../../src/store/session-transfer.ts';
 import { parseSession, type Session } from '../../worker/file/session.ts';
-import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const savedAt = '2026-05-03T08:00:00.000Z';
+
+const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 7);
 
 async function filled(): Promise<TestStore> {
   const store = createIdbStore(`transfer-${Math.random()}`);
@@ -20,11 +23,21 @@ async function filled(): Promise<TestStore> {
     ['k2', 't1'],
     ['k3', 't2'],
   ] as const) {
-    await store.saveTake(takeRecord(id, testId, { state: 'finished' }));
+    const pageHidden = [{ startS: 0.01, endS: 0.02 }];
+    await store.saveTake(takeRecord(id, testId, { state: 'finished', pageHidden }));
     await store.append(id, 0, block(0, [1, 2, 3]), []);
     await store.append(id, 1, block(1, [4]), [gap(0.02, 1)]);
   }
+  await store.savePlug(plugRecord('p1', 'e1'));
+  await store.savePlug(plugRecord('p2', 'e2', { hasPhoto: true }), { type: 'image/jpeg', bytes: jpeg });
   return store;
+}
+
+/** A backup that fits one file. */
+async function backupOf(store: TestStore): Promise<Blob> {
+  const files = await exportBackup(store, { savedAt });
+  expect(files).toHaveLength(1);
+  return files[0]!;
 }
 
 async function read(blob: Blob): Promise<Session> {
@@ -36,39 +49,76 @@ async function read(blob: Blob): Promise<Session> {
 test('a backup brought into an empty store is all there, and exports to the same file', async () => {
   const store = await filled();
   const shares: number[] = [];
-  const backup = await exportSession(store, { savedAt, onProgress: (share) => shares.push(share) });
+  const [backup] = await exportBackup(store, { savedAt, onProgress: (share) => shares.push(share) });
   expect(shares).toEqual([0.5, 1]);
   const other = createMemoryStore();
-  expect(await importSession(other, await read(backup))).toEqual({ added: 7, alreadyThere: 0 });
+  expect(await importSession(other, await read(backup!))).toEqual({ added: 9, alreadyThere: 0 });
   expect(await other.trace('k1')).toEqual(await store.trace('k1'));
-  expect(await (await exportSession(other, { savedAt })).text()).toBe(await backup.text());
+  expect(await other.plugPhoto('p2')).toEqual({ type: 'image/jpeg', bytes: jpeg });
+  expect(await (await backupOf(other)).text()).toBe(await backup!.text());
+});
+
+test('a large backup comes in several files, each whole, which together are all of it', async () => {
+  const store = await filled();
+  await store.saveEngine(engineRecord('e3'));
+  const files = await exportBackup(store, { savedAt }, 2);
+  expect(files.length).toBeGreaterThan(1);
+  const other = createMemoryStore();
+  // In the wrong order, as a person may choose them.
+  for (const file of [...files].reverse()) await importSession(other, await read(file));
+  expect(await (await backupOf(other)).text()).not.toBe('');
+  const ids = async (from: TestStore) => ({
+    engines: (await from.engines()).map(({ id }) => id).sort(),
+    tests: (await from.tests()).map(({ id }) => id).sort(),
+  });
+  expect(await ids(other)).toEqual(await ids(store));
+  for (const id of ['k1', 'k2', 'k3']) expect(await other.trace(id)).toEqual(await store.trace(id));
+  expect(await other.plugPhoto('p2')).toEqual(await store.plugPhoto('p2'));
+});
+
+test('of nothing there is no backup', async () => {
+  expect(await exportBackup(createMemoryStore(), { savedAt })).toEqual([]);
 });
 
 test('brought in again it adds nothing', async () => {
   const store = await filled();
-  const session = await read(await exportSession(store, { savedAt }));
-  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 7 });
+  const session = await read(await backupOf(store));
+  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 9 });
   expect(await store.tests()).toHaveLength(2);
 });
 
 test('what was changed since stays, and the old state comes in beside it, once', async () => {
   const store = await filled();
-  const session = await read(await exportSession(store, { savedAt }));
+  const session = await read(await backupOf(store));
   await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
-  expect(await importSession(store, session)).toEqual({ added: 4, alreadyThere: 3 });
-  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 7 });
+  expect(await importSession(store, session)).toEqual({ added: 5, alreadyThere: 4 });
+  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 9 });
   expect((await store.engines()).map(({ id, name }) => [id, name])).toEqual([
     ['e1', 'Renamed'],
     ['e1-2', 'Engine e1'],
     ['e2', 'Engine e2'],
   ]);
   expect(await store.trace('k1-2')).toEqual(await store.trace('k1'));
+  expect((await store.plugs('e1-2')).map(({ id }) => id)).toEqual(['p1-2']);
+});
+
+test('the fingerprint of a test is the same in its file and where the file is brought in', async () => {
+  const store = await filled();
+  const here = await storedFingerprint(store, await store.takes('t1'));
+  const session = await read(await exportSession(store, { engineId: 'e1', testId: 't1', savedAt }));
+  expect(await fingerprintOf(session.takes)).toBe(here);
+  await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
+  await importSession(store, session);
+  expect(await storedFingerprint(store, await store.takes('t1-2'))).toBe(here);
+  expect(here).not.toBe(await storedFingerprint(store, await store.takes('t2')));
 });
 
 test('one engine, or one test of it, with nothing of the others', async () => {
   const store = await filled();
   const ofEngine = await read(await exportSession(store, { engineId: 'e2', savedAt }));
-  expect([ofEngine.engines, ofEngine.tests, ofEngine.takes].map((list) => list.length)).toEqual([1, 1, 1]);
+  expect(
+    [ofEngine.engines, ofEngine.tests, ofEngine.takes, ofEngine.plugs].map((list) => list.length),
+  ).toEqual([1, 1, 1, 1]);
   const ofTest = await read(await exportSession(store, { engineId: 'e1', testId: 't1', savedAt }));
   expect([ofTest.engines, ofTest.tests, ofTest.takes].map((list) => list.length)).toEqual([1, 1, 2]);
 });

@@ -36,7 +36,8 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
   let commented: Pick<HeaderRow, 'columns' | 'delimiter'> | undefined;
   let nearly: { columns: readonly Column[]; delimiter: Delimiter; line: number; end: number } | undefined;
   let start = 0;
-  for (let line = 1; line <= PREAMBLE_LINES && start < text.length; line++) {
+  let others = 0;
+  for (let line = 1; others < PREAMBLE_LINES && start < text.length; line++) {
     const newline = text.indexOf('\n', start);
     const end = newline < 0 ? text.length : newline;
     const content = text.slice(start, Math.min(end, start + 10_000)).trim();
@@ -44,6 +45,8 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
 
     const isComment = /^"?\s*(?:#|\/\/|%)/.test(content);
     const key = content === '' ? undefined : keyFromLine(content);
+    // comment lines with a key are the project's own, and a lossy trace has one for each gap
+    if (!(key && isComment)) others++;
     if (key && (isComment || !isHeader(content))) {
       keys.push(key);
     } else if (isComment) {

@@ -3,7 +3,7 @@ import type { Session } from './session.ts';
 export interface Merge {
   /** What is to be added. Nothing in it has an id that is taken. */
   readonly add: Session;
-  /** Engines, tests and takes that were there already, the same to the last sample. */
+  /** Engines, tests, takes and plugs that were there already, the same to the last sample. */
   readonly alreadyThere: number;
 }
 
@@ -58,19 +58,22 @@ export function mergeSession(incoming: Session, existing: Session): Merge {
     return place(take.id, takes, (id) => ({ take: { ...take, testId, id }, trace })).add ?? [];
   });
 
-  return { add: { engines: addEngines, tests: addTests, takes: addTakes }, alreadyThere };
+  const plugs = new Map(existing.plugs.map((one) => [one.plug.id, one]));
+  const addPlugs = incoming.plugs.flatMap(({ plug, photo }) => {
+    const engineId = engineIds.get(plug.engineId) ?? plug.engineId;
+    return place(plug.id, plugs, (id) => ({ plug: { ...plug, engineId, id }, photo })).add ?? [];
+  });
+
+  return { add: { engines: addEngines, tests: addTests, takes: addTakes, plugs: addPlugs }, alreadyThere };
 }
 
 /** Equal by value; a missing field equals one that is `undefined`. */
 function same(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;
-  if (a instanceof Float64Array || b instanceof Float64Array) {
+  if (isNumbers(a) || isNumbers(b)) {
     return (
-      a instanceof Float64Array &&
-      b instanceof Float64Array &&
-      a.length === b.length &&
-      a.every((value, i) => Object.is(value, b[i]))
+      isNumbers(a) && isNumbers(b) && a.length === b.length && a.every((value, i) => Object.is(value, b[i]))
     );
   }
   const keys = new Set([...Object.keys(a), ...Object.keys(b)]);
@@ -79,3 +82,6 @@ function same(a: unknown, b: unknown): boolean {
     [...keys].every((key) => same(Reflect.get(a, key) as unknown, Reflect.get(b, key) as unknown))
   );
 }
+
+const isNumbers = (value: object): value is Float64Array | Uint8Array =>
+  value instanceof Float64Array || value instanceof Uint8Array;

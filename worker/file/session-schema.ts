@@ -1,4 +1,5 @@
 import * as z from 'zod/mini';
+import { PLUG_SIGNS } from '../core/plug-evidence.ts';
 import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
 
 /**
@@ -20,6 +21,8 @@ const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
 const figure = z.number('must be a number');
 const pressure = figure.check(z.gte(0, 'must be at least 0'), z.lte(20_000, 'must be at most 20000'));
 
+const cylinder = z.number('must be a cylinder number').check(z.int('must be a whole number'));
+
 const engine = z.object({
   id,
   name: text(200),
@@ -32,6 +35,9 @@ const engine = z.object({
   }),
   origin,
   createdAt: date,
+  odometerKm: z.optional(figure),
+  hours: z.optional(figure),
+  plugInterval: z.optional(z.object({ km: z.optional(figure), hours: z.optional(figure) })),
 });
 
 const test = z.object({
@@ -64,7 +70,7 @@ const test = z.object({
 const take = z.object({
   id,
   testId: id,
-  cylinder: z.number('must be a cylinder number').check(z.int('must be a whole number')),
+  cylinder,
   condition,
   hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
   origin,
@@ -80,6 +86,7 @@ const take = z.object({
   }),
   startedAt: date,
   state: z.enum(['open', 'finished', 'set-aside'], 'is no known state'),
+  pageHidden: z.optional(z.array(z.object({ startS: figure, endS: figure }))),
   typed: z.optional(
     z.object({
       strokesKpa: z.array(pressure).check(z.maxLength(200, 'holds too many strokes')),
@@ -102,8 +109,24 @@ const take = z.object({
   samples: z.optional(z.string('must be text')),
 });
 
+const plug = z.object({
+  id,
+  engineId: id,
+  cylinder,
+  origin,
+  seenAt: date,
+  signs: z.array(z.enum(PLUG_SIGNS, 'is no known sign')).check(z.maxLength(20, 'holds too many entries')),
+  replaced: z.boolean('must be true or false'),
+  gapMm: z.optional(figure),
+  odometerKm: z.optional(figure),
+  hours: z.optional(figure),
+  hasPhoto: z.boolean('must be true or false'),
+  photo: z.optional(z.string('must be text')),
+});
+
 export const sessionSchema = z.object({
   engines: z.array(engine, 'must be a list'),
   tests: z.array(test, 'must be a list'),
   takes: z.array(take, 'must be a list'),
+  plugs: z.array(plug, 'must be a list'),
 });

@@ -1,16 +1,17 @@
-/** `.strokebook.json`: engines, tests and takes with their raw samples, to keep, move and back up. */
+/** `.strokebook.json`: engines, tests, takes with their raw samples and plugs, to keep, move and back up. */
 import type { EngineFacts } from '../core/engine.ts';
 import type { RuleChoice } from '../core/judgement.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
 import { decodeSamples, encodeSamples } from './samples.ts';
+import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
 import { sessionSchema } from './session-schema.ts';
 import { upgradeSession } from './session-upgraders.ts';
 import { type FileProblem, refused } from './trace-file.ts';
 
 export const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */
-export const SESSION_VERSION = 1;
+export const SESSION_VERSION = 2;
 
 export type SessionOrigin = 'measured' | 'simulated' | 'recording' | 'typed' | 'example';
 
@@ -21,6 +22,11 @@ export interface SessionEngine {
   readonly origin: SessionOrigin;
   /** ISO 8601, as all dates here. */
   readonly createdAt: string;
+  readonly odometerKm?: number | undefined;
+  readonly hours?: number | undefined;
+  readonly plugInterval?:
+    | { readonly km?: number | undefined; readonly hours?: number | undefined }
+    | undefined;
 }
 
 export interface SessionTest {
@@ -63,6 +69,7 @@ export interface SessionTake {
   };
   readonly startedAt: string;
   readonly state: 'open' | 'finished' | 'set-aside';
+  readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
   readonly typed?:
     | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
     | undefined;
@@ -73,6 +80,7 @@ export interface Session {
   readonly engines: readonly SessionEngine[];
   readonly tests: readonly SessionTest[];
   readonly takes: readonly { readonly take: SessionTake; readonly trace: Trace }[];
+  readonly plugs: readonly SessionPlugWithPhoto[];
 }
 
 export type SessionOutcome =
@@ -82,27 +90,47 @@ export type SessionOutcome =
 /** A text this long is near the most that browsers hold in one string. */
 const MAX_CHARACTERS = 256e6;
 
-/** The takes of a session as they come: each is asked for only when the one before has been written. */
-export type TakeStream = Iterable<Session['takes'][number]> | AsyncIterable<Session['takes'][number]>;
+type Stream<T> = Iterable<T> | AsyncIterable<T>;
+
+/** A session whose large parts come one by one: each is asked for only when the one before has been written. */
+export interface SessionStream extends Pick<Session, 'engines' | 'tests'> {
+  readonly takes: Stream<Session['takes'][number]>;
+  readonly plugs: Stream<Session['plugs'][number]>;
+}
 
 /**
- * Writes a session file piece by piece, one take at a time, so that a large one needs little memory. Joined, the
- * pieces are one JSON document.
+ * Writes a session file piece by piece, one take or plug at a time, so that a large one needs little memory. Joined,
+ * the pieces are one JSON document.
  */
 export async function* writeSession(
-  { engines, tests, takes }: Omit<Session, 'takes'> & { readonly takes: TakeStream },
+  { engines, tests, takes, plugs }: SessionStream,
   savedAt: string,
 ): AsyncGenerator<string, void> {
   const head = JSON.stringify({ format: SESSION_FORMAT, version: SESSION_VERSION, savedAt, engines, tests });
-  yield `${head.slice(0, -1)},"takes":[`;
-  let separator = '\n';
-  for await (const { take, trace } of takes) {
+  yield head.slice(0, -1);
+  yield* list('takes', takes, ({ take, trace }) => {
     const { gaps } = trace;
     const samples = trace.timeS.length > 0 ? { samples: encodeSamples(trace) } : {};
-    yield separator + JSON.stringify({ ...take, ...(gaps.length > 0 && { gaps }), ...samples });
-    separator = ',\n';
+    return { ...take, ...(gaps.length > 0 && { gaps }), ...samples };
+  });
+  yield* list('plugs', plugs, plugToFile);
+  yield '}\n';
+}
+
+/** One more field of the document, an entry a line. */
+async function* list<T>(
+  name: string,
+  entries: Stream<T>,
+  toFile: (entry: T) => object,
+): AsyncGenerator<string, void> {
+  let before = `,"${name}":[\n`;
+  let isEmpty = true;
+  for await (const entry of entries) {
+    yield before + JSON.stringify(toFile(entry));
+    before = ',\n';
+    isEmpty = false;
   }
-  yield '\n]}\n';
+  yield isEmpty ? `${before}]` : '\n]';
 }
 
 /** Reads a session file of this or any older version. Never throws. */
@@ -128,7 +156,7 @@ export function parseSession(text: string): SessionOutcome {
   const checked = sessionSchema.safeParse(current.raw);
   if (!checked.success) return { ok: false, problem: firstIssue(checked.error) };
 
-  const { engines, tests, takes } = checked.data;
+  const { engines, tests, takes, plugs } = checked.data;
   const problem = wrongReference(checked.data);
   if (problem) return { ok: false, problem };
   const withTraces: Session['takes'][number][] = [];
@@ -137,7 +165,13 @@ export function parseSession(text: string): SessionOutcome {
     if (typeof block === 'string') return badField(`takes.${i}.samples`, `${block}.`);
     withTraces.push({ take, trace: { ...block, gaps: gaps ?? [] } });
   }
-  return { ok: true, session: { engines, tests, takes: withTraces } };
+  const withPhotos: SessionPlugWithPhoto[] = [];
+  for (const [i, { photo, ...plug }] of plugs.entries()) {
+    const look = plugFromFile(plug, photo);
+    if (typeof look === 'string') return badField(`plugs.${i}.photo`, `${look}.`);
+    withPhotos.push(look);
+  }
+  return { ok: true, session: { engines, tests, takes: withTraces, plugs: withPhotos } };
 }
 
 /** Ids must be unique, and what hangs on something must find it in the same file. */
@@ -145,14 +179,18 @@ function wrongReference(session: {
   readonly engines: readonly SessionEngine[];
   readonly tests: readonly SessionTest[];
   readonly takes: readonly SessionTake[];
+  readonly plugs: readonly SessionPlug[];
 }): FileProblem | undefined {
   const engines = new Map(session.engines.map((engine) => [engine.id, engine]));
   const tests = new Map(session.tests.map((test) => [test.id, test]));
+  const hasCylinder = (engineId: string, cylinder: number) =>
+    engines.get(engineId)?.facts.layout.rows.flat().includes(cylinder) === true;
   const twice = (list: readonly { readonly id: string }[]) =>
     new Set(list.map(({ id }) => id)).size < list.length;
   if (twice(session.engines)) return badField('engines', 'two have the same id.').problem;
   if (twice(session.tests)) return badField('tests', 'two have the same id.').problem;
   if (twice(session.takes)) return badField('takes', 'two have the same id.').problem;
+  if (twice(session.plugs)) return badField('plugs', 'two have the same id.').problem;
   for (const [i, test] of session.tests.entries()) {
     if (!engines.has(test.engineId))
       return badField(`tests.${i}.engineId`, 'no engine in the file has this id.').problem;
@@ -160,9 +198,15 @@ function wrongReference(session: {
   for (const [i, take] of session.takes.entries()) {
     const test = tests.get(take.testId);
     if (!test) return badField(`takes.${i}.testId`, 'no test in the file has this id.').problem;
-    const cylinders = engines.get(test.engineId)?.facts.layout.rows.flat() ?? [];
-    if (!cylinders.includes(take.cylinder)) {
+    if (!hasCylinder(test.engineId, take.cylinder)) {
       return badField(`takes.${i}.cylinder`, `the engine has no cylinder ${take.cylinder}.`).problem;
+    }
+  }
+  for (const [i, plug] of session.plugs.entries()) {
+    if (!engines.has(plug.engineId))
+      return badField(`plugs.${i}.engineId`, 'no engine in the file has this id.').problem;
+    if (!hasCylinder(plug.engineId, plug.cylinder)) {
+      return badField(`plugs.${i}.cylinder`, `the engine has no cylinder ${plug.cylinder}.`).problem;
     }
   }
   return undefined;
