@@ -7,6 +7,7 @@ import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
 import {
   BEFORE_S,
+  beganAt,
   type CaptureAction,
   type CaptureContext,
   type CaptureEvent,
@@ -15,6 +16,7 @@ import {
   FEWEST_STROKES,
   FRESH_AFTER_S,
   finish,
+  firstRise,
   goTo,
   HOLD_S,
   isRest,
@@ -22,6 +24,7 @@ import {
   itemAt,
   LET_OFF_KPA,
   LONGEST_TAKE_S,
+  LOW_S,
   MOVE_S,
   NOTICED_AFTER_S,
   type Step,
@@ -90,42 +93,53 @@ function onLive(state: CaptureState, atS: number, live: LiveReading, context: Ca
   }
 }
 
-const hasBegun = (live: LiveReading): boolean => live.phase !== 'rest' && live.strokes.length > 0;
+/** What the sensor reports just now, kPa; `null` before a zero is known. */
+const reportedKpa = (live: LiveReading): number | null =>
+  live.pressureKpa === null || live.zeroKpa === null ? null : live.pressureKpa + live.zeroKpa;
 
 function onZeroing(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
-  if (!item || live.zeroKpa === null || atS - state.sinceS < ZERO_S) return stay(state);
+  if (!item || atS - state.sinceS < ZERO_S) return stay(state);
   const { zeroKpa } = live;
-  if (isRest(zeroKpa, state.zeroKpa)) {
+  if (zeroKpa === null) return moves(state, context) ? afreshNow(state, context) : stay(state);
+  if (isRest(zeroKpa, state.zeroKpa) && beganAt(state, zeroKpa)) {
     const rested: CaptureState = { ...state, phase: 'waiting', sinceS: atS, zeroKpa, notAtRest: false };
-    if (hasBegun(live)) return openTake(rested, atS, live, context);
+    if (firstRise(rested, live)) return openTake(rested, atS, live, context);
     return { state: rested, actions: [{ do: 'announce', what: { kind: 'waiting', item } }] };
   }
   const restless = state.notAtRest ? state : { ...state, notAtRest: true };
   if (atS - state.sinceS < ZERO_AGAIN_S) return stay(restless);
-  return afresh({ ...restless, sinceS: atS }, atS);
+  return afresh({ ...restless, sinceS: atS }, atS, reportedKpa(live));
 }
+
+/** No zero is found in what keeps moving, also when it has long come to rest. */
+const moves = (state: CaptureState, { nowS, nowKpa }: CaptureContext): boolean =>
+  nowS - state.sinceS >= ZERO_AGAIN_S && nowKpa !== null && !beganAt(state, nowKpa);
+
+const afreshNow = (state: CaptureState, { nowS, nowKpa }: CaptureContext): Step =>
+  afresh({ ...state, sinceS: nowS, notAtRest: true }, nowS, nowKpa);
 
 function onWaiting(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
-  if (hasBegun(live)) return openTake(state, atS, live, context);
-  // Well below its zero: that was no rest but pressure held, which has now been let off.
-  if (live.pressureKpa !== null && live.pressureKpa < -LET_OFF_KPA) {
-    return zero({ ...state, zeroKpa: null }, context);
-  }
-  if (atS - state.fromS < FRESH_AFTER_S) return stay(state);
-  return afresh(state, atS - BEFORE_S - NOTICED_AFTER_S);
+  if (firstRise(state, live)) return openTake(state, atS, live, context);
+  const kpa = reportedKpa(live);
+  const isLow = kpa !== null && state.zeroKpa !== null && kpa < state.zeroKpa - LET_OFF_KPA;
+  const lowS = isLow ? (state.lowS ?? atS) : null;
+  if (lowS !== null && atS - lowS >= LOW_S) return zero({ ...state, zeroKpa: null }, context);
+  const watched = lowS === state.lowS ? state : { ...state, lowS };
+  if (atS - state.fromS < FRESH_AFTER_S) return stay(watched);
+  return afresh(watched, atS - BEFORE_S - NOTICED_AFTER_S, state.zeroKpa);
 }
 
-/** The analysis begins anew with what came from `fromS` on. */
-const afresh = (state: CaptureState, fromS: number): Step => ({
-  state: { ...state, fromS },
+/** The analysis begins anew with what came from `fromS` on, where the sensor read `fromKpa`. */
+const afresh = (state: CaptureState, fromS: number, fromKpa: number | null): Step => ({
+  state: { ...state, fromS, fromKpa },
   actions: [{ do: 'analyse', fromS }],
 });
 
 function openTake(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return stay(state);
-  const noticedS = Math.min(atS, live.strokes[0]?.timeS ?? atS);
+  const noticedS = Math.min(atS, firstRise(state, live)?.timeS ?? atS);
   const fromS = Math.max(state.fromS, noticedS - BEFORE_S - NOTICED_AFTER_S);
   const taking: CaptureState = {
     ...state,

@@ -1,5 +1,5 @@
 /** What the capture machine is made of: its events, its actions, and the few moves that everything else is built from. */
-import type { LiveReading, Reading } from '../../worker/core/reading.ts';
+import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { Announcement, CapturePhase, CaptureState, PlanItem, UndoStep } from './port.ts';
 
@@ -13,10 +13,14 @@ export const HOLD_S = 2;
 export const ZERO_S = 0.5;
 /** A sensor that does not rest is looked at anew so often. */
 export const ZERO_AGAIN_S = 1;
+/** Below its zero for so long, a sensor does not see an engine draw breath: pressure was held, and is now let off. */
+export const LOW_S = 0.7;
 /** Nobody moves a hose faster than this. */
 export const MOVE_S = 3;
 /** Below this the hose counts as let off, kPa; a dead cylinder still makes more. */
 export const LET_OFF_KPA = 20;
+/** What the analysis began with may be this far from the zero that it found, kPa; more, and the pressure was falling. */
+const STEADY_KPA = 5;
 /** A sensor at rest reads near 0 (gauge) or the air, up to 115 kPa (absolute); more is pressure held in the hose. */
 const REST_BAND_KPA = { low: -60, high: 115 };
 
@@ -25,6 +29,20 @@ export const isRest = (zeroKpa: number, beforeKpa: number | null): boolean =>
   beforeKpa === null
     ? zeroKpa > REST_BAND_KPA.low && zeroKpa < REST_BAND_KPA.high
     : Math.abs(zeroKpa - beforeKpa) < LET_OFF_KPA;
+
+/** Whether the analysis began with this pressure (the zero that was found in it, say) and not with one that has since gone. */
+export const beganAt = (state: CaptureState, reportedKpa: number): boolean =>
+  state.fromKpa === null || Math.abs(state.fromKpa - reportedKpa) < STEADY_KPA;
+
+/**
+ * The first stroke that rose above what the analysis began with; `undefined` while no engine turns. A hose that is let
+ * off falls, which looks like the end of a stroke that nobody saw the beginning of.
+ */
+export function firstRise(state: CaptureState, live: LiveReading): Stroke | undefined {
+  if (live.phase === 'rest') return undefined;
+  const beganKpa = Math.max(0, (state.fromKpa ?? 0) - (live.zeroKpa ?? 0));
+  return live.strokes.find(({ peakKpa }) => peakKpa === null || peakKpa > beganKpa + STEADY_KPA);
+}
 
 /** No starter should turn longer without a rest. Ends a take by itself. */
 export const LONGEST_TAKE_S = 45;
@@ -48,6 +66,8 @@ export type CaptureEvent =
 export interface CaptureContext {
   /** Time of the newest sample, seconds. */
   readonly nowS: number;
+  /** What it says, kPa as reported; `null` when there is none. */
+  readonly nowKpa: number | null;
   /** Id for a take, should one begin now. */
   readonly newTakeId: string;
   /** Connected, a test begun, no other tab capturing. */
@@ -78,7 +98,9 @@ export const IDLE: CaptureState = {
   armed: false,
   sinceS: 0,
   fromS: 0,
+  fromKpa: null,
   zeroKpa: null,
+  lowS: null,
   notAtRest: false,
   takeId: null,
   lastTakeId: null,
@@ -110,11 +132,13 @@ export function zero(state: CaptureState, context: CaptureContext): Step {
     state: {
       ...state,
       phase: 'zeroing',
-      notAtRest: false,
+      notAtRest: context.nowKpa !== null && !isRest(context.nowKpa, state.zeroKpa),
+      lowS: null,
       takeId: null,
       settled: false,
       sinceS: context.nowS,
       fromS: context.nowS,
+      fromKpa: context.nowKpa,
     },
     actions: [
       { do: 'move-hose', item },

@@ -96,7 +96,10 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   function dispatch(event: CaptureEvent, nowS = buffer.lastS ?? 0): void {
     const canArm = tabLock.held() && armBlock.value !== 'cylinder-unknown';
-    const context = { nowS, newTakeId: deps.newId(), canArm };
+    // A recording waits for nobody: it begins where it begins, at rest or not.
+    const isRecording = source?.kind === 'replay';
+    const nowKpa = isRecording ? null : (buffer.slice(nowS, nowS).pressureKpa[0] ?? null);
+    const context = { nowS, nowKpa, newTakeId: deps.newId(), canArm };
     const next = step(state.value, event, context);
     state.value = next.state;
     for (const action of next.actions) carryOut(action);

@@ -10,6 +10,7 @@ import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
+import type { Examples } from '../examples/examples.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Bench } from './bench.ts';
@@ -79,8 +80,12 @@ export interface CaptureState {
   readonly sinceS: number;
   /** Where the analysis of the cylinder at hand began, same clock. */
   readonly fromS: number;
+  /** What the sensor read there, kPa as reported; `null`: not known, taken for rest. */
+  readonly fromKpa: number | null;
   /** Zero that was taken last on this connection, kPa as reported. */
   readonly zeroKpa: number | null;
+  /** While waiting: since when the sensor has read well below the zero; `null` while it does not. */
+  readonly lowS: number | null;
   /** While zeroing: what the sensor reads is no rest. The hose still holds pressure and must be let off. */
   readonly notAtRest: boolean;
   /** The take being written. */
@@ -279,6 +284,7 @@ export interface AppModel {
   readonly capture: Capture;
   readonly bench: Bench;
   readonly recovery: Recovery;
+  readonly examples: Examples;
   readonly settings: SettingsModel;
   /** Reads a trace CSV in the worker. */
   parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;

@@ -13,6 +13,7 @@ export function phaseWords(
   if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
   if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
   if (state.phase === 'idle' && !('info' in connection)) return say(t.phase.unconnected, { cylinder });
+  if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
   return say(t.phase[state.phase], { cylinder });
 }
 

@@ -160,12 +160,12 @@ describe('capture machine', () => {
               { cylinder: 2, condition: 'dry' },
             ],
           },
-          { nowS: 0, newTakeId: '', canArm: true },
+          { nowS: 0, nowKpa: null, newTakeId: '', canArm: true },
         ).state;
         let nowS = 0;
         let ids = 0;
         const send = (event: CaptureEvent, canArm = true): void => {
-          const next = step(state, event, { nowS, newTakeId: `t${++ids}`, canArm });
+          const next = step(state, event, { nowS, nowKpa: null, newTakeId: `t${++ids}`, canArm });
           state = next.state;
           for (const action of next.actions) apply(world, action);
           check(state, world);

@@ -7,6 +7,7 @@ import {
   HOLD_S,
   IDLE,
   LONGEST_TAKE_S,
+  LOW_S,
   MOVE_S,
 } from '../../src/capture/capture-state.ts';
 import type { CaptureState, PlanItem } from '../../src/capture/port.ts';
@@ -48,7 +49,7 @@ function play(start: CaptureState = IDLE) {
   const actions: CaptureAction[] = [];
   const send = (event: CaptureEvent): CaptureAction[] => {
     if (event.type === 'live') nowS = event.atS;
-    const next = step(state, event, { nowS, newTakeId: `take-${++ids}`, canArm });
+    const next = step(state, event, { nowS, nowKpa: null, newTakeId: `take-${++ids}`, canArm });
     state = next.state;
     actions.push(...next.actions);
     return [...next.actions];
@@ -113,7 +114,11 @@ describe('hands-free capture', () => {
     expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
     const again = game.send({ type: 'live', atS: 1.1, reading: held });
     expect(again).toEqual([{ do: 'analyse', fromS: 1.1 }]);
+    // What is looked at began with the held pressure, so its end is not taken for rest yet.
     game.send({ type: 'live', atS: 1.7, reading: live('rest') });
+    expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
+    game.send({ type: 'live', atS: 2.1, reading: live('rest') });
+    game.send({ type: 'live', atS: 2.7, reading: live('rest') });
     expect(game.state).toMatchObject({ phase: 'waiting', notAtRest: false });
   });
 
@@ -131,8 +136,22 @@ describe('hands-free capture', () => {
     const game = armed();
     game.send({ type: 'live', atS: 1, reading: live('rest', [], { zeroKpa: 80 }) });
     expect(game.state.phase).toBe('waiting');
-    game.send({ type: 'live', atS: 3, reading: live('rest', [], { zeroKpa: 80, pressureKpa: -79 }) });
+    const low = live('rest', [], { zeroKpa: 80, pressureKpa: -79 });
+    game.send({ type: 'live', atS: 3, reading: low });
+    // An open hose shows the engine drawing breath; that does not last.
+    expect(game.state.phase).toBe('waiting');
+    game.send({ type: 'live', atS: 3 + LOW_S, reading: low });
     expect(game.state).toMatchObject({ phase: 'zeroing', zeroKpa: null });
+  });
+
+  it('takes an engine drawing breath for no pressure let off', () => {
+    const game = armed();
+    game.send({ type: 'live', atS: 1, reading: live('rest') });
+    for (let atS = 2; atS < 6; atS += 0.25) {
+      const pressureKpa = atS % 0.5 === 0 ? -60 : 0;
+      game.send({ type: 'live', atS, reading: live('rest', [], { pressureKpa }) });
+      expect(game.state.phase).toBe('waiting');
+    }
   });
 
   it('keeps at least two seconds before the first stroke', () => {

@@ -1,0 +1,66 @@
+/** A check-valve hose still holds the pressure of the cylinder before when the next one is armed. */
+import { describe, expect, it } from 'vitest';
+import { captureWorld, crankTrace, dryPlan, RATE_HZ, restTrace } from '../support/capture-world.ts';
+
+const HELD_KPA = 950;
+
+/** Lets the pressure off: `HELD_KPA` falls to nothing with this time constant. */
+function letOff(timeConstantS: number) {
+  const rest = restTrace(5 * timeConstantS + 1);
+  const pressureKpa = rest.pressureKpa.map(
+    (kpa, i) => kpa + HELD_KPA * Math.exp(-i / RATE_HZ / timeConstantS),
+  );
+  return { ...rest, pressureKpa };
+}
+
+/** One cylinder measured, its pressure still in the hose, and a wet retest of it armed. */
+async function armedUnderPressure() {
+  const world = await captureWorld();
+  await world.begin(dryPlan(1));
+  await world.connect();
+  await world.arm();
+  await world.rest(3);
+  await world.play(crankTrace());
+  await world.play(restTrace(4, HELD_KPA));
+  await world.begin([{ cylinder: 1, condition: 'wet' }]);
+  await world.play(restTrace(1, HELD_KPA));
+  await world.arm();
+  return world;
+}
+
+const takesOf = async (world: Awaited<ReturnType<typeof captureWorld>>) =>
+  (await world.store.takes('test')).map(({ condition, state }) => `${condition} ${state}`);
+
+describe('arming while the hose holds pressure', () => {
+  it('says so at once, and stays so while it is held', async () => {
+    const world = await armedUnderPressure();
+    expect(world.capture.state.value).toMatchObject({ phase: 'zeroing', notAtRest: true });
+    await world.play(restTrace(20, HELD_KPA));
+    expect(world.capture.state.value).toMatchObject({ phase: 'zeroing', notAtRest: true });
+    expect(await takesOf(world)).toEqual(['dry finished']);
+  });
+
+  it.each(
+    [0.02, 0.08, 0.3, 1, 3].flatMap((tauS) => [0, 0.2, 0.5, 0.9, 1.6].map((waitS) => ({ tauS, waitS }))),
+  )(
+    'takes a fall for no crank: $tauS s to let it off, $waitS s after arming',
+    async ({ tauS, waitS }) => {
+      const world = await armedUnderPressure();
+      const phases = new Set<string>();
+      world.capture.state.subscribe(({ phase }) => phases.add(phase));
+      await world.play(restTrace(waitS, HELD_KPA));
+      await world.play(letOff(tauS));
+      await world.rest(3);
+      expect([...phases].filter((phase) => phase !== 'zeroing' && phase !== 'waiting')).toEqual([]);
+      expect(world.capture.state.value).toMatchObject({ phase: 'waiting', notAtRest: false });
+      // And the crank that follows is taken, from its rest on.
+      await world.play(crankTrace());
+      await world.rest(5);
+      expect(await takesOf(world)).toEqual(['dry finished', 'wet finished']);
+      const { reading } = world.capture.result.value!;
+      expect(Math.abs(reading.zeroKpa!)).toBeLessThan(2);
+      expect(reading.strokes.length).toBeGreaterThanOrEqual(4);
+    },
+    10_000,
+  );
+});
