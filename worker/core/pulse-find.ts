@@ -1,5 +1,5 @@
 import type { Samples } from './samples.ts';
-import { highest, lowerBound, median } from './statistics.ts';
+import { highest, median } from './statistics.ts';
 import type { Gap } from './trace.ts';
 
 /** One rise and fall of an open-hose trace, before its top is fitted. */
@@ -20,7 +20,7 @@ export function findPulses(samples: Samples, gauge: Float64Array, noiseKpa: numb
   const limit = Math.max(6 * noiseKpa, 0.015 * top, 3);
   const parts = excursions(samples, gauge, limit);
   const periodS = roughPeriod(parts, top);
-  return dropStray(joinParts(parts, samples, gauge, periodS), periodS, top);
+  return dropStray(joinParts(parts, gauge, periodS), periodS, top);
 }
 
 function excursions(samples: Samples, gauge: Float64Array, limit: number): RoughPulse[] {
@@ -65,12 +65,7 @@ function roughPeriod(parts: readonly RoughPulse[], top: number): number {
 }
 
 /** Parts closer than half a period belong to one compression. */
-function joinParts(
-  parts: readonly RoughPulse[],
-  _samples: Samples,
-  gauge: Float64Array,
-  periodS: number,
-): RoughPulse[] {
+function joinParts(parts: readonly RoughPulse[], gauge: Float64Array, periodS: number): RoughPulse[] {
   if (!(periodS > 0)) return [...parts];
   const joined: RoughPulse[] = [];
   for (const part of parts) {
@@ -104,9 +99,4 @@ function dropStray(pulses: readonly RoughPulse[], periodS: number, top: number):
 /** True when a known gap covers the moment `t`, give or take `slackS`. */
 export function inGap(gaps: readonly Gap[], t: number, slackS: number): boolean {
   return gaps.some((g) => g.startS - slackS <= t && g.endS + slackS >= t);
-}
-
-/** Samples of a window, as index range [from, to). */
-export function windowOf(samples: Samples, startS: number, endS: number): [number, number] {
-  return [lowerBound(samples.timeS, startS), lowerBound(samples.timeS, endS)];
 }

@@ -3,10 +3,10 @@
 import { makeEngine, type SimulatedEngine } from '../../../simulator/engine.ts';
 import { createRandom, type Random } from '../../../simulator/random.ts';
 import { CHECK_VALVE_RIG, OPEN_RIG } from '../../../simulator/rig.ts';
-import { simulateTrace, type TraceSpec } from '../../../simulator/simulate.ts';
+import { type SimulatedTrace, simulateTrace, type TraceSpec } from '../../../simulator/simulate.ts';
 import { layoutFromName } from '../../../worker/core/layouts.ts';
 import type { NoticeCode } from '../../../worker/core/reading.ts';
-import type { Hose } from '../../../worker/core/trace.ts';
+import type { Hose, Trace } from '../../../worker/core/trace.ts';
 import { parseTraceCsv, writeTraceCsv } from '../../../worker/file/csv.ts';
 import type { Case } from './case.ts';
 
@@ -81,7 +81,9 @@ function caseOf(
   expect: NoticeCode | 'none' | undefined,
   tellHose: boolean,
 ): Case {
-  const { trace, truth, sensor } = simulateTrace(spec);
+  const simulated = simulateTrace(spec);
+  const { truth, sensor } = simulated;
+  const trace = expect === 'engine-fired' ? fired(simulated) : simulated.trace;
   const cycle = spec.engine.cycle;
   const header = {
     cycle,
@@ -91,7 +93,7 @@ function caseOf(
     manual: {},
   };
   const outcome = parseTraceCsv(writeTraceCsv(trace, header), `${name}.csv`);
-  if (!outcome.ok) throw new Error(outcome.problem.detail);
+  if (!outcome.ok) throw new Error(`${name}: ${outcome.problem.detail}`);
   const tops = truth.tdcS;
   const spanS = (tops.at(-1) ?? 0) - (tops[0] ?? 0);
   return {
@@ -111,6 +113,13 @@ function caseOf(
   };
 }
 
+/** The third stroke burns: up to 2.3 times its pressure around the top. */
+function fired({ trace, truth }: SimulatedTrace): Trace {
+  const topS = truth.tdcS[2]!;
+  const burnt = (kpa: number, t: number) => kpa * (1 + 1.3 * Math.exp(-(((t - topS) / 0.04) ** 2)));
+  return { ...trace, pressureKpa: trace.pressureKpa.map((kpa, i) => burnt(kpa, trace.timeS[i]!)) };
+}
+
 const ordinary = (r: Random, hose: Hose, name: string) =>
   caseOf(name, anySpec(r, hose), 'none', r.chance(0.5));
 
@@ -126,6 +135,7 @@ const BAD_RIGS = [
   'sensor-clipped',
   'cranking-slow',
   'cranking-sagged',
+  'engine-fired',
   'rig-leaks',
   'zero-shifted',
   'no-strokes',
@@ -136,7 +146,7 @@ function badRig(r: Random, turn: number): Case {
   const hose =
     expect === 'rig-leaks'
       ? 'check-valve'
-      : expect === 'cranking-sagged'
+      : expect === 'cranking-sagged' || expect === 'engine-fired'
         ? 'open'
         : r.pick(['open', 'check-valve'] as const);
   const sound = { ringMm2: 0.5, ringDryFactor: 1.3, ringSettlingKpaS: 15, valveMm2: 0, carbonShare: 0 };
@@ -166,6 +176,8 @@ function spoilt(r: Random, spec: TraceSpec, expect: (typeof BAD_RIGS)[number]): 
       return drive(r.between(70, 95), 0);
     case 'cranking-sagged':
       return { ...drive(240, r.between(0.75, 0.9)), strokes: 12 };
+    case 'engine-fired':
+      return { ...spec, startDeg: 200, strokes: 8 };
     case 'rig-leaks':
       return { ...spec, restAfterS: 2, rig: { ...CHECK_VALVE_RIG, hoseLeakMm2: r.between(0.02, 0.08) } };
     case 'zero-shifted':
