@@ -12,6 +12,8 @@ import { createSettings } from './capture/settings.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
+import { createExampleMaker } from './examples/example-maker.ts';
+import { createExamples } from './examples/examples.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
@@ -25,7 +27,8 @@ import { createIdbStore } from './store/idb-store.ts';
 const store = createIdbStore();
 const locks = createLocks();
 const voice = createVoice();
-const settings = createSettings(createNotebook(), navigator.language);
+const notebook = createNotebook();
+const settings = createSettings(notebook, navigator.language);
 const newId = (): string => crypto.randomUUID();
 
 const analyst = createAnalyst(
@@ -51,11 +54,22 @@ const capture = createCapture({
 });
 const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.tell });
 
+const examples = createExamples({
+  store,
+  notebook,
+  locks,
+  clock,
+  make: createExampleMaker(
+    () => new Worker(new URL('./examples/examples.worker.ts', import.meta.url), { type: 'module' }),
+  ),
+});
+
 const model: AppModel = {
   store,
   capture,
   bench,
   recovery,
+  examples,
   settings,
   parseCsv: analyst.parseCsv,
   testSound() {

@@ -34,6 +34,7 @@ export const engineWords = {
   card: {
     titleNew: 'New engine',
     titleEdit: 'Engine card',
+    add: 'Add an engine',
     edit: 'Edit the card',
     save: 'Keep the card',
     startTest: 'Start a test',
@@ -150,6 +151,9 @@ export const engineWords = {
     removed: 'The examples are removed.',
     isExample: 'An invented engine to look around in. Its figures come from the simulator.',
     notMade: 'The examples could not be made on this device.',
+    fourName: 'Tired Alder in-line four',
+    sixName: 'Rowan V6',
+    twinName: 'Hazel flat twin',
     fourNote: 'Uses oil. Cylinder 3 rose with oil and climbed slowly.',
     sixNote: 'Ran hot on a hill, loses coolant.',
     twinNote: 'Yearly check.',

@@ -6,25 +6,27 @@ import { Page } from '../components/shell.tsx';
 import { Tally } from '../components/tally.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { useLoaded } from '../components/use-loaded.ts';
-import type { EngineRecord, Origin, TestRecord } from '../store/port.ts';
+import type { EngineRecord } from '../store/port.ts';
+import { EngineRow } from './engine-row.tsx';
+import { ExamplesLeaf } from './examples-leaf.tsx';
 import { newEngine, newTest, planFor, SIMULATED_FACTS } from './new-records.ts';
-import { markedOrigins, planCells } from './plan-cells.ts';
-import { layoutWords, testInWords } from './test-words.ts';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
 export function BenchScreen() {
-  const { store } = useModel();
+  const { store, examples } = useModel();
   const { t } = useReader();
-  const { loaded } = useLoaded('engines', () => store.engines());
-  const engines = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
+  const { loaded } = useLoaded(`engines-${examples.revision.value}`, () => store.engines());
+  const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
+  const engines = all.filter(({ origin }) => origin !== 'example');
+  const invented = all.filter(({ origin }) => origin === 'example');
   const isEmpty = loaded.state === 'ready' && engines.length === 0;
   return (
     <Page kind="bench">
       <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
         {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
       </PageHead>
-      {isEmpty && <FirstLook />}
+      {isEmpty && invented.length === 0 && <FirstLook />}
       <UnfinishedTakes />
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
@@ -38,9 +40,15 @@ export function BenchScreen() {
               <EngineRow key={engine.id} engine={engine} />
             ))}
           </ul>
+          <p>
+            <a class="button plain" href="/engine">
+              {t.card.add}
+            </a>
+          </p>
         </Leaf>
       )}
       <BenchActions isEmpty={isEmpty} />
+      {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
     </Page>
   );
 }
@@ -105,73 +113,4 @@ function BenchActions({ isEmpty }: { isEmpty: boolean }) {
       <Button onClick={simulate}>{t.bench.simulate}</Button>
     </div>
   );
-}
-
-/** An engine as its plan, its name, and what its last test came to. */
-function EngineRow({ engine }: { engine: EngineRecord }) {
-  const { store } = useModel();
-  const reader = useReader();
-  const { t } = reader;
-  const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
-  const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
-  if (last) return <TestedEngineRow engine={engine} test={last} />;
-  return (
-    <li>
-      <a class="engine-row" href={`/new?engine=${engine.id}`}>
-        <Plan layout={engine.facts.layout} cells={new Map()} size="thumb" label="" />
-        <EngineName engine={engine} />
-        <span class="quiet">
-          {loaded.state === 'failed'
-            ? t.storeRead[loaded.code]
-            : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
-        </span>
-      </a>
-    </li>
-  );
-}
-
-function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRecord }) {
-  const { bench } = useModel();
-  const reader = useReader();
-  const resource = bench.test(test.id).value;
-  const value = resource.state === 'failed' ? null : resource.value;
-  const hasReading = value !== null && value.takes.length > 0;
-  return (
-    <li>
-      <a class="engine-row" href={`/tests/${test.id}/${hasReading ? 'judge' : 'prepare'}`}>
-        <Plan
-          layout={engine.facts.layout}
-          cells={value ? planCells(value, reader) : new Map()}
-          size="thumb"
-          label=""
-        />
-        <EngineName engine={engine} origins={value ? markedOrigins(value) : []} />
-        <span class="quiet">
-          {resource.state === 'failed'
-            ? reader.t.storeRead[resource.problem.code]
-            : value
-              ? testInWords(value, reader)
-              : reader.t.app.loading}
-        </span>
-      </a>
-    </li>
-  );
-}
-
-function EngineName({ engine, origins = [] }: { engine: EngineRecord; origins?: readonly Origin[] }) {
-  const { t } = useReader();
-  return (
-    <span class="strong">
-      {engine.name}{' '}
-      {[...new Set([engine.origin, ...origins])]
-        .filter((origin) => origin !== 'measured')
-        .map((origin) => (
-          <Stamp key={origin}>{t.origin[origin]}</Stamp>
-        ))}
-    </span>
-  );
-}
-
-function latest(tests: readonly TestRecord[]): TestRecord | undefined {
-  return [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt))[0];
 }

@@ -19,7 +19,8 @@ export function SetupScreen() {
   const { query } = useLocation();
   const { loaded } = useLoaded('engines', () => store.engines());
   if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
-  const engines = loaded.state === 'ready' ? loaded.value : [];
+  // Nothing real is ever measured on an invented engine.
+  const engines = loaded.state === 'ready' ? loaded.value.filter(({ origin }) => origin !== 'example') : [];
   return (
     <Page>
       <PageHead title={t.setup.title} />

@@ -1,0 +1,212 @@
+/** Three invented engines and what happened to them: the recipe, from which `make-example.ts` makes records and traces. */
+import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
+import { withFault } from '../../simulator/faults.ts';
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { PlugSign } from '../../worker/core/plug-evidence.ts';
+import { engineWords } from '../copy/en-engine.ts';
+import type { PlugInterval } from '../store/port.ts';
+import type { ExampleId } from './example-ids.ts';
+
+export interface ExampleTest {
+  readonly daysAgo: number;
+  readonly odometerKm: number;
+  /** As it was then. */
+  readonly engine: SimulatedEngine;
+  readonly wet: readonly number[];
+  readonly oilTemperatureC: number;
+  readonly batteryBeforeV: number;
+  readonly note: string;
+  readonly plugs: {
+    readonly replaced: boolean;
+    readonly gapMm: number;
+    /** Of those that did not look normal. */
+    readonly signs: Readonly<Record<number, readonly PlugSign[]>>;
+  };
+}
+
+export interface Example {
+  readonly id: ExampleId;
+  readonly name: string;
+  readonly facts: EngineFacts;
+  readonly plugInterval: PlugInterval;
+  /** Oldest first. */
+  readonly tests: readonly ExampleTest[];
+}
+
+const words = engineWords.examples;
+
+/** Sound cylinders differ a little, as they do. */
+const UNEVEN = {
+  1: { ringMm2: 0.46 },
+  2: { ringMm2: 0.54 },
+  3: { ringMm2: 0.5 },
+  4: { ringMm2: 0.58 },
+  5: { ringMm2: 0.48 },
+  6: { ringMm2: 0.55 },
+};
+
+function factsOf(engine: SimulatedEngine, manual: EngineFacts['manual']): EngineFacts {
+  return {
+    cycle: engine.cycle,
+    fuel: engine.fuel,
+    layout: engine.layout,
+    manual,
+    geometry: {
+      boreMm: engine.boreMm,
+      strokeMm: engine.strokeMm,
+      rodMm: engine.rodMm,
+      compressionRatio: engine.compressionRatio,
+      intakeClosesDegAbdc: engine.intakeClosesDegAbdc,
+    },
+  };
+}
+
+function tiredFour(): Example {
+  const engine = makeEngine({
+    name: words.fourName,
+    layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
+    compressionRatio: 8.8,
+    health: UNEVEN,
+    drive: { crankingRpm: 225, sagPer10S: 0.08 },
+  });
+  const worn = (severity: number) => withFault(engine, 'worn-rings', [3], severity);
+  const looks = { replaced: false, gapMm: 0.9 };
+  return {
+    id: 'example-four',
+    name: words.fourName,
+    facts: factsOf(engine, { minKpa: 900, maxKpa: 1300 }),
+    plugInterval: { km: 30_000 },
+    tests: [
+      {
+        daysAgo: 748,
+        odometerKm: 148_200,
+        engine,
+        wet: [],
+        oilTemperatureC: 82,
+        batteryBeforeV: 12.6,
+        note: '',
+        plugs: { replaced: true, gapMm: 0.8, signs: {} },
+      },
+      {
+        daysAgo: 391,
+        odometerKm: 163_900,
+        engine: worn(-0.15),
+        wet: [3],
+        oilTemperatureC: 85,
+        batteryBeforeV: 12.5,
+        note: '',
+        plugs: { ...looks, signs: { 3: ['ash'] } },
+      },
+      {
+        daysAgo: 20,
+        odometerKm: 176_400,
+        engine: worn(0.15),
+        wet: [3],
+        oilTemperatureC: 84,
+        batteryBeforeV: 12.4,
+        note: words.fourNote,
+        plugs: { ...looks, signs: { 3: ['oily'] } },
+      },
+    ],
+  };
+}
+
+function leakingSix(): Example {
+  const engine = makeEngine({
+    name: words.sixName,
+    layout: {
+      kind: 'vee',
+      rows: [
+        [1, 3, 5],
+        [2, 4, 6],
+      ],
+    },
+    boreMm: 88,
+    strokeMm: 82,
+    compressionRatio: 9.4,
+    health: UNEVEN,
+  });
+  return {
+    id: 'example-six',
+    name: words.sixName,
+    facts: factsOf(engine, { minKpa: 1000, spreadKpa: 170 }),
+    plugInterval: { km: 60_000 },
+    tests: [
+      {
+        daysAgo: 423,
+        odometerKm: 92_100,
+        engine,
+        wet: [],
+        oilTemperatureC: 88,
+        batteryBeforeV: 12.7,
+        note: '',
+        plugs: { replaced: true, gapMm: 1.1, signs: {} },
+      },
+      {
+        daysAgo: 36,
+        odometerKm: 108_700,
+        engine: withFault(engine, 'gasket-leak', [3, 5], 0.4),
+        wet: [3, 5],
+        oilTemperatureC: 90,
+        batteryBeforeV: 12.6,
+        note: words.sixNote,
+        plugs: { replaced: false, gapMm: 1.1, signs: { 3: ['blistered'], 5: ['blistered', 'wet-fuel'] } },
+      },
+    ],
+  };
+}
+
+function healthyTwin(): Example {
+  const engine = makeEngine({
+    name: words.twinName,
+    layout: { kind: 'flat', rows: [[1], [2]] },
+    boreMm: 90,
+    strokeMm: 78,
+    rodMm: 132,
+    compressionRatio: 8.8,
+    health: UNEVEN,
+    drive: { crankingRpm: 280 },
+  });
+  const usual = { engine, wet: [], note: words.twinNote };
+  return {
+    id: 'example-twin',
+    name: words.twinName,
+    facts: factsOf(engine, { minKpa: 950, spreadKpa: 140 }),
+    plugInterval: { km: 12_000 },
+    tests: [
+      {
+        ...usual,
+        daysAgo: 762,
+        odometerKm: 21_300,
+        oilTemperatureC: 95,
+        batteryBeforeV: 12.8,
+        plugs: { replaced: true, gapMm: 0.7, signs: {} },
+      },
+      {
+        ...usual,
+        daysAgo: 402,
+        odometerKm: 27_800,
+        oilTemperatureC: 92,
+        batteryBeforeV: 12.7,
+        plugs: { replaced: false, gapMm: 0.75, signs: {} },
+      },
+      {
+        ...usual,
+        daysAgo: 31,
+        odometerKm: 34_150,
+        oilTemperatureC: 94,
+        batteryBeforeV: 12.7,
+        plugs: { replaced: false, gapMm: 0.85, signs: { 1: ['electrode-worn'], 2: ['electrode-worn'] } },
+      },
+    ],
+  };
+}
+
+export function exampleOf(id: ExampleId): Example {
+  const made: Readonly<Record<ExampleId, () => Example>> = {
+    'example-four': tiredFour,
+    'example-six': leakingSix,
+    'example-twin': healthyTwin,
+  };
+  return made[id]();
+}

@@ -1,0 +1,163 @@
+import { describe, expect, test } from 'vitest';
+import { swapCylinders } from '../../src/components/plan-edit.ts';
+import { trendDrawing } from '../../src/components/trend-geometry.ts';
+import { en } from '../../src/copy/en.ts';
+import { fitted } from '../../src/platform/photo.ts';
+import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from '../../src/screens/card-form.ts';
+import { isDue, plugState, runningNow } from '../../src/screens/plug-due.ts';
+import { EMPTY_PLUG, plugContent, plugProblems, saysSomething } from '../../src/screens/plug-form.ts';
+import { toggleSign } from '../../src/screens/plug-words.ts';
+import { changes } from '../../src/screens/trend-tests.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { engineRecord, plugRecord, testRecord } from '../support/store-records.ts';
+
+const card = (patch: Partial<CardForm>): CardForm => ({ ...EMPTY_CARD, name: 'Estate', ...patch });
+
+describe('the engine card', () => {
+  test('filled in and read back, nothing changes in any unit', () => {
+    const engine = {
+      ...engineRecord('e1', {
+        facts: {
+          cycle: 4,
+          fuel: 'spark',
+          layout: swapCylinders(presetLayout('vee', 6), 2, 5),
+          manual: { minKpa: 901.234, maxKpa: 1300.5, spreadKpa: 170.1 },
+          geometry: {
+            boreMm: 84,
+            strokeMm: 86.4,
+            rodMm: 143.5,
+            compressionRatio: 9.2,
+            intakeClosesDegAbdc: 62,
+          },
+        },
+      }),
+      odometerKm: 120_345,
+      hours: 12.5,
+      plugInterval: { km: 30_000, hours: undefined },
+    };
+    for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
+      expect({ ...engine, ...cardOf(cardFormOf(engine, unit), unit, [], engine) }).toEqual(engine);
+    }
+  });
+
+  test.each<[Partial<CardForm>, string]>([
+    [{ bore: '8.4' }, 'bore lengthRange'],
+    [{ bore: 'wide' }, 'bore notNumber'],
+    [{ stroke: '86', rod: '40' }, 'rod rodRange'],
+    [{ intakeCloses: '190' }, 'intakeCloses angleRange'],
+    [{ odometer: '-1' }, 'odometer distanceRange'],
+    [{ plugKm: '0' }, 'plugKm intervalRange'],
+  ])('%o is remarked at its field, and the card is not kept', (patch, said) => {
+    const found = cardProblems(card(patch), 'psi', []).card;
+    expect(found.map(({ field, code }) => `${field} ${code}`)).toEqual([said]);
+    expect(cardOf(card(patch), 'psi', [])).toBeNull();
+    expect({ ...en.card, notNumber: en.setup.notNumber }).toHaveProperty(said.split(' ')[1]!);
+  });
+
+  test('a cylinder that tests tell of cannot leave the plan', () => {
+    const found = cardProblems(card({ count: '4' }), 'psi', [1, 6, 5]);
+    expect(found.card).toEqual([{ field: 'layout', code: 'cylinderMeasured', cylinders: [5, 6] }]);
+  });
+});
+
+describe('when plugs are due', () => {
+  const engine = engineRecord('e1', { odometerKm: 40_000, plugInterval: { km: 30_000 } });
+  const tests = [testRecord('t1', 'e1', { conditions: { odometerKm: 62_000, ticked: [] } })];
+  const changed = plugRecord('p1', 'e1', {
+    replaced: true,
+    odometerKm: 30_000,
+    seenAt: '2025-01-01T00:00:00Z',
+  });
+  const seen = plugRecord('p2', 'e1', { odometerKm: 61_000, signs: ['oily'] });
+
+  test('counts from the last change to the largest figure known', () => {
+    const running = runningNow(engine, tests, [changed, seen]);
+    expect(running).toEqual({ odometerKm: 62_000, hours: undefined });
+    const state = plugState(1, [changed, seen], running, engine.plugInterval)!;
+    expect(state.last.id).toBe('p2');
+    expect(state.changed?.id).toBe('p1');
+    expect(state.km).toEqual({ since: 32_000, at: 60_000, left: -2000 });
+    expect(state.hours).toBeNull();
+    expect(isDue(state)).toBe(true);
+  });
+
+  test('without an interval, without a change, without a look', () => {
+    const running = { odometerKm: 62_000, hours: undefined };
+    expect(plugState(1, [changed], running, undefined)?.km).toEqual({ since: 32_000, at: null, left: null });
+    expect(plugState(1, [seen], running, { km: 30_000 })?.km).toBeNull();
+    expect(plugState(2, [seen], running, { km: 30_000 })).toBeNull();
+  });
+});
+
+describe('the plug form', () => {
+  test('normal and a fault exclude each other', () => {
+    expect(toggleSign(['normal'], 'oily')).toEqual(['oily']);
+    expect(toggleSign(['oily', 'gap-wide'], 'normal')).toEqual(['normal']);
+    expect(toggleSign(['oily', 'gap-wide'], 'oily')).toEqual(['gap-wide']);
+  });
+
+  test('says what does not fit, and keeps nothing until it does', () => {
+    const form = { ...EMPTY_PLUG, signs: ['oily'] as const };
+    expect(plugProblems({ ...form, gap: '8' })).toEqual([{ field: 'gap', code: 'gapRange' }]);
+    expect(plugContent({ ...form, odometer: 'far' })).toBeNull();
+    expect(plugContent({ ...form, gap: '0,8' })).toMatchObject({ gapMm: 0.8, hasPhoto: false });
+    expect(saysSomething(EMPTY_PLUG)).toBe(false);
+  });
+});
+
+describe('the trend', () => {
+  const at = (place: number, ...finals: number[]) => ({
+    at: place,
+    finalsKpa: new Map(finals.map((kpa, i) => [i + 1, kpa])),
+  });
+  const tests = [at(3, 1150, 800), at(1, 1200, 1180), at(2, 1190, 1000)];
+
+  test('goes from left to right in the order of the axis, with the limits on the page', () => {
+    const { lines, limits, left, right, bottom } = trendDrawing(
+      tests,
+      { minKpa: 900, maxKpa: 1400 },
+      'kPa',
+      400,
+      300,
+    );
+    const falling = lines[1]!.points;
+    expect(falling.map(({ x }) => x)).toEqual([...falling.map(({ x }) => x)].sort((a, b) => a - b));
+    expect(falling.map(({ y }) => y)).toEqual([...falling.map(({ y }) => y)].sort((a, b) => a - b));
+    // Higher on the page is more pressure: 900 kPa lies between the second and the last reading.
+    expect(limits[0]!.y).toBeGreaterThan(falling[1]!.y);
+    expect(limits[0]!.y).toBeLessThan(falling[2]!.y);
+    for (const { y } of [...limits, ...lines.flatMap((line) => line.points)]) {
+      expect(y).toBeGreaterThanOrEqual(0);
+      expect(y).toBeLessThanOrEqual(bottom);
+    }
+    for (const { x } of falling) {
+      expect(x).toBeGreaterThan(left);
+      expect(x).toBeLessThan(right);
+    }
+  });
+
+  test('labels of the axis keep clear of each other; the last always stands', () => {
+    const many = Array.from({ length: 30 }, (_, i) => at(i, 1000));
+    const { ticks } = trendDrawing(many, {}, 'psi', 390, 300);
+    expect(ticks.at(-1)!.at).toBe(29);
+    for (const [i, tick] of ticks.slice(1).entries()) expect(tick.x - ticks[i]!.x).toBeGreaterThanOrEqual(84);
+  });
+
+  test('two tests at the same place and none at all are no trouble', () => {
+    expect(trendDrawing([at(5, 1000), at(5, 1010)], {}, 'bar', 390, 300).lines[0]!.points).toHaveLength(2);
+    expect(trendDrawing([], {}, 'bar', 390, 300).lines).toEqual([]);
+  });
+
+  test('tells the change from the first to the last', () => {
+    expect(changes([...tests].sort((a, b) => a.at - b.at))).toEqual([
+      { cylinder: 1, byKpa: -50 },
+      { cylinder: 2, byKpa: -380 },
+    ]);
+  });
+});
+
+test('pictures shrink in proportion and never grow', () => {
+  expect(fitted(4000, 3000, 1024)).toEqual({ width: 1024, height: 768 });
+  expect(fitted(300, 200, 1024)).toEqual({ width: 300, height: 200 });
+  expect(fitted(9000, 1, 1024)).toEqual({ width: 1024, height: 1 });
+});

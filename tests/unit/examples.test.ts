@@ -1,0 +1,145 @@
+import { describe, expect, test } from 'vitest';
+import { plugFindings } from '../../src/capture/plug-findings.ts';
+import { ambientKpa, readingOptions } from '../../src/capture/reading-options.ts';
+import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
+import { createExamples } from '../../src/examples/examples.ts';
+import { makeExample } from '../../src/examples/make-example.ts';
+import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import { engineRecord } from '../support/store-records.ts';
+
+const NOW = '2026-11-25T10:00:00.000Z';
+const made = new Map(EXAMPLE_IDS.map((id) => [id, makeExample(id, NOW)]));
+
+/** The newest test of an example, judged as the app judges it. */
+function judged(id: ExampleId) {
+  const { engines, tests, takes, plugs } = made.get(id)!;
+  const { facts } = engines[0]!;
+  const test = tests.at(-1)!;
+  const readings = takes
+    .filter(({ take }) => take.testId === test.id)
+    .map(({ take, trace }) => ({
+      cylinder: take.cylinder,
+      condition: take.condition,
+      reading: readTrace(trace, readingOptions(facts, test.conditions, take)),
+    }));
+  return judgeEngine(readings, facts, test.rule, {
+    ambientKpa: ambientKpa(test.conditions),
+    plugs: plugFindings(
+      plugs!.map(({ plug }) => plug),
+      test.startedAt,
+    ),
+  });
+}
+
+describe('the example engines', () => {
+  test.each(EXAMPLE_IDS)('%s is marked as an example throughout, with tests before now', (id) => {
+    const { engines, tests, takes, plugs = [] } = made.get(id)!;
+    const records = [
+      ...engines,
+      ...tests,
+      ...takes.map(({ take }) => take),
+      ...plugs.map(({ plug }) => plug),
+    ];
+    expect(new Set(records.map(({ origin }) => origin))).toEqual(new Set(['example']));
+    expect(new Set(records.map((one) => one.id)).size).toBe(records.length);
+    expect(tests.length).toBeGreaterThanOrEqual(2);
+    const dates = tests.map(({ startedAt }) => startedAt);
+    expect([...dates].sort()).toEqual(dates);
+    expect(dates.at(-1)! < NOW).toBe(true);
+    const odometer = tests.map(({ conditions }) => conditions.odometerKm!);
+    expect([...odometer].sort((a, b) => a - b)).toEqual(odometer);
+  });
+
+  test('the same seed gives the same samples', () => {
+    expect(makeExample('example-twin', NOW)).toEqual(made.get('example-twin'));
+  });
+
+  test('each shows what it is there to show', () => {
+    const four = judged('example-four');
+    expect(four.verdict).toBe('fault');
+    expect(four.suspects[0]).toMatchObject({ cause: 'ring-wear', cylinders: [3] });
+    const six = judged('example-six');
+    expect(six.verdict).toBe('fault');
+    expect(six.suspects[0]).toMatchObject({ cause: 'head-gasket', cylinders: [3, 5] });
+    const twin = judged('example-twin');
+    expect(twin.verdict).toBe('sound');
+    expect(twin.suspects).toEqual([]);
+  });
+});
+
+function world(kept: string | null = null) {
+  const store = createMemoryStore();
+  let text = kept;
+  const notebook: Notebook = {
+    read: () => text,
+    write: (_, written) => {
+      text = written;
+    },
+  };
+  const locks: Locks = { hold: async () => () => undefined, isHeld: async () => false };
+  const clock: Clock = { nowMs: () => 0, wallTime: () => NOW, after: () => () => undefined };
+  let count = 0;
+  const create = () =>
+    createExamples({
+      store,
+      notebook,
+      locks,
+      clock,
+      make: async ({ id }) => {
+        count++;
+        return { ...made.get(id)!, takes: [] };
+      },
+    });
+  return {
+    store,
+    create,
+    examples: create(),
+    madeCount: () => count,
+    ids: async () => ids(await store.engines()),
+  };
+}
+const ids = (engines: readonly { id: string }[]) => engines.map(({ id }) => id);
+
+describe('offering the examples', () => {
+  test('once, on a first start', async () => {
+    const { examples, create, ids: kept, madeCount } = world();
+    await examples.offer();
+    await examples.offer();
+    await create().offer();
+    expect(await kept()).toEqual([...EXAMPLE_IDS]);
+    expect(madeCount()).toBe(3);
+    expect(examples.revision.value).toBe(3);
+  });
+
+  test('not beside engines of one’s own', async () => {
+    const { examples, store, ids: kept } = world();
+    await store.saveEngine(engineRecord('mine'));
+    await examples.offer();
+    expect(await kept()).toEqual(['mine']);
+  });
+
+  test('goes on where a closed tab left off', async () => {
+    const { examples, store, ids: kept, madeCount } = world();
+    await store.addAll({ ...made.get('example-four')!, takes: [] });
+    await examples.offer();
+    expect(new Set(await kept())).toEqual(new Set(EXAMPLE_IDS));
+    expect(madeCount()).toBe(2);
+  });
+
+  test('removed in one go, remembered, and brought back by undo', async () => {
+    const { examples, create, store, ids: kept } = world();
+    await examples.offer();
+    await store.saveEngine(engineRecord('mine'));
+    await examples.remove();
+    expect(await kept()).toEqual(['mine']);
+    expect(await store.tests()).toEqual([]);
+    await create().offer();
+    expect(await kept()).toEqual(['mine']);
+    await examples.undoRemove();
+    expect(new Set(await kept())).toEqual(new Set(['mine', ...EXAMPLE_IDS]));
+    expect(await store.plugs('example-twin')).toHaveLength(6);
+  });
+});
