@@ -102,7 +102,11 @@ export class LiveView {
 
   private live(): LiveReading {
     const lastPastS = this.past.at(-1)?.timeS ?? Number.NEGATIVE_INFINITY;
-    const fresh = (this.shown?.strokes ?? []).filter((s) => s.timeS > lastPastS + CLOSEST_S);
+    // what is still rising is fitted with a top to come, far above anything seen
+    const seenS = this.shownAtS;
+    const fresh = (this.shown?.strokes ?? []).filter(
+      (s) => s.timeS > lastPastS + CLOSEST_S && s.timeS <= seenS,
+    );
     const strokes = [...this.past, ...fresh].map((s, i) => ({
       ...s,
       number: i + 1,
