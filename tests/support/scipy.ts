@@ -12,13 +12,9 @@ export interface Scipy {
 /** The first interpreter that can import SciPy; `undefined` when there is none. */
 export function findScipy(): Scipy | undefined {
   for (const program of CANDIDATES) {
-    const asked = spawnSync(
-      program,
-      ['-c', 'import scipy.signal, scipy.integrate; print(scipy.__version__)'],
-      {
-        encoding: 'utf8',
-      },
-    );
+    const asked = spawnSync(program, ['-c', 'import scipy; print(scipy.__version__)'], {
+      encoding: 'utf8',
+    });
     if (asked.status === 0) return { program, version: asked.stdout.trim() };
   }
   return undefined;

@@ -1,0 +1,26 @@
+/**
+ * Answers of a script in `tests/published/scipy`: by SciPy itself where it is installed, and frozen beside the script
+ * where it is not. Both are returned, so that frozen answers which SciPy no longer gives are noticed.
+ */
+import { execFileSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { findScipy } from './scipy.ts';
+
+const FOLDER = fileURLToPath(new URL('../published/scipy', import.meta.url));
+
+export interface Answers<T> {
+  readonly frozen: T;
+  /** `undefined` where there is no SciPy. */
+  readonly live: T | undefined;
+}
+
+export function scipyAnswers<T>(script: string, files: readonly string[] = []): Answers<T> {
+  const frozen = JSON.parse(readFileSync(`${FOLDER}/${script}.json`, 'utf8')) as T;
+  const scipy = findScipy();
+  if (!scipy) return { frozen, live: undefined };
+  const said = execFileSync(scipy.program, [`${script}.py`, ...files], { cwd: FOLDER, encoding: 'utf8' });
+  return { frozen, live: JSON.parse(said) as T };
+}
+
+export const scipyFile = (name: string): string => readFileSync(`${FOLDER}/${name}`, 'utf8');
