@@ -6,7 +6,7 @@ import { lowerBound, median } from './statistics.ts';
 import type { Gap, Hose } from './trace.ts';
 
 /** A sensor that rests further from ambient than this was not zeroed, kPa; cheap transducers stay within it. */
-const REST_LIMIT_KPA = 12;
+const REST_LIMIT_KPA = 10;
 /** Rest and gas exchange must agree this well, kPa and as a share of final. */
 const SHIFT_LIMIT_KPA = 8;
 const SHIFT_LIMIT_SHARE = 0.006;
