@@ -20,6 +20,7 @@ import { ModelContext } from './components/model.ts';
 import { PageGuard } from './components/page-guard.tsx';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
+import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
 import { languageFor } from './copy/languages.ts';
 import { BenchScreen } from './screens/bench.tsx';
 import { fetchChapters } from './screens/chapter-pages.ts';
@@ -35,6 +36,7 @@ const EngineCardScreen = fetched(async () => (await import('./screens/engine-car
 const PlugsScreen = fetched(async () => (await import('./screens/plugs.tsx')).PlugsScreen);
 const CompareScreen = fetched(async () => (await import('./screens/compare.tsx')).CompareScreen);
 const ReportScreen = fetched(async () => (await import('./screens/report.tsx')).ReportScreen);
+const CheckScreen = fetched(async () => (await import('./screens/check.tsx')).CheckScreen);
 const SensorScreen = fetched(async () => (await import('./screens/sensor.tsx')).SensorScreen);
 const SettingsScreen = fetched(async () => (await import('./screens/settings.tsx')).SettingsScreen);
 
@@ -52,6 +54,7 @@ function fetchAhead(): () => void {
       OpenRecordingScreen,
       CompareScreen,
       ReportScreen,
+      CheckScreen,
       SensorScreen,
       SettingsScreen,
     ]) {
@@ -64,6 +67,7 @@ function fetchAhead(): () => void {
 /** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
 export function App({ model }: { model: AppModel }) {
   const trouble = useMemo(makeTrouble, []);
+  const lastRemoved = useMemo(makeLastRemoved, []);
   useEffect(fetchAhead, []);
   useSignalEffect(() => {
     const { theme, language } = model.settings.values.value;
@@ -76,29 +80,33 @@ export function App({ model }: { model: AppModel }) {
   return (
     <ModelContext.Provider value={model}>
       <TroubleContext.Provider value={trouble}>
-        <LocationProvider>
-          <Shell>
-            <Banner />
-            <Guarded>
-              <Router>
-                <Route path="/" component={BenchScreen} />
-                <Route path="/new" component={SetupScreen} />
-                <Route path="/engine" component={EngineCardScreen} />
-                <Route path="/engine/:engineId" component={EngineScreen} />
-                <Route path="/engine/:engineId/card" component={EngineCardScreen} />
-                <Route path="/engine/:engineId/plugs" component={PlugsScreen} />
-                <Route path="/open" component={OpenRecordingScreen} />
-                <Route path="/tests/:testId/compare" component={CompareScreen} />
-                <Route path="/tests/:testId/report" component={ReportScreen} />
-                <Route path="/tests/:testId/:chapter" component={TestScreen} />
-                <Route path="/sensor" component={SensorScreen} />
-                <Route path="/settings" component={SettingsScreen} />
-                <Route default component={NotFoundScreen} />
-              </Router>
-            </Guarded>
-            <Announcer />
-          </Shell>
-        </LocationProvider>
+        <LastRemovedContext.Provider value={lastRemoved}>
+          <LocationProvider>
+            <Shell>
+              <Banner />
+              <UndoOffer />
+              <Guarded>
+                <Router>
+                  <Route path="/" component={BenchScreen} />
+                  <Route path="/new" component={SetupScreen} />
+                  <Route path="/engine" component={EngineCardScreen} />
+                  <Route path="/engine/:engineId" component={EngineScreen} />
+                  <Route path="/engine/:engineId/card" component={EngineCardScreen} />
+                  <Route path="/engine/:engineId/plugs" component={PlugsScreen} />
+                  <Route path="/open" component={OpenRecordingScreen} />
+                  <Route path="/tests/:testId/compare" component={CompareScreen} />
+                  <Route path="/tests/:testId/report" component={ReportScreen} />
+                  <Route path="/tests/:testId/:chapter" component={TestScreen} />
+                  <Route path="/check" component={CheckScreen} />
+                  <Route path="/sensor" component={SensorScreen} />
+                  <Route path="/settings" component={SettingsScreen} />
+                  <Route default component={NotFoundScreen} />
+                </Router>
+              </Guarded>
+              <Announcer />
+            </Shell>
+          </LocationProvider>
+        </LastRemovedContext.Provider>
       </TroubleContext.Provider>
     </ModelContext.Provider>
   );

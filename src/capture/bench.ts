@@ -3,7 +3,15 @@ import type { ReadonlySignal } from '@preact/signals';
 import type { Judgement } from '../../worker/core/judgement.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
-import type { EngineRecord, Photo, PlugRecord, StoreProblem, TakeRecord, TestRecord } from '../store/port.ts';
+import type {
+  EngineRecord,
+  Photo,
+  PlugRecord,
+  Removable,
+  StoreProblem,
+  TakeRecord,
+  TestRecord,
+} from '../store/port.ts';
 
 /** One take with what it says. */
 export interface ReadTake {
@@ -56,6 +64,12 @@ export interface Bench {
   saveEngine(engine: EngineRecord): Promise<void>;
   /** Saves a look at a plug, which the judgement of tests about then takes into account. */
   savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
+  /** Removes a test or an engine with all below it, and gives back what restores it. */
+  remove(what: Removable): Promise<{ undo(): Promise<void> }>;
+  /** To be called when the store was filled past this bench: all is listed and computed anew. */
+  refilled(): void;
+  /** Grows whenever whole tests or engines came or went, so that lists of them are read anew. */
+  readonly comings: ReadonlySignal<number>;
   /** Removes a look at a plug, and gives back what restores it. */
   removePlug(plug: PlugRecord): Promise<{ undo(): Promise<void> }>;
 }

@@ -30,6 +30,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
   const { store, analyst, clock, newId } = deps;
   const tests = new Map<string, Signal<Resource<LoadedTest>>>();
   const loads = new Map<string, number>();
+  const comings = signal(0);
   const readings = new Map<string, Promise<Reading>>();
   const traces = new Map<string, Promise<Trace>>();
 
@@ -107,6 +108,11 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     for (const { id } of await store.tests(engineId)) void reload(id);
   };
 
+  const refilled = (): void => {
+    comings.value++;
+    for (const testId of tests.keys()) void reload(testId);
+  };
+
   /** Before all is computed anew: what is saved next must build on this, not on the test from before. */
   const showAtOnce = (test: TestRecord): void => {
     const resource = tests.get(test.id);
@@ -171,6 +177,13 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       await store.savePlug(plug, photo);
       await reloadTestsOf(plug.engineId);
     },
+    async remove(what) {
+      const { undo } = await store.remove(what);
+      refilled();
+      return { undo: () => undo().then(refilled) };
+    },
+    refilled,
+    comings,
     async removePlug({ id, engineId }) {
       const { undo } = await store.remove({ plugId: id });
       await reloadTestsOf(engineId);

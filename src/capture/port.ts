@@ -291,7 +291,7 @@ export interface AppModel {
   /** Plays the sound of an announcement, for the volume test. */
   testSound(): void;
   /** Offers a file to keep. */
-  saveFile(bytes: Uint8Array | string, name: string, type: string): void;
+  saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void;
   /** Asks for files; empty when none were chosen. */
   pickFiles(accept: string): Promise<readonly File[]>;
 }

@@ -1,8 +1,8 @@
 import { encodingOf } from '../../worker/file/text-encoding.ts';
 
 /** Hands the person a file to keep. */
-export function saveFile(bytes: Uint8Array | string, name: string, type: string): void {
-  const content = typeof bytes === 'string' ? bytes : new Uint8Array(bytes);
+export function saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void {
+  const content = bytes instanceof Uint8Array ? new Uint8Array(bytes) : bytes;
   const url = URL.createObjectURL(new Blob([content], { type }));
   const link = document.createElement('a');
   link.href = url;

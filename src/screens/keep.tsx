@@ -4,7 +4,9 @@ import { useModel, useReader } from '../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { DeleteTestLeaf } from './delete-test.tsx';
 import { EngineLine } from './engine-line.tsx';
+import { ReportLeaf, SessionLeaf } from './session-leaf.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
 /** What stays of a test: a note, and the traces for anyone to replay. */
@@ -15,6 +17,8 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
       <NoteLeaf loaded={loaded} />
+      <ReportLeaf loaded={loaded} />
+      <SessionLeaf loaded={loaded} />
       <Leaf title={t.keep.files} hint={t.keep.filesHint}>
         {takes.length === 0 ? (
           <p>{t.keep.noTakes}</p>
@@ -26,6 +30,7 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
           </ul>
         )}
       </Leaf>
+      <DeleteTestLeaf loaded={loaded} />
       <div class="action rest">
         <a class="button main" href="/">
           {t.keep.toBench}

@@ -23,6 +23,9 @@ export function OpenRecordingScreen() {
     <Page>
       <PageHead title={t.open.title}>
         <p class="quiet">{t.open.lead}</p>
+        <p>
+          <a href="/settings#data">{t.files.fromOpen}</a>
+        </p>
       </PageHead>
       <RecordingProblems recordings={recordings} />
       {!isEmpty && (

@@ -8,6 +8,7 @@ import { Tally } from '../components/tally.tsx';
 import { useLoaded } from '../components/use-loaded.ts';
 import { languageChoices } from '../copy/languages.ts';
 import { browserFeatures, FEATURES } from './browser-features.ts';
+import { DataLeaf } from './data-leaf.tsx';
 import { RuleChooser } from './rule-leaf.tsx';
 import { UnitLeaf } from './sensor.tsx';
 
@@ -53,6 +54,7 @@ export function SettingsScreen() {
           />
         </Leaf>
       )}
+      <DataLeaf />
       <BrowserLeaf />
       <HelpLeaf />
       <Leaf title={t.settings.cautions}>
@@ -104,9 +106,8 @@ function HearingLeaf() {
 
 function BrowserLeaf() {
   const { t } = useReader();
-  const { loaded, reload } = useLoaded('features', browserFeatures);
+  const { loaded } = useLoaded('features', browserFeatures);
   const can = loaded.state === 'ready' ? loaded.value : null;
-  const protect = () => void navigator.storage.persist().then(reload);
   return (
     <Leaf title={t.settings.browser}>
       <div class="stack">
@@ -122,9 +123,6 @@ function BrowserLeaf() {
           ))}
         </ul>
         {can && !can.bluetooth && <p>{t.settings.noBluetooth}</p>}
-        {can?.storage && !can.persisted && 'storage' in navigator && (
-          <Button onClick={protect}>{t.settings.protect}</Button>
-        )}
       </div>
     </Leaf>
   );

@@ -2,6 +2,7 @@
 import type { Trace } from '../../worker/core/trace.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { LoadedTest } from '../capture/bench.ts';
+import { plainFileName } from '../format/file-name.ts';
 import type { EngineRecord, TakeRecord } from '../store/port.ts';
 
 /** Everything the sensor said, with what was known of engine and rig. */
@@ -22,11 +23,7 @@ export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace:
 
 /** `estate-cyl-3-wet-2026-11-25.csv`: plain letters only, so that any system takes it. */
 export function traceFileName(engine: EngineRecord, take: TakeRecord): string {
-  const name = engine.name
-    .normalize('NFKD')
-    .replace(/[^\w]+/g, '-')
-    .replace(/^-+|-+$/g, '')
-    .toLowerCase();
+  const name = plainFileName(engine.name);
   const time = take.startedAt.slice(0, 19).replace(/[:T]/g, '-');
   return `${name || 'engine'}-cyl-${take.cylinder}-${take.condition}-${time}.csv`;
 }

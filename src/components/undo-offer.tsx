@@ -1,0 +1,63 @@
+/** What was deleted last, and the way back. It stays wherever the person goes, until they close it or delete another. */
+import { type Signal, signal } from '@preact/signals';
+import { createContext } from 'preact';
+import { useContext } from 'preact/hooks';
+import type { Removable } from '../store/port.ts';
+import { useModel, useReader } from './model.ts';
+import { Button } from './pieces.tsx';
+import { useTrouble } from './trouble.ts';
+
+interface Removed {
+  /** `The test of 3 May 2026`, to begin a sentence with. */
+  readonly name: string;
+  /** Missing once it is back. */
+  readonly undo?: (() => Promise<void>) | undefined;
+}
+
+export type LastRemoved = Signal<Removed | null>;
+
+export const makeLastRemoved = (): LastRemoved => signal<Removed | null>(null);
+
+export const LastRemovedContext = createContext<LastRemoved>(makeLastRemoved());
+
+/** Deletes, and offers to undo it. `true` when it is gone; `false` when the store refused, which the banner says. */
+export function useRemoval(): (what: Removable, name: string) => Promise<boolean> {
+  const { bench } = useModel();
+  const trouble = useTrouble();
+  const last = useContext(LastRemovedContext);
+  return async (what, name) => {
+    const done = await trouble.attempt(bench.remove(what));
+    if (done) last.value = { name, undo: done.undo };
+    return done !== undefined;
+  };
+}
+
+export function UndoOffer() {
+  const { t, say } = useReader();
+  const trouble = useTrouble();
+  const last = useContext(LastRemovedContext);
+  const removed = last.value;
+  const putBack = async ({ name, undo }: Removed) => {
+    if (undo && (await trouble.attempt(undo().then(() => true)))) last.value = { name };
+  };
+  return (
+    <div role="status" aria-live="polite">
+      {removed && (
+        <div class="banner offer">
+          <p>{say(removed.undo ? t.remove.gone : t.remove.undone, { name: removed.name })}</p>
+          <div class="row">
+            {removed.undo && <Button onClick={() => void putBack(removed)}>{t.remove.undo}</Button>}
+            <Button
+              kind="plain"
+              onClick={() => {
+                last.value = null;
+              }}
+            >
+              {t.app.close}
+            </Button>
+          </div>
+        </div>
+      )}
+    </div>
+  );
+}
