@@ -120,7 +120,7 @@ export const engineWords = {
     photoAlt: 'The plug of cylinder {n}',
     showPhoto: 'Show the photo',
     hidePhoto: 'Hide the photo',
-    save: 'Write it down',
+    save: 'Write down cylinder {n}',
     saveAll: 'The same for all cylinders',
     saved: 'Cylinder {n} is written down.',
     savedAll: 'All {n:0} cylinders are written down.',

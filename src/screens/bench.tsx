@@ -19,7 +19,7 @@ export function BenchScreen() {
   const { loaded } = useLoaded(`engines-${examples.revision.value}`, () => store.engines());
   const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
   const engines = all.filter(({ origin }) => origin !== 'example');
-  const invented = all.filter(({ origin }) => origin === 'example');
+  const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
   const isEmpty = loaded.state === 'ready' && engines.length === 0;
   return (
     <Page kind="bench">

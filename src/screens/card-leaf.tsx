@@ -59,7 +59,7 @@ export function CardLeaf({ history }: { history: EngineHistory }) {
         {known.length === 0 ? (
           <p class="quiet">{t.card.noFigures}</p>
         ) : (
-          <dl class="facts">
+          <dl class="card-facts">
             {known.map(([name, value]) => (
               <Fragment key={name}>
                 <dt>{name}</dt>

@@ -122,13 +122,23 @@ function TestRow({ test, loaded }: { test: TestRecord; loaded: LoadedTest | null
         <span class="strong">{day(test.startedAt)}</span>
         <span>
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
-          <span class="quiet">{loaded ? testInWords(loaded, reader) : t.app.loading}</span>
+          <span class="quiet">
+            {loaded
+              ? isPlain(loaded)
+                ? reader.since(test.startedAt)
+                : testInWords(loaded, reader)
+              : t.app.loading}
+          </span>
         </span>
         <span class="quiet">{say(t.card.testLine, { odometerKm, hours })}</span>
       </a>
     </li>
   );
 }
+
+/** The verdict alone says it all. */
+const isPlain = ({ takes, judgement }: LoadedTest): boolean =>
+  takes.length > 0 && (judgement.verdict === 'sound' || judgement.suspects.length === 0);
 
 function RemovedPage({
   removed,

@@ -28,7 +28,7 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
   }, [isFirstStart]);
   if (examples.removed.value) {
     return (
-      <Leaf title={t.examples.title}>
+      <Leaf title={t.examples.title} id="examples">
         <p role="status" class="row">
           {t.examples.removed}{' '}
           <Button onClick={() => void trouble.attempt(examples.undoRemove())}>{t.app.undo}</Button>
@@ -38,7 +38,7 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
   }
   if (engines.length === 0 && state === 'idle') return null;
   return (
-    <Leaf title={t.examples.title} hint={t.examples.hint}>
+    <Leaf title={t.examples.title} hint={t.examples.hint} id="examples">
       {engines.length > 0 && (
         <ul class="index">
           {engines.map((engine) => (
@@ -53,7 +53,9 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
       )}
       {state === 'not-made' && <p class="quiet">{t.examples.notMade}</p>}
       {engines.length > 0 && state !== 'making' && (
-        <Button onClick={() => void trouble.attempt(examples.remove())}>{t.examples.remove}</Button>
+        <p class="below">
+          <Button onClick={() => void trouble.attempt(examples.remove())}>{t.examples.remove}</Button>
+        </p>
       )}
     </Leaf>
   );

@@ -3,7 +3,7 @@ import { VerdictShape } from '../components/marks.tsx';
 import { useReader } from '../components/model.ts';
 import { Leaf } from '../components/pieces.tsx';
 import type { EngineHistory } from './engine-history.ts';
-import { isDue, plugState, runningNow } from './plug-due.ts';
+import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
 import { dueWords, lookWords } from './plug-words.ts';
 
 /** The plugs of an engine, a line a cylinder: how they looked, when they were changed, when new ones are due. */
@@ -23,6 +23,9 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
     const state = plugState(cylinder, plugs, running, engine.plugInterval);
     return state ? [{ cylinder, state }] : [];
   });
+  // Plugs are mostly changed all at once; then it is said once.
+  const dues = states.map(({ state }) => dueWords(state, reader).join(' '));
+  const isShared = states.length > 1 && new Set(dues).size === 1;
   const wantsInterval = states.some(({ state }) => state.changed) && !engine.plugInterval;
   return (
     <Leaf title={t.plugs.title} hint={t.plugs.hint}>
@@ -37,19 +40,27 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
                   {lookWords(state.last, reader)}{' '}
                   <span class="quiet">({reader.since(state.last.seenAt)})</span>
                 </p>
-                <p class={isDue(state) ? 'mark-watch row-name' : 'quiet'}>
-                  {isDue(state) && <VerdictShape verdict="watch" />}
-                  {dueWords(state, reader).join(' ')}
-                </p>
+                {!isShared && <DueLine state={state} />}
               </div>
             </li>
           ))}
         </ul>
+        {isShared && <DueLine state={states[0]!.state} />}
         {wantsInterval && <p class="quiet">{t.plugs.noInterval}</p>}
         <a class="button" href={`/engine/${engine.id}/plugs`}>
           {t.card.lookAtPlugs}
         </a>
       </div>
     </Leaf>
+  );
+}
+
+function DueLine({ state }: { state: PlugState }) {
+  const words = dueWords(state, useReader()).join(' ');
+  if (!isDue(state)) return <p class="quiet">{words}</p>;
+  return (
+    <p class="mark-watch due-line">
+      <VerdictShape verdict="watch" /> {words}
+    </p>
   );
 }

@@ -111,18 +111,20 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
             setSaid('');
           }}
         />
+        <div class="row plug-more">
+          {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
+          <a class="button" href={`/engine/${engine.id}`}>
+            {t.plugs.back}
+          </a>
+        </div>
         <PlugHistory looks={looksOf(cylinder, plugs)} onChanged={onSaved} />
         <div class="action">
           <p role="status" class="quiet action-why">
             {said}
           </p>
           <Button kind="main" type="submit">
-            {t.plugs.save}
+            {say(t.plugs.save, { n: cylinder })}
           </Button>
-          {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
-          <a class="button" href={`/engine/${engine.id}`}>
-            {t.plugs.back}
-          </a>
         </div>
       </form>
     </Page>

@@ -4,12 +4,13 @@ import { useReader } from '../components/model.ts';
 import { Choice, Leaf, Wide } from '../components/pieces.tsx';
 import { Trend } from '../components/trend.tsx';
 import type { EngineRecord } from '../store/port.ts';
+import { whereWords } from './test-words.ts';
 import { changes, finalsOf, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
 /** How the finals of an engine went from test to test. `tests` newest first. */
 export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: readonly LoadedTest[] }) {
   const reader = useReader();
-  const { t, say, day, number, difference, cylinders, list } = reader;
+  const { t, say, day, number, difference, list } = reader;
   const measured = tests.filter((one) => finalsOf(one).size > 0);
   const axes = TREND_AXES.filter(
     (axis) => measured.filter((one) => placeOf(one.test, axis) !== undefined).length > 1,
@@ -56,7 +57,7 @@ export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: read
             list: list(
               changes(shown).map((one) =>
                 say(t.trend.changeOf, {
-                  where: cylinders([one.cylinder]),
+                  where: whereWords([one.cylinder], reader),
                   difference: difference(one.byKpa),
                 }),
               ),
