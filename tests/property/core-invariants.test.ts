@@ -1,0 +1,216 @@
+/** What a reading of a simulated capture owes to the capture alone, and not to how it was recorded. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { withFault } from '../../simulator/faults.ts';
+import { specimen } from '../../simulator/population.ts';
+import { createRandom } from '../../simulator/random.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { layoutFromName } from '../../worker/core/layouts.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import type { CylinderReading, Reading, ReadingOptions } from '../../worker/core/reading.ts';
+import type { Trace } from '../../worker/core/trace.ts';
+import { openTraceStream } from '../../worker/core/trace-stream.ts';
+import { mapPressure } from '../support/synthetic-trace.ts';
+
+interface Capture {
+  readonly trace: Trace;
+  readonly options: ReadingOptions;
+  readonly reading: Reading;
+}
+
+/** Captures by number: engines of every kind, faulty ones too, on either hose; radio and sensor whole. */
+const numbers = fc.integer({ min: 0, max: 2000 });
+const SOME = { numRuns: 25 };
+
+function captureOf(index: number, rateHz?: number): Capture {
+  const { spec, engine } = specimen(index, { seed: 77, whole: true, rateHz });
+  const { trace } = simulateTrace(spec);
+  const options = { cycle: engine.cycle, ambientKpa: spec.ambientKpa, hose: spec.rig!.hose };
+  return { trace, options, reading: readTrace(trace, options) };
+}
+
+const codes = (reading: Reading) => reading.notices.map((n) => n.code).sort();
+/** How far a top may move: `share` of it, or as far as the reading says it may be off where `orPlusMinus`. */
+interface Allowed {
+  readonly share: number;
+  readonly orPlusMinus?: boolean;
+}
+
+/**
+ * The same strokes, the same tops and final, the same words. With a check valve the last strokes raise the level by less than
+ * the noise, so that what counts there is the strokes up to the settled one.
+ */
+function expectSame(before: Reading, after: Reading, allowed: Allowed, scale = 1): void {
+  const held = before.hose === 'check-valve';
+  const count = held ? (before.strokesToStabilise ?? 0) : before.strokes.length;
+  const told = (r: Reading) => r.strokes.slice(0, count).map((s) => [s.number, s.partial, s.lost]);
+  expect(told(after)).toEqual(told(before));
+  if (!held) expect(after.strokes.length).toBe(count);
+  const near = (was: number | null, is: number | null | undefined, plusMinusKpa: number | null): void => {
+    if (was === null) return;
+    const most = Math.max(allowed.share * was, allowed.orPlusMinus ? plusMinusKpa! : 0);
+    expect(Math.abs(is! / scale - was)).toBeLessThanOrEqual(most);
+  };
+  before.strokes.slice(0, count).forEach((s, i) => {
+    near(s.peakKpa, after.strokes[i]!.peakKpa, s.peakPlusMinusKpa);
+  });
+  near(before.finalKpa, after.finalKpa, before.finalPlusMinusKpa);
+  expect(after.hose).toBe(before.hose);
+  expect(after.buildUp).toBe(before.buildUp);
+}
+
+const shifted = (trace: Trace, byS: number): Trace => ({
+  timeS: trace.timeS.map((t) => t + byS),
+  pressureKpa: trace.pressureKpa,
+  gaps: trace.gaps.map((g) => ({ ...g, startS: g.startS + byS, endS: g.endS + byS })),
+});
+
+describe('a reading does not change', () => {
+  test('with the moment at which it was taken', () => {
+    fc.assert(
+      fc.property(numbers, fc.double({ min: -1e4, max: 1e6, noNaN: true }), (number, byS) => {
+        const { trace, options, reading } = captureOf(number);
+        const after = readTrace(shifted(trace, byS), options);
+        expectSame(reading, after, { share: 1e-5 });
+        expect(codes(after)).toEqual(codes(reading));
+        expect(after.strokesToStabilise).toBe(reading.strokesToStabilise);
+        after.strokes.forEach((s, i) => {
+          expect(Math.abs(s.timeS - byS - reading.strokes[i]!.timeS)).toBeLessThan(1e-4);
+        });
+      }),
+      SOME,
+    );
+  });
+
+  test('with a constant in the sensor, except for the zero and what is said of it', () => {
+    fc.assert(
+      fc.property(numbers, fc.double({ min: -8, max: 8, noNaN: true }), (number, kpa) => {
+        const { trace, options, reading } = captureOf(number);
+        const after = readTrace(
+          mapPressure(trace, (p) => p + kpa),
+          options,
+        );
+        expectSame(reading, after, { share: 1e-5 });
+        if (reading.zeroKpa !== null) expect(after.zeroKpa! - reading.zeroKpa).toBeCloseTo(kpa, 6);
+        const others = (r: Reading) => codes(r).filter((code) => code !== 'zero-shifted');
+        expect(others(after)).toEqual(others(reading));
+      }),
+      SOME,
+    );
+  });
+
+  test('however it comes in blocks', () => {
+    const sizes = fc.array(fc.integer({ min: 0, max: 700 }), { minLength: 1, maxLength: 30 });
+    fc.assert(
+      fc.property(numbers, sizes, (number, cuts) => {
+        const { trace, options, reading } = captureOf(number);
+        const stream = openTraceStream(options);
+        for (const gap of trace.gaps) stream.gap(gap);
+        let from = 0;
+        for (const size of [...cuts, trace.timeS.length]) {
+          const to = Math.min(trace.timeS.length, from + size);
+          stream.push({ timeS: trace.timeS.slice(from, to), pressureKpa: trace.pressureKpa.slice(from, to) });
+          from = to;
+        }
+        expect(stream.finish()).toEqual(reading);
+      }),
+      { numRuns: 15 },
+    );
+  });
+
+  test('when the sensor is left on after the test', () => {
+    fc.assert(
+      fc.property(numbers, fc.integer({ min: 1, max: 10 }), (number, moreS) => {
+        const { trace, options, reading } = captureOf(number);
+        const after = readTrace(withSilence(trace, moreS), options);
+        // a longer trace has another sample of the noise to go by
+        expectSame(reading, after, { share: 2e-3, orPlusMinus: true });
+        expect(Math.abs(after.strokesToStabilise! - reading.strokesToStabilise!)).toBeLessThanOrEqual(1);
+      }),
+      SOME,
+    );
+  });
+});
+
+/** Goes on for `moreS` with the last half second again and again, shuffled: the same level and the same noise. */
+function withSilence(trace: Trace, moreS: number): Trace {
+  const { timeS, pressureKpa } = trace;
+  const random = createRandom(5);
+  const n = timeS.length;
+  const stepS = (timeS[n - 1]! - timeS[0]!) / (n - 1);
+  const last = pressureKpa.subarray(n - Math.round(0.5 / stepS));
+  const more = Math.round(moreS / stepS);
+  const times = Float64Array.from({ length: n + more }, (_, i) =>
+    i < n ? timeS[i]! : timeS[n - 1]! + (i - n + 1) * stepS,
+  );
+  const kpas = Float64Array.from({ length: n + more }, (_, i) =>
+    i < n ? pressureKpa[i]! : last[random.index(last.length)]!,
+  );
+  return { timeS: times, pressureKpa: kpas, gaps: trace.gaps };
+}
+
+describe('a reading follows', () => {
+  test('the scale of all pressures', () => {
+    fc.assert(
+      fc.property(numbers, fc.double({ min: 0.6, max: 1.7, noNaN: true }), (number, by) => {
+        const { trace, options, reading } = captureOf(number);
+        const after = readTrace(
+          mapPressure(trace, (p) => p * by),
+          { ...options, ambientKpa: options.ambientKpa! * by },
+        );
+        expectSame(reading, after, { share: 2e-3 }, by);
+        if (reading.crankingRpm !== null) expect(after.crankingRpm! / reading.crankingRpm).toBeCloseTo(1, 3);
+      }),
+      SOME,
+    );
+  });
+
+  test('its capture at half the rate, within a per cent', () => {
+    fc.assert(
+      fc.property(numbers, (number) => {
+        const { trace, options, reading } = captureOf(number, 1000);
+        const every = (values: Float64Array) => values.filter((_, i) => i % 2 === 0);
+        const after = readTrace(
+          { timeS: every(trace.timeS), pressureKpa: every(trace.pressureKpa), gaps: [] },
+          options,
+        );
+        expectSame(reading, after, { share: 0.01, orPlusMinus: true });
+        expect(after.sampleRateHz! / reading.sampleRateHz!).toBeCloseTo(0.5, 1);
+      }),
+      SOME,
+    );
+  });
+});
+
+describe('a judgement does not change', () => {
+  const FAULTS = ['worn-rings', 'valve-leak', 'gasket-leak'] as const;
+
+  test('with the order in which the cylinders were measured', () => {
+    const engines = fc.record({
+      fault: fc.constantFrom(...FAULTS),
+      severity: fc.double({ min: 0.2, max: 1, noNaN: true }),
+      cylinder: fc.integer({ min: 1, max: 3 }),
+      seed: fc.nat(),
+    });
+    fc.assert(
+      fc.property(engines, ({ fault, severity, cylinder, seed }) => {
+        const layout = layoutFromName('inline-4')!;
+        const bad = fault === 'gasket-leak' ? [cylinder, cylinder + 1] : [cylinder];
+        const engine = withFault(makeEngine({ layout }), fault, bad, severity);
+        const readings = [1, 2, 3, 4].map((number): CylinderReading => {
+          const { trace } = simulateTrace({ engine, cylinder: number, seed: seed + number });
+          return { cylinder: number, condition: 'dry', reading: readTrace(trace, { cycle: 4 }) };
+        });
+        const facts = { cycle: 4, fuel: 'spark', layout, manual: {}, geometry: {} } as const;
+        const judged = (order: readonly CylinderReading[]) => {
+          const { suspects, ...rest } = judgeEngine(order, facts, { code: 'percent-of-highest' });
+          return { ...rest, suspects: suspects.map((s) => [s.cause, s.cylinders, s.confidence.toFixed(9)]) };
+        };
+        expect(judged([...readings].reverse())).toEqual(judged(readings));
+      }),
+      { numRuns: 12 },
+    );
+  });
+});
