@@ -53,7 +53,9 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
     .map((lines) => lines.filter((line) => line !== ''))
     .filter((lines) => lines.length > 0)
     .map((lines) => lines.join('\n'))
-    .join('\n\n')}\n`;
+    .join('\n\n')
+    // Spaces that do not break would come out as boxes in some message programs.
+    .replace(/[\u00a0\u202f]/g, ' ')}\n`;
 }
 
 const section = (title: string, lines: readonly string[]): string[] =>

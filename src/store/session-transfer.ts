@@ -93,9 +93,9 @@ async function inParts(
   most: number,
 ): Promise<Part[]> {
   const parts: { engines: EngineRecord[]; tests: TestRecord[]; plugsOf: EngineRecord[] }[] = [];
-  let held = most;
+  let held = 0;
   const partFor = (count: number) => {
-    if (held > 0 && held + count > most) {
+    if (parts.length === 0 || (held > 0 && held + count > most)) {
       parts.push({ engines: [], tests: [], plugsOf: [] });
       held = 0;
     }

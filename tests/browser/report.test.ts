@@ -1,0 +1,196 @@
+/** A test on paper and as a file: printed, sent, checked against each other, brought in elsewhere, deleted and put back. */
+import { spawnSync } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { en } from '../../src/copy/en.ts';
+import { fingerprintOf } from '../../src/store/fingerprint.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { parseSession } from '../../worker/file/session.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+const NAME = 'Grey estate';
+const engine = makeEngine({ layout: presetLayout('inline', 4), health: { 3: { valveMm2: 4 } } });
+
+const recordings = [1, 2, 3, 4].map((cylinder) => {
+  const { trace } = simulateTrace({ engine, cylinder });
+  const header = { cylinder, condition: 'dry', cycle: 4, geometry: {}, manual: {} } as const;
+  return {
+    name: `cylinder-${cylinder}.csv`,
+    mimeType: 'text/csv',
+    buffer: Buffer.from(writeTraceCsv(trace, header)),
+  };
+});
+
+let browser: TestBrowser;
+let app: App;
+let testUrl: string;
+/** The session file as downloaded. */
+let session: Buffer;
+let fingerprint: string;
+
+beforeAll(async () => {
+  browser = await launchBrowser();
+  app = new App(await browser.open(), inject('appUrl'));
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, recordings);
+  await app.page.getByLabel(en.setup.name, { exact: true }).fill(NAME);
+  await app.button(en.open.go).click();
+  await app.page.waitForURL('**/judge');
+  testUrl = app.page.url().replace(/\/judge$/, '');
+});
+afterAll(() => browser?.close());
+
+async function downloaded(press: () => Promise<void>): Promise<{ name: string; bytes: Buffer }> {
+  const [download] = await Promise.all([app.page.waitForEvent('download'), press()]);
+  return { name: download.suggestedFilename(), bytes: await readFile(await download.path()) };
+}
+
+const asFile = (buffer: Buffer, name = 'sent.strokebook.json') => ({
+  name,
+  mimeType: 'application/json',
+  buffer,
+});
+
+/** The text of a PDF, page by page, as a reader's program sees it. */
+function pagesOf(pdf: Buffer): string[] {
+  const { status, stdout } = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
+  if (status !== 0)
+    throw new Error('pdftotext (Debian: poppler-utils) is needed to read the printed report.');
+  return stdout.split('\f').slice(0, -1);
+}
+
+it('prints one page that holds the test, on A4 and on Letter', async () => {
+  await app.page.goto(`${testUrl}/report`);
+  await app.page.getByLabel(en.report.by).fill('Somebody');
+  await app.page.locator('.fingerprint', { hasText: /^[0-9a-f ]{79}$/ }).waitFor();
+  for (const format of ['A4', 'Letter']) {
+    const pages = pagesOf(await app.page.pdf({ format }));
+    expect(pages).toHaveLength(1);
+    const text = pages[0]!;
+    for (const words of [
+      NAME,
+      en.report.marked.recording,
+      'Fault.',
+      en.report.readings,
+      en.rule['percent-of-highest'].source,
+      en.report.notMeasuredItem.barometer,
+      en.report.cautions,
+      'Somebody',
+    ]) {
+      expect(text).toContain(words);
+    }
+    for (const cylinder of [1, 2, 3, 4]) {
+      expect(text).toMatch(new RegExp(`^ *${cylinder} +\\d+ ± \\d+\\.\\d`, 'm'));
+    }
+    expect(text).toMatch(/([0-9a-f]{4} ){15}[0-9a-f]{4}/);
+    for (const button of [en.report.print, en.report.copy, en.app.settings]) {
+      expect(text).not.toContain(button);
+    }
+  }
+});
+
+it('is black on white on paper, at night too', async () => {
+  await app.page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+  const colours = await app.page.evaluate(() => {
+    const style = getComputedStyle(document.querySelector('.sheet')!);
+    return [style.color, getComputedStyle(document.body).backgroundColor];
+  });
+  expect(colours).toEqual(['rgb(0, 0, 0)', 'rgb(255, 255, 255)']);
+  await app.page.emulateMedia({ media: 'screen', colorScheme: 'light' });
+});
+
+it('says the same as text', async () => {
+  const text = (await app.page.locator('.report-text').textContent()) ?? '';
+  fingerprint = (await app.page.locator('.fingerprint').textContent()) ?? '';
+  expect(text).toContain(NAME);
+  expect(text).toContain(fingerprint);
+  expect(text).toContain(`${en.report.by}: Somebody`);
+  for (const cylinder of [1, 2, 3, 4]) expect(text).toMatch(new RegExp(`^${cylinder}: \\d+ ± `, 'm'));
+});
+
+it('gives the session file whose raw traces have the fingerprint on the report', async () => {
+  await app.page.goto(`${testUrl}/keep`);
+  const file = await downloaded(() => app.button(en.files.saveSession).click());
+  expect(file.name).toMatch(/^grey-estate-\d{4}-\d\d-\d\d\.strokebook\.json$/);
+  session = file.bytes;
+  const outcome = parseSession(session.toString());
+  expect(outcome.ok && (await fingerprintOf(outcome.session.takes))).toBe(fingerprint.replaceAll(' ', ''));
+});
+
+async function check(file: Buffer, typed: string): Promise<void> {
+  await app.goTo('/check');
+  await app.chooseFiles(en.check.choose, [asFile(file)]);
+  await app.page.getByLabel(en.check.typed).fill(typed);
+}
+
+it('tells that report and file belong together, also from the first 16 letters in capitals', async () => {
+  await check(session, fingerprint);
+  await app.page.getByText(said(en.check.belongs)).waitFor();
+  await app.page.getByLabel(en.check.typed).fill(fingerprint.slice(0, 19).toUpperCase());
+  await app.page.getByText(said(en.check.belongsSoFar)).waitFor();
+  await app.page.getByLabel(en.check.typed).fill('not a fingerprint');
+  await app.page.getByText(said(en.check.wrongLetter)).waitFor();
+});
+
+it('tells that they do not when one sample was altered', async () => {
+  const raw: { takes: { samples: string }[] } = JSON.parse(session.toString());
+  const samples = Buffer.from(raw.takes[2]!.samples, 'base64');
+  const at = samples.length - 8;
+  samples.writeDoubleLE(samples.readDoubleLE(at) + 0.001, at);
+  raw.takes[2]!.samples = samples.toString('base64');
+  await check(Buffer.from(JSON.stringify(raw)), fingerprint);
+  await app.page.getByText(en.check.belongsNot).waitFor();
+});
+
+it.each([
+  ['newer', '"version":99', en.files.sessionFile['newer-version']],
+  ['cut off', '', en.files.sessionFile['not-ours']],
+])('refuses a file that is %s, and says what to do', async (_, version, words) => {
+  const text = session.toString();
+  const spoilt = version === '' ? text.slice(0, -40) : text.replace(/"version":\d+/, version);
+  await app.goTo('/settings');
+  await app.chooseFiles(en.files.bringIn, [asFile(Buffer.from(spoilt))]);
+  await app.page.getByText(words).waitFor();
+});
+
+it('brings file and backup into another browser, where the report is the same and nothing comes twice', async () => {
+  await app.goTo('/settings');
+  const backup = await downloaded(() => app.button(en.files.backup).click());
+  const other = new App(await browser.open(), inject('appUrl'));
+  await other.goTo('/settings');
+  for (const bytes of [session, backup.bytes]) {
+    await other.chooseFiles(en.files.bringIn, [asFile(bytes)]);
+    await other.page
+      .getByText(said(bytes === session ? en.files.brought : en.files.broughtNothing))
+      .first()
+      .waitFor();
+  }
+  await other.page.goto(`${testUrl}/report`);
+  await other.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
+  await app.page.goto(`${testUrl}/report`);
+  await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
+  const rows = (one: App) => one.page.locator('.sheet tbody tr').allInnerTexts();
+  expect(await rows(other)).toEqual(await rows(app));
+  await other.page.close();
+});
+
+it('deletes the test, and undoes it', async () => {
+  await app.page.goto(`${testUrl}/keep`);
+  await app.button(en.remove.test).click();
+  await app.page.waitForURL(inject('appUrl'));
+  await app.page.getByText(said(en.bench.neverTested)).waitFor();
+  await app.button(en.remove.undo).click();
+  await app.page.getByText(said(en.remove.undone)).waitFor();
+  await app.page.getByText(said(en.bench.neverTested)).waitFor({ state: 'detached' });
+  await app.page.goto(`${testUrl}/report`);
+  await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
+});
+
+it('asked nobody but its own server, and nothing went wrong', () => {
+  expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
+  expect(browser.complaints).toEqual([]);
+});
