@@ -42,6 +42,7 @@ export const engineWords = {
     missing: 'There is no such engine in the notebook on this device.',
     plan: 'Plan',
     planHint: 'As the newest test left it. Cylinders joined by a line share a gasket.',
+    planHintEmpty: 'Cylinders joined by a line share a gasket.',
     facts: 'Card',
     noFigures:
       'Neither the maker’s figures nor measures are on the card. The test compares the cylinders with each other.',

@@ -11,7 +11,7 @@ import { runningNow } from './plug-due.ts';
 export function PlanLeaf({ history, newest }: { history: EngineHistory; newest: LoadedTest | undefined }) {
   const reader = useReader();
   return (
-    <Leaf title={reader.t.card.plan} hint={reader.t.card.planHint}>
+    <Leaf title={reader.t.card.plan} hint={newest ? reader.t.card.planHint : reader.t.card.planHintEmpty}>
       <Plan layout={history.engine.facts.layout} cells={newest ? planCells(newest, reader) : new Map()} />
     </Leaf>
   );

@@ -95,13 +95,9 @@ function CardEditor({
       <EngineFields
         form={form}
         problems={problems.engine}
+        planRemark={planRemark}
         onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
       />
-      {planRemark && (
-        <p class="problem plan-remark" role="alert" tabIndex={-1}>
-          {planRemark}
-        </p>
-      )}
       <CardFields
         form={form}
         problems={problems.card}

@@ -8,12 +8,14 @@ interface EngineFieldsProps {
   /** What to say at the fields; empty until the person wants to go on. */
   problems: readonly FormProblem[];
   onChange: (patch: Partial<EngineForm>) => void;
+  /** What does not fit about the plan as a whole. */
+  planRemark?: string | undefined;
 }
 
 const KINDS = ['inline', 'vee', 'flat', 'radial', 'rows'] as const;
 
 /** Everything about an engine that a test needs. */
-export function EngineFields({ form, problems, onChange }: EngineFieldsProps) {
+export function EngineFields({ form, problems, onChange, planRemark }: EngineFieldsProps) {
   const { t, say, unitSymbol } = useReader();
   const layout = layoutOf(form);
   const wrong = (field: keyof EngineForm): string | undefined => {
@@ -88,6 +90,7 @@ export function EngineFields({ form, problems, onChange }: EngineFieldsProps) {
           )}
           {layout && (
             <PlanEditor
+              key={`${form.kind} ${form.count}`}
               layout={layout}
               isUsual={form.edited === null}
               onChange={(edited) =>
@@ -99,6 +102,11 @@ export function EngineFields({ form, problems, onChange }: EngineFieldsProps) {
               }
               onReset={() => onChange({ edited: null })}
             />
+          )}
+          {planRemark && (
+            <p class="problem plan-remark" role="alert" tabIndex={-1}>
+              {planRemark}
+            </p>
           )}
         </div>
       </Leaf>

@@ -87,7 +87,7 @@ function EnginePage({
           </ul>
         )}
       </Leaf>
-      <TrendLeaf engine={engine} tests={known} />
+      {tests.length > 0 && <TrendLeaf engine={engine} tests={known} />}
       <PlugsLeaf history={history} />
       <CardLeaf history={history} />
       {!isExample && (

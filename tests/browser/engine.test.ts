@@ -1,0 +1,170 @@
+/** Somebody looks around in the examples, is rid of them, and gives an engine of their own its card and plugs. */
+import { deflateSync } from 'node:zlib';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+let app: App;
+beforeAll(async () => {
+  browser = await launchBrowser();
+  app = new App(await browser.open(), inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+const rows = () => app.page.locator('.engine-row');
+const circle = (cylinder: number) =>
+  app.page.getByRole('button', { name: said(en.plan.cylinder.replace('{n}', String(cylinder))) });
+const line = (text: string | RegExp) => app.page.getByText(text).first();
+
+it('finds three example engines on first start, each with its verdict', async () => {
+  await app.goTo('/');
+  await app.button(en.examples.remove).waitFor();
+  expect(await rows().count()).toBe(3);
+  for (const row of await rows().all()) expect(await row.textContent()).toContain(en.origin.example);
+  await line(/worn rings suspected/).waitFor();
+  await line(/head gasket suspected/).waitFor();
+  await line(new RegExp(`${en.verdict.sound}, `)).waitFor();
+  // They stand below what the page is for.
+  const start = await app.link(en.bench.start).boundingBox();
+  const first = await rows().first().boundingBox();
+  expect(start!.y).toBeLessThan(first!.y);
+});
+
+it('shows the trend of an example with the maker’s limits, by date and by odometer', async () => {
+  await rows().filter({ hasText: en.examples.fourName }).click();
+  await app.page.getByRole('heading', { name: en.examples.fourName }).waitFor();
+  const trend = app.page.locator('.trend');
+  await trend.waitFor();
+  expect(await trend.locator('.thread').count()).toBe(4);
+  expect(await trend.locator('.limit').count()).toBe(2);
+  expect(await trend.textContent()).toContain(en.trend.min);
+  await app.page.getByRole('radio', { name: en.trend.byOdometer }).check();
+  expect(await trend.textContent()).toContain('176,400');
+  expect(await app.page.locator('.test-row').count()).toBe(3);
+  expect(await line(/Oily/).isVisible()).toBe(true);
+});
+
+it('hears the plug of the low cylinder speak for worn rings', async () => {
+  await app.page.locator('.test-row').first().click();
+  await line(said(en.evidence['plug-oily']!)).waitFor();
+});
+
+it('removes the examples in one go, and remembers it', async () => {
+  await app.goTo('/');
+  await app.button(en.examples.remove).click();
+  await line(en.examples.removed).waitFor();
+  expect(await rows().count()).toBe(0);
+  await app.button(en.app.undo).click();
+  await rows().nth(2).waitFor();
+  await app.button(en.examples.remove).click();
+  await line(en.examples.removed).waitFor();
+  await app.page.reload();
+  await app.heading.waitFor();
+  await app.page.waitForTimeout(1500);
+  expect(await rows().count()).toBe(0);
+});
+
+it('takes a card with a corrected plan, and says at the field what does not fit', async () => {
+  await app.goTo('/engine');
+  const field = (label: string) => app.page.getByLabel(label, { exact: true });
+  await field(en.setup.name).fill('Estate car');
+  await app.page.getByRole('radio', { name: en.layoutKind.vee }).check();
+  await field(en.setup.count).fill('6');
+  await app.page.getByRole('radio', { name: en.planEditor.mode.swap }).check();
+  await circle(2).click();
+  await circle(5).click();
+  await line(said(en.planEditor.swapped)).waitFor();
+  await field(en.setup.min).fill('170');
+  await field(en.setup.max).fill('120');
+  await app.button(en.card.save).click();
+  await line(en.setup.minAboveMax).waitFor();
+  expect(await field(en.setup.min).inputValue()).toBe('170');
+  await field(en.setup.min).fill('120');
+  await field(en.setup.max).fill('190');
+  await field(en.card.odometer).fill('88000');
+  await field(en.card.plugKm).fill('40000');
+  await app.button(en.card.save).click();
+  await app.page.getByRole('heading', { name: 'Estate car' }).waitFor();
+  // Front to rear: the near bank as numbered with 2 in the place of 5, the far one with 5 in that of 2.
+  expect(await app.page.locator('.plan .number').allTextContents()).toEqual(['1', '3', '2', '5', '4', '6']);
+});
+
+it('writes down plugs with a photo, and says when new ones are due', async () => {
+  await app.link(en.card.lookAtPlugs).click();
+  await app.page.getByRole('heading', { name: en.plugs.screenTitle }).waitFor();
+  await app.page.getByRole('checkbox', { name: en.plugs.replaced }).check();
+  await app.page.getByLabel(en.plugs.gap, { exact: true }).fill('0.9');
+  await app.button(en.plugs.saveAll).click();
+  await line(said(en.plugs.savedAll)).waitFor();
+  await circle(3).click();
+  await app.page.getByRole('checkbox', { name: en.plugs.sign.oily }).check();
+  await app.page.getByRole('checkbox', { name: en.plugs.replaced }).uncheck();
+  await app.chooseFiles(en.plugs.takePhoto, [
+    { name: 'plug.png', mimeType: 'image/png', buffer: greyPng(2000, 1000) },
+  ]);
+  const size = await app.page.locator('.photo').evaluate(async (image: HTMLImageElement) => {
+    await image.decode();
+    return [image.naturalWidth, image.naturalHeight];
+  });
+  expect(size).toEqual([1024, 512]);
+  await app.page.getByRole('button', { name: said(en.plugs.save) }).click();
+  await line(en.plugs.saved.replace('{n}', '3')).waitFor();
+  await circle(3).click();
+  await app.button(en.plugs.showPhoto).click();
+  await app.page.locator('.photo').waitFor();
+  await app.link(en.plugs.back).click();
+  await line(/Next in 40,000 km, at 128,000 km/).waitFor();
+  expect(await app.page.locator('.plug-row').nth(2).textContent()).toContain(en.plugs.sign.oily);
+});
+
+it('keeps the corrected plan when a test of the engine begins', async () => {
+  await app.link(en.card.startTest).click();
+  await app.button(en.setup.go).click();
+  await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
+  await app.goTo('/');
+  await rows().first().click();
+  await app.page.locator('.plan .number').first().waitFor();
+  expect(await app.page.locator('.plan .number').allTextContents()).toEqual(['1', '3', '2', '5', '4', '6']);
+});
+
+it('nothing went wrong on the way', () => {
+  expect(browser.complaints).toEqual([]);
+});
+
+/** A grey picture of that size. */
+function greyPng(width: number, height: number): Buffer {
+  const chunk = (type: string, data: Buffer): Buffer => {
+    const body = Buffer.concat([Buffer.from(type, 'latin1'), data]);
+    const whole = Buffer.alloc(body.length + 8);
+    whole.writeUInt32BE(data.length, 0);
+    body.copy(whole, 4);
+    whole.writeUInt32BE(crc32(body), body.length + 4);
+    return whole;
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(width, 0);
+  head.writeUInt32BE(height, 4);
+  // Eight bits of grey a pixel.
+  head[8] = 8;
+  const rowsOfGrey = Buffer.alloc((width + 1) * height, 0x80);
+  for (let y = 0; y < height; y++) rowsOfGrey[y * (width + 1)] = 0;
+  const signature = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+  return Buffer.concat([
+    signature,
+    chunk('IHDR', head),
+    chunk('IDAT', deflateSync(rowsOfGrey)),
+    chunk('IEND', Buffer.alloc(0)),
+  ]);
+}
+
+/** CRC-32 as PNG wants it (ISO/IEC 15948:2004, annex D). */
+function crc32(bytes: Buffer): number {
+  let crc = 0xffffffff;
+  for (const byte of bytes) {
+    crc ^= byte;
+    for (let bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >>> 1) ^ 0xedb88320 : crc >>> 1;
+  }
+  return (crc ^ 0xffffffff) >>> 0;
+}
