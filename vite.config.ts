@@ -1,12 +1,23 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
+import { offlineApp } from './build/offline-app.ts';
+import { securityPolicy } from './build/security-policy.ts';
 import { sizeBudget } from './tests/support/size-budget.ts';
 
 /** Sorting, formatting and dates must not depend on who runs the tests, nor where. */
 const env = { LC_ALL: 'C', TZ: 'UTC' };
 
+const timedTests = 'tests/browser/**/*.timed.test.ts';
+const browserTests = {
+  env,
+  environment: 'node',
+  testTimeout: 120_000,
+  hookTimeout: 120_000,
+  globalSetup: ['tests/support/built-app.ts'],
+};
+
 export default defineConfig({
-  plugins: [preact(), sizeBudget()],
+  plugins: [preact(), securityPolicy(), sizeBudget(), offlineApp()],
   build: {
     target: 'es2022',
     sourcemap: true,
@@ -29,15 +40,24 @@ export default defineConfig({
       {
         extends: true,
         test: {
+          ...browserTests,
           name: 'browser',
-          env,
           include: ['tests/browser/**/*.test.ts'],
-          environment: 'node',
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
-          // One browser at a time: what is timed here must not share its two cores.
-          fileParallelism: false,
-          globalSetup: ['tests/support/built-app.ts'],
+          exclude: [timedTests],
+          // They mostly wait for engines to turn; more at once would get into each other's way.
+          maxWorkers: 2,
+          sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          ...browserTests,
+          name: 'timed',
+          include: [timedTests],
+          // Alone on the machine, and after all others.
+          maxWorkers: 1,
+          sequence: { groupOrder: 2 },
         },
       },
     ],

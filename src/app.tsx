@@ -21,6 +21,7 @@ import { PageGuard } from './components/page-guard.tsx';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
+import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
 import { BenchScreen } from './screens/bench.tsx';
 import { fetchChapters } from './screens/chapter-pages.ts';
@@ -84,6 +85,7 @@ export function App({ model }: { model: AppModel }) {
           <LocationProvider>
             <Shell>
               <Banner />
+              <UpdateLine />
               <UndoOffer />
               <Guarded>
                 <Router>

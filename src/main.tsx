@@ -19,6 +19,7 @@ import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
 import { createLocks } from './platform/locks.ts';
 import { createNotebook } from './platform/notebook.ts';
+import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { createSourceOpener } from './sources/open-source.ts';
 import { requestPersistence } from './store/health.ts';
@@ -71,6 +72,7 @@ const model: AppModel = {
   recovery,
   examples,
   settings,
+  updates: import.meta.env.PROD ? keepOffline('/service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   testSound() {
     voice.wake();

@@ -11,6 +11,7 @@ import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { Examples } from '../examples/examples.ts';
+import type { Updates } from '../platform/updates.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Bench } from './bench.ts';
@@ -286,6 +287,7 @@ export interface AppModel {
   readonly recovery: Recovery;
   readonly examples: Examples;
   readonly settings: SettingsModel;
+  readonly updates: Updates;
   /** Reads a trace CSV in the worker. */
   parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
   /** Plays the sound of an announcement, for the volume test. */

@@ -2,6 +2,7 @@
  * Every word on the screens, in English. A translation is one file with the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+import { careWords } from './en-care.ts';
 import { engineWords } from './en-engine.ts';
 import { reportWords } from './en-report.ts';
 import type { CodedWords } from './words.ts';
@@ -795,6 +796,7 @@ export const en = {
     current: 'at hand',
   },
 
+  ...careWords,
   ...engineWords,
   ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;

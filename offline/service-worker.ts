@@ -1,0 +1,46 @@
+/**
+ * Serves the app from what was stored when it was installed, so that it loads and works with no network at all. A newer
+ * version is fetched whole beside it and waits: it takes over when the person says so, never by itself.
+ */
+
+/** Put before this file by the build: every file of this version, and a name that changes with any of them. */
+declare const built: { readonly version: string; readonly files: readonly string[] };
+
+const worker = self as unknown as ServiceWorkerGlobalScope;
+
+const PREFIX = 'strokebook-';
+/** Tabs that were open before an update still ask for the files of their own version. */
+const VERSIONS_KEPT = 2;
+const PAGE = '/index.html';
+
+/** All or nothing: a file that does not come leaves the version before in charge. */
+async function store(): Promise<void> {
+  const cache = await caches.open(PREFIX + built.version);
+  await cache.addAll(built.files.map((path) => new Request(path, { cache: 'reload' })));
+}
+
+async function takeOver(): Promise<void> {
+  const kept = (await caches.keys()).filter((name) => name.startsWith(PREFIX));
+  await Promise.all(kept.slice(0, -VERSIONS_KEPT).map((name) => caches.delete(name)));
+  // The first visit, too, goes on without network.
+  await worker.clients.claim();
+}
+
+async function answer(request: Request): Promise<Response> {
+  const mine = await caches.open(PREFIX + built.version);
+  const wanted = request.mode === 'navigate' ? PAGE : request;
+  const stored = (await mine.match(wanted)) ?? (await caches.match(wanted));
+  return stored ?? fetch(request);
+}
+
+worker.addEventListener('install', (event) => event.waitUntil(store()));
+worker.addEventListener('activate', (event) => event.waitUntil(takeOver()));
+worker.addEventListener('message', ({ data }) => {
+  if (data === 'take-over') void worker.skipWaiting();
+});
+worker.addEventListener('fetch', (event) => {
+  const { request } = event;
+  if (request.method === 'GET' && new URL(request.url).origin === location.origin) {
+    event.respondWith(answer(request));
+  }
+});

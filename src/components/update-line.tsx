@@ -1,0 +1,22 @@
+import { useModel, useReader } from './model.ts';
+import { Button } from './pieces.tsx';
+
+/** Offers a newer version of the app, quietly, and never while something is being measured or kept. */
+export function UpdateLine() {
+  const { capture, updates } = useModel();
+  const { t } = useReader();
+  const isBusy =
+    capture.state.value.armed ||
+    capture.state.value.takeId !== null ||
+    capture.journal.value.state === 'behind';
+  return (
+    <div role="status" aria-live="polite">
+      {updates.ready.value && !isBusy && (
+        <div class="banner mild offer">
+          <p>{t.update.ready}</p>
+          <Button onClick={() => updates.takeOver()}>{t.update.use}</Button>
+        </div>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,142 @@
+/** The page runs its own files and talks to nobody: whatever gets into it from outside is refused. */
+import { createServer, type Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, expect, inject, it } from 'vitest';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+let page: Page;
+/** Somebody else's server, and what it was asked for. */
+let stranger: Server;
+let strangerUrl: string;
+let asked: string[] = [];
+
+beforeAll(async () => {
+  stranger = createServer((request, response) => {
+    asked.push(request.url ?? '');
+    response.setHeader('Access-Control-Allow-Origin', '*');
+    response.end('window.strange = true');
+  });
+  await new Promise<void>((resolve) => stranger.listen(0, '127.0.0.1', resolve));
+  strangerUrl = `http://127.0.0.1:${(stranger.address() as AddressInfo).port}`;
+  browser = await launchBrowser();
+  page = await browser.open();
+  await new App(page, inject('appUrl')).goTo('/');
+});
+afterAll(async () => {
+  await browser?.close();
+  stranger?.close();
+});
+beforeEach(() => {
+  asked = [];
+});
+
+/** Does this in the page, as what slipped into it would; gives the directive that refused it. */
+async function refusalOf(attempt: (address: string) => void): Promise<string> {
+  const refused = page.evaluate(
+    () =>
+      new Promise<string>((resolve) => {
+        document.addEventListener('securitypolicyviolation', (event) => resolve(event.effectiveDirective), {
+          once: true,
+        });
+        setTimeout(() => resolve('nothing refused it'), 1500);
+      }),
+  );
+  await page.evaluate(attempt, strangerUrl);
+  return refused;
+}
+
+it.each<{ what: string; directive: string; attempt: (address: string) => void }>([
+  {
+    what: 'a script in the markup',
+    directive: 'script-src-elem',
+    attempt: () => {
+      const script = document.createElement('script');
+      script.textContent = 'window.strange = true';
+      document.body.append(script);
+    },
+  },
+  {
+    what: 'a handler in the markup',
+    directive: 'script-src-attr',
+    attempt: () => {
+      document.body.insertAdjacentHTML('beforeend', '<img src="/none.png" onerror="window.strange = true">');
+    },
+  },
+  {
+    what: 'a script from elsewhere',
+    directive: 'script-src-elem',
+    attempt: (address) => {
+      const script = document.createElement('script');
+      script.src = `${address}/script.js`;
+      document.body.append(script);
+    },
+  },
+  {
+    what: 'a request to elsewhere',
+    directive: 'connect-src',
+    attempt: (address) => {
+      fetch(`${address}/fetched`).catch(() => undefined);
+    },
+  },
+  {
+    what: 'a beacon to elsewhere',
+    directive: 'connect-src',
+    attempt: (address) => {
+      navigator.sendBeacon(`${address}/beacon`, 'data');
+    },
+  },
+  {
+    what: 'a picture from elsewhere',
+    directive: 'img-src',
+    attempt: (address) => {
+      const image = new Image();
+      image.src = `${address}/picture.png`;
+      document.body.append(image);
+    },
+  },
+  {
+    what: 'a frame',
+    directive: 'frame-src',
+    attempt: (address) => {
+      const frame = document.createElement('iframe');
+      frame.src = `${address}/frame`;
+      document.body.append(frame);
+    },
+  },
+  {
+    what: 'a style in the markup',
+    directive: 'style-src-elem',
+    attempt: () => {
+      const style = document.createElement('style');
+      style.textContent = 'body { display: none }';
+      document.head.append(style);
+    },
+  },
+  {
+    what: 'another base for addresses',
+    directive: 'base-uri',
+    attempt: (address) => {
+      const base = document.createElement('base');
+      base.href = address;
+      document.head.append(base);
+    },
+  },
+])('refuses $what', async ({ directive, attempt }) => {
+  expect(await refusalOf(attempt)).toBe(directive);
+  expect(asked).toEqual([]);
+  expect(await page.evaluate(() => 'strange' in window)).toBe(false);
+});
+
+it('says so in the page itself and in the header', async () => {
+  const response = await page.request.get(inject('appUrl'));
+  expect(response.headers()['content-security-policy']).toContain("default-src 'none'");
+  expect(response.headers()['content-security-policy']).toContain("frame-ancestors 'none'");
+  const html = await response.text();
+  const parsed = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(html);
+  expect(parsed?.[1]?.replaceAll('&#39;', "'")).toMatch(/^default-src 'none'; script-src 'self';/);
+  // No script or style stands in the markup, and none comes from elsewhere.
+  expect(html).not.toMatch(/<script(?![^>]*src="\/)|<style|\son\w+=|\sstyle=|https?:/);
+});
