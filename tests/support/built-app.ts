@@ -11,11 +11,14 @@ declare module 'vitest' {
   interface ProvidedContext {
     /** Where the built app is served, ending in a slash. */
     readonly appUrl: string;
+    /** Where the built app lies. */
+    readonly appFolder: string;
   }
 }
 
 export interface ServedApp {
   readonly url: string;
+  readonly folder: string;
   close(): Promise<void>;
 }
 
@@ -30,6 +33,7 @@ export async function serveBuiltApp(): Promise<ServedApp> {
   const server = await preview({ root, build: { outDir }, preview: { port: 0 } });
   return {
     url: server.resolvedUrls!.local[0]!,
+    folder: outDir,
     async close() {
       await server.close();
       rmSync(outDir, { recursive: true, force: true });
@@ -40,5 +44,6 @@ export async function serveBuiltApp(): Promise<ServedApp> {
 export async function setup(project: TestProject): Promise<() => Promise<void>> {
   const app = await serveBuiltApp();
   project.provide('appUrl', app.url);
+  project.provide('appFolder', app.folder);
   return () => app.close();
 }
