@@ -63,6 +63,7 @@ const examples = createExamples({
   make: createExampleMaker(
     () => new Worker(new URL('./examples/examples.worker.ts', import.meta.url), { type: 'module' }),
   ),
+  changed: bench.refilled,
 });
 
 const model: AppModel = {

@@ -64,12 +64,10 @@ export interface Bench {
   saveEngine(engine: EngineRecord): Promise<void>;
   /** Saves a look at a plug, which the judgement of tests about then takes into account. */
   savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
-  /** Removes a test or an engine with all below it, and gives back what restores it. */
+  /** Removes a test, an engine or a look at a plug with all below it, and gives back what restores it. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
   /** To be called when the store was filled past this bench: all is listed and computed anew. */
   refilled(): void;
   /** Grows whenever whole tests or engines came or went, so that lists of them are read anew. */
   readonly comings: ReadonlySignal<number>;
-  /** Removes a look at a plug, and gives back what restores it. */
-  removePlug(plug: PlugRecord): Promise<{ undo(): Promise<void> }>;
 }

@@ -184,11 +184,6 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     },
     refilled,
     comings,
-    async removePlug({ id, engineId }) {
-      const { undo } = await store.remove({ plugId: id });
-      await reloadTestsOf(engineId);
-      return { undo: () => undo().then(() => reloadTestsOf(engineId)) };
-    },
     takesChanged: (testId) => void reload(testId),
   };
 }

@@ -71,8 +71,7 @@ export const engineWords = {
     cylinderMeasured:
       '{where} {n:plural is|are} in tests or plugs kept of this engine. Keep {n:plural it|them} in the plan, or make a new engine.',
     remove: 'Remove this engine',
-    removeHint: 'With all its tests and plugs. You can take it back while this page is open.',
-    removed: '{name} is removed, with all its tests.',
+    removeHint: 'With all its tests and plugs. You can undo it at once.',
     tests: 'Tests',
     noTests: 'No test yet. Its verdict will stand here, and a second one makes a trend.',
     testLine: '[at {odometerKm:0} km][, {hours:0} h]',
@@ -140,7 +139,7 @@ export const engineWords = {
     overdueHours: 'Due {hours:0} h ago, at {atHours:0} h.',
     noInterval: 'Set an interval on the card to be told when new ones are due.',
     remove: 'Remove',
-    removed: 'Removed.',
+    lookName: 'The look at the plug of cylinder {n}',
     back: 'Back to the engine',
   },
 
@@ -149,7 +148,7 @@ export const engineWords = {
     hint: 'Three invented engines with their history, to look around in. Their figures come from the simulator and are never mixed with yours.',
     making: 'Three example engines are being cranked…',
     remove: 'Remove the examples',
-    removed: 'The examples are removed.',
+    garage: 'The garage of examples',
     isExample: 'An invented engine to look around in. Its figures come from the simulator.',
     notMade: 'The examples could not be made on this device.',
     fourName: 'Tired Alder in-line four',

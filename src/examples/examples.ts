@@ -1,4 +1,4 @@
-import { batch, type ReadonlySignal, signal } from '@preact/signals';
+import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Clock, Locks, Notebook } from '../platform/ports.ts';
 import { StoreProblem, type TestStore } from '../store/port.ts';
 import { EXAMPLE_IDS } from './example-ids.ts';
@@ -9,15 +9,10 @@ export type ExamplesState = 'idle' | 'making' | 'not-made';
 
 export interface Examples {
   readonly state: ReadonlySignal<ExamplesState>;
-  /** Grows whenever examples came or went. */
-  readonly revision: ReadonlySignal<number>;
-  /** Whether the examples were removed since the page was opened, so that it can be undone. */
-  readonly removed: ReadonlySignal<boolean>;
   /** On a first start only: makes the examples. Never again once they were made or removed. */
   offer(): Promise<void>;
-  /** All of them with everything below; remembered. Rejects with a `StoreProblem`. */
-  remove(): Promise<void>;
-  undoRemove(): Promise<void>;
+  /** All of them with everything below; remembered. Rejects with a `StoreProblem`. Gives back what restores them. */
+  remove(): Promise<{ undo(): Promise<void> }>;
 }
 
 export interface ExamplesDependencies {
@@ -26,20 +21,16 @@ export interface ExamplesDependencies {
   readonly locks: Locks;
   readonly clock: Clock;
   readonly make: ExampleMaker;
+  /** Called whenever examples came or went. */
+  readonly changed: () => void;
 }
 
 const KEY = 'strokebook-examples';
 
 /** Invented engines for somebody who has none in the notebook yet. */
-export function createExamples({ store, notebook, locks, clock, make }: ExamplesDependencies): Examples {
+export function createExamples(deps: ExamplesDependencies): Examples {
+  const { store, notebook, locks, clock, make, changed } = deps;
   const state = signal<ExamplesState>('idle');
-  const revision = signal(0);
-  const removed = signal(false);
-  let undo: (() => Promise<void>)[] = [];
-
-  const changed = (): void => {
-    revision.value++;
-  };
 
   const makeMissing = async (): Promise<void> => {
     for (const id of EXAMPLE_IDS) {
@@ -55,8 +46,6 @@ export function createExamples({ store, notebook, locks, clock, make }: Examples
 
   return {
     state,
-    revision,
-    removed,
     async offer() {
       if (state.value !== 'idle' || notebook.read(KEY) !== null) return;
       state.value = 'making';
@@ -73,28 +62,24 @@ export function createExamples({ store, notebook, locks, clock, make }: Examples
     },
     async remove() {
       notebook.write(KEY, 'removed');
-      const examples = (await store.engines()).filter(({ origin }) => origin === 'example');
-      for (const { id } of examples) {
+      const engines = (await store.engines()).filter(({ origin }) => origin === 'example');
+      const undos: (() => Promise<void>)[] = [];
+      for (const { id } of engines) {
         const done = await store.remove({ engineId: id }).catch((cause: unknown) => {
           // Another tab has removed it meanwhile.
           if (cause instanceof StoreProblem && cause.code === 'missing') return null;
           throw cause;
         });
-        if (done) undo.push(() => done.undo());
+        if (done) undos.push(() => done.undo());
       }
-      batch(() => {
-        removed.value = true;
-        changed();
-      });
-    },
-    async undoRemove() {
-      for (const step of undo) await step();
-      undo = [];
-      notebook.write(KEY, 'made');
-      batch(() => {
-        removed.value = false;
-        changed();
-      });
+      changed();
+      return {
+        async undo() {
+          for (const undo of undos) await undo();
+          notebook.write(KEY, 'made');
+          changed();
+        },
+      };
     },
   };
 }

@@ -14,9 +14,9 @@ import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
 export function BenchScreen() {
-  const { store, examples } = useModel();
+  const { store } = useModel();
   const { t } = useReader();
-  const { loaded } = useLoaded(`engines-${examples.revision.value}`, () => store.engines());
+  const { loaded } = useLoaded('engines', () => store.engines());
   const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
   const engines = all.filter(({ origin }) => origin !== 'example');
   const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));

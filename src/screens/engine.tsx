@@ -1,13 +1,12 @@
-import { useState } from 'preact/hooks';
-import { useRoute } from 'preact-iso';
+import { useLocation, useRoute } from 'preact-iso';
 import type { LoadedTest } from '../capture/bench.ts';
 import { VerdictWord } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
-import { useTrouble } from '../components/trouble.ts';
+import { useRemoval } from '../components/undo-offer.tsx';
 import { useLoaded } from '../components/use-loaded.ts';
-import type { TestRecord } from '../store/port.ts';
+import type { EngineRecord, TestRecord } from '../store/port.ts';
 import { CardLeaf, PlanLeaf } from './card-leaf.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { PlugsLeaf } from './plugs-leaf.tsx';
@@ -19,11 +18,7 @@ export function EngineScreen() {
   const { store } = useModel();
   const { t } = useReader();
   const { engineId = '' } = useRoute().params;
-  const { loaded, reload } = useLoaded(engineId, () => engineHistory(store, engineId));
-  const [removed, setRemoved] = useState<{ name: string; undo(): Promise<void> } | null>(null);
-  if (removed) {
-    return <RemovedPage removed={removed} onBack={() => setRemoved(null)} onUndone={reload} />;
-  }
+  const { loaded } = useLoaded(engineId, () => engineHistory(store, engineId));
   if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
   if (loaded.state === 'failed') {
     return (
@@ -40,19 +35,12 @@ export function EngineScreen() {
       </Page>
     );
   }
-  return <EnginePage history={loaded.value} onRemoved={setRemoved} />;
+  return <EnginePage history={loaded.value} />;
 }
 
-function EnginePage({
-  history,
-  onRemoved,
-}: {
-  history: EngineHistory;
-  onRemoved: (removed: { name: string; undo(): Promise<void> }) => void;
-}) {
-  const { bench, store } = useModel();
+function EnginePage({ history }: { history: EngineHistory }) {
+  const { bench } = useModel();
   const reader = useReader();
-  const trouble = useTrouble();
   const { t } = reader;
   const { engine, tests } = history;
   const loaded = tests.map(({ id }) => {
@@ -61,10 +49,6 @@ function EnginePage({
   });
   const known = loaded.filter((one) => one !== null);
   const isExample = engine.origin === 'example';
-  const remove = async () => {
-    const done = await trouble.attempt(store.remove({ engineId: engine.id }));
-    if (done) onRemoved({ name: engine.name, undo: () => done.undo() });
-  };
   return (
     <Page>
       <PageHead title={engine.name} over={layoutWords(engine.facts, reader)}>
@@ -90,11 +74,7 @@ function EnginePage({
       {tests.length > 0 && <TrendLeaf engine={engine} tests={known} />}
       <PlugsLeaf history={history} />
       <CardLeaf history={history} />
-      {!isExample && (
-        <Leaf title={t.card.remove} hint={t.card.removeHint}>
-          <Button onClick={() => void remove()}>{t.card.remove}</Button>
-        </Leaf>
-      )}
+      {!isExample && <RemoveLeaf engine={engine} />}
       <div class="action">
         {isExample ? (
           <a class="button main" href="/">
@@ -140,32 +120,23 @@ function TestRow({ test, loaded }: { test: TestRecord; loaded: LoadedTest | null
 const isPlain = ({ takes, judgement }: LoadedTest): boolean =>
   takes.length > 0 && (judgement.verdict === 'sound' || judgement.suspects.length === 0);
 
-function RemovedPage({
-  removed,
-  onBack,
-  onUndone,
-}: {
-  removed: { name: string; undo(): Promise<void> };
-  onBack: () => void;
-  onUndone: () => void;
-}) {
-  const { t, say } = useReader();
-  const trouble = useTrouble();
-  const undo = async () => {
-    const done = await trouble.attempt(removed.undo().then(() => true));
-    if (!done) return;
-    onUndone();
-    onBack();
+/** The engine goes with everything below it; the offer to undo it goes along to the bench. */
+function RemoveLeaf({ engine }: { engine: EngineRecord }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const { route } = useLocation();
+  const remove = useRemoval();
+  const { phase } = capture.state.value;
+  const isMeasuring = capture.session.value?.engine.id === engine.id && phase !== 'idle' && phase !== 'done';
+  const go = async () => {
+    if (await remove({ engineId: engine.id }, engine.name)) route('/');
   };
   return (
-    <Page>
-      <PageHead title={say(t.card.removed, { name: removed.name })} />
-      <div class="row">
-        <Button onClick={() => void undo()}>{t.app.undo}</Button>
-        <a class="button" href="/">
-          {t.app.toBench}
-        </a>
-      </div>
-    </Page>
+    <Leaf title={t.card.remove} hint={t.card.removeHint}>
+      <Button onClick={() => void go()} blocked={isMeasuring ? t.remove.measuring : null}>
+        {t.card.remove}
+      </Button>
+      {isMeasuring && <p class="quiet">{t.remove.measuring}</p>}
+    </Leaf>
   );
 }

@@ -1,7 +1,8 @@
-import { useEffect } from 'preact/hooks';
+import { useContext, useEffect } from 'preact/hooks';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf } from '../components/pieces.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { LastRemovedContext } from '../components/undo-offer.tsx';
 import type { EngineRecord } from '../store/port.ts';
 import { EngineRow } from './engine-row.tsx';
 
@@ -20,22 +21,17 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
   const { examples } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
+  const last = useContext(LastRemovedContext);
   const state = examples.state.value;
   useEffect(() => {
     if (!isFirstStart) return;
     const timer = setTimeout(() => void examples.offer(), SETTLE_MS);
     return () => clearTimeout(timer);
   }, [isFirstStart]);
-  if (examples.removed.value) {
-    return (
-      <Leaf title={t.examples.title} id="examples">
-        <p role="status" class="row">
-          {t.examples.removed}{' '}
-          <Button onClick={() => void trouble.attempt(examples.undoRemove())}>{t.app.undo}</Button>
-        </p>
-      </Leaf>
-    );
-  }
+  const remove = async () => {
+    const done = await trouble.attempt(examples.remove());
+    if (done) last.value = { name: t.examples.garage, undo: done.undo };
+  };
   if (engines.length === 0 && state === 'idle') return null;
   return (
     <Leaf title={t.examples.title} hint={t.examples.hint} id="examples">
@@ -54,7 +50,7 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
       {state === 'not-made' && <p class="quiet">{t.examples.notMade}</p>}
       {engines.length > 0 && state !== 'making' && (
         <p class="below">
-          <Button onClick={() => void trouble.attempt(examples.remove())}>{t.examples.remove}</Button>
+          <Button onClick={() => void remove()}>{t.examples.remove}</Button>
         </p>
       )}
     </Leaf>

@@ -3,46 +3,31 @@ import { useModel, useReader } from '../components/model.ts';
 import { Picture } from '../components/picture.tsx';
 import { Button, Leaf } from '../components/pieces.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useRemoval } from '../components/undo-offer.tsx';
 import type { Photo, PlugRecord } from '../store/port.ts';
 import { lookWords } from './plug-words.ts';
 
 interface PlugHistoryProps {
   /** Newest first, all of one cylinder. */
   looks: readonly PlugRecord[];
-  onChanged: () => void;
 }
 
-/** Earlier looks at one plug, with their pictures; each can be removed, and that undone. */
-export function PlugHistory({ looks, onChanged }: PlugHistoryProps) {
-  const { bench } = useModel();
-  const { t } = useReader();
-  const trouble = useTrouble();
-  const [undo, setUndo] = useState<(() => Promise<void>) | null>(null);
-  if (looks.length === 0 && !undo) return null;
-  const remove = async (plug: PlugRecord) => {
-    const done = await trouble.attempt(bench.removePlug(plug));
-    if (!done) return;
-    setUndo(() => done.undo);
-    onChanged();
-  };
-  const takeBack = async () => {
-    const done = await trouble.attempt(undo!().then(() => true));
-    if (!done) return;
-    setUndo(null);
-    onChanged();
-  };
+/** Earlier looks at one plug, with their pictures. */
+export function PlugHistory({ looks }: PlugHistoryProps) {
+  const { t, say } = useReader();
+  const remove = useRemoval();
+  if (looks.length === 0) return null;
   return (
     <Leaf title={t.plugs.history}>
       <ul class="index">
         {looks.map((plug) => (
-          <Look key={plug.id} plug={plug} onRemove={() => void remove(plug)} />
+          <Look
+            key={plug.id}
+            plug={plug}
+            onRemove={() => void remove({ plugId: plug.id }, say(t.plugs.lookName, { n: plug.cylinder }))}
+          />
         ))}
       </ul>
-      {undo && (
-        <p role="status" class="row">
-          {t.plugs.removed} <Button onClick={() => void takeBack()}>{t.app.undo}</Button>
-        </p>
-      )}
     </Leaf>
   );
 }

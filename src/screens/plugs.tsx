@@ -117,7 +117,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
             {t.plugs.back}
           </a>
         </div>
-        <PlugHistory looks={looksOf(cylinder, plugs)} onChanged={onSaved} />
+        <PlugHistory looks={looksOf(cylinder, plugs)} />
         <div class="action">
           <p role="status" class="quiet action-why">
             {said}

@@ -82,6 +82,7 @@ function world(kept: string | null = null) {
   const locks: Locks = { hold: async () => () => undefined, isHeld: async () => false };
   const clock: Clock = { nowMs: () => 0, wallTime: () => NOW, after: () => () => undefined };
   let count = 0;
+  let changes = 0;
   const create = () =>
     createExamples({
       store,
@@ -92,12 +93,16 @@ function world(kept: string | null = null) {
         count++;
         return { ...made.get(id)!, takes: [] };
       },
+      changed: () => {
+        changes++;
+      },
     });
   return {
     store,
     create,
     examples: create(),
     madeCount: () => count,
+    changeCount: () => changes,
     ids: async () => ids(await store.engines()),
   };
 }
@@ -105,13 +110,13 @@ const ids = (engines: readonly { id: string }[]) => engines.map(({ id }) => id);
 
 describe('offering the examples', () => {
   test('once, on a first start', async () => {
-    const { examples, create, ids: kept, madeCount } = world();
+    const { examples, create, ids: kept, madeCount, changeCount } = world();
     await examples.offer();
     await examples.offer();
     await create().offer();
     expect(await kept()).toEqual([...EXAMPLE_IDS]);
     expect(madeCount()).toBe(3);
-    expect(examples.revision.value).toBe(3);
+    expect(changeCount()).toBe(3);
   });
 
   test('not beside engines of one’s own', async () => {
@@ -133,12 +138,12 @@ describe('offering the examples', () => {
     const { examples, create, store, ids: kept } = world();
     await examples.offer();
     await store.saveEngine(engineRecord('mine'));
-    await examples.remove();
+    const { undo } = await examples.remove();
     expect(await kept()).toEqual(['mine']);
     expect(await store.tests()).toEqual([]);
     await create().offer();
     expect(await kept()).toEqual(['mine']);
-    await examples.undoRemove();
+    await undo();
     expect(new Set(await kept())).toEqual(new Set(['mine', ...EXAMPLE_IDS]));
     expect(await store.plugs('example-twin')).toHaveLength(6);
   });
