@@ -80,7 +80,11 @@ export class App {
     await this.page.getByLabel(en.setup.count, { exact: true }).fill(String(cylinders));
     await this.button(en.setup.go).click();
     await this.page.getByRole('heading', { name: en.prepare.title }).waitFor();
-    for (const box of await this.page.getByRole('checkbox').all()) await box.check();
+    for (const box of await this.page.getByRole('checkbox').all()) {
+      // Shown as ticked once it is stored.
+      await box.click();
+      await box.and(this.page.locator(':checked')).waitFor();
+    }
     await this.button(en.prepare.go).click();
     await this.page.getByText(en.crank.chooseSource).first().waitFor();
   }

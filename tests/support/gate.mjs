@@ -22,7 +22,7 @@ const steps = [
 const browserStep = {
   name: 'browser tests',
   program: 'vitest',
-  args: ['run', '--project', 'browser'],
+  args: ['run', '--project', 'browser', '--project', 'timed'],
   help: 'npx vitest --project browser FILE',
 };
 

@@ -94,7 +94,7 @@ export function makeTransducer(kind: TransducerKind, index = 1): EmulatedTransdu
     sensor,
     profile: {
       address: `C0:FF:EE:00:00:${index.toString(16).padStart(2, '0').toUpperCase()}`,
-      name: `Bench ${kind}`,
+      name: `Bench ${kind} ${index}`,
       advertised: [service],
       services: [
         { uuid: service, characteristics: [{ uuid: outlet, flags: ['notify'], descriptors }] },
