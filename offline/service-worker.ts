@@ -12,6 +12,8 @@ const PREFIX = 'strokebook-';
 /** Tabs that were open before an update still ask for the files of their own version. */
 const VERSIONS_KEPT = 2;
 const PAGE = '/index.html';
+/** One address, one file, whatever the server says that its answers vary by. */
+const ANY = { ignoreVary: true, ignoreSearch: true };
 
 /** All or nothing: a file that does not come leaves the version before in charge. */
 async function store(): Promise<void> {
@@ -29,7 +31,7 @@ async function takeOver(): Promise<void> {
 async function answer(request: Request): Promise<Response> {
   const mine = await caches.open(PREFIX + built.version);
   const wanted = request.mode === 'navigate' ? PAGE : request;
-  const stored = (await mine.match(wanted)) ?? (await caches.match(wanted));
+  const stored = (await mine.match(wanted, ANY)) ?? (await caches.match(wanted, ANY));
   return stored ?? fetch(request);
 }
 

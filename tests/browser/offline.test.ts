@@ -1,0 +1,104 @@
+/** In a driveway with no network: the app loads and measures from what was stored, and changes only when told to. */
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type PreviewServer, preview } from 'vite';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { root } from '../support/install.mjs';
+
+let folder: string;
+let server: PreviewServer;
+let browser: TestBrowser;
+let app: App;
+
+const serve = (port: number) =>
+  preview({
+    root,
+    logLevel: 'silent',
+    build: { outDir: folder },
+    preview: { port, strictPort: port !== 0 },
+  });
+
+beforeAll(async () => {
+  // A copy of its own, so that a newer version can be put in its place.
+  folder = mkdtempSync(join(tmpdir(), 'strokebook-offline-'));
+  cpSync(inject('appFolder'), folder, { recursive: true });
+  server = await serve(0);
+  browser = await launchBrowser();
+  app = new App(await browser.open(), server.resolvedUrls!.local[0]!);
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function crankOnce(): Promise<void> {
+  await app.goTo('/');
+  await app.button(en.bench.simulate).click();
+  await app.sensorLine.waitFor();
+  await app.arm();
+  await app.button(en.crank.turnStarter).click();
+  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+}
+
+it('can be installed: it says what it is called, where it starts and what it looks like', async () => {
+  await app.goTo('/');
+  const session = await app.page.context().newCDPSession(app.page);
+  const { installabilityErrors } = await session.send('Page.getInstallabilityErrors');
+  // Test pages live in private windows, from which a browser installs nothing.
+  expect(installabilityErrors.map(({ errorId }) => errorId)).toEqual(['in-incognito']);
+  const { data, errors } = await session.send('Page.getAppManifest');
+  expect(errors).toEqual([]);
+  expect(JSON.parse(data!)).toMatchObject({ name: 'Strokebook', display: 'standalone', start_url: '/' });
+});
+
+it('loads every screen, measures and judges with the server gone', async () => {
+  await app.page.evaluate(() => navigator.serviceWorker.ready);
+  await server.close();
+  await expect(fetch(app.url)).rejects.toThrow();
+  await app.page.reload();
+  await crankOnce();
+  await app.chapter('judge');
+  expect(await app.page.getByRole('table').first().getByRole('row').count()).toBeGreaterThanOrEqual(2);
+  for (const path of ['/new', '/open', '/sensor', '/settings', '/nowhere']) await app.goTo(path);
+  expect(browser.requestsBeyond(app.url)).toEqual([]);
+});
+
+it('takes a newer version when the person agrees, not before, and never while measuring', async () => {
+  const page = join(folder, 'index.html');
+  writeFileSync(page, readFileSync(page, 'utf8').replace('<html ', '<html data-version="newer" '));
+  const worker = join(folder, 'service-worker.js');
+  writeFileSync(worker, readFileSync(worker, 'utf8').replace(/"version":"[^"]*"/, '"version":"newer"'));
+  server = await serve(Number(new URL(app.url).port));
+  const version = () => app.page.evaluate(() => document.documentElement.dataset.version ?? 'first');
+  const offer = app.page.getByText(en.update.ready);
+
+  // It comes while an engine is being measured: nothing is said.
+  await app.goTo('/');
+  await app.button(en.bench.simulate).or(app.link(en.bench.simulate)).first().click();
+  await app.sensorLine.waitFor();
+  await app.arm();
+  await app.button(en.crank.turnStarter).waitFor();
+  await app.page.evaluate(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    await registration.update();
+    while (!registration.waiting) await new Promise((resolve) => setTimeout(resolve, 20));
+  });
+  expect(await offer.count()).toBe(0);
+
+  await app.button(en.crank.disarm).click();
+  await offer.waitFor();
+  // Looked at, reloaded and left alone, it is still the old one.
+  await app.page.reload();
+  await offer.waitFor();
+  expect(await version()).toBe('first');
+
+  await app.button(en.update.use).click();
+  await app.page.waitForFunction(() => document.documentElement.dataset.version === 'newer');
+  await app.heading.waitFor();
+  expect(await offer.count()).toBe(0);
+});
