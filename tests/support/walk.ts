@@ -31,6 +31,14 @@ export async function walk(app: App, look: Look): Promise<void> {
   await look('12-keep');
   await app.goTo('/');
   await look('13-bench');
+  await app.page.locator('.engine-row').first().click();
+  await app.page.getByRole('heading', { name: en.card.tests }).waitFor();
+  await look('17-engine');
+  await app.link(en.card.lookAtPlugs).click();
+  await app.page.getByRole('heading', { name: en.plugs.screenTitle }).waitFor();
+  await look('18-plugs');
+  await app.goTo('/engine');
+  await look('19-engine-card');
   await app.goTo('/sensor');
   await look('14-sensor');
   await app.goTo('/settings');
