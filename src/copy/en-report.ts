@@ -58,9 +58,10 @@ export const reportWords = {
     fromAltitude: '{kpa:small}, worked out from {altitude:0} m',
     batteryBoth: '{before:1} V before[, {after:1} V after]',
     batteryAfter: '{after:1} V after',
+    sourcesMore: '{list} and {n:0} more',
     sourceTyped: 'a dial gauge, typed in',
     unit: 'Pressures in {unit}, gauge. {plusMinus}',
-    seaLevelHow: 'Thin air reads low: beside it, what a gauge would show at sea level.',
+    seaLevelHow: 'The second column is corrected to sea level.',
     column: {
       cylinder: 'Cyl.',
       final: 'Final, {unit}',

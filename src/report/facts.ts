@@ -78,15 +78,26 @@ function battery({ batteryBeforeV, batteryAfterV }: LoadedTest['test']['conditio
   return when(batteryAfterV, (after) => say(t.report.batteryAfter, { after }));
 }
 
+/** Every recording is a source of its own: some stand for all. */
+const MOST_SOURCES = 4;
+
 /** What the figures came from, as it named itself. */
-const sources = (takes: readonly ReadTake[], { t }: Reader): string | undefined =>
-  unique(takes, ({ take: { source } }) =>
+function sources(takes: readonly ReadTake[], { t, say }: Reader): string | undefined {
+  const names = uniqueOf(takes, ({ take: { source } }) =>
     source.kind === 'typed'
       ? t.report.sourceTyped
       : [source.name, source.manufacturer, source.model, source.serial].filter(Boolean).join(', '),
   );
-
-function unique(takes: readonly ReadTake[], of: (take: ReadTake) => string | undefined): string | undefined {
-  const values = new Set(takes.map(of).filter((value) => value !== undefined));
-  return values.size === 0 ? undefined : [...values].join('; ');
+  if (names.length <= MOST_SOURCES) return joined(names);
+  const shown = names.slice(0, MOST_SOURCES - 1);
+  return say(t.report.sourcesMore, { list: joined(shown), n: names.length - shown.length });
 }
+
+function uniqueOf(takes: readonly ReadTake[], of: (take: ReadTake) => string | undefined): string[] {
+  return [...new Set(takes.map(of).filter((value) => value !== undefined))];
+}
+
+const joined = (values: readonly string[]): string => values.join('; ');
+
+const unique = (takes: readonly ReadTake[], of: (take: ReadTake) => string | undefined): string =>
+  joined(uniqueOf(takes, of));

@@ -14,6 +14,9 @@ import type { Fact } from './facts.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
 import { ReadingsTable } from './readings-table.tsx';
 
+/** More rows than this want smaller print to stay on one page. */
+const MANY_READINGS = 7;
+
 interface ReportSheetProps {
   content: ReportContent;
   loaded: LoadedTest;
@@ -28,7 +31,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   const { t, say } = reader;
   const takes = countingTakes(loaded);
   return (
-    <article class="sheet">
+    <article class={`sheet${content.readings.length > MANY_READINGS ? ' dense' : ''}`}>
       <header class="sheet-head">
         <p class="quiet">{say(t.report.madeOn, { time: madeAt })}</p>
         <Heading>{content.title}</Heading>
@@ -72,32 +75,26 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           <SuspectPart key={suspect.title} suspect={suspect} />
         ))}
       </Part>
-      <div class="sheet-columns">
-        <div>
-          <Part title={t.report.rule}>
-            <p>{content.rule.name}</p>
-            <p class="quiet">{content.rule.source}</p>
-            {content.rule.manualToo && <p class="quiet">{t.judge.manualWins}</p>}
-          </Part>
-          <Part title={t.report.remarks}>
-            {content.remarks.length === 0 ? (
-              <p>{t.judge.noNotices}</p>
-            ) : (
-              <Remarks remarks={content.remarks} />
-            )}
-          </Part>
-          <Part title={t.report.cautions}>
-            <p>{t.report.cautionText}</p>
-          </Part>
-          {content.note && (
-            <Part title={t.report.note}>
-              <p class="sheet-note">{content.note}</p>
-            </Part>
-          )}
-        </div>
+      <div class="sheet-flow">
         <Part title={t.report.notMeasured}>
           <Lines lines={content.notMeasured} />
         </Part>
+        <Part title={t.report.remarks}>
+          {content.remarks.length === 0 ? <p>{t.judge.noNotices}</p> : <Remarks remarks={content.remarks} />}
+        </Part>
+        <Part title={t.report.rule}>
+          <p>{content.rule.name}</p>
+          <p class="quiet">{content.rule.source}</p>
+          {content.rule.manualToo && <p class="quiet">{t.judge.manualWins}</p>}
+        </Part>
+        <Part title={t.report.cautions}>
+          <p>{t.report.cautionText}</p>
+        </Part>
+        {content.note && (
+          <Part title={t.report.note}>
+            <p class="sheet-note">{content.note}</p>
+          </Part>
+        )}
       </div>
       <footer class="sheet-foot">
         <Part title={t.report.fingerprint}>

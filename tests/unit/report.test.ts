@@ -1,0 +1,230 @@
+import { describe, expect, test } from 'vitest';
+import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
+import { countingTakes } from '../../src/capture/create-bench.ts';
+import { readerFor } from '../../src/components/reader.ts';
+import { en } from '../../src/copy/en.ts';
+import { reportContent } from '../../src/report/content.ts';
+import { groupedFingerprint, readFingerprint } from '../../src/report/fingerprint-words.ts';
+import { notMeasured } from '../../src/report/not-measured.ts';
+import { reportText } from '../../src/report/text.ts';
+import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { readTyped } from '../../worker/core/read-typed.ts';
+import { engineRecord, takeRecord, testRecord } from '../support/store-records.ts';
+
+const reader = readerFor('kPa', 'en');
+const items = en.report.notMeasuredItem;
+
+interface Wanted {
+  readonly finalsKpa?: Readonly<Record<number, number>>;
+  readonly wetKpa?: Readonly<Record<number, number>>;
+  readonly engine?: Partial<EngineRecord>;
+  readonly test?: Partial<TestRecord>;
+  readonly take?: Partial<TakeRecord>;
+}
+
+/** A test of a four, dial-gauge figures read and judged by the analysis itself. */
+function loadedTest({
+  finalsKpa = {},
+  wetKpa = {},
+  engine: card,
+  test: more,
+  take: takeMore,
+}: Wanted): LoadedTest {
+  const engine = engineRecord('e', {
+    name: 'Grey estate',
+    facts: { cycle: 4, fuel: 'spark', layout: presetLayout('inline', 4), manual: {}, geometry: {} },
+    ...card,
+  });
+  const testOf = testRecord('t', 'e', { conditions: { ticked: [] }, ...more });
+  const takesOf = (kpa: Readonly<Record<number, number>>, condition: 'dry' | 'wet'): ReadTake[] =>
+    Object.entries(kpa).map(([cylinder, finalKpa]) => {
+      const typed = { strokesKpa: [0.6 * finalKpa, 0.9 * finalKpa, finalKpa, finalKpa] };
+      const take = takeRecord(`${condition}${cylinder}`, 't', {
+        cylinder: Number(cylinder),
+        condition,
+        state: 'finished',
+        origin: 'typed',
+        source: { kind: 'typed', name: 'Dial gauge' },
+        typed,
+        ...takeMore,
+      });
+      return { take, reading: readTyped(typed, { cycle: 4 }) };
+    });
+  const takes = [...takesOf(finalsKpa, 'dry'), ...takesOf(wetKpa, 'wet')];
+  const counting = countingTakes(takes);
+  const readings = takes
+    .filter(({ take }) => take.state === 'finished')
+    .map(({ take, reading }) => ({ cylinder: take.cylinder, condition: take.condition, reading }));
+  const judgement = judgeEngine(readings, engine.facts, testOf.rule, {
+    ambientKpa: testOf.conditions.ambientKpa,
+  });
+  return { engine, test: testOf, takes, counting, judgement };
+}
+
+const ALIKE = { 1: 1250, 2: 1240, 3: 1245, 4: 1255 };
+const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
+
+describe('what was not measured', () => {
+  test('names the cylinders that are missing, and that figures were typed in', () => {
+    const said = notMeasured(loadedTest({ finalsKpa: { 1: 1250, 2: 1240 } }), reader);
+    expect(said).toContain('Cylinders 3 and 4: not measured.');
+    expect(said.some((one) => one.startsWith('Cylinders 1 and 2: typed in'))).toBe(true);
+  });
+
+  test('names what is unknown of the day, and leaves out what is known', () => {
+    const unknown = notMeasured(loadedTest({ finalsKpa: ALIKE }), reader);
+    expect(unknown).toEqual(
+      expect.arrayContaining([items.barometer, items.level, items.oil, items.battery, items.wetNone]),
+    );
+    const conditions = {
+      ambientKpa: 99,
+      oilTemperatureC: 70,
+      batteryAfterV: 12.2,
+      ticked: ['engine-warm', 'plugs-out', 'throttle-open', 'battery-strong'],
+    };
+    const known = notMeasured(
+      loadedTest({ finalsKpa: ALIKE, wetKpa: { 1: 1280 }, test: { conditions } }),
+      reader,
+    );
+    for (const one of [items.barometer, items.oil, items.battery, items.wetNone]) {
+      expect(known).not.toContain(one);
+    }
+    expect(known.join()).not.toContain('Not ticked');
+    expect(unknown.join()).toContain('engine warm, all plugs out, throttle open, and battery charged');
+  });
+
+  test('says that an altitude is no barometer', () => {
+    const conditions = { altitudeM: 1200, ticked: [] };
+    const said = notMeasured(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader);
+    expect(said).toContain(items.barometerAltitude);
+    expect(said).not.toContain(items.barometer);
+  });
+
+  test('a diesel is never said to lack a wet test', () => {
+    const { facts } = engineRecord('e');
+    const said = notMeasured(
+      loadedTest({
+        finalsKpa: { 1: 2900, 2: 2890, 3: 1900, 4: 2880 },
+        engine: { facts: { ...facts, fuel: 'diesel' } },
+        test: { rule: { code: 'diesel-spread' } },
+      }),
+      reader,
+    );
+    expect(said).toContain(items.wetDiesel);
+    expect(said.join()).not.toMatch(/called for|none made/);
+  });
+
+  test('a low cylinder without a wet test is said to want one', () => {
+    const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
+    expect(said).toContain('Cylinder 3: a wet test was called for and not made.');
+  });
+
+  test('takes that were set aside are counted', () => {
+    const loaded = loadedTest({ finalsKpa: ALIKE });
+    const aside = { ...loaded.takes[0]!, take: { ...loaded.takes[0]!.take, state: 'set-aside' as const } };
+    const said = notMeasured({ ...loaded, takes: [...loaded.takes, aside] }, reader);
+    expect(said).toContain('1 take was set aside and does not count.');
+  });
+});
+
+describe('the report', () => {
+  test('marks plainly what no real engine made', () => {
+    const simulated = loadedTest({
+      finalsKpa: ALIKE,
+      test: { origin: 'simulated' },
+      take: { origin: 'simulated' },
+    });
+    expect(reportContent(simulated, reader).marks).toEqual([
+      { words: en.report.marked.simulated, isUnreal: true },
+    ]);
+    const example = loadedTest({ finalsKpa: ALIKE, engine: { origin: 'example' } });
+    expect(reportContent(example, reader).marks).toContainEqual({
+      words: en.report.marked.example,
+      isUnreal: true,
+    });
+    const measured = loadedTest({ finalsKpa: ALIKE, take: { origin: 'measured' } });
+    expect(reportContent(measured, reader).marks).toEqual([]);
+  });
+
+  test('says which readings are marked when only some are', () => {
+    const loaded = loadedTest({ finalsKpa: ALIKE, take: { origin: 'measured' } });
+    const [first, ...others] = loaded.takes;
+    const takes = [{ ...first!, take: { ...first!.take, origin: 'simulated' as const } }, ...others];
+    const marks = reportContent({ ...loaded, takes, counting: countingTakes(takes) }, reader).marks;
+    expect(marks).toEqual([{ words: `${en.report.marked.simulated} (Cylinder 1)`, isUnreal: true }]);
+  });
+
+  test('shows measured and corrected side by side only where the barometer is known', () => {
+    const conditions = { ambientKpa: 90, ticked: [] };
+    const known = reportContent(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader);
+    expect(known.hasSeaLevel).toBe(true);
+    // A vented gauge scales with the barometer: 1250 * 101.325 / 90 kPa.
+    expect(known.readings.map((one) => one.seaLevel)[0]).toBe('1,407');
+    const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), reader);
+    expect(unknown.hasSeaLevel).toBe(false);
+    expect(unknown.readings.every((one) => one.seaLevel === undefined)).toBe(true);
+  });
+
+  test('names the rule in force with its source', () => {
+    const { rule } = reportContent(loadedTest({ finalsKpa: ALIKE }), reader);
+    expect(rule).toEqual({ ...en.rule['percent-of-highest'], manualToo: false });
+  });
+});
+
+describe('as text', () => {
+  const content = reportContent(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
+  const extras = { by: '', fingerprint: 'ab'.repeat(32), madeAt: '3 May 2026, 08:00' };
+  const text = reportText(content, extras, reader);
+
+  test('holds every reading with its plus-minus, the suspects and the fingerprint', () => {
+    for (const cylinder of [1, 2, 3, 4])
+      expect(text).toMatch(new RegExp(`^${cylinder}: [\\d,]+ ± [\\d.]+`, 'm'));
+    expect(content.suspects.length).toBeGreaterThan(0);
+    for (const suspect of content.suspects) expect(text).toContain(plain(suspect.title));
+    for (const line of content.notMeasured) expect(text).toContain(plain(line));
+    expect(text).toContain('abab abab');
+  });
+
+  test('names nobody unless a name was typed, and holds no odd spaces', () => {
+    expect(text).not.toContain(en.report.by);
+    expect(reportText(content, { ...extras, by: 'A. Mechanic' }, reader)).toContain(
+      'Measured by: A. Mechanic',
+    );
+    expect(text).not.toMatch(/[\u00a0\u202f]/);
+    expect(text).not.toContain('undefined');
+  });
+
+  test('says so where there is no fingerprint', () => {
+    expect(reportText(content, { ...extras, fingerprint: null }, reader)).toContain(
+      en.report.fingerprintNone,
+    );
+  });
+});
+
+describe('a fingerprint as people write it', () => {
+  const digits = '0123456789abcdef'.repeat(4);
+
+  test('is read however it is grouped', () => {
+    for (const text of [
+      digits,
+      groupedFingerprint(digits),
+      digits.toUpperCase(),
+      ` ${digits.slice(0, 32)}-\n${digits.slice(32)} `,
+    ]) {
+      expect(readFingerprint(text)).toEqual({ state: 'good', digits });
+    }
+  });
+
+  test.each([
+    ['', { state: 'none' }],
+    [' - ', { state: 'none' }],
+    ['0123 o', { state: 'wrong-letter', letter: 'o' }],
+    [digits.slice(0, 15), { state: 'too-short', length: 15 }],
+    [digits.slice(0, 16), { state: 'good', digits: digits.slice(0, 16) }],
+    [`${digits}0`, { state: 'too-long', length: 65 }],
+  ])('%j', (text, read) => {
+    expect(readFingerprint(text)).toEqual(read);
+  });
+});
