@@ -97,6 +97,7 @@ export const engineWords = {
   plugs: {
     title: 'Plugs',
     hint: 'What the plugs looked like, and when new ones are due.',
+    fromTest: 'What a plug looks like counts for or against a suspect in tests of about the same day.',
     diesel: 'A diesel has no spark plugs.',
     none: 'No plug was looked at yet. What it looks like can back up what the pressures say.',
     screenTitle: 'Look at the plugs',
@@ -150,6 +151,9 @@ export const engineWords = {
     remove: 'Remove the examples',
     garage: 'The garage of examples',
     isExample: 'An invented engine to look around in. Its figures come from the simulator.',
+    noCrank:
+      'This engine is invented, so nothing is measured on it. Start a test of your own, or try a simulated engine, from the bench.',
+    toVerdict: 'Back to the verdict',
     notMade: 'The examples could not be made on this device.',
     fourName: 'Tired Alder in-line four',
     sixName: 'Rowan V6',

@@ -12,13 +12,23 @@ import { CrankActions } from './crank-actions.tsx';
 import { CrankFigure } from './crank-figure.tsx';
 import { CrankSource } from './crank-source.tsx';
 import { connectionWords, phaseWords } from './crank-words.ts';
+import { ExampleCrank } from './example-crank.tsx';
 import { planCells } from './plan-cells.ts';
 import { TypedForm } from './typed-form.tsx';
 
 const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
 
-/** At the engine: choose where figures come from, arm, crank, see every stroke land. */
+/** At the engine. Nothing is measured on an invented one, so that its figures never mix with real ones. */
 export function CrankChapter({ loaded }: { loaded: LoadedTest }) {
+  return loaded.engine.origin === 'example' ? (
+    <ExampleCrank loaded={loaded} />
+  ) : (
+    <AtTheEngine loaded={loaded} />
+  );
+}
+
+/** Choose where figures come from, arm, crank, see every stroke land. */
+function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const [isTyping, setTyping] = useState(false);
   const connection = capture.connection.value;

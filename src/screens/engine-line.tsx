@@ -8,7 +8,10 @@ export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   const { t, day } = useReader();
   return (
     <>
-      {loaded.engine.name}, {day(loaded.test.startedAt)}{' '}
+      <a class="engine-link" href={`/engine/${loaded.engine.id}`}>
+        {loaded.engine.name}
+      </a>
+      , {day(loaded.test.startedAt)}{' '}
       {markedOrigins(loaded).map((origin) => (
         <Stamp key={origin}>{t.origin[origin]}</Stamp>
       ))}

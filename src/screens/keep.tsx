@@ -6,6 +6,7 @@ import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { DeleteTestLeaf } from './delete-test.tsx';
 import { EngineLine } from './engine-line.tsx';
+import { PlugsLinkLeaf } from './plugs-leaf.tsx';
 import { ReportLeaf, SessionLeaf } from './session-leaf.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
@@ -17,6 +18,7 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
       <NoteLeaf loaded={loaded} />
+      <PlugsLinkLeaf engine={loaded.engine} />
       <ReportLeaf loaded={loaded} />
       <SessionLeaf loaded={loaded} />
       <Leaf title={t.keep.files} hint={t.keep.filesHint}>

@@ -2,6 +2,7 @@ import { cylindersOf } from '../../worker/core/layouts.ts';
 import { VerdictShape } from '../components/marks.tsx';
 import { useReader } from '../components/model.ts';
 import { Leaf } from '../components/pieces.tsx';
+import type { EngineRecord } from '../store/port.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
 import { dueWords, lookWords } from './plug-words.ts';
@@ -62,5 +63,18 @@ function DueLine({ state }: { state: PlugState }) {
     <p class="mark-watch due-line">
       <VerdictShape verdict="watch" /> {words}
     </p>
+  );
+}
+
+/** The way from a test to the plugs of its engine. A diesel has none. */
+export function PlugsLinkLeaf({ engine }: { engine: EngineRecord }) {
+  const { t } = useReader();
+  if (engine.facts.fuel === 'diesel') return null;
+  return (
+    <Leaf title={t.plugs.title} hint={t.plugs.fromTest}>
+      <a class="button" href={`/engine/${engine.id}/plugs`}>
+        {t.card.lookAtPlugs}
+      </a>
+    </Leaf>
   );
 }

@@ -35,7 +35,7 @@ export function SetupScreen() {
 }
 
 function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
-  const { store, settings } = useModel();
+  const { bench, settings } = useModel();
   const { t, unit } = useReader();
   const { route } = useLocation();
   const trouble = useTrouble();
@@ -62,9 +62,9 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       : newEngine(form.name, facts, 'measured');
     const test = newTest(engine, settings.values.peek().rule, engine.origin);
     const kept = await trouble.attempt(
-      store
+      bench
         .saveEngine(engine)
-        .then(() => store.saveTest(test))
+        .then(() => bench.saveTest(test))
         .then(() => true),
     );
     if (kept) route(`/tests/${test.id}/prepare`);

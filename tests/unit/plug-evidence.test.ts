@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plugFindings } from '../../src/capture/plug-findings.ts';
 import { judgeEngine } from '../../worker/core/judge-engine.ts';
@@ -64,6 +65,40 @@ describe('what the plugs say of the suspects', () => {
       expect(shifted[0]!.confidence).toBeLessThanOrEqual(0.99);
       expect(odds(shifted[0]!.confidence) / odds(confidence)).toBeLessThanOrEqual(1.6001);
     }
+  });
+
+  test('confidences stay probabilities, and causes of one cylinder share no more than one', () => {
+    const sign = fc.constantFrom(...PLUG_SIGNS);
+    const weights = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 4, maxLength: 4 });
+    fc.assert(
+      fc.property(weights, fc.array(sign), fc.array(sign), (raw, three, five) => {
+        const total = raw.reduce((a, b) => a + b, 0.01);
+        const [rings, valve, carbon, gasket] = raw.map((one) => one / total) as [
+          number,
+          number,
+          number,
+          number,
+        ];
+        const after = withPlugs(
+          [
+            suspect('ring-wear', [3], rings),
+            suspect('valve-leak', [3], valve),
+            suspect('carbon', [3], carbon),
+            suspect('head-gasket', [3, 5], gasket),
+          ],
+          [
+            { cylinder: 3, signs: three },
+            { cylinder: 5, signs: five },
+          ],
+        );
+        for (const { confidence } of after) {
+          expect(confidence).toBeGreaterThanOrEqual(0);
+          expect(confidence).toBeLessThanOrEqual(1);
+        }
+        expect(after.reduce((sum, one) => sum + one.confidence, 0)).toBeLessThanOrEqual(1 + 1e-9);
+      }),
+      { numRuns: 200 },
+    );
   });
 
   test('verdicts stay those of the pressures', () => {
