@@ -16,15 +16,24 @@ export class SampleBuffer implements SampleBlock {
   }
 
   add(block: SampleBlock): void {
-    const needed = this.length + block.timeS.length;
-    if (needed > this.times.length) {
-      const size = Math.max(needed, 2 * this.times.length);
-      this.times = grown(this.times, size);
-      this.pressures = grown(this.pressures, size);
-    }
+    this.makeRoom(block.timeS.length);
     this.times.set(block.timeS, this.length);
     this.pressures.set(block.pressureKpa, this.length);
-    this.length = needed;
+    this.length += block.timeS.length;
+  }
+
+  push(timeS: number, pressureKpa: number): void {
+    this.makeRoom(1);
+    this.times[this.length] = timeS;
+    this.pressures[this.length++] = pressureKpa;
+  }
+
+  private makeRoom(count: number): void {
+    const needed = this.length + count;
+    if (needed <= this.times.length) return;
+    const size = Math.max(needed, 2 * this.times.length);
+    this.times = grown(this.times, size);
+    this.pressures = grown(this.pressures, size);
   }
 
   /** Forgets the first `count` samples. */

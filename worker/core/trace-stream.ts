@@ -1,7 +1,7 @@
 import { LiveView } from './live-view.ts';
 import { readTrace } from './read-trace.ts';
 import type { LiveReading, Reading, ReadingOptions } from './reading.ts';
-import { SampleBuffer } from './sample-buffer.ts';
+import { ThinnedSamples } from './thinned-samples.ts';
 import type { Gap, SampleBlock } from './trace.ts';
 
 /** A reading that grows with the samples. Calls in the order of time; after `finish` no more. */
@@ -10,12 +10,12 @@ export interface TraceStream {
   push(block: SampleBlock): LiveReading;
   /** Tells that samples are missing; the stretch stays empty. */
   gap(gap: Gap): void;
-  /** The reading of everything pushed: what `readTrace` says of the whole trace. */
+  /** The reading of everything pushed: what `readTrace` says of the whole trace, thinned beyond two million samples. */
   finish(): Reading;
 }
 
 export function openTraceStream(options: ReadingOptions): TraceStream {
-  const all = new SampleBuffer();
+  const all = new ThinnedSamples();
   const gaps: Gap[] = [];
   const view = new LiveView(options);
   return {
@@ -28,7 +28,8 @@ export function openTraceStream(options: ReadingOptions): TraceStream {
       view.gap(gap);
     },
     finish() {
-      return readTrace({ timeS: all.timeS, pressureKpa: all.pressureKpa, gaps }, options);
+      const { timeS, pressureKpa } = all.close();
+      return readTrace({ timeS, pressureKpa, gaps }, options);
     },
   };
 }
