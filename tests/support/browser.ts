@@ -6,7 +6,7 @@ export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;
 
 /** Nothing that would reach for the network by itself, so that what does is the app's. */
-const QUIET = [
+export const QUIET = [
   '--no-sandbox',
   '--disable-gpu',
   '--disable-quic',

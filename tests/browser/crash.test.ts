@@ -1,0 +1,19 @@
+/** The browser is killed in mid-crank. `npm run faults` does it more often. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, expect, inject, it } from 'vitest';
+import { crashOnce } from '../support/crash.ts';
+
+const profile = mkdtempSync(join(tmpdir(), 'strokebook-crash-'));
+afterAll(() => rmSync(profile, { recursive: true, force: true, maxRetries: 5 }));
+
+it.each([2200, 3700])(
+  'loses nothing that was acknowledged when killed %d ms after the starter',
+  async (ms) => {
+    const crash = await crashOnce(inject('appUrl'), profile, ms);
+    expect(crash.owed).toBeGreaterThan(0);
+    expect(crash.found).toBeGreaterThanOrEqual(crash.owed);
+    expect(crash).toMatchObject({ offered: true, kept: true });
+  },
+);

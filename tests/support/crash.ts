@@ -1,0 +1,100 @@
+/** Kills the browser in the middle of a capture and looks at what is left. */
+import { en } from '../../src/copy/en.ts';
+import { App, said } from './app.ts';
+import { launchMortal, type MortalBrowser } from './mortal-browser.ts';
+
+/** What the store told the page that it had on disk, and when. */
+interface Acknowledged {
+  readonly atMs: number;
+  readonly samples: number;
+}
+
+export interface Crash {
+  /** Seconds from the press of the starter to the kill. */
+  readonly killedS: number;
+  /** Samples that the page had from the store as kept, 300 ms and more before the kill. */
+  readonly owed: number;
+  /** Samples of this capture that were there after the restart. */
+  readonly found: number;
+  /** The take was offered back, or had been finished already. */
+  readonly offered: boolean;
+  /** And could be kept by a press. */
+  readonly kept: boolean;
+}
+
+const SETTLED_MS = 300;
+const EVERY_MS = 20;
+
+/** Everything in the store, by the browser's own means and not the app's. */
+const lookIntoStore = (browser: MortalBrowser) =>
+  browser.page.evaluate(async () => {
+    const whole = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+    const db = await whole(indexedDB.open('strokebook'));
+    const names = ['takes', 'chunks'];
+    if (!names.every((name) => db.objectStoreNames.contains(name))) return { open: 0, samples: 0 };
+    const tx = db.transaction(names);
+    const takes: { state: string }[] = await whole(tx.objectStore('takes').getAll());
+    const chunks: { timeS: Float64Array }[] = await whole(tx.objectStore('chunks').getAll());
+    db.close();
+    const samples = chunks.reduce((sum, chunk) => sum + chunk.timeS.length, 0);
+    return { open: takes.filter((take) => take.state === 'open').length, samples };
+  });
+
+/** `killAfterMs`: counted from the press of the starter. The profile may hold what earlier crashes left. */
+export async function crashOnce(appUrl: string, profileFolder: string, killAfterMs: number): Promise<Crash> {
+  const before = await launchMortal(profileFolder);
+  let samplesBefore = 0;
+  let killedS = 0;
+  const heard: Acknowledged[] = [];
+  try {
+    const app = new App(before.page, appUrl);
+    await app.goTo('/new');
+    samplesBefore = (await lookIntoStore(before)).samples;
+    await app.beginTest({ name: 'Crash', cylinders: 1 });
+    await app.page.getByRole('radio', { name: en.crank.sourceSimulator }).check();
+    await app.button(en.crank.connectSimulator).click();
+    await app.arm();
+    await app.button(en.crank.turnStarter).click();
+    const startMs = performance.now();
+    for (;;) {
+      const { storedCount } = await app.meters();
+      const nowMs = performance.now();
+      heard.push({ atMs: nowMs, samples: storedCount });
+      // Something must be at stake before anything is killed.
+      if (storedCount > 0 && nowMs - startMs >= killAfterMs) break;
+      await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
+    }
+    killedS = (performance.now() - startMs) / 1000;
+  } finally {
+    await before.kill();
+  }
+  const killedMs = performance.now();
+  const owed = heard.findLast(({ atMs }) => atMs < killedMs - SETTLED_MS)?.samples ?? 0;
+
+  const after = await launchMortal(profileFolder);
+  try {
+    const app = new App(after.page, appUrl);
+    await app.goTo('/');
+    const { open, samples } = await lookIntoStore(after);
+    const offer = app.page.getByText(said(en.bench.unfinished));
+    if (open > 0) await offer.first().waitFor({ timeout: 10_000 });
+    const offered = (await offer.count()) === open;
+    let kept = true;
+    for (let left = open; left > 0; left--) {
+      await app.button(en.bench.keepIt).first().click();
+      await app.page.waitForFunction(
+        ([words, count]) =>
+          [...document.querySelectorAll('button')].filter((one) => one.textContent === words).length < count,
+        [en.bench.keepIt, left] as const,
+      );
+    }
+    kept = (await lookIntoStore(after)).open === 0;
+    return { killedS, owed, found: samples - samplesBefore, offered, kept };
+  } finally {
+    await after.kill();
+  }
+}

@@ -1,0 +1,60 @@
+/** A Chromium whose process can be killed at any moment, with a profile that outlives it. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { PHONE, QUIET } from './browser.ts';
+import { findChromium } from './chromium.mjs';
+
+export interface MortalBrowser {
+  readonly page: Page;
+  /** Ends every process of it at once, without a word to the page. */
+  kill(): Promise<void>;
+}
+
+const STARTS_WITHIN_MS = 20_000;
+const soon = () => new Promise((resolve) => setTimeout(resolve, 30));
+
+async function debuggingAddress(folder: string, child: ChildProcess): Promise<string> {
+  const told = join(folder, 'DevToolsActivePort');
+  const untilMs = performance.now() + STARTS_WITHIN_MS;
+  while (performance.now() < untilMs && child.exitCode === null) {
+    const [port, path] = existsSync(told) ? readFileSync(told, 'utf8').split('\n') : [];
+    if (port && path) return `ws://127.0.0.1:${port}${path}`;
+    await soon();
+  }
+  throw new Error('Chromium did not come up.');
+}
+
+export async function launchMortal(profileFolder: string): Promise<MortalBrowser> {
+  const program = findChromium();
+  if (program === undefined) throw new Error('There is no Chromium; npm test gets one.');
+  rmSync(join(profileFolder, 'DevToolsActivePort'), { force: true });
+  // A process group of its own, so that all of its processes end with it.
+  const child = spawn(
+    program,
+    [
+      ...QUIET,
+      '--headless',
+      '--remote-debugging-port=0',
+      `--user-data-dir=${profileFolder}`,
+      `--window-size=${PHONE.width},${PHONE.height}`,
+      'about:blank',
+    ],
+    { detached: true, stdio: 'ignore', env: { ...process.env, LC_ALL: 'C', TZ: 'UTC' } },
+  );
+  const dead = new Promise<void>((resolve) => child.once('exit', () => resolve()));
+  const kill = async (): Promise<void> => {
+    if (child.exitCode === null && child.signalCode === null) process.kill(-child.pid!, 'SIGKILL');
+    await dead;
+  };
+  try {
+    const browser: Browser = await chromium.connectOverCDP(await debuggingAddress(profileFolder, child));
+    const context = browser.contexts()[0]!;
+    const page = context.pages()[0] ?? (await context.newPage());
+    return { page, kill };
+  } catch (cause) {
+    await kill();
+    throw cause;
+  }
+}
