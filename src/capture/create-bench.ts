@@ -113,8 +113,13 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     for (const testId of tests.keys()) void reload(testId);
   };
 
-  /** Before all is computed anew: what is saved next must build on this, not on the test from before. */
+  /**
+   * Before it is stored and computed anew: what is saved next must build on this, not on the test from before, however
+   * quick the hand and slow the disk.
+   */
   const showAtOnce = (test: TestRecord): void => {
+    // A load under way would bring back what was there before.
+    loads.set(test.id, (loads.get(test.id) ?? 0) + 1);
     const resource = tests.get(test.id);
     const shown = resource?.peek();
     if (!resource || !shown || shown.state === 'failed' || !shown.value) return;
@@ -165,9 +170,13 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       void reload(take.testId);
     },
     async saveTest(test) {
-      await store.saveTest(test);
       showAtOnce(test);
-      void reload(test.id);
+      try {
+        await store.saveTest(test);
+      } finally {
+        // Also when it could not be stored: then what is shown goes back to what is.
+        void reload(test.id);
+      }
     },
     async saveEngine(engine) {
       await store.saveEngine(engine);

@@ -4,6 +4,7 @@ import { createPageHost } from '../../src/capture/page-host.ts';
 import { ambientKpa } from '../../src/capture/reading-options.ts';
 import { createRecovery } from '../../src/capture/recovery.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/read-trace.ts';
 import { captureWorld, crankTrace, handLocks, settle, testRecord } from '../support/capture-world.ts';
@@ -59,6 +60,30 @@ describe('bench', () => {
       readTrace(trace, { cycle: 4, fuel: 'spark' }).finalKpa,
     );
     expect((await world.bench.trace(take.id)).timeS.length).toBe(trace.timeS.length);
+  });
+
+  it('loses no tick to a quick hand and a slow disk', async () => {
+    const store = createMemoryStore();
+    const world = await captureWorld({ store });
+    const resource = world.bench.test('test');
+    await settle();
+    const { saveTest } = store;
+    store.saveTest = async (test) => {
+      await settle();
+      await saveTest.call(store, test);
+    };
+    // Each builds on what is shown at that moment, as the screen does.
+    const tick = (code: string) => {
+      const { test } = resource.value.state === 'failed' ? { test: testRecord } : resource.value.value!;
+      const ticked = [...test.conditions.ticked, code];
+      return world.bench.saveTest({ ...test, conditions: { ...test.conditions, ticked } });
+    };
+    const first = tick('fuel-off');
+    await Promise.resolve();
+    await Promise.all([first, tick('no-gear')]);
+    expect((await loaded(world)).test.conditions.ticked).toEqual(
+      expect.arrayContaining(['fuel-off', 'no-gear']),
+    );
   });
 
   it('says that a test is missing', async () => {
