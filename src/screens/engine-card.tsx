@@ -5,11 +5,11 @@ import { Button, PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { useLoaded } from '../components/use-loaded.ts';
-import type { EngineRecord, TestStore } from '../store/port.ts';
+import type { EngineRecord } from '../store/port.ts';
 import { CardFields, cardRemark } from './card-fields.tsx';
 import { cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
 import { EngineFields } from './engine-fields.tsx';
-import { engineById } from './engine-history.ts';
+import { cylindersKept, engineById } from './engine-history.ts';
 import { newEngine } from './new-records.ts';
 
 /** The engine card to fill in: a new one, or one to change. */
@@ -37,24 +37,18 @@ export function EngineCardScreen() {
   return (
     <Page>
       <PageHead title={engineId === undefined ? t.card.titleNew : t.card.titleEdit} />
-      <CardEditor base={loaded.value.engine} cylindersKept={loaded.value.cylinders} />
+      <CardEditor base={loaded.value.engine} mustHave={loaded.value.cylinders} />
     </Page>
   );
 }
 
-/** Cylinders that something kept of this engine tells of. */
-async function cylindersKept(store: TestStore, engineId: string): Promise<number[]> {
-  const [tests, plugs] = await Promise.all([store.tests(engineId), store.plugs(engineId)]);
-  const takes = await Promise.all(tests.map(({ id }) => store.takes(id)));
-  return [...new Set([...plugs, ...takes.flat()].map(({ cylinder }) => cylinder))];
-}
-
 function CardEditor({
   base,
-  cylindersKept,
+  mustHave,
 }: {
   base: EngineRecord | undefined;
-  cylindersKept: readonly number[];
+  /** Cylinders that the plan may not lose. */
+  mustHave: readonly number[];
 }) {
   const { bench } = useModel();
   const reader = useReader();
@@ -63,13 +57,13 @@ function CardEditor({
   const trouble = useTrouble();
   const [form, setForm] = useState(() => (base ? cardFormOf(base, unit) : EMPTY_CARD));
   const [wantsToKeep, setWantsToKeep] = useState(false);
-  const found = cardProblems(form, unit, cylindersKept);
+  const found = cardProblems(form, unit, mustHave);
   const problems = wantsToKeep ? found : { engine: [], card: [] };
   const planRemark = cardRemark(problems.card, 'layout', reader);
 
   const keep = async () => {
     setWantsToKeep(true);
-    const content = cardOf(form, unit, cylindersKept, base);
+    const content = cardOf(form, unit, mustHave, base);
     if (!content) {
       requestAnimationFrame(() =>
         document.querySelector<HTMLElement>('[aria-invalid], .plan-remark')?.focus(),

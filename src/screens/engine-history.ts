@@ -28,3 +28,10 @@ export async function engineHistory(store: TestStore, engineId: string): Promise
   ]);
   return { engine, tests: [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt)), plugs };
 }
+
+/** Cylinders that something kept of this engine tells of. */
+export async function cylindersKept(store: TestStore, engineId: string): Promise<number[]> {
+  const [tests, plugs] = await Promise.all([store.tests(engineId), store.plugs(engineId)]);
+  const takes = await Promise.all(tests.map(({ id }) => store.takes(id)));
+  return [...new Set([...plugs, ...takes.flat()].map(({ cylinder }) => cylinder))];
+}

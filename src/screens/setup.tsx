@@ -2,12 +2,15 @@ import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice, Leaf, PageHead } from '../components/pieces.tsx';
+import { missingFrom } from '../components/plan-edit.ts';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
 import { useLoaded } from '../components/use-loaded.ts';
 import type { EngineRecord } from '../store/port.ts';
+import { cardRemark } from './card-fields.tsx';
 import { EngineFields } from './engine-fields.tsx';
 import { EMPTY_FORM, type EngineForm, factsOf, formOf, problemsOf } from './engine-form.ts';
+import { cylindersKept } from './engine-history.ts';
 import { newEngine, newTest } from './new-records.ts';
 
 const ANOTHER = 'another';
@@ -35,8 +38,9 @@ export function SetupScreen() {
 }
 
 function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
-  const { bench, settings } = useModel();
-  const { t, unit } = useReader();
+  const { bench, store, settings } = useModel();
+  const reader = useReader();
+  const { t, unit } = reader;
   const { route } = useLocation();
   const trouble = useTrouble();
   const known = (id: string) => engines.find((engine) => engine.id === id);
@@ -47,6 +51,8 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
   const [chosen, setChosen] = useState(known(wanted) ? wanted : ANOTHER);
   const [form, setForm] = useState(() => fill(chosen));
   const [wantsToGo, setWantsToGo] = useState(false);
+  /** Cylinders that tests or plugs tell of, and the plan has no more. */
+  const [lacking, setLacking] = useState<readonly number[]>([]);
   const problems = problemsOf(form, unit);
 
   const go = async () => {
@@ -57,17 +63,25 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
     }
+    const kept = before ? await trouble.attempt(cylindersKept(store, before.id)) : [];
+    if (!kept) return;
+    const lost = missingFrom(kept, facts.layout);
+    setLacking(lost);
+    if (lost.length > 0) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('.plan-remark')?.focus());
+      return;
+    }
     const engine = before
       ? { ...before, name: form.name.trim(), facts }
       : newEngine(form.name, facts, 'measured');
     const test = newTest(engine, settings.values.peek().rule, engine.origin);
-    const kept = await trouble.attempt(
+    const saved = await trouble.attempt(
       bench
         .saveEngine(engine)
         .then(() => bench.saveTest(test))
         .then(() => true),
     );
-    if (kept) route(`/tests/${test.id}/prepare`);
+    if (saved) route(`/tests/${test.id}/prepare`);
   };
 
   return (
@@ -92,6 +106,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
               setChosen(id);
               setForm(fill(id));
               setWantsToGo(false);
+              setLacking([]);
             }}
           />
         </Leaf>
@@ -99,7 +114,15 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       <EngineFields
         form={form}
         problems={wantsToGo ? problems : []}
-        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+        planRemark={cardRemark(
+          lacking.length > 0 ? [{ field: 'layout', code: 'cylinderMeasured', cylinders: lacking }] : [],
+          'layout',
+          reader,
+        )}
+        onChange={(patch) => {
+          setForm((now) => ({ ...now, ...patch }));
+          setLacking([]);
+        }}
       />
       <div class="action">
         <Button kind="main" type="submit">

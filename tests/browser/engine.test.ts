@@ -119,6 +119,15 @@ it('writes down plugs with a photo, and says when new ones are due', async () =>
   expect(await app.page.locator('.plug-row').nth(2).textContent()).toContain(en.plugs.sign.oily);
 });
 
+it('does not let go of cylinders that something is kept of', async () => {
+  await app.link(en.card.startTest).click();
+  await app.page.getByLabel(en.setup.count, { exact: true }).fill('4');
+  await app.button(en.setup.go).click();
+  await line(/Cylinders 5 and 6 are in tests or plugs/).waitFor();
+  await app.page.goBack();
+  await app.link(en.card.startTest).waitFor();
+});
+
 it('keeps the corrected plan when a test of the engine begins', async () => {
   await app.link(en.card.startTest).click();
   await app.button(en.setup.go).click();

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { plugFindings } from '../../src/capture/plug-findings.ts';
 import { ambientKpa, readingOptions } from '../../src/capture/reading-options.ts';
 import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
-import { createExamples } from '../../src/examples/examples.ts';
+import { createExamples, type ExamplesDependencies } from '../../src/examples/examples.ts';
 import { makeExample } from '../../src/examples/make-example.ts';
 import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
@@ -83,22 +83,24 @@ function world(kept: string | null = null) {
   const clock: Clock = { nowMs: () => 0, wallTime: () => NOW, after: () => () => undefined };
   let count = 0;
   let changes = 0;
-  const create = () =>
-    createExamples({
-      store,
-      notebook,
-      locks,
-      clock,
-      make: async ({ id }) => {
-        count++;
-        return { ...made.get(id)!, takes: [] };
-      },
-      changed: () => {
-        changes++;
-      },
-    });
+  const deps: ExamplesDependencies = {
+    store,
+    notebook,
+    locks,
+    clock,
+    make: async ({ id }) => {
+      count++;
+      return { ...made.get(id)!, takes: [] };
+    },
+    changed: () => {
+      changes++;
+    },
+  };
+  const create = () => createExamples(deps);
   return {
     store,
+    notebook,
+    deps,
     create,
     examples: create(),
     madeCount: () => count,
@@ -132,6 +134,18 @@ describe('offering the examples', () => {
     await examples.offer();
     expect(new Set(await kept())).toEqual(new Set(EXAMPLE_IDS));
     expect(madeCount()).toBe(2);
+  });
+
+  test('a browser that cannot crank them says so, and may be asked again another day', async () => {
+    const { create, store, notebook, deps } = world();
+    const broken = createExamples({ ...deps, make: () => Promise.reject(new Error('no workers here')) });
+    await broken.offer();
+    expect(broken.state.value).toBe('not-made');
+    await broken.offer();
+    expect(await store.engines()).toEqual([]);
+    expect(notebook.read('strokebook-examples')).toBeNull();
+    await create().offer();
+    expect(await store.engines()).toHaveLength(3);
   });
 
   test('removed in one go, remembered, and brought back by undo', async () => {
