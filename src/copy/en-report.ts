@@ -26,6 +26,7 @@ export const reportWords = {
     engine: 'Engine',
     conditions: 'Conditions',
     fromAbove: 'From above',
+    noStrokes: 'Only last figures are known, so there are no strokes to draw.',
     readings: 'Readings',
     judgement: 'Judgement',
     suspects: 'Suspects',

@@ -119,15 +119,16 @@ function ruleWords({ judgement, engine }: LoadedTest, reader: Reader): ReportCon
 function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): ReportContent['marks'] {
   const { t, say } = reader;
   const origins = new Set<Origin>([...markedOrigins(loaded), loaded.engine.origin]);
-  return [...origins].flatMap((origin) => {
+  const marked = [...origins].flatMap((origin) => {
     if (origin === 'measured') return [];
     const mark = t.report.marked[origin];
     const isUnreal = origin === 'simulated' || origin === 'example';
-    const marked = takes.filter(({ take }) => take.origin === origin).map(({ take }) => take.cylinder);
-    if (marked.length === 0 || marked.length === takes.length) return { words: mark, isUnreal };
-    const where = reader.cylinders([...new Set(marked)]);
+    const own = takes.filter(({ take }) => take.origin === origin).map(({ take }) => take.cylinder);
+    if (own.length === 0 || own.length === takes.length) return { words: mark, isUnreal };
+    const where = reader.cylinders([...new Set(own)]);
     return { words: say(t.report.markedPart, { mark, where }), isUnreal };
   });
+  return marked.sort((a, b) => Number(b.isUnreal) - Number(a.isUnreal));
 }
 
 function readingRow({ take, reading }: ReadTake, { judgement }: LoadedTest, reader: Reader): ReportReading {

@@ -14,9 +14,6 @@ import type { Fact } from './facts.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
 import { ReadingsTable } from './readings-table.tsx';
 
-/** More rows than this want smaller print to stay on one page. */
-const MANY_READINGS = 7;
-
 interface ReportSheetProps {
   content: ReportContent;
   loaded: LoadedTest;
@@ -31,7 +28,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   const { t, say } = reader;
   const takes = countingTakes(loaded);
   return (
-    <article class={`sheet${content.readings.length > MANY_READINGS ? ' dense' : ''}`}>
+    <article class={`sheet${isLong(content) ? ' dense' : ''}`}>
       <header class="sheet-head">
         <p class="quiet">{say(t.report.madeOn, { time: madeAt })}</p>
         <Heading>{content.title}</Heading>
@@ -63,7 +60,11 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           </Part>
         </div>
         <Part title={t.judge.ladder}>
-          <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
+          {takes.some(({ reading }) => reading.strokes.length > 0) ? (
+            <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
+          ) : (
+            <p>{t.report.noStrokes}</p>
+          )}
         </Part>
       </div>
       <Part title={t.report.readings}>
@@ -160,4 +161,25 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
       </dl>
     </div>
   );
+}
+
+/** About so many lines fit a page of A4 or Letter in the ordinary print. */
+const LINES_OF_A_PAGE = 27;
+
+/** Wants smaller print to stay on one page. */
+function isLong({
+  readings,
+  reasons,
+  suspects,
+  remarks,
+  notMeasured,
+  note,
+  conditions,
+}: ReportContent): boolean {
+  const ofSuspects = suspects.reduce(
+    (sum, { evidence, against }) => sum + 3 + evidence.length + against.length,
+    0,
+  );
+  const single = [readings, reasons, notMeasured, conditions].reduce((sum, list) => sum + list.length, 0);
+  return single + ofSuspects + 2 * remarks.length + note.split('\n').length > LINES_OF_A_PAGE;
 }

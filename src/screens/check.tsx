@@ -16,8 +16,8 @@ interface FoundTest {
   readonly test: TestRecord;
   readonly engine: EngineRecord;
   readonly takeCount: number;
-  /** `null`: the browser cannot make one. */
-  readonly fingerprint: string | null;
+  /** `null`: the browser cannot make one. `undefined`: nothing is measured, so there is none. */
+  readonly fingerprint: string | null | undefined;
 }
 
 interface Opened {
@@ -50,7 +50,7 @@ export function CheckScreen() {
         <SessionProblem fileName={opened.read.fileName} problem={opened.read.problem} />
       )}
       {opened?.read.ok && <OpenedFile key={opened.read.fileName} opened={opened} />}
-      <div class={opened ? 'action again' : 'action'}>
+      <div class={opened ? 'action rest' : 'action'}>
         <Button kind={opened ? 'plain' : 'main'} onClick={() => void choose()}>
           {opened ? t.check.chooseOther : t.check.choose}
         </Button>
@@ -69,7 +69,7 @@ async function testsIn(read: ReadSession): Promise<FoundTest[]> {
         test,
         engine: engines.find(({ id }) => id === test.engineId)!,
         takeCount: own.length,
-        fingerprint: await fingerprintOf(own),
+        fingerprint: own.length === 0 ? undefined : await fingerprintOf(own),
       };
     }),
   );
@@ -82,7 +82,8 @@ function OpenedFile({ opened: { read, found } }: { opened: Opened }) {
   if (found.length === 0) return <p class="problem">{t.check.none}</p>;
   return (
     <>
-      <Leaf title={t.check.inFile} hint={read.fileName}>
+      <Leaf title={t.check.inFile}>
+        <p class="quiet">{read.fileName}</p>
         <ul class="index">
           {found.map((one) => (
             <FoundTestRow key={one.test.id} one={one} />
