@@ -84,6 +84,8 @@ export const reportWords = {
       wetAsked: '{where}: a wet test was called for and not made.',
       wetNone: 'Wet test: none made, so rings are not told from valves.',
       wetDiesel: 'Wet test: never on a diesel. Oil can lock it or make it run away.',
+      wetOnDiesel:
+        '{where}: measured wet although this is a diesel. Have the oil taken out before it is cranked again.',
       wetAlone: '{where}: wet only, with no dry reading to compare it with.',
       typedFinal: '{where}: only the last figure was typed in. How it built up is not known.',
       typed: '{where}: typed in, so there is no trace, and cranking speed and holding are not known.',

@@ -41,7 +41,8 @@ function cylindersWithout({ judgement, counting }: LoadedTest, reader: Reader): 
 
 function wetTests({ engine, judgement, counting }: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;
-  if (engine.facts.fuel === 'diesel') return [words.wetDiesel];
+  if (engine.facts.fuel === 'diesel')
+    return [words.wetDiesel, ...about([...counting.wet.keys()], words.wetOnDiesel, reader)];
   const alone = [...counting.wet.keys()].filter((cylinder) => !counting.dry.has(cylinder));
   return [
     ...(counting.wet.size === 0 && judgement.wetRetest.length === 0 ? [words.wetNone] : []),

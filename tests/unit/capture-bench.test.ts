@@ -50,6 +50,20 @@ describe('bench', () => {
     expect((await loaded(world)).judgement.rule).toBe('below-mean');
   });
 
+  it('removes a test, tells whoever lists tests, and puts it back as it was', async () => {
+    const world = await captureWorld();
+    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    const before = await loaded(world);
+    const listed = world.bench.comings.value;
+    const { undo } = await world.bench.remove({ testId: 'test' });
+    await settle();
+    expect(world.bench.test('test').value).toMatchObject({ state: 'failed', problem: { code: 'missing' } });
+    expect(world.bench.comings.value).toBe(listed + 1);
+    await undo();
+    expect(await loaded(world)).toEqual(before);
+    expect(world.bench.comings.value).toBe(listed + 2);
+  });
+
   it('stores a recording as a take whose reading is that of its samples', async () => {
     const world = await captureWorld();
     const trace = crankTrace();

@@ -116,6 +116,21 @@ describe('what was not measured', () => {
     expect(said.join()).not.toMatch(/called for|none made/);
   });
 
+  test('a diesel that got oil all the same is said so, with what to do', () => {
+    const { facts } = engineRecord('e');
+    const loaded = loadedTest({
+      finalsKpa: { 1: 2900, 2: 2890, 3: 1900, 4: 2880 },
+      wetKpa: { 3: 2400 },
+      engine: { facts: { ...facts, fuel: 'diesel' } },
+    });
+    expect(notMeasured(loaded, reader).join('\n')).toContain('Cylinder 3: measured wet although');
+  });
+
+  test('a wet reading without a dry one is said to have nothing beside it', () => {
+    const said = notMeasured(loadedTest({ finalsKpa: { 1: 1250, 2: 1240 }, wetKpa: { 3: 900 } }), reader);
+    expect(said.join('\n')).toContain('Cylinder 3: wet only');
+  });
+
   test('a low cylinder without a wet test is said to want one', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
     expect(said).toContain('Cylinder 3: a wet test was called for and not made.');
