@@ -121,7 +121,8 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
       <circle class="wall" r={radius} />
       {!isThumb && (
         <text class="number" y={hasFigure ? -radius * 0.24 : radius * 0.24} text-anchor="middle">
-          {spot.cylinder}
+          {/* The space keeps number and figure apart for whoever has them read out. */}
+          {`${spot.cylinder} `}
         </text>
       )}
       {hasFigure && (

@@ -24,7 +24,9 @@ export function OpenRecordingScreen() {
       <PageHead title={t.open.title}>
         <p class="quiet">{t.open.lead}</p>
         <p>
-          <a href="/settings#data">{t.files.fromOpen}</a>
+          <a class="link-line" href="/settings#data">
+            {t.files.fromOpen}
+          </a>
         </p>
       </PageHead>
       <RecordingProblems recordings={recordings} />

@@ -1,0 +1,106 @@
+/** Every screen, for every eye and hand: axe-core, targets for a thumb, nothing beyond the edge of a small phone, no motion. */
+import { source as axeSource } from 'axe-core';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { walk } from '../support/walk.ts';
+
+const SMALL_PHONE = { width: 360, height: 780 };
+/** CSS pixels, both ways. */
+const LEAST_TARGET = 48;
+
+let browser: TestBrowser;
+let page: Page;
+/** What was found, by screen. */
+const violations: string[] = [];
+const smallTargets: string[] = [];
+const overflows: string[] = [];
+const moving: string[] = [];
+const looked: string[] = [];
+
+/** Rules by name; all of them when none is. */
+async function axe(rules?: readonly string[]): Promise<string[]> {
+  await page.evaluate(axeSource);
+  return page.evaluate(async (only) => {
+    const { axe } = window as unknown as { axe: typeof import('axe-core') };
+    const options = only ? { runOnly: { type: 'rule' as const, values: [...only] } } : {};
+    const found = await axe.run(document, { ...options, resultTypes: ['violations'] });
+    return found.violations.flatMap(({ id, nodes }) =>
+      nodes.map(
+        (node) => `${id}: ${node.html.slice(0, 140)} (${node.any[0]?.message ?? node.all[0]?.message ?? ''})`,
+      ),
+    );
+  }, rules);
+}
+
+/** What can be pressed and is smaller than a gloved thumb. A link in the middle of a sentence is as high as its line. */
+const tooSmall = () =>
+  page.evaluate((least) => {
+    const isInSentence = (element: Element) =>
+      element.tagName === 'A' &&
+      element.parentElement?.tagName === 'P' &&
+      (element.parentElement.textContent ?? '').trim() !== (element.textContent ?? '').trim();
+    return [
+      ...document.querySelectorAll('a[href], button, input, select, textarea, summary, [role="button"]'),
+    ]
+      .filter((element) => element.checkVisibility() && !isInSentence(element) && !element.matches('.skip'))
+      .flatMap((element) => {
+        // Whoever presses the label presses the box.
+        const target = element.closest('label') ?? element;
+        const { width, height } = target.getBoundingClientRect();
+        const name =
+          (element.textContent ?? '').trim() ||
+          element.getAttribute('aria-label') ||
+          element.outerHTML.slice(0, 80);
+        const isFine = Math.min(width, height) >= least - 0.5;
+        return isFine ? [] : [`${name}: ${Math.round(width)} x ${Math.round(height)}`];
+      });
+  }, LEAST_TARGET);
+
+async function look(name: string): Promise<void> {
+  looked.push(name);
+  const tell = (list: string[], found: readonly string[]) =>
+    list.push(...found.map((one) => `${name}: ${one}`));
+  const { wide, animations } = await page.evaluate(() => ({
+    wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    animations: document.getAnimations().length,
+  }));
+  if (wide > 0) overflows.push(`${name}: ${wide} px too wide`);
+  if (animations > 0) moving.push(`${name}: ${animations}`);
+  tell(smallTargets, await tooSmall());
+  tell(violations, await axe());
+  await page.emulateMedia({ colorScheme: 'dark' });
+  tell(
+    violations,
+    (await axe(['color-contrast'])).map((one) => `at night, ${one}`),
+  );
+  await page.emulateMedia({ colorScheme: 'light' });
+}
+
+beforeAll(async () => {
+  browser = await launchBrowser({ viewport: SMALL_PHONE });
+  page = await browser.open();
+  await walk(new App(page, inject('appUrl')), look, 1);
+});
+afterAll(() => browser?.close());
+
+it('was looked at, each screen', () => {
+  expect(looked.length).toBeGreaterThanOrEqual(17);
+});
+
+it('gives axe-core nothing to complain of, light or dark', () => {
+  expect(violations).toEqual([]);
+});
+
+it('has targets of 48 px and more', () => {
+  expect(smallTargets).toEqual([]);
+});
+
+it('stays within a phone of 360 px', () => {
+  expect(overflows).toEqual([]);
+});
+
+it('keeps still for whoever asked for that', () => {
+  expect(moving).toEqual([]);
+});

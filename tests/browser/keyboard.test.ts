@@ -1,0 +1,77 @@
+/** From the first page to a figure and its verdict without a pointer, always seeing where one is. */
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App } from '../support/app.ts';
+import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+let page: Page;
+let app: App;
+beforeAll(async () => {
+  browser = await launchBrowser({ viewport: DESK });
+  page = await browser.open();
+  app = new App(page, inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+const MOST_TABS = 60;
+/** Names of what had the focus without showing it. */
+const unseen: string[] = [];
+
+const focused = () =>
+  page.evaluate(() => {
+    const element = document.activeElement;
+    if (!element || element === document.body) return { name: '', isSeen: true };
+    const name = element.getAttribute('aria-label') ?? element.textContent?.trim() ?? '';
+    const { outlineStyle, outlineWidth } = getComputedStyle(element);
+    // Choices show the focus on their label.
+    const label = element.closest('label');
+    const onLabel = label ? getComputedStyle(label).outlineStyle !== 'none' : false;
+    return { name, isSeen: (outlineStyle !== 'none' && outlineWidth !== '0px') || onLabel };
+  });
+
+/** Goes on with Tab until this has the focus. */
+async function tabTo(name: string): Promise<void> {
+  for (let tabs = 0; tabs < MOST_TABS; tabs++) {
+    await page.keyboard.press('Tab');
+    const at = await focused();
+    if (!at.isSeen) unseen.push(at.name);
+    if (at.name === name) return;
+  }
+  expect.fail(`Tab never came to ${name}`);
+}
+
+async function press(name: string): Promise<void> {
+  await tabTo(name);
+  await page.keyboard.press('Enter');
+}
+
+it('measures and judges a simulated engine by keyboard alone', async () => {
+  await app.goTo('/');
+  await tabTo(en.app.skipToPage);
+  await press(en.bench.simulate);
+  await app.sensorLine.waitFor();
+  await press(en.crank.arm);
+  await app.button(en.crank.turnStarter).waitFor();
+  await press(en.crank.turnStarter);
+  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+  expect(await app.figureNow()).toBeGreaterThan(100);
+  await press(en.chapter.judge);
+  await app.page.waitForURL('**/judge');
+  await press(en.judge.compare);
+  await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
+});
+
+it('chooses among options with the arrows', async () => {
+  await app.goTo('/settings');
+  const chosen = () => page.locator('input[type=radio]:checked').first().inputValue();
+  const before = await chosen();
+  await page.locator('input[type=radio]:checked').first().focus();
+  await page.keyboard.press('ArrowRight');
+  expect(await chosen()).not.toBe(before);
+});
+
+it('always shows where the focus is', () => {
+  expect(unseen).toEqual([]);
+});
