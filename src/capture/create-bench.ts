@@ -82,6 +82,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     const counting = countingTakes(read);
     const judgement = await analyst.judge(cylinderReadings(counting), engine.facts, test.rule, {
       ambientKpa: ambientKpa(test.conditions),
+      throttleOpen: test.conditions.throttleOpen,
       plugs: plugFindings(plugs, test.startedAt),
     });
     return { engine, test, takes: read, counting, judgement };

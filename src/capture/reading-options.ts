@@ -1,4 +1,5 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
+import { standardAtmosphereKpa } from '../../worker/core/expected.ts';
 import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { SourceKind } from '../sources/port.ts';
 import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';
@@ -20,13 +21,12 @@ export function readingOptions(
 }
 
 /**
- * Barometric pressure at the engine: as measured, else from the altitude by the standard atmosphere (ISO 2533:1975,
- * below 11 km), else unknown.
+ * Barometric pressure at the engine: as measured, else from the altitude by the standard atmosphere, else unknown.
  */
 export function ambientKpa(conditions: TestConditions): number | undefined {
   if (conditions.ambientKpa !== undefined) return conditions.ambientKpa;
   if (conditions.altitudeM === undefined) return undefined;
-  return 101.325 * (1 - (0.0065 * conditions.altitudeM) / 288.15) ** 5.25588;
+  return standardAtmosphereKpa(conditions.altitudeM);
 }
 
 export function originOf(kind: SourceKind): Origin {

@@ -4,6 +4,7 @@
  */
 import { careWords } from './en-care.ts';
 import { engineWords } from './en-engine.ts';
+import { prepareWords } from './en-prepare.ts';
 import { reportWords } from './en-report.ts';
 import type { CodedWords } from './words.ts';
 
@@ -402,106 +403,6 @@ export const en = {
     strip: 'Chapters of this test',
   },
 
-  prepare: {
-    title: 'Before you crank',
-    lead: 'Tick what is done. The ones in bold can hurt you or the engine.',
-    groupSafe: 'Safe',
-    groupReady: 'Ready',
-    groupRig: 'Hose and sensor',
-    law: 'The engine’s manual, local rules and licensed practice come first.',
-    conditions: 'Conditions',
-    conditionsHint: 'What you know. Thin air lowers every reading in proportion.',
-    altitude: 'Altitude',
-    barometer: 'Barometer',
-    oilTemperature: 'Oil temperature',
-    battery: 'Battery before',
-    odometer: 'Odometer',
-    hours: 'Running hours',
-    go: 'Go to the engine',
-    left: '{n:0} {n:plural caution wants|cautions want} a tick first',
-    altitudeRange: 'Altitudes lie between −430 and 6000 m.',
-    barometerRange:
-      'Between {low:pressure} and {high:pressure}. Use the pressure at the place, not reduced to sea level.',
-    temperatureRange: 'Between −40 and 160 °C.',
-    voltsRange: 'Between 4 and 60 V.',
-    notNegative: 'This cannot be below zero.',
-  },
-
-  caution: {
-    'read-manual': {
-      what: 'The engine’s own manual at hand',
-      why: 'Its steps and figures win over anything you read here.',
-    },
-    'high-voltage': {
-      what: 'No hybrid, or its high voltage made safe by somebody licensed for it',
-      why: 'A hybrid can start its engine by itself, and its wiring can kill.',
-    },
-    'fuel-off': {
-      what: 'Fuel shut off, pressure let down',
-      why: 'Cranking blows fuel out of open plug holes, and its vapour burns. Good air, no flame, extinguisher near.',
-    },
-    'ignition-off': {
-      what: 'Ignition and injection disabled, leads made safe',
-      why: 'A stray spark lights vapour; the voltage can injure you and ruin a coil.',
-    },
-    'injection-off': {
-      what: 'Fuel injection disabled',
-      why: 'Diesel leaves an injector at a pressure that pierces skin, and the engine may start.',
-    },
-    'glow-plugs-off': {
-      what: 'Glow plugs switched off',
-      why: 'A glowing plug lights mist from the holes, and its bare lead shorts to the engine.',
-    },
-    'no-oil': {
-      what: 'No oil into any cylinder',
-      why: 'A diesel can lock on it or burn it and run away. There is no wet test on a diesel.',
-    },
-    'no-gear': {
-      what: 'Out of gear, brake on, wheels chocked',
-      why: 'In gear, a cranked engine drives off.',
-    },
-    'belts-clear': {
-      what: 'Hands, hair and leads clear of belts and fan',
-      why: 'They turn as soon as the starter does. An electric fan can start at any time.',
-    },
-    'engine-warm': {
-      what: 'Engine warm, not burning hot',
-      why: 'Cold oil and rings change the reading. Hot metal burns, and threads in a hot head strip.',
-    },
-    'plugs-out': {
-      what: 'All spark plugs out',
-      why: 'With plugs in, the starter turns slower and reads low.',
-    },
-    'injectors-out': {
-      what: 'All glow plugs or all injectors out, as the manual says',
-      why: 'Otherwise the starter turns slower and every cylinder reads low.',
-    },
-    'holes-clean': {
-      what: 'Plug holes blown clean, faces away from them',
-      why: 'Grit falls in and scores the bore. What is inside comes out fast when you crank.',
-    },
-    'throttle-open': {
-      what: 'Throttle blocked fully open',
-      why: 'A closed throttle starves the cylinders, and all read low alike. Take the block out afterwards.',
-    },
-    'battery-strong': {
-      what: 'Battery charged, or a booster on',
-      why: 'Slow cranking reads low. Batteries give off gas that explodes: no sparks at the posts.',
-    },
-    'adapter-fits': {
-      what: 'Adapter thread right, and too short to meet piston or valve',
-      why: 'A long adapter is struck by the piston; a wrong thread can be shot out.',
-    },
-    'hose-rated': {
-      what: 'Hose and sensor rated for the pressure',
-      why: 'Petrol engines reach up to about {petrolKpa:pressure}. A hose that bursts whips.',
-    },
-    'hose-rated-diesel': {
-      what: 'Hose, adapter and sensor made for diesel pressures',
-      why: 'Diesels reach {dieselKpa:pressure} and more, far beyond a petrol gauge. A hose that bursts whips.',
-    },
-  },
-
   crank: {
     title: 'Crank',
     chooseSource: 'Where the figures come from',
@@ -797,6 +698,7 @@ export const en = {
   },
 
   ...careWords,
+  ...prepareWords,
   ...engineWords,
   ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { ambientKpa } from '../capture/reading-options.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Field, Leaf } from '../components/pieces.tsx';
 import { useTrouble } from '../components/trouble.ts';
@@ -7,7 +8,14 @@ import { parsePressure } from '../format/pressure.ts';
 import type { TestConditions, TestRecord } from '../store/port.ts';
 import { smallPressureInput } from './pressure-input.ts';
 
-type NumberField = 'altitudeM' | 'oilTemperatureC' | 'batteryBeforeV' | 'odometerKm' | 'hours' | 'ambientKpa';
+type NumberField =
+  | 'altitudeM'
+  | 'ambientKpa'
+  | 'oilTemperatureC'
+  | 'batteryBeforeV'
+  | 'batteryAfterV'
+  | 'odometerKm'
+  | 'hours';
 
 /** What each can be at all. Pressure at 6000 m by the US Standard Atmosphere 1976 is 47 kPa; the lowest land lies at -430 m. */
 const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
@@ -15,9 +23,13 @@ const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
   ambientKpa: [45, 110],
   oilTemperatureC: [-40, 160],
   batteryBeforeV: [4, 60],
+  batteryAfterV: [4, 60],
   odometerKm: [0, 5e6],
   hours: [0, 5e5],
 };
+
+/** A rested battery that reads so much less has lost a third of its charge or so. Common practice, no source. */
+const NOTABLE_FALL_V = 0.4;
 
 /** What is known of the day and the engine. Kept on leaving the field; what does not fit stays in it and is said so. */
 export function ConditionFields({ test }: { test: TestRecord }) {
@@ -48,7 +60,46 @@ export function ConditionFields({ test }: { test: TestRecord }) {
           <ConditionField key={field.name} test={test} {...field} />
         ))}
       </div>
+      <AirLine test={test} />
     </Leaf>
+  );
+}
+
+/** What the judgement reckons the air to be, and where it has it from. */
+function AirLine({ test: { conditions } }: { test: TestRecord }) {
+  const { t, say } = useReader();
+  const words =
+    conditions.ambientKpa !== undefined
+      ? conditions.altitudeM !== undefined && t.prepare.barometerWins
+      : say(conditions.altitudeM === undefined ? t.prepare.airUnknown : t.prepare.fromAltitude, {
+          kpa: ambientKpa(conditions),
+        });
+  return (
+    <p class="quiet air-line" role="status">
+      {words}
+    </p>
+  );
+}
+
+/** Asked for once the last cylinder is done. */
+export function BatteryAfterField({ test }: { test: TestRecord }) {
+  const { t, say } = useReader();
+  const { batteryBeforeV, batteryAfterV } = test.conditions;
+  const fellV =
+    batteryBeforeV === undefined || batteryAfterV === undefined ? 0 : batteryBeforeV - batteryAfterV;
+  return (
+    <div class="stack">
+      <div class="fields narrow">
+        <ConditionField
+          test={test}
+          name="batteryAfterV"
+          label={t.prepare.batteryAfter}
+          unit="V"
+          wrong={t.prepare.voltsRange}
+        />
+      </div>
+      {fellV >= NOTABLE_FALL_V && <p>{say(t.prepare.batteryFell, { fellV })}</p>}
+    </div>
   );
 }
 

@@ -4,6 +4,7 @@ import { useModel, useReader } from '../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { BatteryAfterField } from './condition-fields.tsx';
 import { DeleteTestLeaf } from './delete-test.tsx';
 import { EngineLine } from './engine-line.tsx';
 import { PlugsLinkLeaf } from './plugs-leaf.tsx';
@@ -18,6 +19,9 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
       <NoteLeaf loaded={loaded} />
+      <Leaf title={t.prepare.batteryAfter} hint={t.prepare.batteryAfterHint}>
+        <BatteryAfterField test={loaded.test} />
+      </Leaf>
       <PlugsLinkLeaf engine={loaded.engine} />
       <ReportLeaf loaded={loaded} />
       <SessionLeaf loaded={loaded} />

@@ -40,7 +40,7 @@ export interface TestConditions {
   readonly allPlugsOut?: boolean | undefined;
   readonly odometerKm?: number | undefined;
   readonly hours?: number | undefined;
-  /** Preparation steps that the person ticked. */
+  /** Preparation: what the person answered of the engine, and the steps that they ticked. */
   readonly ticked: readonly string[];
 }
 

@@ -5,7 +5,14 @@ import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import { fill, namesIn } from '../../src/copy/fill.ts';
 import { languageFor, wordsFor } from '../../src/copy/languages.ts';
-import { CAUTIONS, cautionsFor, untickedMusts } from '../../src/screens/cautions.ts';
+import {
+  answerTo,
+  CAUTIONS,
+  cautionsFor,
+  questionsFor,
+  untickedMusts,
+  withAnswer,
+} from '../../src/screens/cautions.ts';
 import * as notices from '../../worker/core/notices.ts';
 
 const taste = { unit: 'psi', locale: 'en', language: 'en' } as const;
@@ -132,13 +139,53 @@ describe('cautions', () => {
     expect(diesel).not.toContain('ignition-off');
     expect(spark).not.toContain('no-oil');
     expect(spark).toContain('ignition-off');
-    expect(new Set([...spark, ...diesel])).toEqual(new Set(Object.keys(CAUTIONS)));
   });
 
-  test('what can hurt is asked for until it is ticked', () => {
+  test('each comes up for some engine', () => {
+    const seen = new Set<string>();
+    for (const fuel of ['spark', 'diesel'] as const) {
+      for (const system of ['', 'injected', 'carburettor']) {
+        for (const voltage of ['', 'has-high-voltage', 'no-high-voltage']) {
+          for (const belts of ['', 'belts', 'no-belts']) {
+            for (const code of cautionsFor({ fuel }, [system, voltage, belts])) seen.add(code);
+          }
+        }
+      }
+    }
+    expect(seen).toEqual(new Set(Object.keys(CAUTIONS)));
+  });
+
+  test('the list follows the answers, and covers either case without them', () => {
+    const list = (...answers: string[]) => cautionsFor({ fuel: 'spark' }, answers);
+    expect(list()).toEqual(
+      expect.arrayContaining(['fuel-off', 'injectors-off', 'high-voltage', 'belts-clear']),
+    );
+    expect(list('carburettor')).toContain('choke-open');
+    expect(list('carburettor')).not.toContain('injectors-off');
+    expect(list('injected')).toContain('fuel-off-injected');
+    expect(list('no-high-voltage').filter((code) => code.startsWith('high-voltage'))).toEqual([]);
+    expect(list('has-high-voltage')).toEqual(
+      expect.arrayContaining(['high-voltage-safe', 'high-voltage-cranking']),
+    );
+    expect(list('no-belts')).toContain('parts-clear');
+    expect(questionsFor({ fuel: 'diesel' }).map(({ code }) => code)).not.toContain('fuelSystem');
+  });
+
+  test('a question has one answer at a time, and the ticks stay', () => {
+    const [fuelSystem] = questionsFor({ fuel: 'spark' });
+    const first = withAnswer(fuelSystem!, 'injected', ['no-gear']);
+    const second = withAnswer(fuelSystem!, 'carburettor', first);
+    expect(answerTo(fuelSystem!, [])).toBeNull();
+    expect(answerTo(fuelSystem!, second)).toBe('carburettor');
+    expect(second).toEqual(['no-gear', 'carburettor']);
+  });
+
+  test('what can hurt is asked for until it is ticked, and again when an answer brings more', () => {
     const musts = untickedMusts({ fuel: 'spark' }, []);
     expect(musts).toContain('fuel-off');
     expect(musts).not.toContain('engine-warm');
     expect(untickedMusts({ fuel: 'spark' }, musts)).toEqual([]);
+    expect(untickedMusts({ fuel: 'spark' }, [...musts, 'no-high-voltage'])).toEqual([]);
+    expect(untickedMusts({ fuel: 'spark' }, [...musts, 'injected'])).toEqual(['fuel-off-injected']);
   });
 });
