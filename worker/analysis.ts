@@ -34,6 +34,10 @@ export function createAnalysis(): AnalysisApi {
     read: readTrace,
     readTyped,
     judge: judgeEngine,
+    async leaks(cylinders, engine, conditions) {
+      const { estimateLeaks } = await import('./core/leak-estimate.ts');
+      return estimateLeaks(cylinders, engine, conditions);
+    },
     async parseCsv(text, fileName) {
       const { parseTraceCsv } = await import('./file/csv.ts');
       return parseTraceCsv(text, fileName);

@@ -6,6 +6,8 @@
  */
 import type { EngineFacts } from './core/engine.ts';
 import type { Judgement, RuleChoice, TestConditions } from './core/judgement.ts';
+import type { LeakEstimate } from './core/leak-estimate.ts';
+import type { MeasuredCylinder } from './core/leak-evidence.ts';
 import type { TypedFigures } from './core/read-typed.ts';
 import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
@@ -31,6 +33,15 @@ export interface AnalysisApi {
     rule: RuleChoice,
     conditions?: TestConditions,
   ): Judgement;
+  /**
+   * How large each dry cylinder's leak is, or why that cannot be told. With the traces of an open hose the answer is surer.
+   * Loads the physical model when first asked.
+   */
+  leaks(
+    cylinders: readonly MeasuredCylinder[],
+    engine: EngineFacts,
+    conditions?: TestConditions,
+  ): Promise<readonly LeakEstimate[]>;
   /** Reads a trace CSV in any dialect; one trace for each pressure column. Loads the reader when first asked. */
   parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
 }

@@ -4,7 +4,8 @@ import type { TestConditions } from './judgement.ts';
 import { leakDownPercent } from './leak-down.ts';
 import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
 import { type LeakPosterior, leakPosterior } from './leak-posterior.ts';
-import type { LeakGeometry } from './leak-table.ts';
+import { usualGeometry } from './leak-table.ts';
+import { median } from './statistics.ts';
 
 export interface LeakSize {
   readonly cylinder: number;
@@ -42,22 +43,6 @@ export interface NoLeakSize {
 
 export type LeakEstimate = LeakSize | NoLeakSize;
 
-const USUAL = { rodToStroke: 1.65, intakeClosesDegAbdc: 55 } as const;
-
-function geometryOf(engine: EngineFacts): LeakGeometry | null {
-  const { boreMm, compressionRatio, intakeClosesDegAbdc, rodMm, strokeMm } = engine.geometry;
-  if (boreMm === undefined || strokeMm === undefined || compressionRatio === undefined) return null;
-  if (!(boreMm > 0) || !(strokeMm > 0) || !(compressionRatio > 1)) return null;
-  return {
-    boreMm,
-    strokeMm,
-    compressionRatio,
-    rodMm: rodMm ?? USUAL.rodToStroke * strokeMm,
-    intakeClosesDegAbdc: intakeClosesDegAbdc ?? USUAL.intakeClosesDegAbdc,
-    cycle: engine.cycle,
-  };
-}
-
 /** Every dry cylinder once, ascending; the last capture of each counts. */
 export function estimateLeaks(
   measured: readonly MeasuredCylinder[],
@@ -68,10 +53,12 @@ export function estimateLeaks(
     (a, b) => a - b,
   );
   const refuse = (reason: NoLeakReason) => (cylinder: number) => ({ cylinder, reason });
-  const geometry = geometryOf(engine);
+  const geometry = usualGeometry(engine.geometry, engine.cycle);
   if (!geometry) return numbers.map(refuse('no-geometry'));
+  const speeds = measured.map((m) => m.reading.crankingRpm).filter((rpm) => rpm !== null);
+  const rpm = median(speeds);
   const latest = new Map(
-    measured.map((m) => [`${m.cylinder} ${m.condition}`, leakEvidence(m, engine.cycle)] as const),
+    measured.map((m) => [`${m.cylinder} ${m.condition}`, leakEvidence(m, engine.cycle, rpm)] as const),
   );
   const evidence = [...latest.values()].filter((e) => typeof e !== 'string');
   const dry = sameHose(evidence.filter((e) => e.condition === 'dry'));

@@ -44,6 +44,8 @@ const CHECK_OPENS_KPA = 8;
 const CHECK_OPENS_SD_KPA = 4;
 /** The peak goes with about this power of the cranking speed. */
 const SPEED_POWER = 0.35;
+/** Cylinders of one engine are cranked at speeds that differ by this share. */
+const OTHERS_SPEED_SD = 0.05;
 /** The leak is nearly linear in the peak to this power: from the model, 0.5 to 6 mm2. */
 const LEAK_POWER = -0.7;
 /** Time constants with which rings settle, in strokes or in strokes' worth of pressure. */
@@ -60,26 +62,33 @@ const LEAST_SCATTER = 0.002;
 /** Why a reading is no evidence of a leak's size. */
 export type NoEvidence = 'unfit-reading' | 'not-settled';
 
-export function leakEvidence(measured: MeasuredCylinder, cycle: Cycle): LeakEvidence | NoEvidence {
+/** `othersRpm`: how fast the engine was cranked on the other cylinders, for readings that do not show their own speed. */
+export function leakEvidence(
+  measured: MeasuredCylinder,
+  cycle: Cycle,
+  othersRpm: number,
+): LeakEvidence | NoEvidence {
   const { reading, cylinder, condition, trace } = measured;
-  const { hose, crankingRpm } = reading;
-  if (hose === 'undetermined' || crankingRpm === null || reading.finalKpa === null) return 'unfit-reading';
+  const { hose } = reading;
+  const rpm = reading.crankingRpm ?? othersRpm;
+  if (hose === 'undetermined' || !(rpm > 0) || reading.finalKpa === null) return 'unfit-reading';
   if (reading.notices.some((n) => n.severity !== 'note' && SPOILING.includes(n.code))) {
     return 'unfit-reading';
   }
   const strokes = reading.strokes.filter((s) => s.peakKpa !== null && !s.partial);
-  const settled = settledPeak(strokes, hose, cycle, crankingRpm);
+  const settled = settledPeak(strokes, hose, cycle, rpm);
   if (typeof settled === 'string') return settled;
   const opensKpa = hose === 'check-valve' ? CHECK_OPENS_KPA : 0;
   const peakKpa = settled.kpa + opensKpa;
   const ownSd = (reading.finalPlusMinusKpa ?? 0.01 * peakKpa) / 2 / peakKpa;
+  const speedSd = reading.crankingRpm === null ? SPEED_POWER * OTHERS_SPEED_SD : 0;
   const valveSd = hose === 'check-valve' ? CHECK_OPENS_SD_KPA / peakKpa : 0;
   return {
     cylinder,
     condition,
     hose,
     lnPeak: Math.log(peakKpa),
-    lnPeakSd: Math.hypot(ownSd, valveSd, settled.sdShare),
+    lnPeakSd: Math.hypot(ownSd, valveSd, speedSd, settled.sdShare),
     rpm: settled.rpm,
     halfWidthS: trace ? halfWidthS(trace, reading) : null,
   };

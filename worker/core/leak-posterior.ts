@@ -7,6 +7,7 @@ import {
   MOST_LEAK_MM2,
   type PeakTable,
   peakTable,
+  SOUND_LEAK_MM2,
 } from './leak-table.ts';
 import { median } from './statistics.ts';
 
@@ -35,8 +36,8 @@ export interface LeakSetting {
   readonly looseness: number;
 }
 
-/** A sound cylinder leaks 0.4 to 0.8 mm2: mean and standard deviation. */
-const SOUND = { mm2: 0.56, sd: 0.13 } as const;
+/** Standard deviation of a sound cylinder's leak, mm2. */
+const SOUND_SD = 0.13;
 /** Shares of cylinders before any is measured; leaks evenly spread in the logarithm over what a strip chart can show. */
 const SHARE = { sound: 0.68, leaking: 0.25, carbon: 0.07 } as const;
 const LEAKING = { from: 0.7, to: 9 } as const;
@@ -71,7 +72,7 @@ const normal = (z: number): number => Math.exp(-0.5 * z * z);
 /** Probability of each area, sound and leaking apart. Each sums to its share. */
 function priorOf(share: { sound: number; leaking: number }, range: { from: number; to: number }) {
   // The grid is even in the logarithm, hence the factor a.
-  const sound = areas.map((a) => a * normal((a - SOUND.mm2) / SOUND.sd));
+  const sound = areas.map((a) => a * normal((a - SOUND_LEAK_MM2) / SOUND_SD));
   const leaking = areas.map((a) => (a >= range.from && a <= range.to ? 1 : 0));
   const scale = (values: Float64Array, total: number) => {
     const sum = values.reduce((a, b) => a + b, 0);
@@ -159,7 +160,7 @@ function strengthFromWidth(
   const widthS = median(seen.map((e) => e.halfWidthS!));
   const rpm = median(seen.map((e) => e.rpm));
   const widthAt = (strength: number) =>
-    crankEngine(geometry, ambientKpa, rpm, SOUND.mm2, SPACE.mean, strength).halfWidthS;
+    crankEngine(geometry, ambientKpa, rpm, SOUND_LEAK_MM2, SPACE.mean, strength).halfWidthS;
   let low = Math.log(0.4);
   let high = Math.log(20);
   for (let i = 0; i < 7; i++) {
@@ -184,7 +185,7 @@ function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PR
     sound += s;
     leaking += l;
     if (out) out[i] = s + l;
-    if (areas[i]! <= SOUND.mm2) at = common.lnPeaks[i]!;
+    if (areas[i]! <= SOUND_LEAK_MM2) at = common.lnPeaks[i]!;
   }
   const above = lnPeak - at;
   const carbon =

@@ -1,4 +1,5 @@
 import { type CrankDrive, crankCylinder, sweptCm3 } from './cranking-model.ts';
+import type { EngineGeometry } from './engine.ts';
 import type { Cycle } from './trace.ts';
 
 /** What of the engine the leak size cannot do without. */
@@ -10,6 +11,9 @@ export interface LeakGeometry {
   readonly intakeClosesDegAbdc: number;
   readonly cycle: Cycle;
 }
+
+/** Effective area of a sound cylinder's leak: 0.4 to 0.8 mm2, of which the middle of those seen. */
+export const SOUND_LEAK_MM2 = 0.56;
 
 /** Leak areas at which the model is run, mm2, evenly spaced in the logarithm. */
 const NODES = 12;
@@ -26,11 +30,28 @@ const USUAL_CRANK: CrankDrive = { inertiaKgM2: 0.22, driveNmPerRadPerS: 5 };
 const USUAL_WORK = 480 * 9.8;
 
 /** `strength` 1 is usual; a stronger crank slows less against the compression. */
-function crankOf(g: LeakGeometry, strength: number): CrankDrive {
+export function usualCrank(g: LeakGeometry, strength: number): CrankDrive {
   const scale = (strength * sweptCm3(g.boreMm, g.strokeMm) * g.compressionRatio) / USUAL_WORK;
   return {
     inertiaKgM2: USUAL_CRANK.inertiaKgM2 * scale,
     driveNmPerRadPerS: USUAL_CRANK.driveNmPerRadPerS * scale,
+  };
+}
+
+const USUAL = { rodToStroke: 1.65, intakeClosesDegAbdc: 55 } as const;
+
+/** The card's figures, ordinary ones where rod or intake closing are missing; `null` without bore, stroke or ratio. */
+export function usualGeometry(geometry: EngineGeometry, cycle: Cycle): LeakGeometry | null {
+  const { boreMm, compressionRatio, intakeClosesDegAbdc, rodMm, strokeMm } = geometry;
+  if (boreMm === undefined || strokeMm === undefined || compressionRatio === undefined) return null;
+  if (!(boreMm > 0) || !(strokeMm > 0) || !(compressionRatio > 1)) return null;
+  return {
+    boreMm,
+    strokeMm,
+    compressionRatio,
+    rodMm: rodMm ?? USUAL.rodToStroke * strokeMm,
+    intakeClosesDegAbdc: intakeClosesDegAbdc ?? USUAL.intakeClosesDegAbdc,
+    cycle,
   };
 }
 
@@ -54,7 +75,7 @@ export function crankEngine(
     ambientKpa,
     leakMm2,
     rpm,
-    crank: crankOf(g, strength),
+    crank: usualCrank(g, strength),
   });
 }
 

@@ -1,0 +1,124 @@
+/** Engines from the project's own simulator with leaks of known size, measured as people measure. */
+import { crankCylinder } from '../../simulator/crank.ts';
+import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
+import { withFault } from '../../simulator/faults.ts';
+import { createRandom, type Random } from '../../simulator/random.ts';
+import { rigFor } from '../../simulator/rig.ts';
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
+import { readTrace } from '../../worker/core/read-trace.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import type { LeakTest, MeasuredLeak } from './leak-score.ts';
+
+const LAYOUTS = ['inline-2', 'inline-3', 'inline-4', 'inline-4', 'inline-4', 'inline-5', 'inline-6'];
+
+function drawEngine(random: Random, layoutName: string): SimulatedEngine {
+  const layout = layoutFromName(layoutName)!;
+  const boreMm = random.between(70, 95);
+  const strokeMm = boreMm * random.between(0.88, 1.1);
+  const health = () => ({
+    ringMm2: random.between(0.4, 0.8),
+    ringDryFactor: random.between(1.1, 1.9),
+    ringSettlingKpaS: random.between(8, 30),
+    carbonShare: random.between(0, 0.015),
+  });
+  return makeEngine({
+    layout,
+    boreMm,
+    strokeMm,
+    rodMm: strokeMm * random.between(1.55, 1.75),
+    compressionRatio: random.between(8.5, 11),
+    intakeClosesDegAbdc: random.between(40, 66),
+    exhaustOpensDegBbdc: random.between(40, 60),
+    wallKelvin: random.between(310, 365),
+    wallHeat: random.between(0.7, 1.3),
+    drive: {
+      crankingRpm: random.between(180, 290),
+      sagPer10S: random.chance(0.3) ? random.between(0, 0.15) : 0.03,
+    },
+    health: Object.fromEntries(cylindersOf(layout).map((cylinder) => [cylinder, health()])),
+  });
+}
+
+/** Nothing in 2 of 10 engines, else worn rings, a valve or a gasket that leaks, two faults in 1 of 10. */
+function spoilt(random: Random, sound: SimulatedEngine): { engine: SimulatedEngine; bad: number[] } {
+  const cylinders = cylindersOf(sound.layout);
+  const dice = random.next();
+  if (dice < 0.2) return { engine: sound, bad: [] };
+  const bad: number[] = [];
+  let engine = sound;
+  for (let i = 0; i < (dice < 0.3 && cylinders.length > 3 ? 2 : 1); i++) {
+    const kind = random.pick([
+      'worn-rings',
+      'worn-rings',
+      'valve-leak',
+      'valve-leak',
+      'gasket-leak',
+    ] as const);
+    const pair = random.pick(neighboursOf(sound.layout));
+    const hit = kind === 'gasket-leak' ? [...pair] : [random.pick(cylinders)];
+    engine = withFault(engine, kind, hit, random.next());
+    bad.push(...hit);
+  }
+  return { engine, bad: [...new Set(bad)] };
+}
+
+/** The engine of this seed. The same seed gives the same test. */
+export function simulateLeakTest(seed: number): LeakTest {
+  const random = createRandom(seed);
+  const { engine, bad } = spoilt(random, drawEngine(random, random.pick(LAYOUTS)));
+  const rig = rigFor(random.chance(0.5) ? 'open' : 'check-valve');
+  const day = {
+    rig,
+    ambientKpa: random.between(85, 102),
+    ambientKelvin: random.between(278, 308),
+    rateHz: random.pick([200, 250, 500]),
+    noiseKpa: random.between(0.3, 2.5),
+  };
+  const measure = (cylinder: number, condition: Condition): MeasuredLeak => {
+    const run = crankCylinder({
+      engine,
+      cylinder,
+      condition,
+      rig,
+      startDeg: random.between(0, 720),
+      strokes: 7 + random.index(4),
+      releaseDeg: random.between(30, 650),
+      ambientKpa: day.ambientKpa,
+      ambientKelvin: day.ambientKelvin,
+      tolerance: 1e-4,
+    });
+    const offsetKpa = random.between(-6, 6);
+    const count = Math.floor(run.endS * day.rateHz);
+    const timeS = Float64Array.from({ length: count }, (_, i) => i / day.rateHz);
+    const pressureKpa = timeS.map(
+      (t) => run.gaugePa.at(t) / 1000 - day.ambientKpa + offsetKpa + day.noiseKpa * random.normal(),
+    );
+    const trace = { timeS, pressureKpa, gaps: [] };
+    const { leakMm2 } = run.truth;
+    const reading = readTrace(trace, { cycle: 4, fuel: 'spark', ambientKpa: day.ambientKpa });
+    return { cylinder, condition, reading, trace, leakMm2 };
+  };
+  const facts: EngineFacts = {
+    cycle: 4,
+    fuel: 'spark',
+    layout: engine.layout,
+    manual: {},
+    geometry: {
+      boreMm: engine.boreMm,
+      strokeMm: engine.strokeMm,
+      rodMm: engine.rodMm,
+      compressionRatio: engine.compressionRatio,
+      intakeClosesDegAbdc: engine.intakeClosesDegAbdc,
+    },
+  };
+  return {
+    id: `seed ${seed}, ${rig.hose}`,
+    engine: facts,
+    conditions: { ambientKpa: day.ambientKpa },
+    cylinders: [
+      ...cylindersOf(engine.layout).map((cylinder) => measure(cylinder, 'dry')),
+      ...bad.map((cylinder) => measure(cylinder, 'wet')),
+    ],
+  };
+}

@@ -1,0 +1,82 @@
+/** Holds estimates of leaks against the leaks that were really there. */
+import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { TestConditions } from '../../worker/core/judgement.ts';
+import { estimateLeaks, type NoLeakReason } from '../../worker/core/leak-estimate.ts';
+import type { CylinderReading } from '../../worker/core/reading.ts';
+import type { Trace } from '../../worker/core/trace.ts';
+
+/** One capture with the size of the leak that was really there. */
+export interface MeasuredLeak extends CylinderReading {
+  readonly trace: Trace;
+  /** Effective area, settled, mm2. */
+  readonly leakMm2: number;
+}
+
+export interface LeakTest {
+  readonly id: string;
+  readonly engine: EngineFacts;
+  readonly conditions: TestConditions;
+  readonly cylinders: readonly MeasuredLeak[];
+}
+
+/** One dry cylinder: its truth, and what was said. */
+export interface ScoredLeak {
+  readonly id: string;
+  readonly cylinder: number;
+  readonly trueMm2: number;
+  readonly reason?: NoLeakReason | undefined;
+  readonly leakMm2: number;
+  readonly lowMm2: number;
+  readonly highMm2: number;
+  /** What the oil left: true and estimated; NaN without a wet test. */
+  readonly trueLeftMm2: number;
+  readonly leftMm2: number;
+}
+
+export interface LeakScore {
+  readonly cylinders: number;
+  readonly refusedShare: number;
+  /** Absolute deviation over truth: median, and the value that 9 of 10 stay below. */
+  readonly medianOff: number;
+  readonly ninetiethOff: number;
+  /** Median of estimate over truth. */
+  readonly medianRatio: number;
+  /** Share of the 80 % intervals that hold the truth. */
+  readonly coverage: number;
+}
+
+export function scoreLeaks(test: LeakTest): ScoredLeak[] {
+  const truth = (cylinder: number, condition: string) =>
+    test.cylinders.filter((c) => c.cylinder === cylinder && c.condition === condition).at(-1)?.leakMm2;
+  return estimateLeaks(test.cylinders, test.engine, test.conditions).map((one) => {
+    const { cylinder } = one;
+    const common = {
+      id: test.id,
+      cylinder,
+      trueMm2: truth(cylinder, 'dry') ?? Number.NaN,
+      trueLeftMm2: truth(cylinder, 'wet') ?? Number.NaN,
+    };
+    return 'reason' in one
+      ? { ...common, ...one, leakMm2: NaN, lowMm2: NaN, highMm2: NaN, leftMm2: NaN }
+      : { ...common, ...one, leftMm2: one.leftMm2 ?? Number.NaN };
+  });
+}
+
+/** Value that a share `q` of the ascending `sorted` stays below. */
+const at = (sorted: readonly number[], q: number): number =>
+  sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))] ?? Number.NaN;
+const ascending = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);
+
+export function scoreOf(leaks: readonly ScoredLeak[]): LeakScore {
+  const told = leaks.filter((one) => one.reason === undefined);
+  const off = ascending(told.map((one) => Math.abs(one.leakMm2 / one.trueMm2 - 1)));
+  const held = told.filter((one) => one.trueMm2 >= one.lowMm2 && one.trueMm2 <= one.highMm2);
+  return {
+    cylinders: leaks.length,
+    refusedShare: 1 - told.length / leaks.length,
+    medianOff: at(off, 0.5),
+    ninetiethOff: at(off, 0.9),
+    medianRatio: at(ascending(told.map((one) => one.leakMm2 / one.trueMm2)), 0.5),
+    coverage: held.length / told.length,
+  };
+}
