@@ -5,8 +5,7 @@ import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type {
   EngineRecord,
-  Photo,
-  PlugRecord,
+  PlugWithPhoto,
   Removable,
   StoreProblem,
   TakeRecord,
@@ -62,8 +61,8 @@ export interface Bench {
   saveTest(test: TestRecord): Promise<void>;
   /** Saves a changed engine card and computes its tests anew. */
   saveEngine(engine: EngineRecord): Promise<void>;
-  /** Saves a look at a plug, which the judgement of tests about then takes into account. */
-  savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
+  /** Adds looks at plugs of one engine, all or none; the judgement of tests about then takes them into account. */
+  addPlugs(plugs: readonly PlugWithPhoto[]): Promise<void>;
   /** Removes a test, an engine or a look at a plug with all below it, and gives back what restores it. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
   /** To be called when the store was filled past this bench: all is listed and computed anew. */

@@ -183,9 +183,9 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       await store.saveEngine(engine);
       await reloadTestsOf(engine.id);
     },
-    async savePlug(plug, photo) {
-      await store.savePlug(plug, photo);
-      await reloadTestsOf(plug.engineId);
+    async addPlugs(plugs) {
+      await store.addAll({ engines: [], tests: [], takes: [], plugs });
+      for (const engineId of new Set(plugs.map(({ plug }) => plug.engineId))) await reloadTestsOf(engineId);
     },
     async remove(what) {
       const { undo } = await store.remove(what);

@@ -62,12 +62,9 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
     }
-    // One after the other: each starts its tests over, and the last one sees all.
-    const work = async (): Promise<true> => {
-      for (const one of which) await bench.savePlug(newPlug(engine, one, content), form.photo ?? undefined);
-      return true;
-    };
-    if (!(await trouble.attempt(work()))) return;
+    const photo = form.photo ?? undefined;
+    const looks = which.map((one) => ({ plug: newPlug(engine, one, content), photo }));
+    if (!(await trouble.attempt(bench.addPlugs(looks).then(() => true)))) return;
     setSaid(
       which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
     );
