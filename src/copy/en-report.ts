@@ -147,11 +147,13 @@ export const reportWords = {
 
   files: {
     session: 'This test as a file',
-    sessionHint: 'Engine, conditions, raw traces and note, to keep or to send. This app opens it anywhere.',
+    sessionHint:
+      'Engine, plugs, conditions, raw traces and note, to keep or to send. This app opens it anywhere.',
     saveSession: 'Download the session file',
     data: 'Your data',
     dataHint: 'Everything is kept on this device only, in this browser.',
     backup: 'Download a backup',
+    toBackup: 'Go to the backup',
     backupWhat: 'All engines and tests with their traces.',
     backupParts: 'A large notebook comes as several files. Keep them together.',
     working: 'Gathering, {share:percent}',

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf } from '../components/pieces.tsx';
@@ -11,6 +11,10 @@ import { useImports } from './use-imports.ts';
 /** All data out and in again, and how safe it is here. */
 export function DataLeaf() {
   const { t } = useReader();
+  // The browser looks for the place before this page has come.
+  useEffect(() => {
+    if (location.hash === '#data') document.querySelector('#data')?.scrollIntoView();
+  }, []);
   return (
     <Leaf title={t.files.data} hint={t.files.dataHint} id="data">
       <div class="stack">

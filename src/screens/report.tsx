@@ -22,6 +22,11 @@ export function ReportScreen() {
       <Page>
         <PageHead title={t.bench.testNotShown}>
           <p>{t.storeRead[resource.problem.code]}</p>
+          <p>
+            <a class="button" href="/">
+              {t.app.toBench}
+            </a>
+          </p>
         </PageHead>
       </Page>
     );
@@ -65,7 +70,9 @@ function Report({ loaded }: { loaded: LoadedTest }) {
     <Page kind="report">
       <div class="around">
         <p>
-          <a href={`/tests/${loaded.test.id}/keep`}>{t.report.back}</a>
+          <a class="link-line" href={`/tests/${loaded.test.id}/keep`}>
+            {t.report.back}
+          </a>
         </p>
         <div class="row">
           <Button kind="main" onClick={() => print()}>

@@ -37,6 +37,13 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
       {persistent === false && asked === null && (
         <Button onClick={() => void protect()}>{t.settings.protect}</Button>
       )}
+      {brief && (
+        <p>
+          <a class="link-line" href="/settings#data">
+            {t.files.toBackup}
+          </a>
+        </p>
+      )}
       <p role="status">{asked !== null && (asked ? t.files.protectedNow : t.files.notProtected)}</p>
     </div>
   );
