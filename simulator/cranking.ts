@@ -34,6 +34,8 @@ export interface Cranking {
   readonly tdcS: readonly number[];
   /** Crank angle now, degrees after the first top of compression. */
   readonly angleDeg: number;
+  /** Working cycles completed: tops of compression after which the exhaust valve opened. */
+  readonly cycles: number;
   readonly rpm: number;
   /** True once the crank stands still after the starter let go. */
   readonly stopped: boolean;
@@ -86,6 +88,7 @@ export function startCranking(spec: CrankingSpec): Cranking {
   const tdcS: number[] = [];
   let timeS = spec.startS;
   let releasedS: number | null = null;
+  let cycles = 0;
 
   const firstPartial = model.isClosed(y[STATE.angle]!) && y[STATE.angle]! > -Math.PI;
 
@@ -109,6 +112,7 @@ export function startCranking(spec: CrankingSpec): Cranking {
     if (angle < top && y[STATE.angle]! >= top) {
       tdcS.push(timeS + crossing(angle, speed, y[STATE.angle]!, y[STATE.speed]!, h, top));
     }
+    if (y[STATE.angle]! >= cycleRad * cycles + model.exhaustOpensRad) cycles++;
     timeS += h;
     record();
   };
@@ -122,6 +126,9 @@ export function startCranking(spec: CrankingSpec): Cranking {
     },
     get angleDeg() {
       return (y[STATE.angle]! * 180) / Math.PI;
+    },
+    get cycles() {
+      return cycles;
     },
     get rpm() {
       return (y[STATE.speed]! * 30) / Math.PI;

@@ -54,6 +54,8 @@ export interface CylinderModel {
   readonly starter: Starter;
   /** Angle between two compression strokes, rad. */
   readonly cycleRad: number;
+  /** Exhaust valve or port opens this far after the top, rad. */
+  readonly exhaustOpensRad: number;
   /** Volume above the piston with adapter, without an open hose, m3. */
   volumeM3(angle: number): number;
   pressurePa(y: Float64Array): number;
@@ -231,6 +233,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     derivative,
     starter,
     cycleRad,
+    exhaustOpensRad: opens,
     volumeM3,
     pressurePa,
     pressureRate: () => rate,

@@ -6,25 +6,26 @@ import type { Rig } from './rig.ts';
 /** What really happened in a cranking, for holding an analysis against. Pressures gauge kPa, areas effective mm2. */
 export interface CrankTruth {
   readonly hose: Hose;
-  /** Compression strokes that passed top dead centre, also after the starter let go. */
+  /**
+   * Compression strokes whose cycle completed: the exhaust valve opened after them, perhaps when the starter had let go. One
+   * during which the engine stopped is none, and neither is a first one that began so near the top that it moved nothing.
+   */
   readonly strokes: number;
-  /** How many of them the engine only coasted through: slow, and so low. Final and settled stroke leave them out. */
-  readonly coasted: number;
   /** Highest pressure in the cylinder in each of them. */
   readonly peaksKpa: readonly number[];
   /** Check-valve hose: highest pressure in the hose by the end of each. `null` for an open hose. */
   readonly levelsKpa: readonly number[] | null;
-  /** When each passed top dead centre, s. */
+  /** When each compression that could be seen was at its top, s: the strokes, and the one during which the engine stopped. */
   readonly tdcS: readonly number[];
   /** The first stroke began part-way up. */
   readonly firstPartial: boolean;
-  /** Check valve: highest level. Open: mean of the peaks from the settled one on. `null` without strokes. */
+  /** Check valve: highest level ever held. Open: mean of the peaks from the settled one on. `null` without strokes. */
   readonly finalKpa: number | null;
   /** Number of the first stroke from which all stay within 2 % or 7 kPa of final, whichever is larger. */
   readonly settled: number | null;
-  /** Mean speed after the first two strokes (all, when fewer than four), while the starter turned. */
+  /** Mean speed over every compression in `tdcS`, first to last; `null` with fewer than two. */
   readonly rpm: number | null;
-  /** Speed over the last stroke period against the fastest one, 0 to 1. */
+  /** Speed over the last period between strokes against the fastest one, 0 to 1. */
   readonly sag: number | null;
   /** All leaks of the cylinder, settled: rings (in this condition), valve and gasket. */
   readonly leakMm2: number;
@@ -48,16 +49,17 @@ function settledFrom(kpa: readonly number[], finalKpa: number): number {
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
 /**
- * Final and settled stroke. For an open hose they hang on each other; the earliest stroke for which both definitions
- * hold is taken.
+ * Final and settled stroke. A check-valve hose holds the highest level, `heldKpa` when the stopping engine raised it further.
+ * For an open hose the two hang on each other; the earliest stroke for which both definitions hold is taken.
  */
 export function finalAndSettled(
   kpa: readonly number[],
   hose: Hose,
+  heldKpa = 0,
 ): { readonly finalKpa: number | null; readonly settled: number | null } {
   if (kpa.length === 0) return { finalKpa: null, settled: null };
   if (hose === 'check-valve') {
-    const finalKpa = Math.max(...kpa);
+    const finalKpa = Math.max(heldKpa, ...kpa);
     return { finalKpa, settled: settledFrom(kpa, finalKpa) + 1 };
   }
   for (let s = 0; s < kpa.length; s++) {
@@ -68,6 +70,15 @@ export function finalAndSettled(
   return { finalKpa: kpa.at(-1)!, settled: kpa.length };
 }
 
+/** A first compression that moves the gauge by less was not seen. */
+const LEAST_RISE_KPA = { open: 15, 'check-valve': 2 } as const;
+
+/** An engine that stopped part-way up, the cylinder at this gauge pressure or more, was seen to compress once more. */
+const LEAST_STOP_KPA = 30;
+
+/** Between two tops, and at most this long before the first and after the last, s. */
+const LONGEST_SIDE_S = 2;
+
 export function crankTruth(
   cranking: Cranking,
   health: CylinderHealth,
@@ -75,40 +86,51 @@ export function crankTruth(
   cycle: Cycle,
   ambientKpa: number,
 ): CrankTruth {
-  const { tdcS } = cranking;
+  const { hose } = rig;
   const gauge = (pa: number) => pa / 1000 - ambientKpa;
-  const bounds = tdcS.map((t, i) => {
-    const next = tdcS[i + 1];
-    return next === undefined ? Math.min(cranking.timeS, t + 0.25) : (t + next) / 2;
+  const passedS = cranking.tdcS;
+  const bounds = passedS.map((t, i) => {
+    const next = passedS[i + 1];
+    return next === undefined ? Math.min(cranking.timeS, t + LONGEST_SIDE_S) : (t + next) / 2;
   });
-  const windows = tdcS.map((t, i) => [bounds[i - 1] ?? t - 2, bounds[i]!] as const);
-  const peaksKpa = windows.map(([from, to]) => gauge(cranking.cylinderPa.largest(from, to).value));
-  const levelsKpa =
-    rig.hose === 'check-valve'
-      ? windows.map(([from, to]) => gauge(cranking.gaugePa.largest(from, to).value))
-      : null;
-  // Crank turns between two strokes, by the time they took, while the starter turned.
-  const driven = tdcS.filter((t) => t <= (cranking.releasedS ?? Number.POSITIVE_INFINITY));
-  const rpms = driven.slice(1).map((t, i) => (30 * cycle) / (t - driven[i]!));
-  const first = driven.length >= 4 ? 1 : 0;
-  const rpm =
-    driven.length >= 2
-      ? (30 * cycle * (driven.length - 1 - first)) / (driven.at(-1)! - driven[first]!)
-      : null;
+  const seen = passedS.flatMap((topS, i) => {
+    const from = bounds[i - 1] ?? topS - LONGEST_SIDE_S;
+    const peakKpa = gauge(cranking.cylinderPa.largest(from, bounds[i]!).value);
+    const levelKpa = gauge(cranking.gaugePa.largest(from, bounds[i]!).value);
+    const riseKpa = hose === 'open' ? peakKpa : levelKpa;
+    return i === 0 && riseKpa < LEAST_RISE_KPA[hose] ? [] : { topS, peakKpa, levelKpa };
+  });
+  const strokes = seen.slice(0, Math.max(0, cranking.cycles - (passedS.length - seen.length)));
+  const values = strokes.map((s) => (hose === 'open' ? s.peakKpa : s.levelKpa));
+  const heldKpa = gauge(cranking.gaugePa.largest(0, cranking.timeS).value);
+  const stopS = stoppedPartWayUpS(cranking, ambientKpa);
+  const tdcS = [...seen.map((s) => s.topS), ...(stopS === null ? [] : [stopS])];
+  // A compression is `cycle` half turns after the one before.
+  const rpmOver = (periods: number, spanS: number) => (30 * cycle * periods) / spanS;
+  const speeds = strokes.slice(1).map((s, i) => rpmOver(1, s.topS - strokes[i]!.topS));
   return {
-    hose: rig.hose,
-    strokes: tdcS.length,
-    coasted: tdcS.length - driven.length,
-    peaksKpa,
-    levelsKpa,
-    tdcS: [...tdcS],
+    hose,
+    strokes: strokes.length,
+    peaksKpa: strokes.map((s) => s.peakKpa),
+    levelsKpa: hose === 'open' ? null : values,
+    tdcS,
     firstPartial: cranking.firstPartial,
-    ...finalAndSettled((levelsKpa ?? peaksKpa).slice(0, driven.length), rig.hose),
-    rpm,
-    sag: rpms.length > 0 ? 1 - rpms.at(-1)! / Math.max(...rpms) : null,
+    ...finalAndSettled(values, hose, heldKpa),
+    rpm: tdcS.length > 1 ? rpmOver(tdcS.length - 1, tdcS.at(-1)! - tdcS[0]!) : null,
+    sag: speeds.length > 0 ? 1 - speeds.at(-1)! / Math.max(...speeds) : null,
     leakMm2: cranking.ringMm2 + health.valveMm2 + health.gasketMm2,
     ringMm2: cranking.ringMm2,
     valveMm2: health.valveMm2,
     gasketMm2: health.gasketMm2,
   };
+}
+
+/** When the engine stood highest in a compression that it did not get over; `null` when there was none worth the name. */
+function stoppedPartWayUpS({ tdcS, cycles, cylinderPa, timeS }: Cranking, ambientKpa: number): number | null {
+  // The last top's own cycle must be over, or its expansion would be taken for a compression.
+  if (tdcS.length !== cycles || cycles === 0) return null;
+  const lastS = tdcS.at(-1)!;
+  const periodS = cycles > 1 ? lastS - tdcS.at(-2)! : 0.5;
+  const top = cylinderPa.largest(lastS + periodS / 2, timeS);
+  return top.value / 1000 - ambientKpa >= LEAST_STOP_KPA ? top.timeS : null;
 }

@@ -9,7 +9,6 @@ export function truthJson(made: SimulatedTrace, spec: TraceSpec, kinds: readonly
   const { truth, sensor } = made;
   return {
     strokes: truth.strokes,
-    coasted: truth.coasted,
     peaks_kpa: all(truth.peaksKpa, 2),
     levels_kpa: truth.levelsKpa === null ? null : all(truth.levelsKpa, 2),
     tdc_s: all(truth.tdcS, 4),

@@ -70,9 +70,9 @@ describe('a sound cylinder', () => {
       releaseDeg: 560,
       restAfterS: 2,
     });
-    const afterS = truth.tdcS.at(-1)! + 0.3;
-    const rise = cylinderPa.largest(afterS, endS);
+    const rise = cylinderPa.largest(truth.tdcS[3]! + 0.3, endS);
     expect(truth.strokes).toBe(4);
+    expect(truth.tdcS[4]).toBe(rise.timeS);
     expect(rise.value / 1000 - ambientKpa).toBeGreaterThan(50);
     expect(cylinderPa.at(endS) / 1000).toBeCloseTo(ambientKpa, 0);
   });
@@ -137,6 +137,27 @@ describe('the truth', () => {
     // 7 kPa where 2 % would be less.
     expect(finalAndSettled([94, 100, 100], 'check-valve').settled).toBe(1);
     expect(finalAndSettled([], 'open')).toEqual({ finalKpa: null, settled: null });
+    // A dial holds what the stopping engine added.
+    expect(finalAndSettled([900, 980], 'check-valve', 1000)).toEqual({ finalKpa: 1000, settled: 2 });
+  });
+
+  it('counts a stroke when its exhaust valve opened, and every compression seen for the speed', () => {
+    // Cranked so slowly that it stops soon after it is let go.
+    const slow = makeEngine({ layout: sound.layout, drive: { crankingRpm: 60, sagPer10S: 0 } });
+    const stopped = crank({ engine: slow, rig: OPEN_RIG, strokes: 4, releaseDeg: 2 });
+    const { strokes, peaksKpa, tdcS, rpm } = stopped.truth;
+    expect(tdcS.length).toBe(4);
+    expect([strokes, peaksKpa.length]).toEqual([3, 3]);
+    expect(rpm).toBeCloseTo((120 * 3) / (tdcS[3]! - tdcS[0]!), 6);
+    expect(crank({ engine: slow, rig: OPEN_RIG, strokes: 4, releaseDeg: 150 }).truth.strokes).toBe(4);
+  });
+
+  it('does not count a first compression that moves nothing', () => {
+    for (const rig of [OPEN_RIG, CHECK_VALVE_RIG]) {
+      const { strokes, peaksKpa, tdcS } = crank({ rig, startDeg: -3, strokes: 5 }).truth;
+      expect([strokes, tdcS.length]).toEqual([4, 4]);
+      expect(peaksKpa[0]).toBeGreaterThan(500);
+    }
   });
 
   it('is the same for the same spec', () => {
