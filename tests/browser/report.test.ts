@@ -163,6 +163,15 @@ it.each([
   await app.page.getByText(words).waitFor();
 });
 
+it('reminds where the browser may clear the notebook, and leads to the backup', async () => {
+  await app.page.goto(`${testUrl}/keep`);
+  await app.page.getByText(en.files.mayBeCleared).waitFor();
+  await app.link(en.files.toBackup).click();
+  const title = app.page.getByRole('heading', { name: en.files.data });
+  await title.waitFor();
+  await expect.poll(() => title.evaluate((one) => one.getBoundingClientRect().top)).toBeLessThan(300);
+});
+
 it('brings file and backup into another browser, where the report is the same and nothing comes twice', async () => {
   await app.goTo('/settings');
   const backup = await downloaded(() => app.button(en.files.backup).click());
