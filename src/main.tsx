@@ -28,7 +28,7 @@ import { createIdbStore } from './store/idb-store.ts';
 const store = createIdbStore();
 const locks = createLocks();
 const voice = createVoice();
-const notebook = createNotebook();
+const notebook = createNotebook(() => localStorage);
 const settings = createSettings(notebook, navigator.language);
 const newId = (): string => crypto.randomUUID();
 
@@ -72,6 +72,7 @@ const model: AppModel = {
   bench,
   recovery,
   examples,
+  drafts: createNotebook(() => sessionStorage),
   settings,
   updates: import.meta.env.PROD ? keepOffline('/service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,

@@ -11,6 +11,7 @@ import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { Examples } from '../examples/examples.ts';
+import type { Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
@@ -286,6 +287,8 @@ export interface AppModel {
   readonly bench: Bench;
   readonly recovery: Recovery;
   readonly examples: Examples;
+  /** What is being typed, kept as long as the tab. */
+  readonly drafts: Notebook;
   readonly settings: SettingsModel;
   readonly updates: Updates;
   /** Reads a trace CSV in the worker. */

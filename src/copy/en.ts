@@ -443,7 +443,8 @@ export const en = {
     traceTitle: 'Live trace',
     condition: 'Condition',
     wetCaution: 'About 15 ml of oil down the plug hole, crank a few turns to spread it, then measure.',
-    noDryYet: 'No dry reading of this cylinder yet. A wet one alone tells little.',
+    noDryYet:
+      'There is no dry reading of this cylinder yet. A wet one alone tells nothing of the rings: measure it dry first.',
     toPrepare: 'Go to the cautions',
     playSpeed: 'Speed',
     atOnce: 'at once',
@@ -457,7 +458,16 @@ export const en = {
 
   typed: {
     title: 'From a dial gauge',
-    lead: 'Type what the needle showed. With each stroke you learn how it built up; with the last figure alone, only the level.',
+    lead: 'Type what the needle showed, or tap along as somebody cranks. With each stroke you learn how it built up; with the last figure alone, only the level.',
+    how: 'How',
+    byType: 'Type',
+    byTap: 'Tap along',
+    tapHint: 'Let somebody crank one stroke at a time. Set the needle, then tap the large field.',
+    needle: 'The needle now',
+    lower: 'Needle lower',
+    higher: 'Needle higher',
+    stroke: 'Stroke {n}',
+    undoStroke: 'Take the last stroke back',
     strokes: 'Each stroke, in order',
     strokesHint: 'Figures in {unit} with a space between: {example}',
     final: 'Or only the last figure',
@@ -466,7 +476,16 @@ export const en = {
     none: 'Type at least the last figure.',
     falling: 'A dial gauge never falls. Check stroke {n}.',
     number: '“{text}” is not a number. Write figures with a space between.',
-    range: '“{text}” cannot be a compression in {unit}. Check the figure and the unit.',
+    range:
+      '“{text}” cannot be a cranking compression in {unit}: this engine can make {highKpa:pressure} at most. Check the figure and the unit.',
+    lack: {
+      'level-only':
+        'Only the level will be judged. How it built up, how fast it cranked and whether the hose held stay unknown, so rings and valves are hard to tell apart.',
+      'few-strokes':
+        'Level and first strokes will be judged. With fewer than five strokes the build-up may stay unclear; cranking speed and hold stay unknown.',
+      'no-times':
+        'Level and build-up will be judged. Cranking speed, and whether the hose held, stay unknown.',
+    },
   },
 
   phase: {

@@ -1,18 +1,18 @@
 import type { Notebook } from './ports.ts';
 
-/** Local storage, which a browser may refuse altogether: then settings last as long as the tab. */
-export function createNotebook(): Notebook {
+/** A browser's storage, which it may refuse altogether: then what is written lasts as long as whoever wrote it. */
+export function createNotebook(storage: () => Storage): Notebook {
   return {
     read(key) {
       try {
-        return localStorage.getItem(key);
+        return storage().getItem(key);
       } catch {
         return null;
       }
     },
     write(key, text) {
       try {
-        localStorage.setItem(key, text);
+        storage().setItem(key, text);
       } catch {
         // Kept for this tab by whoever asked.
       }

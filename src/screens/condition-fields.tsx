@@ -1,8 +1,8 @@
-import { useState } from 'preact/hooks';
 import { ambientKpa } from '../capture/reading-options.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Field, Leaf } from '../components/pieces.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useDraft } from '../components/use-draft.ts';
 import { parseNumber } from '../format/number.ts';
 import { parsePressure } from '../format/pressure.ts';
 import type { TestConditions, TestRecord } from '../store/port.ts';
@@ -122,7 +122,7 @@ function ConditionField({
   const isPressure = name === 'ambientKpa';
   const kept = test.conditions[name];
   const written = kept === undefined ? '' : isPressure ? smallPressureInput(kept, unit) : String(kept);
-  const [typed, setTyped] = useState<string | null>(null);
+  const { value: typed, set: setTyped } = useDraft<string | null>(`condition ${test.id} ${name}`, () => null);
   const text = typed ?? written;
   const value = isPressure ? parsePressure(text, unit) : parseNumber(text);
   const [low, high] = RANGES[name];

@@ -25,8 +25,8 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
       say(t.setup[problem.code], {
         n: problem.cylinder,
         example: field === 'ratio' ? '9.5' : '120',
-        low: PRESSURE_RANGE_KPA.low,
-        high: PRESSURE_RANGE_KPA.high,
+        low: PRESSURE_RANGE_KPA[form.fuel].low,
+        high: PRESSURE_RANGE_KPA[form.fuel].high,
       })
     );
   };

@@ -58,8 +58,11 @@ export interface FormProblem {
 }
 
 export const MAX_CYLINDERS = 18;
-/** What a cranking engine can make at all, gauge kPa: from tiny two-strokes to large diesels. */
-export const PRESSURE_RANGE_KPA = { low: 50, high: 7000 };
+/** What a cranking engine can make at all, gauge kPa: a maker's figure lies within. Common practice, no source. */
+export const PRESSURE_RANGE_KPA: Readonly<Record<Fuel, { readonly low: number; readonly high: number }>> = {
+  spark: { low: 50, high: 2500 },
+  diesel: { low: 50, high: 7000 },
+};
 export const RATIO_RANGE = { low: 4, high: 30 };
 
 /** The layout that the form draws, as far as it can be drawn. */
@@ -117,6 +120,7 @@ export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
   const min = parsePressure(form.min, unit);
   const max = parsePressure(form.max, unit);
   const spread = parsePressure(form.spread, unit);
+  const outOfRange = (kpa: number | null | undefined) => !isPossible(kpa, form.fuel);
   if (outOfRange(min)) problems.push({ field: 'min', code: codeFor(min) });
   if (outOfRange(max)) problems.push({ field: 'max', code: codeFor(max) });
   else if (isNumber(min) && isNumber(max) && min > max) problems.push({ field: 'max', code: 'minAboveMax' });
@@ -135,9 +139,9 @@ export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
 const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
 
 /** An empty field is no trouble; `undefined` is not a number. */
-function outOfRange(kpa: number | null | undefined): boolean {
-  if (kpa === null) return false;
-  return kpa === undefined || kpa < PRESSURE_RANGE_KPA.low || kpa > PRESSURE_RANGE_KPA.high;
+function isPossible(kpa: number | null | undefined, fuel: Fuel): boolean {
+  const { low, high } = PRESSURE_RANGE_KPA[fuel];
+  return kpa === null || (kpa !== undefined && kpa >= low && kpa <= high);
 }
 
 const codeFor = (kpa: number | null | undefined): FormProblemCode =>

@@ -4,6 +4,7 @@ import { useModel, useReader } from '../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useDraft } from '../components/use-draft.ts';
 import { BatteryAfterField } from './condition-fields.tsx';
 import { DeleteTestLeaf } from './delete-test.tsx';
 import { EngineLine } from './engine-line.tsx';
@@ -50,11 +51,12 @@ function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
   const { bench } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
-  const [typed, setTyped] = useState<string | null>(null);
+  const { value: typed, set: setTyped, forget } = useDraft<string | null>(`note ${test.id}`, () => null);
   const [isKept, setKept] = useState(false);
   const keep = async () => {
     if (typed === null || typed === test.note) return;
     const kept = await trouble.attempt(bench.saveTest({ ...test, note: typed }).then(() => true));
+    if (kept) forget();
     setKept(kept === true);
   };
   return (

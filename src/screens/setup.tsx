@@ -5,6 +5,7 @@ import { Button, Choice, Leaf, PageHead } from '../components/pieces.tsx';
 import { missingFrom } from '../components/plan-edit.ts';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useDraft } from '../components/use-draft.ts';
 import { useLoaded } from '../components/use-loaded.ts';
 import type { EngineRecord } from '../store/port.ts';
 import { cardRemark } from './card-fields.tsx';
@@ -48,8 +49,11 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     const engine = known(id);
     return engine ? formOf(engine.name, engine.facts, unit) : EMPTY_FORM;
   };
-  const [chosen, setChosen] = useState(known(wanted) ? wanted : ANOTHER);
-  const [form, setForm] = useState(() => fill(chosen));
+  const start = known(wanted) ? wanted : ANOTHER;
+  const draft = useDraft(`setup ${start} ${unit}`, () => ({ chosen: start, form: fill(start) }));
+  const { form } = draft.value;
+  // The engine may have been deleted since.
+  const chosen = known(draft.value.chosen) ? draft.value.chosen : ANOTHER;
   const [wantsToGo, setWantsToGo] = useState(false);
   /** Cylinders that tests or plugs tell of, and the plan has no more. */
   const [lacking, setLacking] = useState<readonly number[]>([]);
@@ -81,7 +85,9 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
         .then(() => bench.saveTest(test))
         .then(() => true),
     );
-    if (saved) route(`/tests/${test.id}/prepare`);
+    if (!saved) return;
+    draft.forget();
+    route(`/tests/${test.id}/prepare`);
   };
 
   return (
@@ -103,8 +109,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
               { value: ANOTHER, label: t.setup.another },
             ]}
             onChoose={(id) => {
-              setChosen(id);
-              setForm(fill(id));
+              draft.set({ chosen: id, form: fill(id) });
               setWantsToGo(false);
               setLacking([]);
             }}
@@ -120,7 +125,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
           reader,
         )}
         onChange={(patch) => {
-          setForm((now) => ({ ...now, ...patch }));
+          draft.set({ chosen, form: { ...form, ...patch } });
           setLacking([]);
         }}
       />

@@ -9,7 +9,14 @@ import {
   problemsOf,
 } from '../../src/screens/engine-form.ts';
 import { assignmentsFor, formFor } from '../../src/screens/recording-engine.ts';
-import { exampleStrokes, readTyped } from '../../src/screens/typed-figures.ts';
+import {
+  exampleStrokes,
+  lackOf,
+  readTyped,
+  strokesIn,
+  withoutLast,
+  withStroke,
+} from '../../src/screens/typed-figures.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
 const form = (patch: Partial<EngineForm>): EngineForm => ({ ...EMPTY_FORM, name: 'Estate', ...patch });
@@ -66,7 +73,7 @@ describe('engine form', () => {
 
 describe('figures of a dial gauge', () => {
   test('strokes apart by spaces, with decimal commas', () => {
-    expect(readTyped('5,5 8,5  9.5', '', 'bar')).toEqual({
+    expect(readTyped('5,5 8,5  9.5', '', 'bar', 'spark')).toEqual({
       ok: true,
       strokesKpa: [550, 850, 950],
       finalKpa: undefined,
@@ -74,12 +81,12 @@ describe('figures of a dial gauge', () => {
   });
 
   test('the last figure alone is enough', () => {
-    expect(readTyped('', '1030', 'kPa')).toEqual({ ok: true, strokesKpa: [], finalKpa: 1030 });
+    expect(readTyped('', '1030', 'kPa', 'spark')).toEqual({ ok: true, strokesKpa: [], finalKpa: 1030 });
   });
 
   test('the example it shows is one it takes', () => {
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
-      expect(readTyped(exampleStrokes(unit), '', unit).ok).toBe(true);
+      expect(readTyped(exampleStrokes(unit), '', unit, 'spark').ok).toBe(true);
     }
   });
 
@@ -88,11 +95,42 @@ describe('figures of a dial gauge', () => {
     ['80 x 120', '', 'strokes number'],
     ['80 70', '', 'strokes falling'],
     ['80 9000', '', 'strokes range'],
+    ['', '1750', 'final range'],
     ['', '-5', 'final range'],
     ['', 'high', 'final number'],
   ])('strokes "%s" and last "%s"', (strokes, final, said) => {
-    const outcome = readTyped(strokes, final, 'psi');
+    const outcome = readTyped(strokes, final, 'psi', 'spark');
     expect(outcome.ok ? null : `${outcome.problem.field} ${outcome.problem.code}`).toBe(said);
+  });
+});
+
+describe('tapping along with the needle', () => {
+  test('each tap is one figure more, and the last can be taken back', () => {
+    const two = withStroke(withStroke('', 80, 'psi'), 116, 'psi');
+    expect(two).toBe('80 116');
+    expect(strokesIn(two)).toEqual([80, 116]);
+    expect(withoutLast(two)).toBe('80');
+    expect(withoutLast('')).toBe('');
+  });
+
+  test('a sum of tenths is written as a tenth', () => {
+    expect(withStroke('', 0.1 + 0.2, 'bar')).toBe('0.3');
+  });
+
+  test.each([
+    [0, 'level-only'],
+    [4, 'few-strokes'],
+    [5, 'no-times'],
+  ])('%i strokes lack %s', (strokes, lack) => {
+    expect(lackOf(strokes)).toBe(lack);
+    expect(en.typed.lack).toHaveProperty(lack);
+  });
+
+  test('a diesel reads what no petrol engine can', () => {
+    expect(readTyped('', '450', 'psi', 'diesel').ok).toBe(true);
+    expect(readTyped('', '450', 'psi', 'spark').ok).toBe(false);
+    expect(problemsOf(form({ max: '450' }), 'psi')).toEqual([{ field: 'max', code: 'pressureRange' }]);
+    expect(problemsOf(form({ max: '450', fuel: 'diesel' }), 'psi')).toEqual([]);
   });
 });
 

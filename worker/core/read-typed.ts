@@ -12,7 +12,7 @@ export interface TypedFigures {
 /** A cheap dial gauge read by eye is good to about 3 % of what it shows (common practice, no source). */
 const DIAL_SHARE = 0.03;
 /** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
-const WANTED_STROKES = 5;
+export const WANTED_STROKES = 5;
 
 /**
  * A reading from typed figures. A dial gauge has a check valve, so each figure is a held level. Speed, hold, zero and
