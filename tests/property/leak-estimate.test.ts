@@ -22,7 +22,7 @@ describe('the size of a leak', () => {
         const two = leakOf(estimateLeaks(test(1150, 1140, 1160, kpa - less), engine, air), 4);
         expect(two).toBeGreaterThan(one);
       }),
-      { numRuns: 15 },
+      { numRuns: 6 },
     );
   });
 
@@ -34,7 +34,7 @@ describe('the size of a leak', () => {
         const two = estimateLeaks([...readings].reverse(), engine, air);
         for (const n of [1, 2, 3, 4]) expect(leakOf(two, n)).toBeCloseTo(leakOf(one, n), 6);
       }),
-      { numRuns: 10 },
+      { numRuns: 4 },
     );
   });
 
@@ -47,7 +47,7 @@ describe('the size of a leak', () => {
         });
         expect(Math.abs(leakOf(there, 4) / leakOf(here, 4) - 1)).toBeLessThan(0.06);
       }),
-      { numRuns: 10 },
+      { numRuns: 4 },
     );
   });
 
@@ -65,7 +65,7 @@ describe('the size of a leak', () => {
           }
         },
       ),
-      { numRuns: 30 },
+      { numRuns: 12 },
     );
   });
 });
