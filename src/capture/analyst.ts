@@ -133,10 +133,10 @@ function openStream(host: AnalysisHost, options: StreamOptions): AnalystStream {
         if (!batch) break;
         await send(id, batch);
         losses = 0;
-      } catch (cause) {
+      } catch {
+        // The worker was lost under this call, or between two: then the new one does not know the stream.
         id = null;
         losses++;
-        if (!(cause instanceof AnalystLost)) losses = MOST_LOSSES;
       }
     }
     pumping = false;

@@ -205,6 +205,18 @@ describe('live stream', () => {
     expect(before.atS).toBeLessThan(after.atS);
   });
 
+  it('begins anew in the next worker when its own died between two pushes', async () => {
+    const { workers, analyst } = setUp();
+    const { stream, push, answers } = live(analyst);
+    push(part(crank, 0, 600));
+    await stream.settle();
+    workers.fail();
+    push(part(crank, 600, crank.timeS.length));
+    await stream.settle();
+    expect(workers.started).toBe(2);
+    expect(answers.at(-1)!.atS).toBe(crank.timeS.at(-1));
+  });
+
   it('says nothing any more once closed', async () => {
     const { analyst } = setUp();
     const { stream, push, answers } = live(analyst);
