@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import { describe, expect, test } from 'vitest';
+import { afterEach, describe, expect, test, vi } from 'vitest';
 import { fingerprintOf } from '../../src/store/fingerprint.ts';
 import type { TakeWithTrace } from '../../src/store/port.ts';
 import { evidenceList, takeEvidence } from '../../worker/file/evidence-bytes.ts';
@@ -85,6 +85,14 @@ function withPressure(last: number): TakeWithTrace['trace'] {
 }
 
 describe('the fingerprint', () => {
+  afterEach(() => void vi.unstubAllGlobals());
+
+  test('is none where the browser makes no digests, as over an unsafe connection', async () => {
+    vi.stubGlobal('crypto', {});
+    expect(await fingerprintOf([measured])).toBeNull();
+    expect(await fingerprintOf([])).toBeNull();
+  });
+
   test('is the digest of the sorted digests, in whatever order the takes come', async () => {
     const expected = sha256(`strokebook-evidence 1\n${[measuredDigest, typedDigest].sort().join('\n')}\n`);
     expect(await fingerprintOf([measured, typed])).toBe(expected);
