@@ -37,10 +37,15 @@ const lookIntoStore = (browser: MortalBrowser) =>
     const names = ['takes', 'chunks'];
     if (!names.every((name) => db.objectStoreNames.contains(name))) return { open: 0, samples: 0 };
     const tx = db.transaction(names);
-    const takes: { state: string }[] = await whole(tx.objectStore('takes').getAll());
-    const chunks: { timeS: Float64Array }[] = await whole(tx.objectStore('chunks').getAll());
+    const all: { id: string; state: string; origin: string }[] = await whole(
+      tx.objectStore('takes').getAll(),
+    );
+    const chunks: { takeId: string; timeS: Float64Array }[] = await whole(tx.objectStore('chunks').getAll());
     db.close();
-    const samples = chunks.reduce((sum, chunk) => sum + chunk.timeS.length, 0);
+    // The bench begins with examples, which are none of this.
+    const takes = all.filter((take) => take.origin === 'simulated');
+    const own = chunks.filter((chunk) => takes.some((take) => take.id === chunk.takeId));
+    const samples = own.reduce((sum, chunk) => sum + chunk.timeS.length, 0);
     return { open: takes.filter((take) => take.state === 'open').length, samples };
   });
 
