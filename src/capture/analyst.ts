@@ -38,6 +38,7 @@ export interface Analyst {
   read(trace: Trace, options: ReadingOptions): Asked<'read'>;
   readTyped(...args: Parameters<AnalysisApi['readTyped']>): Asked<'readTyped'>;
   judge(...args: Parameters<AnalysisApi['judge']>): Asked<'judge'>;
+  leaks(...args: Parameters<AnalysisApi['leaks']>): Asked<'leaks'>;
   parseCsv(...args: Parameters<AnalysisApi['parseCsv']>): Asked<'parseCsv'>;
   openStream(stream: StreamOptions): AnalystStream;
   dispose(): void;
@@ -63,6 +64,8 @@ export interface AnalystStream {
 const PUSH_ALLOWANCE_MS = 1500;
 const READ_ALLOWANCE_MS = 1800;
 const CSV_ALLOWANCE_MS = 60_000;
+/** Fetches the physical model first, over whatever network there is. */
+const LEAKS_ALLOWANCE_MS = 30_000;
 /** A stream that loses the analyst this often in a row over the same samples gives up; capture does not. */
 const MOST_LOSSES = 4;
 
@@ -86,6 +89,7 @@ export function createAnalyst(host: AnalysisHost): Analyst {
       }),
     readTyped: (...args) => ask(() => host.call('readTyped', args)),
     judge: (...args) => ask(() => host.call('judge', args, { allowanceMs: READ_ALLOWANCE_MS })),
+    leaks: (...args) => ask(() => host.call('leaks', args, { allowanceMs: LEAKS_ALLOWANCE_MS })),
     parseCsv: (...args) => ask(() => host.call('parseCsv', args, { allowanceMs: CSV_ALLOWANCE_MS })),
     openStream: (stream) => openStream(host, stream),
     dispose: () => host.dispose(),

@@ -1,6 +1,7 @@
 /** Tests as the screens show them: computed from stored takes, and again whenever a take is finished. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
 import type { Judgement } from '../../worker/core/judgement.ts';
+import type { LeakEstimate } from '../../worker/core/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type {
@@ -38,6 +39,8 @@ export type Resource<T> =
 export interface Bench {
   /** The test as a resource: the same signal for the same id; it is computed anew when a take or the test changes. */
   test(testId: string): ReadonlySignal<Resource<LoadedTest>>;
+  /** How large the leak of each dry cylinder is, or why that cannot be told. */
+  leaks(loaded: LoadedTest): Promise<readonly LeakEstimate[]>;
   /** All samples of a take, for plots. Kept for the takes asked for last. */
   trace(takeId: string): Promise<Trace>;
   /** Stores a dial gauge's figures as a finished take. */

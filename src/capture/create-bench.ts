@@ -153,6 +153,16 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       void reload(testId);
       return made;
     },
+    async leaks({ engine, test, counting }) {
+      const measured = await Promise.all(
+        cylinderReadings(counting).map(async (one) => {
+          const { take } = counting[one.condition].get(one.cylinder)!;
+          // Held steps tell nothing more than the reading does.
+          return one.reading.hose === 'open' ? { ...one, trace: await traceOf(take.id) } : one;
+        }),
+      );
+      return analyst.leaks(measured, engine.facts, { ambientKpa: ambientKpa(test.conditions) });
+    },
     trace: traceOf,
     async addTyped(test, cylinder, condition, typed) {
       const take = { ...newTake(test, cylinder, condition, 'typed', 'Dial gauge'), typed };

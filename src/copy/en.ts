@@ -2,6 +2,7 @@
  * Every word on the screens, in English. A translation is one file with the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+import type { NoLeakReason } from '../../worker/core/leak-estimate.ts';
 import { careWords } from './en-care.ts';
 import { engineWords } from './en-engine.ts';
 import { prepareWords } from './en-prepare.ts';
@@ -574,8 +575,42 @@ export const en = {
     wetWanted: 'Measure {where} wet',
     expected:
       'By its compression ratio a sound cylinder should read {lowKpa:pressure} to {highKpa:pressure}.',
+    withinButApart:
+      'Each cylinder by itself keeps within the manual’s limits; they lie too far apart all the same. Looked at one by one, this passes unseen.',
+    air: 'Thin air',
+    airHint: 'Measured and corrected, side by side.',
+    airSaid:
+      'The air had {ambientKpa:small}[, reckoned from {altitudeM:0} m]. A gauge that is open to the air reads in proportion: at sea level {factor:2} times as much.',
+    airUse:
+      'The rule compares what was measured, which is alike for all. The manual’s minimum is held against the corrected figures too.',
+    airAlready: 'That is sea level as near as matters, so there is next to nothing to correct.',
+    airUnknown:
+      'Barometer and altitude are not known, so nothing is corrected. At 1500 m every cylinder reads 17 % low.',
+    airTell: 'Note them under Prepare',
+    leaks: 'Size of the leaks',
+    leaksHint: 'Worked out from the strokes, not measured. The range holds four times out of five.',
+    leakSize: '{leakMm2:1} mm², {lowMm2:1} to {highMm2:1}',
+    leakDown: '{percent:0} %',
+    leakDerived:
+      'The effective area of all leaks of a cylinder together. The leak-down figure is derived from it: what a tester with a 1 mm orifice at 80 psi would show (1.5 mm from 127 mm bore), not what one did.',
+    leakNone: 'not told: {why}',
+    leaksNot: 'No sizes: {why}',
     notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
   },
+
+  /** Why no size of a leak is given. */
+  noLeak: {
+    'no-geometry':
+      'write bore, stroke and compression ratio on the engine’s card, and they can be worked out.',
+    'unfit-reading':
+      'the reading does not carry it. It needs a sensor’s trace, six strokes or more, and cranking that does not slow.',
+    'not-settled': 'it was still climbing when cranking ended. Crank longer.',
+    'no-sound-cylinder': 'no cylinder is sound enough to compare with.',
+    'all-alike-low':
+      'all cylinders read far from what the card leads to expect. Check the card, or find out why all are low.',
+    'above-the-others': 'it reads above the others, so its compression ratio is another one.',
+    'too-uncertain': 'the range would be too wide to be of use.',
+  } satisfies Readonly<Record<NoLeakReason, string>>,
 
   column: {
     cylinder: 'Cylinder',
@@ -586,7 +621,12 @@ export const en = {
     strokes: 'Strokes',
     buildUp: 'Build-up, constant in strokes',
     rpm: 'Cranking, rpm',
-    seaLevel: 'At sea level',
+    seaLevel: 'Corrected to sea level',
+    measured: 'Measured',
+    leak: 'Leak',
+    oilStopped: 'Oil stopped',
+    oilLeft: 'Oil left',
+    leakDown: 'Leak-down, derived',
     hold: 'Lost in 1 s',
     sag: 'Slowed by',
     verdict: 'Verdict',

@@ -7,13 +7,15 @@ import { Button, Heading, Leaf, PageHead } from '../components/pieces.tsx';
 import { Plan } from '../components/plan.tsx';
 import { Remarks } from '../components/remarks.tsx';
 import { Page } from '../components/shell.tsx';
+import { AirLeaf } from './air-leaf.tsx';
 import { EngineLine } from './engine-line.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
+import { LeaksLeaf } from './leaks-leaf.tsx';
 import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
 import { SuspectsLeaf } from './suspects-leaf.tsx';
-import { evidenceWords, verdictSentence, whereWords } from './test-words.ts';
+import { evidenceWords, isWithinButApart, verdictSentence, whereWords } from './test-words.ts';
 
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
@@ -48,9 +50,11 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
       </Leaf>
       <SuspectsLeaf suspects={judgement.suspects} />
       <WetRetest loaded={loaded} />
+      <LeaksLeaf loaded={loaded} />
       <Leaf title={t.judge.table}>
         <FiguresTable takes={takes} judgement={judgement} />
       </Leaf>
+      <AirLeaf loaded={loaded} />
       <NoticesLeaf takes={takes} />
       <RuleLeaf loaded={loaded} />
       <div class="action rest">
@@ -89,6 +93,9 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
         <Heading>{verdictSentence(judgement, reader)}</Heading>
       </div>
       <ul class="reasons">
+        {isWithinButApart(judgement, loaded.engine.facts.manual) && (
+          <li class="strong">{t.judge.withinButApart}</li>
+        )}
         {reasons.map((reason) => (
           <li key={reason.code + reason.detail}>{evidenceWords(reason, reader)}</li>
         ))}
@@ -140,10 +147,12 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
   const { engine, test, judgement } = loaded;
   if (judgement.wetRetest.length === 0) return null;
   const go = () => {
+    const session = capture.session.peek();
     capture.begin(
       engine,
       test,
       judgement.wetRetest.map((cylinder) => ({ cylinder, condition: 'wet' as const })),
+      session?.test.id === test.id ? session.hose : undefined,
     );
     route(`/tests/${test.id}/crank`);
   };

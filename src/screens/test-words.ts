@@ -1,5 +1,5 @@
 /** What a test came to, in a few words. Pure. */
-import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { EngineFacts, ManualLimits } from '../../worker/core/engine.ts';
 import type { Evidence, Judgement, RuleChoice, Suspect } from '../../worker/core/judgement.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import { publishedRule } from '../../worker/core/rules.ts';
@@ -67,6 +67,17 @@ export function ruleName(rule: RuleChoice, reader: Reader): string {
     spreadKpa: rule.maxSpreadKpa,
     dieselSpreadKpa: publishedRule('diesel-spread').maxSpreadKpa,
   });
+}
+
+/** Every cylinder keeps the manual's own limits, and yet they lie too far apart: what looking at one at a time misses. */
+export function isWithinButApart(
+  { cylinders, reasons }: Judgement,
+  { minKpa, maxKpa }: ManualLimits,
+): boolean {
+  if (minKpa === undefined && maxKpa === undefined) return false;
+  const finals = cylinders.map((one) => one.finalKpa).filter((kpa) => kpa !== null);
+  const isWithin = finals.every((kpa) => kpa >= (minKpa ?? 0) && kpa <= (maxKpa ?? Number.POSITIVE_INFINITY));
+  return isWithin && reasons.some((reason) => reason.code.startsWith('beyond-'));
 }
 
 /** Where a rule is published; two differences are, any other is the person's own. */

@@ -7,6 +7,7 @@ import { markedOrigins, planCells } from '../../src/screens/plan-cells.ts';
 import {
   confidenceWords,
   evidenceWords,
+  isWithinButApart,
   ruleName,
   ruleSource,
   testInWords,
@@ -148,5 +149,23 @@ describe('what the screens gather', () => {
 
   test('wet minus dry only where there are both', () => {
     expect(wetRises(tested([1200, 600], { 2: 900, 3: 800 }).takes)).toEqual(new Map([[2, 300]]));
+  });
+});
+
+describe('what looking at one cylinder at a time misses', () => {
+  const manual = { minKpa: 800, maxKpa: 1400 };
+
+  test('each within the manual, and too far apart', () => {
+    const { judgement } = tested([1350, 1340, 900, 1330]);
+    expect(judgement.cylinders.every(({ finalKpa }) => finalKpa! >= manual.minKpa)).toBe(true);
+    expect(isWithinButApart(judgement, manual)).toBe(true);
+  });
+
+  test.each([
+    ['one below the minimum', [1350, 1340, 700, 1330], manual],
+    ['close together', [1350, 1340, 1300, 1330], manual],
+    ['a manual without limits', [1350, 1340, 900, 1330], {}],
+  ])('not so: %s', (_, finals, limits) => {
+    expect(isWithinButApart(tested(finals).judgement, limits)).toBe(false);
   });
 });
