@@ -1,13 +1,15 @@
 import { useState } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
+import { draftStamp } from '../components/draft-stamp.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useDraft } from '../components/use-draft.ts';
 import { useLoaded } from '../components/use-loaded.ts';
 import type { EngineRecord } from '../store/port.ts';
 import { CardFields, cardRemark } from './card-fields.tsx';
-import { cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
+import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
 import { EngineFields } from './engine-fields.tsx';
 import { cylindersKept, engineById } from './engine-history.ts';
 import { newEngine } from './new-records.ts';
@@ -55,7 +57,11 @@ function CardEditor({
   const { t, unit } = reader;
   const { route } = useLocation();
   const trouble = useTrouble();
-  const [form, setForm] = useState(() => (base ? cardFormOf(base, unit) : EMPTY_CARD));
+  const draft = useDraft<CardForm>(`card ${base?.id ?? 'new'} ${unit} ${draftStamp(base)}`, () =>
+    base ? cardFormOf(base, unit) : EMPTY_CARD,
+  );
+  const form = draft.value;
+  const change = (patch: Partial<CardForm>) => draft.set({ ...form, ...patch });
   const [wantsToKeep, setWantsToKeep] = useState(false);
   const found = cardProblems(form, unit, mustHave);
   const problems = wantsToKeep ? found : { engine: [], card: [] };
@@ -75,7 +81,9 @@ function CardEditor({
       ...content,
     };
     const kept = await trouble.attempt(bench.saveEngine(engine).then(() => true));
-    if (kept) route(`/engine/${engine.id}`, true);
+    if (!kept) return;
+    draft.forget();
+    route(`/engine/${engine.id}`, true);
   };
 
   return (
@@ -86,22 +94,13 @@ function CardEditor({
         void keep();
       }}
     >
-      <EngineFields
-        form={form}
-        problems={problems.engine}
-        planRemark={planRemark}
-        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
-      />
-      <CardFields
-        form={form}
-        problems={problems.card}
-        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
-      />
+      <EngineFields form={form} problems={problems.engine} planRemark={planRemark} onChange={change} />
+      <CardFields form={form} problems={problems.card} onChange={change} />
       <div class="action">
         <Button kind="main" type="submit">
           {t.card.save}
         </Button>
-        <a class="button" href={base ? `/engine/${base.id}` : '/'}>
+        <a class="button" href={base ? `/engine/${base.id}` : '/'} onClick={draft.forget}>
           {t.app.cancel}
         </a>
       </div>

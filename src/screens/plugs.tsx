@@ -1,12 +1,15 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import { cylindersOf } from '../../worker/core/layouts.ts';
+import { draftStamp } from '../components/draft-stamp.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Leaf, PageHead } from '../components/pieces.tsx';
 import { Plan, type PlanCell } from '../components/plan.tsx';
 import { Page } from '../components/shell.tsx';
 import { useTrouble } from '../components/trouble.ts';
+import { useDraft } from '../components/use-draft.ts';
 import { useLoaded } from '../components/use-loaded.ts';
+import type { Photo } from '../store/port.ts';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { newPlug } from './new-records.ts';
 import { looksOf, runningNow } from './plug-due.ts';
@@ -37,6 +40,11 @@ export function PlugsScreen() {
   return <PlugsPage history={loaded.value} onSaved={reload} />;
 }
 
+interface PlugDraft {
+  readonly cylinder: number;
+  readonly typed: Omit<PlugForm, 'photo'>;
+}
+
 function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () => void }) {
   const { bench } = useModel();
   const reader = useReader();
@@ -45,12 +53,18 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
   const { engine, tests, plugs } = history;
   const cylinders = cylindersOf(engine.facts.layout);
   const running = runningNow(engine, tests, plugs);
-  const [cylinder, setCylinder] = useState(cylinders[0] ?? 1);
-  const [form, setForm] = useState<PlugForm>(() => ({
-    ...EMPTY_PLUG,
-    odometer: running.odometerKm === undefined ? '' : String(running.odometerKm),
-    hours: running.hours === undefined ? '' : String(running.hours),
+  const draft = useDraft<PlugDraft>(`plugs ${engine.id} ${draftStamp([engine, running])}`, () => ({
+    cylinder: cylinders[0] ?? 1,
+    typed: {
+      ...EMPTY_PLUG,
+      odometer: running.odometerKm === undefined ? '' : String(running.odometerKm),
+      hours: running.hours === undefined ? '' : String(running.hours),
+    },
   }));
+  // A picture is no text, so it lasts as long as the page.
+  const [photo, setPhoto] = useState<Photo | null>(null);
+  const { cylinder } = draft.value;
+  const form: PlugForm = { ...draft.value.typed, photo };
   const [wantsToKeep, setWantsToKeep] = useState(false);
   const [said, setSaid] = useState('');
   const problems = plugProblems(form);
@@ -62,16 +76,18 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
     }
-    const photo = form.photo ?? undefined;
-    const looks = which.map((one) => ({ plug: newPlug(engine, one, content), photo }));
+    const looks = which.map((one) => ({ plug: newPlug(engine, one, content), photo: photo ?? undefined }));
     if (!(await trouble.attempt(bench.addPlugs(looks).then(() => true)))) return;
     setSaid(
       which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
     );
     setWantsToKeep(false);
     // What holds for all of them stays; what was said of this one goes.
-    setForm({ ...form, signs: [], photo: null });
-    setCylinder(cylinders[cylinders.indexOf(which.at(-1)!) + 1] ?? cylinders[0] ?? 1);
+    setPhoto(null);
+    draft.set({
+      cylinder: cylinders[cylinders.indexOf(which.at(-1)!) + 1] ?? cylinders[0] ?? 1,
+      typed: { ...draft.value.typed, signs: [] },
+    });
     onSaved();
   };
 
@@ -86,7 +102,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
           cells={seenCells()}
           current={cylinder}
           onChoose={(one) => {
-            setCylinder(one);
+            draft.set({ ...draft.value, cylinder: one });
             setSaid('');
           }}
         />
@@ -103,14 +119,15 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
           title={reader.cylinders([cylinder])}
           problems={wantsToKeep ? problems : []}
           wantsSign={wantsToKeep && !saysSomething(form)}
-          onChange={(patch) => {
-            setForm((now) => ({ ...now, ...patch }));
+          onChange={({ photo: chosen, ...patch }) => {
+            if (chosen !== undefined) setPhoto(chosen);
+            draft.set({ cylinder, typed: { ...draft.value.typed, ...patch } });
             setSaid('');
           }}
         />
         <div class="row plug-more">
           {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
-          <a class="button" href={`/engine/${engine.id}`}>
+          <a class="button" href={`/engine/${engine.id}`} onClick={draft.forget}>
             {t.plugs.back}
           </a>
         </div>

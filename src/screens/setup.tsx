@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
+import { draftStamp } from '../components/draft-stamp.ts';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice, Leaf, PageHead } from '../components/pieces.tsx';
 import { missingFrom } from '../components/plan-edit.ts';
@@ -50,7 +51,10 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     return engine ? formOf(engine.name, engine.facts, unit) : EMPTY_FORM;
   };
   const start = known(wanted) ? wanted : ANOTHER;
-  const draft = useDraft(`setup ${start} ${unit}`, () => ({ chosen: start, form: fill(start) }));
+  const draft = useDraft(`setup ${start} ${unit} ${draftStamp(known(start))}`, () => ({
+    chosen: start,
+    form: fill(start),
+  }));
   const { form } = draft.value;
   // The engine may have been deleted since.
   const chosen = known(draft.value.chosen) ? draft.value.chosen : ANOTHER;
