@@ -2,7 +2,7 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
 import { estimateLeaks, type NoLeakReason } from '../../worker/core/leak-estimate.ts';
-import type { CylinderReading } from '../../worker/core/reading.ts';
+import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 
 /** One capture with the size of the leak that was really there. */
@@ -23,6 +23,7 @@ export interface LeakTest {
 export interface ScoredLeak {
   readonly id: string;
   readonly cylinder: number;
+  readonly hose: Reading['hose'];
   readonly trueMm2: number;
   readonly reason?: NoLeakReason | undefined;
   readonly leakMm2: number;
@@ -46,15 +47,16 @@ export interface LeakScore {
 }
 
 export function scoreLeaks(test: LeakTest): ScoredLeak[] {
-  const truth = (cylinder: number, condition: string) =>
-    test.cylinders.filter((c) => c.cylinder === cylinder && c.condition === condition).at(-1)?.leakMm2;
+  const capture = (cylinder: number, condition: string) =>
+    test.cylinders.filter((c) => c.cylinder === cylinder && c.condition === condition).at(-1);
   return estimateLeaks(test.cylinders, test.engine, test.conditions).map((one) => {
     const { cylinder } = one;
     const common = {
       id: test.id,
       cylinder,
-      trueMm2: truth(cylinder, 'dry') ?? Number.NaN,
-      trueLeftMm2: truth(cylinder, 'wet') ?? Number.NaN,
+      hose: capture(cylinder, 'dry')?.reading.hose ?? 'undetermined',
+      trueMm2: capture(cylinder, 'dry')?.leakMm2 ?? Number.NaN,
+      trueLeftMm2: capture(cylinder, 'wet')?.leakMm2 ?? Number.NaN,
     };
     return 'reason' in one
       ? { ...common, ...one, leakMm2: NaN, lowMm2: NaN, highMm2: NaN, leftMm2: NaN }

@@ -68,10 +68,14 @@ function report(title: string, tests: readonly LeakTest[]): void {
     `  ${''.padEnd(24)}${'number'.padStart(6)}${'refused'.padStart(8)}${'median'.padStart(8)}${'9 of 10'.padStart(8)}${'ratio'.padStart(8)}${'holds'.padStart(8)}`,
   );
   line('all', leaks);
-  line(
-    'leaking',
-    leaks.filter((one) => one.trueMm2 > FAULTY_MM2),
-  );
+  const leaking = leaks.filter((one) => one.trueMm2 > FAULTY_MM2);
+  line('leaking', leaking);
+  for (const hose of ['open', 'check-valve'] as const) {
+    line(
+      `  ${hose}`,
+      leaking.filter((one) => one.hose === hose),
+    );
+  }
   line(
     'sound',
     leaks.filter((one) => one.trueMm2 <= FAULTY_MM2),
