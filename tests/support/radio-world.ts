@@ -1,0 +1,97 @@
+/** A capture behind the real Bluetooth source, over a transducer to order: from the packet to the stored take. Wants fake timers. */
+import { vi } from 'vitest';
+import { createAnalyst } from '../../src/capture/analyst.ts';
+import { createCapture } from '../../src/capture/capture.ts';
+import { createPageHost } from '../../src/capture/page-host.ts';
+import { browserClock } from '../../src/platform/clock.ts';
+import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
+import type { TakeRecord } from '../../src/store/port.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
+import type { Trace } from '../../worker/core/trace.ts';
+import { dryPlan, handFrames, handLocks, testEngine, testRecord } from './capture-world.ts';
+import { FakeGatt, FakeTransducer } from './fake-gatt.ts';
+import type { EmulatedTransducer } from './transducer.ts';
+
+/** Something that happens on the air. */
+export interface AirEvent {
+  readonly dueS: number;
+  /** A notification... */
+  readonly bytes?: Uint8Array;
+  /** ...or something done to the transducer. */
+  readonly act?: (device: FakeTransducer) => void;
+}
+
+/** Time passes in steps like this; shorter than any packet takes. */
+const STEP_MS = 5;
+
+const fakeOf = ({ profile }: EmulatedTransducer): FakeTransducer =>
+  new FakeTransducer(
+    profile.services.map(({ uuid, characteristics }) => ({
+      uuid,
+      characteristics: characteristics.map(({ flags, descriptors, ...rest }) => ({
+        uuid: rest.uuid,
+        notifies: flags.includes('notify'),
+        ...(rest.value ? { value: rest.value } : {}),
+        descriptors: Object.fromEntries((descriptors ?? []).map((one) => [one.uuid, one.value])),
+      })),
+    })),
+  );
+
+export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
+  const devices = transducers.map(fakeOf);
+  const store = createMemoryStore();
+  let chosen = 0;
+  let ids = 0;
+  const capture = createCapture({
+    store,
+    analyst: createAnalyst(createPageHost(createAnalysis())),
+    clock: browserClock,
+    frames: handFrames(),
+    keepAwake: { hold: () => () => undefined },
+    locks: handLocks(),
+    newId: () => `take-${++ids}`,
+    openSource: async () => ({
+      source: createBluetoothSource({ gatt: new FakeGatt(devices[chosen]!), clock: browserClock }),
+    }),
+    takesChanged: () => undefined,
+  });
+  await store.saveEngine(testEngine);
+  await store.saveTest(testRecord);
+  capture.begin(testEngine, testRecord, dryPlan(1));
+
+  const pass = (ms: number) => vi.advanceTimersByTimeAsync(ms);
+  return {
+    capture,
+    devices,
+    pass,
+    /** Connects to one of them. */
+    async connect(index = 0): Promise<void> {
+      chosen = index;
+      capture.connect({ kind: 'bluetooth' });
+      for (let i = 0; i < 100 && capture.connection.value.state !== 'streaming'; i++) await pass(50);
+    },
+    async arm(): Promise<void> {
+      capture.arm();
+      await pass(1);
+    },
+    /** Everything in its time, the outlet of the given transducer being spoken for. */
+    async play(events: readonly AirEvent[], index = 0): Promise<void> {
+      const device = devices[index]!;
+      const { outlet } = transducers[index]!;
+      let atMs = 0;
+      for (const { dueS, bytes, act } of events) {
+        while (atMs < dueS * 1000) {
+          await pass(STEP_MS);
+          atMs += STEP_MS;
+        }
+        if (bytes) device.notify(outlet, bytes);
+        act?.(device);
+      }
+    },
+    async takes(): Promise<{ take: TakeRecord; trace: Trace }[]> {
+      const takes = await store.takes(testRecord.id);
+      return Promise.all(takes.map(async (take) => ({ take, trace: await store.trace(take.id) })));
+    },
+  };
+}
