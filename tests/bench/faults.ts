@@ -16,16 +16,6 @@ const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: { kills: { type: 'string', default: '20' }, seed: { type: 'string', default: '1' } },
 });
-const parts = { radio, crash };
-const named = positionals.filter((name): name is keyof typeof parts => name in parts);
-if (named.length < positionals.length) {
-  console.error(`Parts are: ${Object.keys(parts).join(', ')}`);
-  process.exit(2);
-}
-for (const part of named.length > 0 ? named : (Object.keys(parts) as (keyof typeof parts)[])) {
-  if (!(await parts[part]())) process.exitCode = 1;
-}
-
 /** Faults of the link through the whole capture, and fuzzed packets through every decoder. */
 function radio(): boolean {
   const tests = ['tests/unit/radio-faults.test.ts', 'tests/property/wire-fuzz.test.ts'];
@@ -63,4 +53,14 @@ async function crash(): Promise<boolean> {
   }
   console.log(`browser killed in mid-capture: tried ${tried}, survived ${survived}`);
   return survived === tried;
+}
+
+const parts = { radio, crash };
+const named = positionals.filter((name): name is keyof typeof parts => name in parts);
+if (named.length < positionals.length) {
+  console.error(`Parts are: ${Object.keys(parts).join(', ')}`);
+  process.exit(2);
+}
+for (const part of named.length > 0 ? named : (Object.keys(parts) as (keyof typeof parts)[])) {
+  if (!(await parts[part]())) process.exitCode = 1;
 }
