@@ -78,7 +78,9 @@ const model: AppModel = {
   parseCsv: analyst.parseCsv,
   testSound() {
     voice.wake();
-    announce(voice, { kind: 'done' }, '', { ...settings.values.value, sound: true });
+    const taste = settings.values.peek();
+    const { t, say } = readerFor(taste.unit, taste.language);
+    announce(voice, 'settled', say(t.announcement.settled), { ...taste, sound: true });
   },
   saveFile,
   pickFiles,
@@ -88,7 +90,7 @@ effect(() => {
   const said = capture.announcement.value;
   if (!said) return;
   const taste = settings.values.peek();
-  announce(voice, said, announcementWords(said, readerFor(taste.unit, taste.language)), taste);
+  announce(voice, said.kind, announcementWords(said, readerFor(taste.unit, taste.language)), taste);
 });
 
 // Any press will do: browsers let sound start only after one.

@@ -26,8 +26,8 @@ const SIGNALS: Readonly<Record<Announcement['kind'], Signal>> = {
   'not-saved': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
 };
 
-export function announce(voice: Voice, said: Announcement, words: string, settings: Settings): void {
-  const how = SIGNALS[said.kind];
+export function announce(voice: Voice, kind: Announcement['kind'], words: string, settings: Settings): void {
+  const how = SIGNALS[kind];
   if (settings.sound) voice.tone(how.notes, settings.volume);
   if (settings.vibration) voice.vibrate(how.vibrateMs);
   if (settings.speech && how.spoken) voice.say(words, settings.language, settings.volume);

@@ -34,7 +34,7 @@ import {
   ZERO_S,
   zero,
 } from './capture-state.ts';
-import type { CaptureState, UndoStep } from './port.ts';
+import type { Announcement, CaptureState, UndoStep } from './port.ts';
 
 /** The next state and what is to be done. An event that means nothing in this state changes nothing. */
 export function step(state: CaptureState, event: CaptureEvent, context: CaptureContext): Step {
@@ -191,11 +191,8 @@ function onStored(state: CaptureState, takeId: string, reading: Reading, context
     { ...state, at: state.at + 1, takeId: null, lastTakeId: takeId, history: [...state.history, done] },
     context,
   );
-  const next = itemAt(settled.state) ?? null;
-  const actions: CaptureAction[] = [
-    { do: 'announce', what: { kind: 'stored', item, reading, next } },
-    ...settled.actions,
-  ];
-  if (!next) actions.push({ do: 'announce', what: { kind: 'done' } });
-  return { state: settled.state, actions };
+  const next = itemAt(settled.state);
+  // One announcement, not two at once: the second would cut the figure short.
+  const what: Announcement = next ? { kind: 'stored', item, reading, next } : { kind: 'done', item, reading };
+  return { state: settled.state, actions: [{ do: 'announce', what }, ...settled.actions] };
 }

@@ -117,10 +117,11 @@ export type Announcement =
       readonly kind: 'stored';
       readonly item: PlanItem;
       readonly reading: Reading;
-      /** The one to move the hose to; `null` after the last. */
-      readonly next: PlanItem | null;
+      /** The one to move the hose to. */
+      readonly next: PlanItem;
     }
-  | { readonly kind: 'done' }
+  /** The last one of the order is stored. */
+  | { readonly kind: 'done'; readonly item: PlanItem; readonly reading: Reading }
   | { readonly kind: 'link-lost' }
   | { readonly kind: 'not-saved'; readonly problem: StoreProblem };
 

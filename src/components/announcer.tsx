@@ -25,10 +25,11 @@ export function announcementWords(said: Announcement, reader: Reader): string {
     case 'settled':
       return say(t.announcement.settled, { pressureKpa: said.pressureKpa });
     case 'stored':
-      return say(said.next ? t.announcement.storedNext : t.announcement.stored, {
+    case 'done':
+      return say(t.announcement[said.kind], {
         cylinder: said.item.cylinder,
         final: reader.pressure(said.reading.finalKpa, said.reading.finalPlusMinusKpa),
-        next: said.next?.cylinder,
+        next: said.kind === 'stored' ? said.next.cylinder : null,
       });
     default:
       return t.announcement[said.kind];

@@ -9,6 +9,8 @@ export interface LadderLine {
   readonly condition: Condition;
   readonly strokes: readonly Stroke[];
   readonly fit: BuildUpFit | null;
+  /** From the test that this one is held against. */
+  readonly isEarlier?: boolean | undefined;
 }
 
 export interface LadderPoint {
@@ -49,7 +51,7 @@ const LEFT = 52;
 const TOP = 14;
 const BOTTOM = 44;
 const LABEL_GAP = 18;
-/** Room at the right for `12 wet`. */
+/** Room at the right for `12 wet` and `12 then`. */
 const LABEL_ROOM = 64;
 
 export function ladderDrawing(

@@ -60,7 +60,8 @@ export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: 
   );
 }
 
-const keyOf = ({ line }: DrawnLine): string => `${line.cylinder}-${line.condition}`;
+const keyOf = ({ line }: DrawnLine): string =>
+  `${line.cylinder}-${line.condition}-${line.isEarlier ? 'then' : 'now'}`;
 
 function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
   const { t } = useReader();
@@ -68,7 +69,7 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
   const style = cylinderStyle(line.cylinder);
   const colour = `var(${style.colour})`;
   return (
-    <g class={`climb ${line.condition}`}>
+    <g class={`climb ${line.condition}${line.isEarlier ? ' earlier' : ''}`}>
       <path class="thread from-partial" d={drawn.partialPath} style={{ stroke: colour }} />
       <path class="casing" d={drawn.path} />
       <path class="thread" d={drawn.path} style={{ stroke: colour }} />
@@ -79,8 +80,8 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
           d={style.marker}
           class={`knot${point.partial ? ' partial' : ''}`}
           style={{
-            fill: style.hollow || point.partial ? 'var(--paper)' : colour,
-            stroke: style.hollow ? colour : undefined,
+            fill: style.hollow || point.partial || line.isEarlier ? 'var(--paper)' : colour,
+            stroke: style.hollow || line.isEarlier ? colour : undefined,
           }}
         />
       ))}
@@ -88,6 +89,7 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
       <text class="line-label" x={labelX} y={drawn.labelY + 5}>
         {line.cylinder}
         {line.condition === 'wet' ? ` ${t.condition.wet.toLowerCase()}` : ''}
+        {line.isEarlier ? ` ${t.compare.thenMark}` : ''}
       </text>
     </g>
   );

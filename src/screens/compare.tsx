@@ -8,6 +8,7 @@ import { Leaf, PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
+import { EarlierLeaf } from './earlier-leaf.tsx';
 import { EngineLine } from './engine-line.tsx';
 import { ladderLine } from './judge.tsx';
 import { countingTakes } from './plan-cells.ts';
@@ -73,6 +74,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
           )}
         </>
       )}
+      {takes.length > 0 && <EarlierLeaf loaded={loaded} chosen={chosen} />}
     </>
   );
 }

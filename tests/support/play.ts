@@ -13,15 +13,32 @@ export interface TimedPacket {
 }
 
 /** What a transducer sends while this engine is cranked. The same spec gives the same packets. */
-export function packetsOf(
+export const packetsOf = (
   transducer: EmulatedTransducer,
   spec: TraceSpec,
   link: Partial<RadioOptions> = {},
+): TimedPacket[] => packetsOfAll(transducer, [spec], link);
+
+/** The same for several crankings in a row: the transducer is on all the while, and the hose goes from one to the next. */
+export function packetsOfAll(
+  transducer: EmulatedTransducer,
+  specs: readonly TraceSpec[],
+  link: Partial<RadioOptions> = {},
 ): TimedPacket[] {
-  const { whole, sensor } = simulateTrace({ ...spec, sensor: { ...transducer.sensor, ...spec.sensor } });
-  const options = { layout: transducer.layout, rateHz: sensor.rateHz, ...link };
-  const radio = createRadio(makeRadio(options), createRandom(spec.seed ?? 1));
-  radio.push(whole);
+  const runs = specs.map((spec) =>
+    simulateTrace({ ...spec, sensor: { ...transducer.sensor, ...spec.sensor } }),
+  );
+  const { rateHz } = runs[0]!.sensor;
+  const radio = createRadio(
+    makeRadio({ layout: transducer.layout, rateHz, ...link }),
+    createRandom(specs[0]?.seed ?? 1),
+  );
+  let count = 0;
+  for (const { whole } of runs) {
+    const before = count;
+    radio.push({ ...whole, timeS: whole.timeS.map((_, i) => (before + i) / rateHz) });
+    count += whole.timeS.length;
+  }
   radio.flush();
   return radio
     .due(Number.POSITIVE_INFINITY)

@@ -29,7 +29,7 @@ describe('capture, carried out', () => {
     }
     expect(said).toEqual([
       ...['waiting', 'cranking', 'settled', 'stored'],
-      ...['waiting', 'cranking', 'settled', 'stored', 'done'],
+      ...['waiting', 'cranking', 'settled', 'done'],
     ]);
     expect(world.capture.state.value.phase).toBe('done');
     expect(world.awake).toBe(0);

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
-import { wetRises } from '../../src/screens/differences.ts';
+import { changesSince, wetRises } from '../../src/screens/differences.ts';
 import { gatherRemarks } from '../../src/screens/gather-remarks.ts';
 import { markedOrigins, planCells } from '../../src/screens/plan-cells.ts';
 import {
@@ -167,5 +167,34 @@ describe('what looking at one cylinder at a time misses', () => {
     ['a manual without limits', [1350, 1340, 900, 1330], {}],
   ])('not so: %s', (_, finals, limits) => {
     expect(isWithinButApart(tested(finals).judgement, limits)).toBe(false);
+  });
+});
+
+describe('this test against another of the same engine', () => {
+  const at = (loaded: LoadedTest, ambientKpa: number | null): LoadedTest => ({
+    ...loaded,
+    judgement: { ...loaded.judgement, ambientKpa },
+  });
+
+  test('what was measured in both, dry before wet', () => {
+    const changes = changesSince(
+      tested([1200, 1180, null, 1210], { 1: 1300 }),
+      tested([1150, 1180, 1100, null], { 1: 1320 }),
+    );
+    expect(changes.map(({ cylinder, condition, byKpa }) => [cylinder, condition, byKpa])).toEqual([
+      [1, 'dry', -50],
+      [2, 'dry', 0],
+      [1, 'wet', 20],
+    ]);
+    expect(changes[0]!.seaLevelByKpa).toBeNull();
+    // 3 % of each, of a dial read twice.
+    expect(changes[0]!.plusMinusKpa).toBeCloseTo(0.03 * Math.hypot(1200, 1150), 6);
+  });
+
+  test('thin air drops out where it is known for both', () => {
+    const [one] = changesSince(at(tested([1200]), 101.325), at(tested([1000]), 84.4375));
+    expect(one!.byKpa).toBe(-200);
+    expect(one!.seaLevelByKpa).toBeCloseTo(0, 6);
+    expect(changesSince(at(tested([1200]), 101.325), at(tested([1000]), null))[0]!.seaLevelByKpa).toBeNull();
   });
 });
