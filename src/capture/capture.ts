@@ -13,6 +13,7 @@ import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
 import { createConnection } from './connection.ts';
+import { createConnectionLog } from './connection-log.ts';
 import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
@@ -72,6 +73,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       stream?.push(block);
     },
     gap(gap) {
+      log.gap(gap);
       buffer.addGap(gap);
       writer.gap(gap);
       stream?.gap(gap);
@@ -85,6 +87,8 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       dispatch({ type: 'source-ended' });
     },
   });
+
+  const log = createConnectionLog(connection.state, clock);
 
   const armBlock = computed<ArmBlock | null>(() => {
     const item = itemAt(state.value);
@@ -248,6 +252,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     analyst: analyst.health,
     buffer,
     simulator,
+    connectionLog: log.lines,
     connect: (choice) => void connect(choice),
     disconnect,
     begin(engine, test, plan, told) {

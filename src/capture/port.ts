@@ -10,6 +10,7 @@ import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
+import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
@@ -33,6 +34,8 @@ export type Connection =
       readonly info: SourceInfo;
       readonly samplesPerS: number;
       readonly batteryPercent?: number | undefined;
+      /** What of the stream was lost, refused, doubled... For the log. */
+      readonly counts?: StreamCounts | undefined;
     }
   /** Connected, but nothing has come for `forS` seconds. */
   | { readonly state: 'silent'; readonly kind: SourceKind; readonly info: SourceInfo; readonly forS: number }
@@ -167,6 +170,9 @@ export interface Capture {
   /** Buttons of the simulated engine; `null` unless it is connected. */
   readonly simulator: ReadonlySignal<SimulatorControls | null>;
 
+  /** What the last connection went through, line by line, for a report of a fault. Free of personal data. */
+  connectionLog(): readonly string[];
+  meters(): Meters;
   connect(choice: SourceChoice): void;
   disconnect(): void;
   /** Sets what is to be measured. Stops a take at hand (it is stored). `hose`: told by the person, else found. */

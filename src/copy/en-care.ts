@@ -4,4 +4,12 @@ export const careWords = {
     ready: 'A newer version is ready.',
     use: 'Use it now',
   },
+
+  support: {
+    title: 'When something does not work',
+    hint: 'Copy this into your report. It tells of the browser, the room it has and the last connection; nothing of you, your engines or your figures is in it.',
+    copy: 'Copy it',
+    copied: 'Copied.',
+    notCopied: 'The browser would not copy it. Mark the text and copy it by hand.',
+  },
 };

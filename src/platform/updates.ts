@@ -6,6 +6,8 @@ export interface Updates {
   readonly ready: ReadonlySignal<boolean>;
   /** Puts the newer version in charge and loads the page anew. */
   takeOver(): void;
+  /** Name of the version that is stored; `null` while none is. */
+  version(): Promise<string | null>;
 }
 
 /** Stores the app for use without a network. `file`: the service worker's address. */
@@ -41,8 +43,17 @@ export function keepOffline(file: string): Updates {
       navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
       waiting.postMessage('take-over');
     },
+    async version() {
+      if (!('caches' in window)) return null;
+      const names = await caches.keys().catch(() => []);
+      return names.find((name) => name.startsWith('strokebook-')) ?? null;
+    },
   };
 }
 
 /** For a build that is not kept. */
-export const noUpdates: Updates = { ready: signal(false), takeOver: () => undefined };
+export const noUpdates: Updates = {
+  ready: signal(false),
+  takeOver: () => undefined,
+  version: async () => null,
+};

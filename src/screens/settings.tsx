@@ -11,6 +11,7 @@ import { browserFeatures, FEATURES } from './browser-features.ts';
 import { DataLeaf } from './data-leaf.tsx';
 import { RuleChooser } from './rule-leaf.tsx';
 import { UnitLeaf } from './sensor.tsx';
+import { SupportLeaf } from './support-leaf.tsx';
 
 /** Units, page, sounds, rule; what this browser can do; how to read the signs. */
 export function SettingsScreen() {
@@ -56,6 +57,7 @@ export function SettingsScreen() {
       )}
       <DataLeaf />
       <BrowserLeaf />
+      <SupportLeaf />
       <HelpLeaf />
       <Leaf title={t.settings.cautions}>
         <p>{t.settings.cautionsText}</p>

@@ -28,20 +28,27 @@ const EVERY_MS = 20;
 /** Everything in the store, by the browser's own means and not the app's. */
 const lookIntoStore = (browser: MortalBrowser) =>
   browser.page.evaluate(async () => {
-    const whole = <T>(request: IDBRequest<T>) =>
-      new Promise<T>((resolve, reject) => {
-        request.onsuccess = () => resolve(request.result);
-        request.onerror = () => reject(request.error);
-      });
-    const db = await whole(indexedDB.open('strokebook'));
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('strokebook');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error);
+    });
     const names = ['takes', 'chunks'];
     if (!names.every((name) => db.objectStoreNames.contains(name))) return { open: 0, samples: 0 };
     const tx = db.transaction(names);
-    const all: { id: string; state: string; origin: string }[] = await whole(
-      tx.objectStore('takes').getAll(),
+    const [takesKept, chunksKept] = await Promise.all(
+      names.map(
+        (name) =>
+          new Promise<unknown[]>((resolve, reject) => {
+            const request = tx.objectStore(name).getAll();
+            request.onsuccess = () => resolve(request.result);
+            request.onerror = () => reject(request.error);
+          }),
+      ),
     );
-    const chunks: { takeId: string; timeS: Float64Array }[] = await whole(tx.objectStore('chunks').getAll());
     db.close();
+    const all = takesKept as { id: string; state: string; origin: string }[];
+    const chunks = chunksKept as { takeId: string; timeS: Float64Array }[];
     // The bench begins with examples, which are none of this.
     const takes = all.filter((take) => take.origin === 'simulated');
     const own = chunks.filter((chunk) => takes.some((take) => take.id === chunk.takeId));

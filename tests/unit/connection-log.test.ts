@@ -1,0 +1,94 @@
+/** The log for a report of a fault: what the radio did, and nothing of the person. */
+import { signal } from '@preact/signals';
+import { expect, it } from 'vitest';
+import { createConnectionLog } from '../../src/capture/connection-log.ts';
+import type { Connection } from '../../src/capture/port.ts';
+import { supportReport } from '../../src/screens/support-report.ts';
+import { SourceProblem } from '../../src/sources/port.ts';
+import { handClock } from '../support/capture-world.ts';
+
+const info = {
+  kind: 'bluetooth',
+  name: 'Anna’s sensor',
+  serial: 'SN-4711',
+  manufacturer: 'Bench',
+  layout: 'packed stream',
+} as const;
+const counts = { samples: 9, noReading: 0, duplicates: 2, reordered: 0, lost: 3, refused: 0, clockResets: 0 };
+
+function setUp() {
+  const connection = signal<Connection>({ state: 'none' });
+  const clock = handClock();
+  const log = createConnectionLog(connection, clock);
+  const streaming = (samplesPerS: number, more: Partial<Connection> = {}): Connection =>
+    ({ state: 'streaming', kind: 'bluetooth', info, samplesPerS, batteryPercent: 81, ...more }) as Connection;
+  const go = (next: Connection, ms = 1000): void => {
+    clock.pass(ms);
+    connection.value = next;
+  };
+  return { log, go, streaming };
+}
+
+it('tells what the connection went through, and not whose it was', () => {
+  const { log, go, streaming } = setUp();
+  go({ state: 'choosing', kind: 'bluetooth' });
+  go({ state: 'connecting', kind: 'bluetooth' });
+  go(streaming(400.4));
+  go(streaming(399.6));
+  go(streaming(400, { counts }));
+  log.gap({ startS: 2.5, endS: 2.75, reason: 'packets-lost' });
+  go({ state: 'reconnecting', kind: 'bluetooth', info, attempt: 1 });
+  const cause = new DOMException('Anna’s sensor is gone', 'NetworkError');
+  go({
+    state: 'lost',
+    kind: 'bluetooth',
+    problem: new SourceProblem('link-lost', 'Anna’s sensor', { cause }),
+  });
+  expect(log.lines()).toEqual([
+    '    0.0 s  choosing (bluetooth)',
+    '    1.0 s  connecting (bluetooth)',
+    '    2.0 s  streaming packed stream, 400/s, battery 81 %',
+    '    4.0 s  streaming packed stream, 400/s, battery 81 %, lost 3, duplicates 2',
+    '    4.0 s  gap of 0.250 s at 2.500 s: packets-lost',
+    '    5.0 s  reconnecting, try 1',
+    '    6.0 s  lost: link-lost (NetworkError)',
+  ]);
+  expect(log.lines().join()).not.toMatch(/Anna|SN-4711/);
+});
+
+it('begins anew with each connection, and stays small', () => {
+  const { log, go } = setUp();
+  go({ state: 'connecting', kind: 'simulated' });
+  for (let attempt = 1; attempt < 500; attempt++) {
+    go({ state: 'reconnecting', kind: 'bluetooth', info, attempt });
+  }
+  expect(log.lines()).toHaveLength(200);
+  go({ state: 'connecting', kind: 'replay' });
+  expect(log.lines()).toEqual(['    0.0 s  connecting (replay)']);
+});
+
+it('becomes a report of plain lines', () => {
+  const report = supportReport({
+    version: 'strokebook-1',
+    userAgent: 'A browser',
+    features: {
+      bluetooth: true,
+      storage: true,
+      persisted: false,
+      wakeLock: true,
+      sound: true,
+      speech: false,
+      vibration: false,
+    },
+    storage: { persistent: false, usedBytes: 2_500_000, quotaBytes: null },
+    counts: { engines: 3, tests: 7 },
+    journal: { state: 'saved' },
+    analyst: 'working',
+    meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], storedCount: 8 },
+    connection: [],
+  });
+  expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
+  expect(report).toContain('Store: 2.5 MB of not told, 3 engines, 7 tests');
+  expect(report).toContain('samples 10 arrived, 8 stored');
+  expect(report).toContain('none since the page was loaded');
+});
