@@ -29,6 +29,7 @@ export const prepareWords = {
     barometerWins: 'Your barometer is used; the altitude is only noted.',
     airUnknown: 'With neither, nothing is corrected for thin air.',
     battery: 'Battery before',
+    batteryTitle: 'Battery',
     batteryAfter: 'Battery after',
     batteryAfterHint:
       'Measured at rest, once the last cylinder is done. A weak battery makes the later ones read low.',

@@ -1,5 +1,6 @@
 import type { Stroke } from '../../worker/core/reading.ts';
 import { settleToleranceKpa } from '../../worker/core/settle.ts';
+import type { Condition } from '../../worker/core/trace.ts';
 import type { LoadedTest } from '../capture/bench.ts';
 import type { CapturePhase } from '../capture/port.ts';
 import { useModel, useReader } from '../components/model.ts';
@@ -14,14 +15,18 @@ interface Shown {
   readonly settledFrom: number | null;
   readonly rpm: number | null;
   readonly cylinder: number | null;
+  readonly condition: Condition | null;
+  /** The take that the figure is of; `null` while it is not stored. */
+  readonly takeId: string | null;
 }
 
 const COUNTING: readonly CapturePhase[] = ['cranking', 'holding', 'storing'];
 
 /** The figure, readable from three metres, and the tally under it. */
 export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
-  const { t, say, figure, small, unitSymbol } = useReader();
+  const { t, say, figure, small, list, unitSymbol } = useReader();
   const shown = useShown(loaded);
+  const earlier = earlierFinals(loaded, shown);
   const text = figure(shown.kpa);
   return (
     <div class="crank-figure">
@@ -44,6 +49,11 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
         <p>
           <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
           <span class="quiet">{say(t.crank.tallyLine, { rpm: shown.rpm, settled: shown.settledFrom })}</span>
+          {earlier.length > 0 && (
+            <span class="quiet earlier-takes">
+              {say(t.crank.earlier, { list: list(earlier.map(figure)) })}
+            </span>
+          )}
         </p>
       </div>
     </div>
@@ -57,6 +67,7 @@ function useShown(loaded: LoadedTest): Shown {
   const result = capture.result.value;
   const item = plan[at];
   const cylinder = item?.cylinder ?? null;
+  const condition = item?.condition ?? null;
   if (live && COUNTING.includes(phase)) {
     const last = live.strokes.findLast((stroke) => stroke.peakKpa !== null);
     return {
@@ -67,6 +78,8 @@ function useShown(loaded: LoadedTest): Shown {
       settledFrom: live.settled ? settledFrom(live.strokes) : null,
       rpm: live.crankingRpm,
       cylinder,
+      condition,
+      takeId: null,
     };
   }
   const kept = item && loaded.counting[item.condition].get(item.cylinder);
@@ -81,6 +94,8 @@ function useShown(loaded: LoadedTest): Shown {
       settledFrom: reading.strokesToStabilise,
       rpm: reading.crankingRpm,
       cylinder: take.take.cylinder,
+      condition: take.take.condition,
+      takeId: take.take.id,
     };
   }
   const nowKpa = live?.pressureKpa ?? null;
@@ -92,7 +107,18 @@ function useShown(loaded: LoadedTest): Shown {
     settledFrom: null,
     rpm: null,
     cylinder,
+    condition,
+    takeId: null,
   };
+}
+
+/** Finals of the other takes of the same cylinder in the same condition that were not set aside, oldest first. */
+function earlierFinals({ takes }: LoadedTest, { cylinder, condition, takeId }: Shown): number[] {
+  return takes
+    .filter(({ take }) => take.cylinder === cylinder && take.condition === condition)
+    .filter(({ take }) => take.state === 'finished' && take.id !== takeId)
+    .map(({ reading }) => reading.finalKpa)
+    .filter((kpa) => kpa !== null);
 }
 
 /** By the definition of `strokesToStabilise`, with the newest stroke in the place of the final. */

@@ -50,10 +50,10 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
       </Leaf>
       <SuspectsLeaf suspects={judgement.suspects} />
       <WetRetest loaded={loaded} />
-      <LeaksLeaf loaded={loaded} />
       <Leaf title={t.judge.table}>
         <FiguresTable takes={takes} judgement={judgement} />
       </Leaf>
+      <LeaksLeaf loaded={loaded} />
       <AirLeaf loaded={loaded} />
       <NoticesLeaf takes={takes} />
       <RuleLeaf loaded={loaded} />

@@ -20,7 +20,7 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
       <NoteLeaf loaded={loaded} />
-      <Leaf title={t.prepare.batteryAfter} hint={t.prepare.batteryAfterHint}>
+      <Leaf title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
         <BatteryAfterField test={loaded.test} />
       </Leaf>
       <PlugsLinkLeaf engine={loaded.engine} />
@@ -84,6 +84,7 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
   const { t, say, dateTime, pressure } = useReader();
   const trouble = useTrouble();
   const isAside = take.state === 'set-aside';
+  const isSuperseded = !isAside && loaded.counting[take.condition].get(take.cylinder)?.take.id !== take.id;
   const download = async () => {
     const trace = await trouble.attempt(bench.trace(take.id));
     if (trace) saveFile(traceFile(loaded, take, trace), traceFileName(loaded.engine, take), 'text/csv');
@@ -102,6 +103,7 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
           {pressure(reading.finalKpa, reading.finalPlusMinusKpa)}{' '}
           {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}{' '}
           {isAside && <Stamp>{t.keep.setAside}</Stamp>}
+          {isSuperseded && <Stamp>{t.keep.superseded}</Stamp>}
         </p>
       </div>
       <div class="row">

@@ -1,0 +1,100 @@
+/** The whole hour with nothing but a dial gauge: card, preparation, figures typed and tapped, wet retest, printed report. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { beginFromCard, prepare, printReport } from '../support/hour.ts';
+
+const NAME = 'Dial gauge four';
+const STROKES = ['85 120 138 146 150 152', '82 118 137 147 151 152'];
+
+let browser: TestBrowser;
+let app: App;
+beforeAll(async () => {
+  browser = await launchBrowser();
+  app = new App(await browser.open(), inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+const strokesField = () => app.page.getByLabel(en.typed.strokes, { exact: true });
+const finalField = () => app.page.getByLabel(en.typed.final, { exact: true });
+const line = (text: string | RegExp) => app.page.getByText(text).first();
+const next = (cylinder: number) =>
+  app.page
+    .getByRole('heading', { name: en.app.cylinder.replace('{n}', String(cylinder)), exact: true })
+    .waitFor();
+
+it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
+  const startMs = performance.now();
+  await beginFromCard(app, {
+    name: NAME,
+    cylinders: 4,
+    figures: { [en.setup.min]: '80', [en.setup.max]: '190' },
+  });
+  await prepare(app, { [en.prepare.altitude]: '1500', [en.prepare.battery]: '12.6' });
+  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
+  await app.button(en.crank.typeIn).click();
+
+  // Stroke by stroke; what cannot be is said at the field, and stays in it.
+  await next(1);
+  await strokesField().fill('85 1200');
+  await app.button(en.typed.save).click();
+  await line(said(en.typed.range)).waitFor();
+  expect(await strokesField().inputValue()).toBe('85 1200');
+  await app.chapter('prepare');
+  await app.chapter('crank');
+  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
+  await app.button(en.crank.typeIn).click();
+  expect(await strokesField().inputValue()).toBe('85 1200');
+  for (const [i, strokes] of STROKES.entries()) {
+    await next(i + 1);
+    await strokesField().fill(strokes);
+    await app.button(en.typed.save).click();
+  }
+
+  // The third tapped along with the needle: slow to build, and low.
+  await next(3);
+  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  for (const needle of [44, 62, 76, 86, 94, 100]) {
+    await app.page.getByLabel(en.typed.needle).fill(String(needle));
+    await app.page.locator('.pad').click();
+  }
+  await app.page.locator('.pad').click();
+  await app.button(en.typed.undoStroke).click();
+  expect(await strokesField().inputValue()).toBe('44 62 76 86 94 100');
+  await app.button(en.typed.save).click();
+
+  // The fourth by its last figure alone, and what that lacks.
+  await next(4);
+  await finalField().fill('149');
+  await line(en.typed.lack['level-only']).waitFor();
+  await app.button(en.typed.save).click();
+  await app.chapter('judge');
+
+  // Each within the manual, the spread beyond; thin air shown as such.
+  await line(en.judge.withinButApart).waitFor();
+  expect(await app.heading.textContent()).toMatch(/^Fault\./);
+  await line(said(en.judge.airSaid)).waitFor();
+  expect(await app.finalsInTable()).toEqual([152, 152, 100, 149]);
+
+  await app.button(/Measure cylinder 3 wet/).click();
+  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
+  await app.button(en.crank.typeIn).click();
+  await next(3);
+  await strokesField().fill('70 105 128 140 145 147');
+  await app.button(en.typed.save).click();
+  await app.chapter('judge');
+  await line(said(en.evidence['wet-rise']!)).waitFor();
+  expect(await app.heading.textContent()).toMatch(/^Fault\. Worn rings suspected in cylinder 3/);
+
+  const onPaper = await printReport(app, '12.1');
+  for (const text of [NAME, en.report.marked.typed, 'Worn rings', '3 wet', '12.1']) {
+    expect(onPaper).toContain(text);
+  }
+  expect((performance.now() - startMs) / 1000).toBeLessThan(60);
+});
+
+it('asked nobody but its own server, and nothing went wrong', () => {
+  expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
+  expect(browser.complaints).toEqual([]);
+});
