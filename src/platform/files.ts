@@ -27,11 +27,14 @@ export function pickFiles(accept: string): Promise<readonly File[]> {
   });
 }
 
-/** More than any reader here takes, in any encoding: a longer file is cut off here and refused there. */
+/** More than any reader here takes, in any encoding. */
 const MOST_BYTES = 100e6;
+
+/** Whether a chosen file is so long that it need not be looked into. */
+export const isTooLong = (file: Blob): boolean => file.size > MOST_BYTES;
 
 /** A chosen file as text, in whichever encoding a spreadsheet or logger wrote it. */
 export async function textOf(file: Blob): Promise<string> {
-  const bytes = new Uint8Array(await file.slice(0, MOST_BYTES).arrayBuffer());
+  const bytes = new Uint8Array(await file.arrayBuffer());
   return new TextDecoder(encodingOf(bytes)).decode(bytes);
 }

@@ -8,7 +8,8 @@ import { useTrouble } from '../components/trouble.ts';
 import { FINGERPRINT_LENGTH, groupedFingerprint, readFingerprint } from '../report/fingerprint-words.ts';
 import { fingerprintOf } from '../store/fingerprint.ts';
 import type { EngineRecord, TestRecord } from '../store/port.ts';
-import { type ReadSession, readSessionFile, SESSION_ACCEPT } from './session-files.ts';
+import type { ReadSession } from './read-session.ts';
+import { readSessionFile, SESSION_ACCEPT } from './session-files.ts';
 import { SessionProblem } from './session-problem.tsx';
 
 /** One test of the opened file. */

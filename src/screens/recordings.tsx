@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { FileProblem, RecordedTrace } from '../../worker/file/trace-file.ts';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
-import { textOf } from '../platform/files.ts';
+import { isTooLong, textOf } from '../platform/files.ts';
 
 interface UnreadFile {
   readonly fileName: string;
@@ -17,6 +17,10 @@ export interface Recordings {
   choose(): Promise<void>;
 }
 
+const TOO_LARGE = {
+  ok: false,
+  problem: { code: 'too-large', detail: 'The file is longer than any recording that this app reads.' },
+} as const;
 const NOTHING = { traces: [], unread: [], remarks: [] };
 
 /** Recordings chosen from files. */
@@ -27,7 +31,10 @@ export function useRecordings(): Recordings {
     const files = await model.pickFiles('.csv,.txt,.tsv,text/csv,text/plain');
     if (files.length === 0) return;
     const outcomes = await Promise.all(
-      files.map(async (file) => ({ file, outcome: await model.parseCsv(await textOf(file), file.name) })),
+      files.map(async (file) => ({
+        file,
+        outcome: isTooLong(file) ? TOO_LARGE : await model.parseCsv(await textOf(file), file.name),
+      })),
     );
     setState({
       traces: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.traces : [])),

@@ -1,26 +1,25 @@
-/** Session files read from and written for the person. The reader comes when it is first needed. */
-
-import type { Session } from '../../worker/file/session.ts';
-import type { FileProblem } from '../../worker/file/trace-file.ts';
+/** Session files read from and written for the person. */
 import { plainFileName } from '../format/file-name.ts';
 import type { EngineRecord, TestRecord } from '../store/port.ts';
+import type { ReadSession } from './read-session.ts';
 
 export const SESSION_ACCEPT = '.strokebook.json,.json,application/json';
 
-export type ReadSession =
-  | { readonly ok: true; readonly fileName: string; readonly session: Session }
-  | { readonly ok: false; readonly fileName: string; readonly problem: FileProblem };
-
-/** A file this long makes a text longer than the reader takes, in any encoding. */
-const MOST_BYTES = 512e6;
-
+/** Reads it in a worker of its own, gone when it is done; in the page where the browser will not run one. */
 export async function readSessionFile(file: File): Promise<ReadSession> {
-  const { parseSession } = await import('../../worker/file/session.ts');
-  const text = await file.slice(0, MOST_BYTES).text();
-  const outcome = parseSession(text);
-  return outcome.ok
-    ? { ok: true, fileName: file.name, session: outcome.session }
-    : { ok: false, fileName: file.name, problem: outcome.problem };
+  const worker = new Worker(new URL('./session.worker.ts', import.meta.url), { type: 'module' });
+  try {
+    return await new Promise<ReadSession>((resolve, reject) => {
+      worker.addEventListener('message', ({ data }: MessageEvent<ReadSession>) => resolve(data));
+      worker.addEventListener('error', () => reject(new Error('The worker would not read the file.')));
+      worker.postMessage(file);
+    });
+  } catch {
+    const { readSession } = await import('./read-session.ts');
+    return await readSession(file);
+  } finally {
+    worker.terminate();
+  }
 }
 
 /** `grey-estate-2026-11-25.strokebook.json`: plain letters only, so that any system takes it. */

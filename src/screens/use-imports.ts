@@ -3,7 +3,8 @@ import type { FileProblem } from '../../worker/file/trace-file.ts';
 import { useModel } from '../components/model.ts';
 import { useTrouble } from '../components/trouble.ts';
 import type { Imported } from '../store/session-transfer.ts';
-import { type ReadSession, readSessionFile, SESSION_ACCEPT } from './session-files.ts';
+import type { ReadSession } from './read-session.ts';
+import { readSessionFile, SESSION_ACCEPT } from './session-files.ts';
 
 export type ImportOutcome = { readonly fileName: string } & (
   | { readonly state: 'brought'; readonly imported: Imported }
