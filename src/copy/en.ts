@@ -3,6 +3,7 @@
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
 import type { NoLeakReason } from '../../worker/core/leak-estimate.ts';
+import type { WhatIfFactor } from '../../worker/core/what-if.ts';
 import { careWords } from './en-care.ts';
 import { engineWords } from './en-engine.ts';
 import { prepareWords } from './en-prepare.ts';
@@ -596,6 +597,31 @@ export const en = {
     leakNone: 'not told: {why}',
     leaksNot: 'No sizes: {why}',
     notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
+  },
+
+  /** What a sound cylinder would read if one thing were otherwise. */
+  whatIf: {
+    title: 'What if',
+    hint: 'Reckoned from the card’s figures, one thing changed at a time. Nothing here is measured but the lines across.',
+    factorLegend: 'What changes',
+    factor: {
+      altitude: 'Altitude',
+      'cranking-speed': 'Cranking speed',
+      throttle: 'Throttle',
+      'adapter-volume': 'Space in the adapter',
+      'intake-closing': 'Cam timing',
+      leak: 'A leak',
+    } satisfies Readonly<Record<WhatIfFactor, string>>,
+    axis: {
+      altitude: 'metres',
+      'cranking-speed': 'rpm',
+      throttle: 'intake pressure, of the air’s',
+      'adapter-volume': 'cm³',
+      'intake-closing': 'degrees later',
+      leak: 'mm²',
+    } satisfies Readonly<Record<WhatIfFactor, string>>,
+    plot: '{factor}: expected {fromKpa:pressure} at {from:1}, {toKpa:pressure} at {to:1}.',
+    said: 'The band holds 95 of 100 sound engines. The lines across are what was measured, by cylinder. Where a line leaves the band, that one thing alone does not explain it.',
   },
 
   /** Why no size of a leak is given. */

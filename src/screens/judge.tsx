@@ -16,6 +16,7 @@ import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
 import { SuspectsLeaf } from './suspects-leaf.tsx';
 import { evidenceWords, isWithinButApart, verdictSentence, whereWords } from './test-words.ts';
+import { WhatIfLeaf } from './what-if-leaf.tsx';
 
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
@@ -55,6 +56,7 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
       </Leaf>
       <LeaksLeaf loaded={loaded} />
       <AirLeaf loaded={loaded} />
+      <WhatIfLeaf loaded={loaded} />
       <NoticesLeaf takes={takes} />
       <RuleLeaf loaded={loaded} />
       <div class="action rest">

@@ -1,0 +1,96 @@
+import { fromKpa } from '../../worker/core/units.ts';
+import type { WhatIfPoint } from '../../worker/core/what-if.ts';
+import { useReader } from './model.ts';
+import { digitsOfStep, niceScale, spreadLabels } from './scale.ts';
+import { useWidth } from './use-width.ts';
+
+export interface MeasuredMark {
+  readonly label: string;
+  readonly kpa: number;
+}
+
+interface WhatIfPlotProps {
+  /** At least two, ascending in `x`. */
+  points: readonly WhatIfPoint[];
+  /** What was measured, as lines across. */
+  marks: readonly MeasuredMark[];
+  /** What `x` counts, with its unit. */
+  axis: string;
+  label: string;
+}
+
+const LEFT = 52;
+const TOP = 14;
+const BOTTOM = 44;
+const LABEL_ROOM = 64;
+
+/** How the expected pressure of a sound cylinder moves with one thing: its range as a band, and what was measured across it. */
+export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
+  const { t, say, unit, unitSymbol, number } = useReader();
+  const [ref, width] = useWidth<HTMLElement>(358);
+  const height = Math.round(Math.min(380, Math.max(260, width * 0.5)));
+  const right = width - LABEL_ROOM;
+  const bottom = height - BOTTOM;
+  const shown = (kpa: number) => fromKpa(kpa, unit);
+  const pressures = niceScale(
+    Math.min(...points.map((point) => shown(point.lowKpa)), ...marks.map((mark) => shown(mark.kpa))),
+    Math.max(...points.map((point) => shown(point.highKpa)), ...marks.map((mark) => shown(mark.kpa))),
+    5,
+  );
+  const [firstX, lastX] = [points[0]!.x, points.at(-1)!.x];
+  const along = niceScale(firstX, lastX, Math.max(2, Math.floor((right - LEFT) / 90)));
+  const x = (value: number) => LEFT + ((value - firstX) / (lastX - firstX)) * (right - LEFT);
+  const y = (kpa: number) =>
+    bottom - ((shown(kpa) - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const path = (of: (point: WhatIfPoint) => number, some = points) =>
+    some.map((point) => `${x(point.x).toFixed(1)} ${y(of(point)).toFixed(1)}`).join(' L ');
+  const band = `M ${path((point) => point.highKpa)} L ${path((point) => point.lowKpa, points.toReversed())} Z`;
+  const places = spreadLabels(
+    marks.map((mark) => y(mark.kpa)),
+    18,
+    TOP,
+    bottom,
+  );
+  const digits = (ticks: readonly number[]) => digitsOfStep((ticks[1] ?? 1) - (ticks[0] ?? 0));
+  return (
+    <figure ref={ref} class="ladder what-if">
+      <svg width={width} height={height} role="img" aria-label={label}>
+        <path class="band" d={band} />
+        {pressures.ticks.map((tick) => {
+          const tickY = bottom - ((tick - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+          return (
+            <g key={tick}>
+              <line class="rung" x1={LEFT} x2={right} y1={tickY} y2={tickY} />
+              <text class="tick-label" x={LEFT - 8} y={tickY + 5} text-anchor="end">
+                {number(tick, digits(pressures.ticks))}
+              </text>
+            </g>
+          );
+        })}
+        {along.ticks
+          .filter((tick) => tick >= firstX && tick <= lastX)
+          .map((tick) => (
+            <text key={tick} class="tick-label" x={x(tick)} y={bottom + 20} text-anchor="middle">
+              {number(tick, digits(along.ticks))}
+            </text>
+          ))}
+        <path class="expected" d={`M ${path((point) => point.expectedKpa)}`} />
+        {marks.map((mark, i) => (
+          <g key={mark.label}>
+            <line class="measured" x1={LEFT} x2={right} y1={y(mark.kpa)} y2={y(mark.kpa)} />
+            <path class="leader" d={`M ${right} ${y(mark.kpa)} L ${right + 10} ${places[i]}`} />
+            <text class="line-label" x={right + 14} y={places[i]! + 5}>
+              {mark.label}
+            </text>
+          </g>
+        ))}
+        <text class="axis-label" x={right} y={bottom + 40} text-anchor="end">
+          {axis} →
+        </text>
+        <text class="axis-label" x={0} y={bottom + 40}>
+          ↑ {say(t.compare.pressureAxis, { unit: unitSymbol })}
+        </text>
+      </svg>
+    </figure>
+  );
+}
