@@ -70,14 +70,14 @@ it('refuses a session file of 200 MB without freezing', async () => {
 });
 
 const HOSTILE = [
-  '<img src=x onerror="window.strange=1">',
-  '"><script>window.strange=1</script>',
-  '=HYPERLINK("http://127.0.0.1:1/","press")',
-  '\u202Eevil\u202C {name} [x] {n:plural a|b}',
-  `${'W'.repeat(3000)}`,
-];
+  ['markup', '<img src=x onerror="window.strange=1">'],
+  ['a script', '"><script>window.strange=1</script>'],
+  ['a formula', '=HYPERLINK("http://127.0.0.1:1/","press")'],
+  ['right to left and gaps of a sentence', '\u202Eevil\u202C {name} [x] {n:plural a|b}'],
+  ['3000 letters', 'W'.repeat(3000)],
+] as const;
 
-it.each(HOSTILE)('shows an engine called %j as what it is', async (name) => {
+it.each(HOSTILE)('shows an engine whose name is %s as what it is', async (_, name) => {
   const { trace } = simulateTrace({
     engine: makeEngine({ layout: presetLayout('inline', 1) }),
     cylinder: 1,
