@@ -50,6 +50,7 @@ const capture = createCapture({
   locks,
   keepAwake: createKeepAwake(),
   newId,
+  notebook,
   openSource: createSourceOpener(clock, navigator.bluetooth),
   takesChanged,
 });

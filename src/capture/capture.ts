@@ -6,7 +6,7 @@ import { computed, effect, signal } from '@preact/signals';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
-import type { Clock, FrameScheduler, KeepAwake, Locks } from '../platform/ports.ts';
+import type { Clock, FrameScheduler, KeepAwake, Locks, Notebook } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
 import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
@@ -32,6 +32,8 @@ export interface CaptureDependencies {
   readonly keepAwake: KeepAwake;
   readonly locks: Locks;
   readonly newId: () => string;
+  /** Keeps the log of the connection from one visit to the next. */
+  readonly notebook?: Notebook;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
   /** A take was added to the test, or changed. */
   takesChanged(testId: string): void;
@@ -88,7 +90,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     },
   });
 
-  const log = createConnectionLog(connection.state, clock);
+  const log = createConnectionLog(connection.state, clock, deps.notebook);
 
   const armBlock = computed<ArmBlock | null>(() => {
     const item = itemAt(state.value);

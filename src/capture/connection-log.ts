@@ -1,9 +1,10 @@
 import { effect, type ReadonlySignal } from '@preact/signals';
 import type { Gap } from '../../worker/core/trace.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
-import type { Clock } from '../platform/ports.ts';
+import type { Clock, Notebook } from '../platform/ports.ts';
 import type { Connection } from './port.ts';
 
+const PLACE = 'strokebook-connection-log';
 /** Lines kept; the oldest go first. */
 const MOST_LINES = 200;
 
@@ -13,14 +14,20 @@ const MOST_LINES = 200;
  */
 export interface ConnectionLog {
   gap(gap: Gap): void;
-  /** One line for each thing that happened, oldest first, with seconds since the connection was begun. */
+  /**
+   * One line for each thing that happened, oldest first, with seconds since the connection was begun. Of an earlier visit
+   * while nothing was connected in this one.
+   */
   lines(): readonly string[];
 }
 
 export function createConnectionLog(
   connection: ReadonlySignal<Connection>,
   clock: Pick<Clock, 'nowMs'>,
+  /** Where it outlives the page: after a crash it is wanted most. */
+  notebook?: Notebook,
 ): ConnectionLog {
+  const earlier = notebook?.read(PLACE)?.split('\n') ?? [];
   let lines: string[] = [];
   let sinceMs = clock.nowMs();
   let said = '';
@@ -30,6 +37,7 @@ export function createConnectionLog(
     said = words;
     lines.push(`${((clock.nowMs() - sinceMs) / 1000).toFixed(1).padStart(7)} s  ${words}`);
     if (lines.length > MOST_LINES) lines = lines.slice(-MOST_LINES);
+    notebook?.write(PLACE, lines.join('\n'));
   };
 
   effect(() => {
@@ -43,13 +51,14 @@ export function createConnectionLog(
       said = '';
       sinceMs = clock.nowMs();
     }
-    add(wordsOf(now));
+    // Nothing has been connected since the page was loaded: that is no news.
+    if (now.state !== 'none' || lines.length > 0) add(wordsOf(now));
   });
 
   return {
     gap: ({ startS, endS, reason }) =>
       add(`gap of ${(endS - startS).toFixed(3)} s at ${startS.toFixed(3)} s: ${reason}`),
-    lines: () => [...lines],
+    lines: () => [...(lines.length > 0 ? lines : earlier)],
   };
 }
 

@@ -28,7 +28,7 @@ export function supportReport(facts: SupportFacts): string {
     `Store: ${megabytes(storage.usedBytes)} of ${megabytes(storage.quotaBytes)}, ${counts.engines} engines, ${counts.tests} tests`,
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
     'Last connection:',
-    ...(facts.connection.length > 0 ? facts.connection : ['none since the page was loaded']),
+    ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
     '',
   ].join('\n');
 }

@@ -3,6 +3,7 @@ import { signal } from '@preact/signals';
 import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';
 import type { Connection } from '../../src/capture/port.ts';
+import type { Notebook } from '../../src/platform/ports.ts';
 import { supportReport } from '../../src/screens/support-report.ts';
 import { SourceProblem } from '../../src/sources/port.ts';
 import { handClock } from '../support/capture-world.ts';
@@ -67,6 +68,24 @@ it('begins anew with each connection, and stays small', () => {
   expect(log.lines()).toEqual(['    0.0 s  connecting (replay)']);
 });
 
+it('outlives the page, until something is connected again', () => {
+  const kept = new Map<string, string>();
+  const notebook: Notebook = {
+    read: (key) => kept.get(key) ?? null,
+    write: (key, text) => void kept.set(key, text),
+  };
+  const visit = () => {
+    const connection = signal<Connection>({ state: 'none' });
+    return { connection, log: createConnectionLog(connection, handClock(), notebook) };
+  };
+  const first = visit();
+  first.connection.value = { state: 'connecting', kind: 'simulated' };
+  expect(visit().log.lines()).toEqual(['    0.0 s  connecting (simulated)']);
+  const third = visit();
+  third.connection.value = { state: 'connecting', kind: 'replay' };
+  expect(third.log.lines()).toEqual(['    0.0 s  connecting (replay)']);
+});
+
 it('becomes a report of plain lines', () => {
   const report = supportReport({
     version: 'strokebook-1',
@@ -90,5 +109,5 @@ it('becomes a report of plain lines', () => {
   expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
   expect(report).toContain('Store: 2.5 MB of not told, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');
-  expect(report).toContain('none since the page was loaded');
+  expect(report).toContain('none yet');
 });
