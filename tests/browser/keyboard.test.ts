@@ -72,6 +72,20 @@ it('chooses among options with the arrows', async () => {
   expect(await chosen()).not.toBe(before);
 });
 
+it('hands out what the last connection went through, also after the page was loaded anew', async () => {
+  await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+  await app.goTo('/settings');
+  const report = page.getByRole('textbox', { name: en.support.title });
+  await expect.poll(() => report.inputValue()).toMatch(/streaming packed stream, \d+\/s/);
+  await app.button(en.support.copy).focus();
+  await page.keyboard.press('Enter');
+  await page.getByText(en.support.copied, { exact: true }).waitFor();
+  const copied = await page.evaluate(() => navigator.clipboard.readText());
+  expect(copied).toMatch(/connecting \(simulated\)/);
+  // Nothing of the engine or the sensor is in it.
+  expect(copied).not.toContain(en.bench.simulatedName);
+});
+
 it('always shows where the focus is', () => {
   expect(unseen).toEqual([]);
 });
