@@ -94,8 +94,8 @@ effect(() => {
   announce(voice, said.kind, announcementWords(said, readerFor(taste.unit, taste.language)), taste);
 });
 
-// Any press will do: browsers let sound start only after one.
-addEventListener('pointerdown', () => voice.wake(), { once: true });
+// Any press will do: browsers let sound start only after one, and stop it again for a call or a closed lid.
+for (const press of ['pointerdown', 'keydown'] as const) addEventListener(press, () => voice.wake());
 
 // Asking to keep what is stored means something to a person once there is something.
 const stopAsking = capture.result.subscribe((result) => {

@@ -80,7 +80,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       }),
     );
     const counting = countingTakes(read);
-    const judgement = await analyst.judge(cylinderReadings(counting), engine.facts, test.rule, {
+    const judgement = await analyst.judge(cylinderReadings(counting, engine), engine.facts, test.rule, {
       ambientKpa: ambientKpa(test.conditions),
       throttleOpen: test.conditions.throttleOpen,
       plugs: plugFindings(plugs, test.startedAt),
@@ -155,7 +155,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     },
     async leaks({ engine, test, counting }) {
       const measured = await Promise.all(
-        cylinderReadings(counting).map(async (one) => {
+        cylinderReadings(counting, engine).map(async (one) => {
           const { take } = counting[one.condition].get(one.cylinder)!;
           // Held steps tell nothing more than the reading does.
           return one.reading.hose === 'open' ? { ...one, trace: await traceOf(take.id) } : one;
@@ -222,8 +222,10 @@ export function countingTakes(takes: readonly ReadTake[]): LoadedTest['counting'
   return { dry: newest('dry'), wet: newest('wet') };
 }
 
-function cylinderReadings(counting: LoadedTest['counting']): CylinderReading[] {
-  return (['dry', 'wet'] as const).flatMap((condition) =>
+/** What is judged. A diesel must never get oil: a reading of one that is marked as wet is shown, and no verdict rests on it. */
+function cylinderReadings(counting: LoadedTest['counting'], { facts }: EngineRecord): CylinderReading[] {
+  const conditions: readonly Condition[] = facts.fuel === 'diesel' ? ['dry'] : ['dry', 'wet'];
+  return conditions.flatMap((condition) =>
     [...counting[condition]].map(([cylinder, { reading }]) => ({ cylinder, condition, reading })),
   );
 }

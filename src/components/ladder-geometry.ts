@@ -9,7 +9,7 @@ export interface LadderLine {
   readonly condition: Condition;
   readonly strokes: readonly Stroke[];
   readonly fit: BuildUpFit | null;
-  /** From the test that this one is held against. */
+  /** From the test that this one is held against: drawn beside the line of now, which bears the label. */
   readonly isEarlier?: boolean | undefined;
 }
 
@@ -29,7 +29,8 @@ export interface DrawnLine {
   readonly partialPath: string;
   /** The fitted law, or an empty string. */
   readonly fitPath: string;
-  readonly labelY: number;
+  /** `null`: bears no label. */
+  readonly labelY: number | null;
   readonly endX: number;
   readonly endY: number;
 }
@@ -51,7 +52,7 @@ const LEFT = 52;
 const TOP = 14;
 const BOTTOM = 44;
 const LABEL_GAP = 18;
-/** Room at the right for `12 wet` and `12 then`. */
+/** Room at the right for `12 wet`. */
 const LABEL_ROOM = 64;
 
 export function ladderDrawing(
@@ -93,14 +94,15 @@ export function ladderDrawing(
       },
     ];
   });
+  const labelled = drawn.filter(({ line }) => !line.isEarlier);
   const labels = spreadLabels(
-    drawn.map((line) => line.endY),
+    labelled.map((line) => line.endY),
     LABEL_GAP,
     TOP,
     bottom,
   );
   return {
-    lines: drawn.map((line, i) => ({ ...line, labelY: labels[i]! })),
+    lines: drawn.map((line) => ({ ...line, labelY: labels[labelled.indexOf(line)] ?? null })),
     pressures,
     lastStroke,
     x,

@@ -85,12 +85,15 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
           }}
         />
       ))}
-      <path class="leader" d={`M ${drawn.endX + 6} ${drawn.endY} L ${labelX - 4} ${drawn.labelY}`} />
-      <text class="line-label" x={labelX} y={drawn.labelY + 5}>
-        {line.cylinder}
-        {line.condition === 'wet' ? ` ${t.condition.wet.toLowerCase()}` : ''}
-        {line.isEarlier ? ` ${t.compare.thenMark}` : ''}
-      </text>
+      {drawn.labelY !== null && (
+        <>
+          <path class="leader" d={`M ${drawn.endX + 6} ${drawn.endY} L ${labelX - 4} ${drawn.labelY}`} />
+          <text class="line-label" x={labelX} y={drawn.labelY + 5}>
+            {line.cylinder}
+            {line.condition === 'wet' ? ` ${t.condition.wet.toLowerCase()}` : ''}
+          </text>
+        </>
+      )}
     </g>
   );
 }

@@ -27,7 +27,7 @@ export const prepareWords = {
     oilTemperature: 'Oil temperature',
     fromAltitude: 'A standard day at that height has {kpa:small}; readings are corrected by it.',
     barometerWins: 'Your barometer is used; the altitude is only noted.',
-    airUnknown: 'With neither, nothing is corrected for thin air.',
+    airUnknown: 'Without altitude or barometer, nothing is corrected for thin air.',
     battery: 'Battery before',
     batteryTitle: 'Battery',
     batteryAfter: 'Battery after',

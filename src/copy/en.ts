@@ -393,6 +393,9 @@ export const en = {
     needCylinder: 'Write the number of its cylinder.',
     noSuchCylinder: 'The engine below has no cylinder {n}. Change the number or the engine.',
     twice: 'Cylinder {n} stands here twice in the same condition. Leave one out.',
+    dieselWet:
+      'The engine below is a diesel: oil in it can lock it or make it run away. Say dry if no oil was put in, or leave it out.',
+    wetAlone: 'There is no dry recording of cylinder {n} here. The wet one alone tells nothing of its rings.',
     leaveOut: 'Leave out',
     noneLeft: 'At least one recording is needed.',
   },
@@ -596,6 +599,10 @@ export const en = {
       'The effective area of all leaks of a cylinder together. The leak-down figure is derived from it: what a tester with a 1 mm orifice at 80 psi would show (1.5 mm from 127 mm bore), not what one did.',
     leakNone: 'not told: {why}',
     leaksNot: 'No sizes: {why}',
+    wetAlone:
+      '{where} {n:plural is|are} measured wet and not dry. Wet alone tells nothing of the rings; measure dry once the oil is gone.',
+    dieselWet:
+      'This is a diesel, and a reading of it is marked as wet. Put no oil into a diesel: it can lock it or make it run away. The wet reading is not used.',
     notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
   },
 
@@ -708,7 +715,6 @@ export const en = {
     earlierChoose: 'Hold it against',
     earlierNone: 'This is the only test of this engine. The next one can be held against it.',
     earlierNothing: 'No cylinder was measured in both.',
-    thenMark: 'then',
     sameWithin: 'the same, within the ±',
     hosesDiffer: 'Open hose and check-valve hose were used. They read a few per cent apart by themselves.',
     airDiffers: 'Corrected to sea level, so that the weather and the height of the place drop out.',

@@ -65,7 +65,9 @@ function Against({ otherId, loaded, chosen }: EarlierLeafProps & { otherId: stri
   const ids = new Set(chosen.map(({ take }) => take.id));
   const changes = changesSince(resource.value, loaded).filter(({ newer }) => ids.has(newer.take.id));
   if (changes.length === 0) return <p>{t.compare.earlierNothing}</p>;
-  const lines = changes.flatMap(({ older, newer }) => [
+  // Both conditions of both tests would be four lines a cylinder: the table has them.
+  const drawn = changes.some(isDry) ? changes.filter(isDry) : changes;
+  const lines = drawn.flatMap(({ older, newer }) => [
     { ...ladderLine(older), fit: null, isEarlier: true },
     { ...ladderLine(newer), fit: null },
   ]);
@@ -81,6 +83,8 @@ function Against({ otherId, loaded, chosen }: EarlierLeafProps & { otherId: stri
     </>
   );
 }
+
+const isDry = ({ condition }: Change): boolean => condition === 'dry';
 
 function ChangesTable({ changes, isCorrected }: { changes: readonly Change[]; isCorrected: boolean }) {
   const reader = useReader();

@@ -12,6 +12,7 @@ import { EngineLine } from './engine-line.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
 import { LeaksLeaf } from './leaks-leaf.tsx';
+import { isOiledDiesel, wetWithoutDry } from './odd-takes.ts';
 import { countingTakes, planCells } from './plan-cells.ts';
 import { RuleLeaf } from './rule-leaf.tsx';
 import { SuspectsLeaf } from './suspects-leaf.tsx';
@@ -84,6 +85,7 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   const { t, say } = reader;
   // Missing cylinders are named together, not one by one.
   const missing = judgement.cylinders.filter((one) => one.finalKpa === null).map((one) => one.cylinder);
+  const wetAlone = wetWithoutDry(loaded);
   const reasons = judgement.reasons.filter((reason) => reason.code !== 'reading-missing');
   return (
     <header class="page-head verdict-head">
@@ -101,6 +103,10 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
         {reasons.map((reason) => (
           <li key={reason.code + reason.detail}>{evidenceWords(reason, reader)}</li>
         ))}
+        {wetAlone.length > 0 && (
+          <li>{say(t.judge.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
+        )}
+        {isOiledDiesel(loaded) && <li class="strong">{t.judge.dieselWet}</li>}
         {missing.length > 0 && (
           <li>{say(t.judge.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
         )}

@@ -61,8 +61,18 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
     const n = parseNumber(row.cylinder);
     if (typeof n !== 'number') return t.open.needCylinder;
     if (facts && !cylindersOf(facts.layout).includes(n)) return say(t.open.noSuchCylinder, { n });
+    if (form.fuel === 'diesel' && row.condition === 'wet') return t.open.dieselWet;
     const same = rows.filter((one) => parseNumber(one.cylinder) === n && one.condition === row.condition);
     return same.length > 1 ? say(t.open.twice, { n }) : undefined;
+  };
+
+  /** Worth saying, and no reason to stop. */
+  const remark = (row: Assignment): string | undefined => {
+    const n = parseNumber(row.cylinder);
+    const hasDry = rows.some((one) => one.condition === 'dry' && parseNumber(one.cylinder) === n);
+    return row.condition === 'wet' && typeof n === 'number' && !hasDry
+      ? say(t.open.wetAlone, { n })
+      : undefined;
   };
 
   const read = async () => {
@@ -109,6 +119,7 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
               title={say(t.crank.recordingLine, recordingValues(traces[i]!))}
               row={row}
               wrong={wantsToGo ? wrong(row) : undefined}
+              remark={remark(row)}
               onChange={(patch) => setRows(rows.map((one, k) => (k === i ? { ...one, ...patch } : one)))}
             />
           ))}
@@ -137,10 +148,11 @@ interface AssignmentRowProps {
   title: string;
   row: Assignment;
   wrong: string | undefined;
+  remark: string | undefined;
   onChange: (patch: Partial<Assignment>) => void;
 }
 
-function AssignmentRow({ title, row, wrong, onChange }: AssignmentRowProps) {
+function AssignmentRow({ title, row, wrong, remark, onChange }: AssignmentRowProps) {
   const { t } = useReader();
   return (
     <li class="assignment">
@@ -162,6 +174,7 @@ function AssignmentRow({ title, row, wrong, onChange }: AssignmentRowProps) {
         ]}
         onChoose={(condition) => onChange({ condition })}
       />
+      {remark && <p role="status">{remark}</p>}
     </li>
   );
 }

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Fuel } from '../../worker/core/engine.ts';
 import { digitsFor } from '../../worker/core/units.ts';
 import { useReader } from '../components/model.ts';
@@ -18,14 +18,19 @@ interface StrokePadProps {
 export function StrokePad({ strokes, fuel, onStroke, onUndo }: StrokePadProps) {
   const { t, say, unit, unitSymbol, number } = useReader();
   const last = strokes.at(-1) ?? 0;
-  const [set, setNeedle] = useState(last);
+  const [set, setSet] = useState({ from: last, value: last });
   const { step, end } = DIAL[unit];
   const top = Math.max(end[fuel], last);
-  const needle = Math.min(top, Math.max(last, set));
+  // Another stroke, typed or tapped: the needle starts from there.
+  const needle = set.from === last ? Math.min(top, Math.max(last, set.value)) : last;
+  const setNeedle = (value: number) => setSet({ from: last, value });
   const move = (steps: number) => setNeedle(needle + steps * step);
   const marks = strokes.map((_, i) => ({ number: i + 1, partial: false, lost: false }));
+  // At the engine nobody wants to look for it.
+  const ref = useRef<HTMLDivElement>(null);
+  useEffect(() => ref.current?.scrollIntoView({ block: 'start' }), []);
   return (
-    <div class="stroke-pad">
+    <div class="stroke-pad" ref={ref}>
       <label class="field slider">
         <span class="label">{t.typed.needle}</span>
         <input

@@ -118,7 +118,10 @@ function TypedFields({ loaded, item, how, onSaved, onDone }: TypedFieldsProps) {
       highKpa: PRESSURE_RANGE_KPA[fuel].high,
     });
   };
-  const change = (patch: Partial<typeof draft.value>) => draft.set({ strokes, final, ...patch });
+  const change = (patch: Partial<typeof draft.value>) => {
+    draft.set({ strokes, final, ...patch });
+    setProblem(null);
+  };
 
   const save = async () => {
     const outcome = readTyped(strokes, final, unit, fuel);

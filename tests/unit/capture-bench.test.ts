@@ -7,7 +7,14 @@ import { takeLock } from '../../src/capture/take-writer.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/read-trace.ts';
-import { captureWorld, crankTrace, handLocks, settle, testRecord } from '../support/capture-world.ts';
+import {
+  captureWorld,
+  crankTrace,
+  handLocks,
+  settle,
+  testEngine,
+  testRecord,
+} from '../support/capture-world.ts';
 
 async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
   const resource = world.bench.test('test');
@@ -48,6 +55,24 @@ describe('bench', () => {
     expect((await loaded(world)).judgement).toMatchObject({ rule: 'percent-of-highest', verdict: 'fault' });
     await world.bench.saveTest({ ...testRecord, rule: { code: 'below-mean' } });
     expect((await loaded(world)).judgement.rule).toBe('below-mean');
+  });
+
+  it('rests no verdict on oil in a diesel', async () => {
+    const world = await captureWorld();
+    const finals: readonly (readonly [number, 'dry' | 'wet', number])[] = [
+      [1, 'dry', 1200],
+      [2, 'dry', 700],
+      [2, 'wet', 1150],
+    ];
+    for (const [cylinder, condition, finalKpa] of finals) {
+      await world.bench.addTyped(testRecord, cylinder, condition, { strokesKpa: [], finalKpa });
+    }
+    const codes = async () =>
+      (await loaded(world)).judgement.suspects.flatMap(({ evidence }) => evidence.map(({ code }) => code));
+    expect(await codes()).toContain('wet-rise');
+    await world.bench.saveEngine({ ...testEngine, facts: { ...testEngine.facts, fuel: 'diesel' } });
+    expect((await loaded(world)).counting.wet.size).toBe(1);
+    expect(await codes()).not.toContain('wet-rise');
   });
 
   it('removes a test, tells whoever lists tests, and puts it back as it was', async () => {

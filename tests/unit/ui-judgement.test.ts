@@ -3,6 +3,7 @@ import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { changesSince, wetRises } from '../../src/screens/differences.ts';
 import { gatherRemarks } from '../../src/screens/gather-remarks.ts';
+import { isOiledDiesel, wetWithoutDry } from '../../src/screens/odd-takes.ts';
 import { markedOrigins, planCells } from '../../src/screens/plan-cells.ts';
 import {
   confidenceWords,
@@ -196,5 +197,18 @@ describe('this test against another of the same engine', () => {
     expect(one!.byKpa).toBe(-200);
     expect(one!.seaLevelByKpa).toBeCloseTo(0, 6);
     expect(changesSince(at(tested([1200]), 101.325), at(tested([1000]), null))[0]!.seaLevelByKpa).toBeNull();
+  });
+});
+
+describe('takes that do not make sense together', () => {
+  test('a wet reading with no dry one', () => {
+    expect(wetWithoutDry(tested([1200, null, 1180], { 2: 1100, 1: 1210 }))).toEqual([2]);
+    expect(wetWithoutDry(tested([1200, 1190]))).toEqual([]);
+  });
+
+  test('a diesel with oil', () => {
+    const petrol = tested([1200], { 1: 1210 });
+    const diesel = { ...petrol, engine: { ...petrol.engine, facts: { ...FACTS, fuel: 'diesel' as const } } };
+    expect([isOiledDiesel(petrol), isOiledDiesel(diesel)]).toEqual([false, true]);
   });
 });
