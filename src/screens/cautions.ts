@@ -93,6 +93,10 @@ export const withAnswer = (
   ticked: readonly string[],
 ): readonly string[] => [...ticked.filter((one) => !answers.some((other) => other === one)), answer];
 
+/** What was answered of the engine, without what was ticked: it holds for the next test too. */
+export const answersIn = (ticked: readonly string[]): string[] =>
+  QUESTIONS.flatMap((question) => answerTo(question, ticked) ?? []);
+
 /** The cautions that fit this engine as far as the ticks hold answers, in the order of the job. */
 export function cautionsFor(
   { fuel }: Burning,

@@ -5,6 +5,7 @@ import { cylindersOf, presetLayout } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { PlanItem } from '../capture/port.ts';
 import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../store/port.ts';
+import { answersIn } from './cautions.ts';
 import type { PlugContent } from './plug-form.ts';
 
 const newId = (): string => crypto.randomUUID();
@@ -14,13 +15,20 @@ export function newEngine(name: string, facts: EngineFacts, origin: Origin): Eng
   return { id: newId(), name: name.trim(), facts, origin, createdAt: now() };
 }
 
-export function newTest(engine: EngineRecord, rule: RuleChoice, origin: Origin): TestRecord {
+/** `earlier`: tests of the same engine; what the newest answers of it need not be asked again. */
+export function newTest(
+  engine: EngineRecord,
+  rule: RuleChoice,
+  origin: Origin,
+  earlier: readonly TestRecord[] = [],
+): TestRecord {
+  const newest = earlier.toSorted((a, b) => a.startedAt.localeCompare(b.startedAt)).at(-1);
   return {
     id: newId(),
     engineId: engine.id,
     origin,
     startedAt: now(),
-    conditions: { ticked: [] },
+    conditions: { ticked: answersIn(newest?.conditions.ticked ?? []) },
     rule: ruleFor(engine, rule),
     note: '',
   };

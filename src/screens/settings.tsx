@@ -68,7 +68,7 @@ export function SettingsScreen() {
 
 function HearingLeaf() {
   const { settings, testSound } = useModel();
-  const { t } = useReader();
+  const { t, percent } = useReader();
   const { sound, speech, vibration, volume } = settings.values.value;
   return (
     <Leaf title={t.settings.hearing}>
@@ -91,13 +91,16 @@ function HearingLeaf() {
         why={t.settings.vibrationWhy}
       />
       <label class="field slider">
-        <span class="label">{t.settings.volume}</span>
+        <span class="label">
+          {t.settings.volume} <span class="quiet">{percent(volume)}</span>
+        </span>
         <input
           type="range"
           min="0"
           max="1"
           step="0.05"
           value={volume}
+          aria-valuetext={percent(volume)}
           onInput={(event) => settings.change({ volume: Number(event.currentTarget.value) })}
         />
       </label>

@@ -82,7 +82,9 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     const engine = before
       ? { ...before, name: form.name.trim(), facts }
       : newEngine(form.name, facts, 'measured');
-    const test = newTest(engine, settings.values.peek().rule, engine.origin);
+    const earlier = before ? await trouble.attempt(store.tests(before.id)) : [];
+    if (!earlier) return;
+    const test = newTest(engine, settings.values.peek().rule, engine.origin, earlier);
     const saved = await trouble.attempt(
       bench
         .saveEngine(engine)

@@ -30,37 +30,40 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   const isSpark = loaded.engine.facts.fuel === 'spark';
   return (
     <>
-      <Leaf title={t.typed.title} hint={t.typed.lead}>
+      <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
         <div class="stack">
           <p role="status" class={saved === null ? 'unseen' : ''}>
             {saved !== null && say(t.typed.saved, { cylinder: saved })}
           </p>
-          {item && isSpark && (
-            <Choice
-              legend={t.crank.condition}
-              value={item.condition}
-              options={[
-                { value: 'dry', label: t.condition.dry },
-                { value: 'wet', label: t.condition.wet },
-              ]}
-              onChoose={(condition) => capture.setCondition(condition)}
-            />
-          )}
-          {item?.condition === 'wet' && !loaded.counting.dry.has(item.cylinder) && (
-            <p class="problem" role="status">
-              {t.crank.noDryYet}
-            </p>
-          )}
           {item && (
-            <Choice
-              legend={t.typed.how}
-              value={how}
-              options={[
-                { value: 'type', label: t.typed.byType },
-                { value: 'tap', label: t.typed.byTap },
-              ]}
-              onChoose={setHow}
-            />
+            <div class="typed-choices">
+              {isSpark && (
+                <Choice
+                  legend={t.crank.condition}
+                  value={item.condition}
+                  options={[
+                    { value: 'dry', label: t.condition.dry },
+                    { value: 'wet', label: t.condition.wet },
+                  ]}
+                  onChoose={(condition) => capture.setCondition(condition)}
+                />
+              )}
+              <Choice
+                legend={t.typed.how}
+                value={how}
+                options={[
+                  { value: 'type', label: t.typed.byType },
+                  { value: 'tap', label: t.typed.byTap },
+                ]}
+                onChoose={setHow}
+              />
+            </div>
+          )}
+          {item?.condition === 'wet' && (
+            <p role="status">
+              {t.crank.wetCaution}{' '}
+              {!loaded.counting.dry.has(item.cylinder) && <span class="problem">{t.crank.noDryYet}</span>}
+            </p>
           )}
         </div>
       </Leaf>

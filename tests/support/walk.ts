@@ -16,6 +16,11 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await look('02-setup');
   await app.beginTest({ name: 'Workshop four', cylinders: 4 });
   await look('04-source');
+  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
+  await app.button(en.crank.typeIn).click();
+  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  await app.page.locator('.pad').click();
+  await look('22-typed');
   await app.chapter('prepare');
   await look('03-prepare');
   await app.goTo('/open');

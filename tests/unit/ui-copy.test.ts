@@ -6,6 +6,7 @@ import { en } from '../../src/copy/en.ts';
 import { fill, namesIn } from '../../src/copy/fill.ts';
 import { languageFor, wordsFor } from '../../src/copy/languages.ts';
 import {
+  answersIn,
   answerTo,
   CAUTIONS,
   cautionsFor,
@@ -178,6 +179,13 @@ describe('cautions', () => {
     expect(answerTo(fuelSystem!, [])).toBeNull();
     expect(answerTo(fuelSystem!, second)).toBe('carburettor');
     expect(second).toEqual(['no-gear', 'carburettor']);
+  });
+
+  test('the next test of the engine keeps the answers and no tick', () => {
+    expect(answersIn(['no-gear', 'no-high-voltage', 'fuel-off-injected', 'injected'])).toEqual([
+      'injected',
+      'no-high-voltage',
+    ]);
   });
 
   test('what can hurt is asked for until it is ticked, and again when an answer brings more', () => {
