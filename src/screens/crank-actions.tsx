@@ -6,6 +6,9 @@ import { Button, Choice } from '../components/pieces.tsx';
 import type { Reader } from '../components/reader.ts';
 import { untickedMusts } from './cautions.ts';
 
+/** While there is still something to be done about it. */
+const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
+
 /** One large action, and what else a thumb may want beside it. */
 export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
@@ -21,9 +24,10 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
-      {isWet && !isDiesel && state.phase === 'idle' && !block && (
+      {isWet && !isDiesel && !block && BEFORE_CRANKING.includes(state.phase) && (
         <p class="action-why">
-          {t.crank.wetCaution} {!loaded.counting.dry.has(item.cylinder) && t.crank.noDryYet}
+          {state.phase === 'idle' && t.crank.wetCaution}{' '}
+          {!loaded.counting.dry.has(item.cylinder) && t.crank.noDryYet}
         </p>
       )}
       <div class="beside">

@@ -38,8 +38,10 @@ function sharedReason(estimates: readonly LeakEstimate[]): NoLeakReason | null {
 }
 
 function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[]; hasWet: boolean }) {
-  const { t, say, cylinders, number } = useReader();
+  const { t, say, cylinders, number, percent } = useReader();
   const area = (mm2: number | undefined) => (mm2 === undefined ? '' : `${number(mm2, 1)}\u00a0mm²`);
+  const stopped = ({ oilRemovedMm2, leakMm2 }: LeakSize) =>
+    oilRemovedMm2 === undefined ? '' : `${area(oilRemovedMm2)}, ${percent(oilRemovedMm2 / leakMm2)}`;
   return (
     <Wide title={t.judge.leaks}>
       <table>
@@ -65,7 +67,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
                       highMm2: one.highMm2,
                     })}
                   </td>
-                  {hasWet && <td>{area(one.oilRemovedMm2)}</td>}
+                  {hasWet && <td>{stopped(one)}</td>}
                   {hasWet && <td>{area(one.leftMm2)}</td>}
                   <td>{say(t.judge.leakDown, { percent: one.leakDownPercent })}</td>
                 </>
