@@ -4,6 +4,7 @@ import { Ladder } from '../components/ladder.tsx';
 import { CylinderMarker } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Choice, Leaf, Wide } from '../components/pieces.tsx';
+import type { Reader } from '../components/reader.ts';
 import { useLoaded } from '../components/use-loaded.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
 import { ladderLine } from './judge.tsx';
@@ -84,6 +85,13 @@ function Against({ otherId, loaded, chosen }: EarlierLeafProps & { otherId: stri
   );
 }
 
+/** With its sign always shown, as differences have it. */
+function signedShare(share: number, { percent }: Reader): string {
+  const figure = percent(Math.abs(share));
+  if (!/[1-9]/.test(figure)) return figure;
+  return `${share < 0 ? '−' : '+'}${figure}`;
+}
+
 const isDry = ({ condition }: Change): boolean => condition === 'dry';
 
 function ChangesTable({ changes, isCorrected }: { changes: readonly Change[]; isCorrected: boolean }) {
@@ -120,7 +128,7 @@ function ChangesTable({ changes, isCorrected }: { changes: readonly Change[]; is
                   Math.abs(one.byKpa) <= one.plusMinusKpa &&
                   `, ${t.compare.sameWithin}`}
               </td>
-              <td>{reader.percent(one.byKpa / one.thenKpa)}</td>
+              <td>{signedShare(one.byKpa / one.thenKpa, reader)}</td>
               {isCorrected && <td>{reader.difference(one.seaLevelByKpa)}</td>}
             </tr>
           ))}

@@ -142,6 +142,7 @@ function TypedFields({ loaded, item, how, onSaved, onDone }: TypedFieldsProps) {
   const read = strokesIn(strokes);
   return (
     <form
+      class="typed-form"
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
