@@ -6,6 +6,7 @@ import './styles/fields.css';
 import './styles/signs.css';
 import './styles/screens.css';
 import './styles/capture.css';
+import './styles/typed.css';
 import './styles/engine.css';
 import './styles/report.css';
 import { useSignalEffect } from '@preact/signals';

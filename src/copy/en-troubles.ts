@@ -1,0 +1,69 @@
+/** Words of what stands in the way: sensors, storage, files. Part of `en.ts`. */
+
+export const troubleWords = {
+  source: {
+    cancelled: '',
+    'no-bluetooth':
+      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here you can open a recording, type in figures, or use the simulated engine.',
+    'bluetooth-off':
+      'Bluetooth is switched off. Switch it on in the settings of this device, then connect again.',
+    'not-allowed':
+      'The browser was not allowed to use Bluetooth. Allow it for this page in the browser’s site settings, then connect again.',
+    'out-of-range': 'The sensor was not found. Switch it on, hold it closer, then connect again.',
+    refused:
+      'The sensor would not let this device in. Another phone may hold the link: disconnect it there, then connect again.',
+    'timed-out': 'The sensor did not answer in time. Switch it off and on, then connect again.',
+    'no-pressure-service':
+      'That device offers no pressure this app can read. Choose another one, or see the help for sensors that work.',
+    'unknown-layout':
+      'The sensor sends its figures in a way this app does not know. A layout file can teach it: see the help for sensors.',
+    'link-lost':
+      'The link to the sensor was lost and did not come back. What was measured until then is kept. Move closer and connect again.',
+    unexpected:
+      'The link to the sensor failed in a way this app does not know. Switch the sensor off and on, then connect again.',
+  },
+
+  store: {
+    full: 'This device has no room left. New measurements are not being kept. Free some space, or download your tests and delete old ones here.',
+    blocked:
+      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
+    closed: 'The browser closed the notebook. What you see is still here; reload before you measure on.',
+    unreadable:
+      'The notebook on this device could not be read. Nothing was changed. Reload; if it stays, use another browser profile and tell whoever looks after this device.',
+    missing: 'What you asked for is not in the notebook on this device.',
+    unexpected:
+      'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
+  },
+
+  storeRead: {
+    full: 'This device has no room left, so it could not be read.',
+    blocked:
+      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
+    closed: 'The browser closed the notebook. Reload this page.',
+    unreadable:
+      'The notebook on this device cannot be read. Nothing was changed. Reload; if it stays, try another browser profile.',
+    missing:
+      'It is not in the notebook on this device. It may have been removed, or belong to another device.',
+    unexpected:
+      'It could not be read or worked out. Nothing was changed. Reload this page and open it again.',
+  },
+
+  storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
+
+  file: {
+    empty: 'The file is empty. Choose another one.',
+    'not-text': 'The file is not text. Export the recording as CSV and open that.',
+    'no-columns': 'No columns were found. A recording needs a column of times and a column of pressures.',
+    'no-time': 'No column of times was found. Name it time_s or Time [s] in the first row.',
+    'no-pressure':
+      'No column of pressures was found. Name it with its unit, such as pressure_kpa or Pressure (psi).',
+    'no-rows': 'The file has a heading but no figures under it.',
+    'time-not-ascending': 'The times go backwards[ in line {line}]. Sort the rows by time and open it again.',
+    'bad-number': 'Something[ in line {line}] is not a number. Mend that line and open it again.',
+    'bad-field': 'A field of the file holds something that cannot be. Correct it and open it again.',
+    'too-large': 'The file is larger than this app reads. Cut it to the cranking and open it again.',
+    'newer-version':
+      'The file was written by a newer version of this app. Reload to get it, then open the file again.',
+    'not-ours': 'The file was not written by this app. Open a CSV recording instead.',
+  },
+};
