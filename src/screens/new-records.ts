@@ -23,12 +23,14 @@ export function newTest(
   earlier: readonly TestRecord[] = [],
 ): TestRecord {
   const newest = earlier.toSorted((a, b) => a.startedAt.localeCompare(b.startedAt)).at(-1);
+  // What the card shows today holds for a test of today; a recording may be years old.
+  const running = origin === 'recording' ? {} : { odometerKm: engine.odometerKm, hours: engine.hours };
   return {
     id: newId(),
     engineId: engine.id,
     origin,
     startedAt: now(),
-    conditions: { ticked: answersIn(newest?.conditions.ticked ?? []) },
+    conditions: { ...running, ticked: answersIn(newest?.conditions.ticked ?? []) },
     rule: ruleFor(engine, rule),
     note: '',
   };

@@ -25,7 +25,6 @@ const next = (cylinder: number) =>
     .waitFor();
 
 it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
-  const startMs = performance.now();
   await beginFromCard(app, {
     name: NAME,
     cylinders: 4,
@@ -91,7 +90,6 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   for (const text of [NAME, en.report.marked.typed, 'Worn rings', '3 wet', '12.1']) {
     expect(onPaper).toContain(text);
   }
-  expect((performance.now() - startMs) / 1000).toBeLessThan(60);
 });
 
 it('asked nobody but its own server, and nothing went wrong', () => {

@@ -49,7 +49,6 @@ async function watch(page: Page): Promise<() => Promise<{ said: string[]; presse
 
 it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
   const { app, page, peripheral, transducer } = bench;
-  const startMs = performance.now();
   // Everything must show without a sound.
   await app.goTo('/settings');
   await page.getByRole('checkbox', { name: en.settings.sound }).uncheck();
@@ -108,10 +107,9 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   expect(await app.finalsInTable()).toHaveLength(3);
 
   const onPaper = await printReport(app, '12.4');
-  for (const text of [NAME, 'Worn rings', en.report.readings, '2 wet', '12.4', '88', '400']) {
+  for (const text of [NAME, 'Worn rings', en.report.readings, '2 wet', '12.4', '88,000', '400']) {
     expect(onPaper).toContain(text);
   }
-  expect((performance.now() - startMs) / 1000).toBeLessThan(60);
 });
 
 it('asked nobody but its own server, and nothing went wrong', () => {
