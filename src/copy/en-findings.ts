@@ -9,6 +9,7 @@ export const findingWords = {
     fault: 'Fault. {n:0} {n:plural cylinder stands|cylinders stand} outside what the rule allows.',
     'cannot-tell': 'Cannot tell. What was measured does not carry a verdict yet.',
     withSuspect: '{verdict}. {cause} suspected in {where}.',
+    eitherCause: '{cause} or {otherCause}',
     withAllLow: '{verdict}. All cylinders read low alike.',
     withRig: '{verdict}. The hose or its valve leaks, so the engine cannot be judged by it.',
   },

@@ -11,6 +11,8 @@ export const judgeWords = {
     ladder: 'Stroke by stroke',
     ladderHint:
       'The peak of every stroke. Wet is dashed. The faint curve is the build-up law fitted to the strokes.',
+    noStrokes:
+      'Only last figures are known, so there are no strokes to draw. With each stroke’s figure you would see how it built up.',
     suspects: 'Suspects',
     noSuspects: 'Nothing is suspected.',
     forIt: 'For',

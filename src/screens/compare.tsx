@@ -62,7 +62,11 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
           ) : (
             <>
               <Leaf title={t.compare.ladder} hint={t.judge.ladderHint}>
-                <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
+                {chosen.some(({ reading }) => reading.strokes.length > 0) ? (
+                  <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
+                ) : (
+                  <p>{t.judge.noStrokes}</p>
+                )}
               </Leaf>
               <Leaf title={t.compare.aligned} hint={t.compare.zoomHint}>
                 <AlignedTraces takes={chosen} />

@@ -38,12 +38,17 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
       </Page>
     );
   }
+  const hasStrokes = takes.some(({ reading }) => reading.strokes.length > 0);
   return (
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanLeaf loaded={loaded} />
-      <Leaf title={t.judge.ladder} hint={t.judge.ladderHint}>
-        <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder)} />
+      <Leaf title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+        {hasStrokes ? (
+          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder)} />
+        ) : (
+          <p>{t.judge.noStrokes}</p>
+        )}
         <p>
           <a class="button" href={`/tests/${test.id}/compare`}>
             {t.judge.compare}

@@ -15,7 +15,7 @@ export function verdictSentence(judgement: Judgement, reader: Reader): string {
   if (suspect && judgement.verdict !== 'sound') {
     if (suspect.cause === 'rig-leak') return say(t.verdictSentence.withRig, { verdict });
     if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
-    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(suspect, reader) });
+    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(judgement, suspect, reader) });
   }
   const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
   const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
@@ -33,14 +33,30 @@ export function testInWords({ judgement, test }: LoadedTest, reader: Reader): st
     if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
       return say(t.bench.testInWords, { verdict: t.cause[suspect.cause], since });
     }
-    const cause = t.cause[suspect.cause].toLocaleLowerCase(reader.tongue);
+    const cause = causeWords(judgement, suspect, reader).toLocaleLowerCase(reader.tongue);
     return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
   return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
 }
 
-function suspectValues(suspect: Suspect, reader: Reader) {
-  return { cause: reader.t.cause[suspect.cause], where: whereWords(suspect.cylinders, reader) };
+function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
+  return { cause: causeWords(judgement, suspect, reader), where: whereWords(suspect.cylinders, reader) };
+}
+
+/** A suspect with more than this share of the first one's confidence has not been told from it. */
+const NOT_TOLD_APART = 0.6;
+
+/** The likeliest cause, or the two that cannot be told apart: naming one of them would be a guess. */
+function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
+  const other = suspects.find(
+    (one) =>
+      one !== first &&
+      one.cylinders.join() === first.cylinders.join() &&
+      one.confidence > NOT_TOLD_APART * first.confidence,
+  );
+  if (!other) return t.cause[first.cause];
+  const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
+  return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
 }
 
 /** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */

@@ -87,7 +87,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   expect(await app.heading.textContent()).toMatch(/^Fault\. Worn rings suspected in cylinder 3/);
 
   const onPaper = await printReport(app, '12.1');
-  for (const text of [NAME, en.report.marked.typed, 'Worn rings', '3 wet', '12.1']) {
+  for (const text of [NAME, en.report.marked.typed, 'Worn rings', '3 wet', '12.1 V after']) {
     expect(onPaper).toContain(text);
   }
 });

@@ -63,7 +63,10 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
       [en.card.odometer]: '88000',
     },
   });
-  await prepare(app, { [en.prepare.altitude]: '400', [en.prepare.battery]: '12.7' });
+  await prepare(app, {
+    [en.prepare.altitude]: '400',
+    [en.prepare.battery]: '12.7',
+  });
   await app.connectSensor();
   await peripheral.untilSubscribed(transducer.outlet);
 
@@ -107,7 +110,15 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   expect(await app.finalsInTable()).toHaveLength(3);
 
   const onPaper = await printReport(app, '12.4');
-  for (const text of [NAME, 'Worn rings', en.report.readings, '2 wet', '12.4', '88,000', '400']) {
+  for (const text of [
+    NAME,
+    'Worn rings',
+    en.report.readings,
+    '2 wet',
+    '12.4 V after',
+    '88,000\u00a0km',
+    'from 400 m',
+  ]) {
     expect(onPaper).toContain(text);
   }
 });

@@ -212,3 +212,21 @@ describe('takes that do not make sense together', () => {
     expect([isOiledDiesel(petrol), isOiledDiesel(diesel)]).toEqual([false, true]);
   });
 });
+
+describe('two causes that cannot be told apart', () => {
+  const withSuspects = (second: number): string => {
+    const loaded = tested([1200, 1190, 800, 1210]);
+    const suspect = (cause: 'ring-wear' | 'valve-leak', confidence: number) =>
+      ({ cause, cylinders: [3], confidence, evidence: [], against: [], nextStep: 'wet-test' }) as const;
+    const suspects = [suspect('ring-wear', 0.5), suspect('valve-leak', second)];
+    return verdictSentence({ ...loaded.judgement, suspects }, reader);
+  };
+
+  test('are both named, the likelier first', () => {
+    expect(withSuspects(0.5)).toBe('Fault. Worn rings or a leaking valve suspected in cylinder 3.');
+  });
+
+  test('an unlikely second one is left to its paragraph', () => {
+    expect(withSuspects(0.1)).toBe('Fault. Worn rings suspected in cylinder 3.');
+  });
+});
