@@ -164,7 +164,7 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
 }
 
 /** About so many lines fit a page of A4 or Letter in the ordinary print. */
-const LINES_OF_A_PAGE = 27;
+const LINES_OF_A_PAGE = 24;
 
 /** Wants smaller print to stay on one page. */
 function isLong({
