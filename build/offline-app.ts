@@ -4,10 +4,10 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { type Plugin, transformWithOxc } from 'vite';
 
-const source = 'offline/service-worker.ts';
+const source = 'src/offline/service-worker.ts';
 
 /** Needed on a developer's desk only. */
-const leftOut = /\.map$|^service-worker\.js$/;
+const leftOut = /\.map$|^service-worker\.js$|^screenshot\.png$/;
 
 export function offlineApp(): Plugin {
   let root = '';
