@@ -14,7 +14,8 @@ afterAll(() => browser?.close());
 
 it('offers one way to start and one to try a simulated engine', async () => {
   await app.goTo('/');
-  expect(await app.heading.textContent()).toBe(en.bench.empty);
+  // Until the store has answered, nobody knows whether the bench is empty.
+  await expect.poll(() => app.heading.textContent()).toBe(en.bench.empty);
   expect(await app.link(en.bench.start).count()).toBe(1);
   expect(await app.button(en.bench.simulate).count()).toBe(1);
   expect(await app.page.locator('.button.main').count()).toBe(1);
