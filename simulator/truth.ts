@@ -15,7 +15,7 @@ export interface CrankTruth {
   readonly peaksKpa: readonly number[];
   /** Check-valve hose: highest pressure in the hose by the end of each. `null` for an open hose. */
   readonly levelsKpa: readonly number[] | null;
-  /** When each compression that could be seen was at its top, s: the strokes, and the one during which the engine stopped. */
+  /** When each compression seen passed its top, s: the strokes, and one after whose top the engine stopped. */
   readonly tdcS: readonly number[];
   /** The first stroke began part-way up. */
   readonly firstPartial: boolean;
@@ -73,9 +73,6 @@ export function finalAndSettled(
 /** A first compression that moves the gauge by less was not seen. */
 const LEAST_RISE_KPA = { open: 15, 'check-valve': 2 } as const;
 
-/** An engine that stopped part-way up, the cylinder at this gauge pressure or more, was seen to compress once more. */
-const LEAST_STOP_KPA = 30;
-
 /** Between two tops, and at most this long before the first and after the last, s. */
 const LONGEST_SIDE_S = 2;
 
@@ -103,8 +100,7 @@ export function crankTruth(
   const strokes = seen.slice(0, Math.max(0, cranking.cycles - (passedS.length - seen.length)));
   const values = strokes.map((s) => (hose === 'open' ? s.peakKpa : s.levelKpa));
   const heldKpa = gauge(cranking.gaugePa.largest(0, cranking.timeS).value);
-  const stopS = stoppedPartWayUpS(cranking, ambientKpa);
-  const tdcS = [...seen.map((s) => s.topS), ...(stopS === null ? [] : [stopS])];
+  const tdcS = seen.map((s) => s.topS);
   // A compression is `cycle` half turns after the one before.
   const rpmOver = (periods: number, spanS: number) => (30 * cycle * periods) / spanS;
   const speeds = strokes.slice(1).map((s, i) => rpmOver(1, s.topS - strokes[i]!.topS));
@@ -123,14 +119,4 @@ export function crankTruth(
     valveMm2: health.valveMm2,
     gasketMm2: health.gasketMm2,
   };
-}
-
-/** When the engine stood highest in a compression that it did not get over; `null` when there was none worth the name. */
-function stoppedPartWayUpS({ tdcS, cycles, cylinderPa, timeS }: Cranking, ambientKpa: number): number | null {
-  // The last top's own cycle must be over, or its expansion would be taken for a compression.
-  if (tdcS.length !== cycles || cycles === 0) return null;
-  const lastS = tdcS.at(-1)!;
-  const periodS = cycles > 1 ? lastS - tdcS.at(-2)! : 0.5;
-  const top = cylinderPa.largest(lastS + periodS / 2, timeS);
-  return top.value / 1000 - ambientKpa >= LEAST_STOP_KPA ? top.timeS : null;
 }

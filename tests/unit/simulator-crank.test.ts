@@ -72,7 +72,7 @@ describe('a sound cylinder', () => {
     });
     const rise = cylinderPa.largest(truth.tdcS[3]! + 0.3, endS);
     expect(truth.strokes).toBe(4);
-    expect(truth.tdcS[4]).toBe(rise.timeS);
+    expect(truth.tdcS.length).toBe(4);
     expect(rise.value / 1000 - ambientKpa).toBeGreaterThan(50);
     expect(cylinderPa.at(endS) / 1000).toBeCloseTo(ambientKpa, 0);
   });
