@@ -59,8 +59,8 @@ function statements({ geometry, manual: { minKpa, maxKpa } }: EngineFacts, crank
   // A maker means sea level, yet some state what local engines read. Half-way, and unsure by as much.
   const thinAir = lnThinAir(cranked) / 2;
   const fromManual = (kpa: number, offset: Normal): Normal => ({
-    mean: Math.log(kpa) + offset.mean + thinAir - hoseLoss(cranked),
-    sd: Math.hypot(offset.sd, thinAir),
+    mean: Math.log(kpa) + offset.mean + thinAir - hoseLoss(cranked) / 2,
+    sd: Math.hypot(offset.sd, thinAir, hoseLoss(cranked) / 2),
   });
   if (minKpa !== undefined) known.push(fromManual(minKpa, ABOVE_MANUAL_MIN));
   else if (maxKpa !== undefined) known.push(fromManual(maxKpa, BELOW_MANUAL_MAX));
@@ -70,8 +70,8 @@ function statements({ geometry, manual: { minKpa, maxKpa } }: EngineFacts, crank
 const lnThinAir = ({ ambientKpa }: Cranked): number =>
   Math.log((ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA);
 
-/** The maker's gauge has a check valve, but a figure may have been set with the gauge at hand: half-way, too. */
-const hoseLoss = ({ hose }: Cranked): number => (hose === 'open' ? OPEN_HOSE_LOSS / 2 : 0);
+/** What the maker's gauge with its check valve does not lose to the space in an open hose, at most. */
+const hoseLoss = ({ hose }: Cranked): number => (hose === 'open' ? OPEN_HOSE_LOSS : 0);
 
 /**
  * Chance that a maker would still call this level sound: next to none below the minimum, on the maker's terms of sea level and

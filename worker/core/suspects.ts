@@ -5,6 +5,7 @@ import type { Evidence, NextStep, Suspect, TestConditions } from './judgement.ts
 import { neighboursOf } from './layouts.ts';
 import type { Signature } from './signature.ts';
 import { allLowSuspect } from './suspect-all-low.ts';
+import { calibrated } from './suspect-calibration.ts';
 import { type Company, evidenceFor } from './suspect-evidence.ts';
 import { levelPrior } from './suspect-level.ts';
 import type { CylinderFault } from './suspect-model.ts';
@@ -12,9 +13,6 @@ import { type Weighing, weighFaults } from './suspect-odds.ts';
 
 /** A cause less likely than this is not worth a line. */
 const LEAST_CONFIDENCE = 0.1;
-
-/** Nobody is surer than this of a fault they have not seen. */
-const MOST_CONFIDENCE = 0.99;
 
 export interface Suspicion {
   readonly suspects: readonly Suspect[];
@@ -45,7 +43,7 @@ export function suspectsOf(
     return {
       cause: fault,
       cylinders,
-      confidence: Math.min(confidence, MOST_CONFIDENCE),
+      confidence,
       evidence,
       against,
       nextStep: nextStepFor(fault, suspected, against, engine, weighing.lnCommon),
@@ -56,15 +54,16 @@ export function suspectsOf(
   );
   const gaskets = neighbours.flatMap((pair) => {
     if (!pair.every((cylinder) => signatures.some((one) => one.cylinder === cylinder))) return [];
-    const p = weighing.probability('head-gasket', pair);
+    const p = calibrated(weighing.probability('head-gasket', pair));
     return p < LEAST_CONFIDENCE ? [] : [suspect('head-gasket', pair, p)];
   });
+  const pAllLow = calibrated(weighing.allLow);
   const allLow =
-    weighing.allLow < LEAST_CONFIDENCE
+    pAllLow < LEAST_CONFIDENCE
       ? []
       : [
           allLowSuspect(signatures, engine, conditions, {
-            confidence: Math.min(weighing.allLow, MOST_CONFIDENCE),
+            confidence: pAllLow,
             lnCommon: weighing.lnCommon,
             expected,
           }),
@@ -86,14 +85,16 @@ function grouped(
   weighing: Weighing,
 ): [readonly number[], number][] {
   const likely = signatures
-    .map(({ cylinder }) => ({ cylinder, p: weighing.probability(fault, [cylinder]) }))
+    .map(({ cylinder }) => ({ cylinder, p: calibrated(weighing.probability(fault, [cylinder])) }))
     .filter(({ p }) => p >= LEAST_CONFIDENCE)
     .sort((a, b) => a.cylinder - b.cylinder);
   const together = likely.filter(({ p }) => p >= 0.5).map(({ cylinder }) => cylinder);
   const alone = likely
     .filter(({ p }) => p < 0.5)
     .map(({ cylinder, p }): [number[], number] => [[cylinder], p]);
-  return together.length === 0 ? alone : [[together, weighing.probability(fault, together)], ...alone];
+  return together.length === 0
+    ? alone
+    : [[together, calibrated(weighing.probability(fault, together))], ...alone];
 }
 
 /** A cylinder below this share of its engine has something broken in it; nobody should crank on. */
