@@ -88,7 +88,7 @@ export const findingWords = {
     'above-manual-min':
       'The better cylinders read about {usualKpa:pressure}, above the manual’s minimum of {minKpa:pressure}.',
     'cranked-slowly':
-      'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm].',
+      'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm: that alone takes about {explainsPercent:0}\u202f% off what {usualRpm:0} rpm would show].',
     'plug-normal':
       'The plug of cylinder {cylinder} looked normal. A cylinder that burns oil or coolant usually shows it there.',
     'plug-oily': 'The plug of cylinder {cylinder} was oily. Oil comes past the rings, or down a valve guide.',

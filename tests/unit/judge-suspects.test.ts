@@ -144,6 +144,15 @@ describe('all low alike', () => {
     expect(top(slow)).toMatchObject({ cause: 'all-low', nextStep: 'charge-battery-repeat' });
   });
 
+  it('of a weak battery says how much the speed alone explains', () => {
+    const suspect = top(low.map((kpa, i) => dry(i + 1, prompt(kpa, 165))));
+    expect(suspect).toMatchObject({ cause: 'all-low', nextStep: 'charge-battery-repeat' });
+    const { values } = suspect.evidence.find(({ code }) => code === 'cranked-slowly')!;
+    expect(values).toMatchObject({ count: 4, rpm: 165, usualRpm: 240 });
+    // (165 / 240) ^ 0.2
+    expect(values.explainsPercent).toBeCloseTo(7.2, 1);
+  });
+
   it('is not alleged when thin air explains it', () => {
     const readings = low.map((kpa, i) => dry(i + 1, prompt(kpa * 1.25)));
     const atSea = judgeEngine(readings, engine, RULE, { ambientKpa: 101.3 });

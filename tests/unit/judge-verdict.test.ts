@@ -92,6 +92,42 @@ describe('verdicts', () => {
     expect(judgeEngine(low, engine, RULE).cylinders[2]!.verdict).toBe('fault');
   });
 
+  it('takes a cylinder just below the manual at its word unless hose, air or plus-minus may explain it', () => {
+    const engine = engineOf('inline-4', { manual: { minKpa: 1150 } });
+    const verdict = (
+      finalKpa: number,
+      hose: 'open' | 'check-valve',
+      ambientKpa?: number,
+      plusMinusKpa = 7,
+    ) => {
+      const readings = [1180, 1210, finalKpa, 1195].map((kpa, i) =>
+        dry(i + 1, readingOf(kpa, { hose, plusMinusKpa })),
+      );
+      return judgeEngine(readings, engine, RULE, { ambientKpa }).cylinders[2]!.verdict;
+    };
+    expect(verdict(1099, 'check-valve', 101.3)).toBe('fault');
+    expect(verdict(1099, 'check-valve', 101.3, 40)).toBe('watch');
+    expect(verdict(1140, 'check-valve', 101.3)).toBe('watch');
+    expect(verdict(1099, 'check-valve')).toBe('watch');
+    expect(verdict(1099, 'open', 101.3)).toBe('watch');
+    // Corrected to sea level it passes: a remark only.
+    expect(verdict(1099, 'check-valve', 95)).toBe('sound');
+  });
+
+  it('of two low cylinders side by side names gasket and all low, and is sure of neither', () => {
+    const engine = engineOf('inline-2', { geometry: GEOMETRY });
+    const low = [dry(1, readingOf(720)), dry(2, readingOf(735))];
+    const { suspects, verdict } = judgeEngine(low, engine, RULE, { ambientKpa: 101.3 });
+    expect(
+      suspects
+        .slice(0, 2)
+        .map(({ cause }) => cause)
+        .sort(),
+    ).toEqual(['all-low', 'head-gasket']);
+    expect(suspects[0]!.confidence).toBeLessThan(0.9);
+    expect(['watch', 'fault']).toContain(verdict);
+  });
+
   it('does not call a fault what lies within the plus-minus of the limit', () => {
     const readings = [dry(1, readingOf(1250)), dry(2, readingOf(935, { plusMinusKpa: 5 }))];
     const judgement = judgeEngine(readings, engineOf('inline-2', { geometry: GEOMETRY }), RULE);

@@ -40,7 +40,7 @@ const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
  * How the level moves with cranking speed and clearance, as powers, and the loss to the space in an open hose (natural
  * logarithm). From the sound engines of `npm run judgement -- --fit`; a model written apart from it gives 0.2 and 0.15.
  */
-const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
+export const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
 export const OPEN_HOSE_LOSS = 0.06;
 

@@ -15,8 +15,8 @@ const FAR_BELOW_SHARE = 0.75;
 const SENSOR_SHARE = 0.015;
 
 /**
- * The space in an open hose takes up to a tenth that the maker's check-valve gauge does not lose: 3 to 4 cm3 beside a clearance of 40.
- * From the simulator; see `npm run judgement -- --fit`.
+ * The space in an open hose takes about a tenth that the maker's check-valve gauge does not lose: 3 to 4 cm3 beside a clearance of 40.
+ * From the simulator: sound cylinders against expected, open and check valve, in `npm run judgement -- --fit`.
  */
 const OPEN_HOSE_SHARE = 0.1;
 
@@ -43,7 +43,7 @@ export function limitBreaches(
   return signatures.flatMap((signature) => {
     const found: Breach[] = [];
     if (minKpa !== undefined && signature.finalKpa < minKpa) {
-      found.push(belowMinimum(signature, minKpa, ambientKpa, isAlike(signature)));
+      found.push(belowMinimum(signature, minKpa, ambientKpa, isAlike(signature) ? middleKpa : null));
     }
     if (maxKpa !== undefined && signature.finalKpa > maxKpa) found.push(aboveMaximum(signature, maxKpa));
     if (expected !== null && signature.finalKpa < FAR_BELOW_SHARE * expected.lowKpa) {
@@ -63,18 +63,24 @@ function belowMinimum(
   signature: Signature,
   minKpa: number,
   ambientKpa: number | undefined,
-  isAlike: boolean,
+  alikeKpa: number | null,
 ): Breach {
   const { cylinder, finalKpa, reading } = signature;
   const seaLevelKpa = ambientKpa === undefined ? finalKpa : correctToSeaLevel(finalKpa, ambientKpa);
   const corrected = seaLevelKpa >= minKpa;
   // A dial gauge is what the maker used; and neither air nor hose picks out one cylinder.
   const typedIn = hasNotice(reading, 'typed-in');
-  const doubtShare =
-    (typedIn ? 0 : SENSOR_SHARE) +
-    (isAlike && !typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
-    (isAlike && ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
-  const mostKpa = Math.max(finalKpa, seaLevelKpa) * (1 + doubtShare);
+  const ownShare = typedIn ? 0 : SENSOR_SHARE;
+  const sharedShare =
+    (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
+    (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
+  // What lowers all alike is asked of the engine's middle cylinder: the others differ from it as sound ones do.
+  const shared = alikeKpa !== null && sharedShare > 0;
+  const fromKpa = shared ? Math.max(finalKpa, alikeKpa) : finalKpa;
+  const plusMinusKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
+  const mostKpa =
+    fromKpa * Math.max(1, seaLevelKpa / finalKpa) * (1 + ownShare + (shared ? sharedShare : 0)) +
+    plusMinusKpa;
   return {
     cylinder,
     grade: corrected ? 'explained' : crankedWell(signature) && mostKpa < minKpa ? 'certain' : 'doubtful',

@@ -1,6 +1,6 @@
 /** The whole engine reads low, its cylinders alike: cam timing, throttle, battery, even wear. */
 import type { EngineFacts } from './engine.ts';
-import type { ExpectedPressure } from './expected.ts';
+import { type ExpectedPressure, SPEED } from './expected.ts';
 import type { Evidence, NextStep, Suspect, TestConditions } from './judgement.ts';
 import { hasNotice, type Signature } from './signature.ts';
 import { median } from './statistics.ts';
@@ -109,19 +109,34 @@ function againstManual(usualKpa: number, minKpa: number | undefined): Side | nul
 
 function slowCranking(signatures: readonly Signature[]): Side | null {
   const slow = signatures.filter(
-    ({ reading }) => hasNotice(reading, 'cranking-slow') || hasNotice(reading, 'cranking-sagged'),
+    ({ reading }) =>
+      hasNotice(reading, 'cranking-slow') ||
+      hasNotice(reading, 'cranking-sagged') ||
+      (reading.crankingRpm ?? SPEED.rpm) < SPEED.least,
   );
   if (slow.length <= signatures.length / 2) return null;
   const speeds = slow.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  const slowest = speeds.length === 0 ? null : slownessOf(Math.min(...speeds));
   return {
     speaksFor: true,
     evidence: {
       code: 'cranked-slowly',
-      values: { count: slow.length, ...(speeds.length === 0 ? {} : { rpm: Math.min(...speeds) }) },
-      detail: `Cranking was slow or sagged on ${slow.length} of ${signatures.length} cylinders.`,
+      values: { count: slow.length, ...slowest },
+      detail:
+        `Cranking was slow or sagged on ${slow.length} of ${signatures.length} cylinders` +
+        (slowest === null
+          ? '.'
+          : `, down to ${slowest.rpm.toFixed(0)} rpm: that alone takes about ${slowest.explainsPercent.toFixed(0)} % off what ${SPEED.rpm} rpm would show.`),
     },
   };
 }
+
+/** What a speed alone takes off the reading of a sound engine, against an ordinary one. */
+const slownessOf = (rpm: number) => ({
+  rpm,
+  usualRpm: SPEED.rpm,
+  explainsPercent: percentBelow(SPEED.power * Math.log(SPEED.rpm / Math.min(rpm, SPEED.rpm))),
+});
 
 /** Rings worn evenly lower all cylinders alike. */
 function slowBuildUp(signatures: readonly Signature[]): Side | null {

@@ -5,8 +5,8 @@
  * unsure is rarer still. From `npm run judgement -- --fit --engines 1200 --seed 1`, by logistic regression; how well it holds
  * on other engines is what `npm run judgement` prints and draws.
  */
-const AT_0 = -0.35;
-const SLOPE = 1.1;
+const AT_0 = -0.5;
+const SLOPE = 1.2;
 
 /** Nobody is surer than this of a fault they have not seen. */
 const MOST_CONFIDENCE = 0.99;
