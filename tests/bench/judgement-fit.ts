@@ -1,8 +1,10 @@
 /** What the constants of `worker/core/suspect-model.ts` and `expected.ts` are taken from: the features of simulated engines. */
 import { expectedCranking } from '../../worker/core/expected.ts';
 import { type Signature, signatureOf } from '../../worker/core/signature.ts';
+import { reckonedLnOdds } from '../../worker/core/suspect-calibration.ts';
 import { othersLag } from '../../worker/core/suspect-likelihood.ts';
 import type { SimulatedTest } from './judgement-population.ts';
+import { isTrue, type JudgedEngine } from './judgement-score.ts';
 
 interface Row {
   /** Cause, or `sound`. */
@@ -124,4 +126,37 @@ export function printFit(tests: readonly SimulatedTest[]): void {
       ),
     );
   }
+}
+
+/** Newton steps are plenty: the likelihood of two coefficients has one top and no flats. */
+const NEWTON_STEPS = 30;
+
+/**
+ * What `suspect-calibration.ts` was taken from: logistic regression of whether a suspect is true on the ln odds that the model
+ * reckoned for it. Least stated confidence and cap are as they are in the judgement.
+ */
+export function printCalibration(engines: readonly JudgedEngine[]): void {
+  const points = engines.flatMap((one) =>
+    one.judgement.suspects
+      .filter(({ cause }) => cause !== 'rig-leak')
+      .map((suspect) => ({ x: reckonedLnOdds(suspect.confidence), y: Number(isTrue(suspect, one)) })),
+  );
+  let at0 = 0;
+  let slope = 1;
+  for (let n = 0; n < NEWTON_STEPS; n++) {
+    const rows = points.map(({ x, y }) => {
+      const p = 1 / (1 + Math.exp(-at0 - slope * x));
+      return { x, off: y - p, weight: p * (1 - p) };
+    });
+    const sum = (of: (row: (typeof rows)[number]) => number): number =>
+      rows.reduce((total, row) => total + of(row), 0);
+    const [w, wx, wxx] = [sum((r) => r.weight), sum((r) => r.weight * r.x), sum((r) => r.weight * r.x ** 2)];
+    const [g, gx] = [sum((r) => r.off), sum((r) => r.off * r.x)];
+    const determinant = w * wxx - wx ** 2;
+    at0 += (wxx * g - wx * gx) / determinant;
+    slope += (w * gx - wx * g) / determinant;
+  }
+  console.log(
+    `  ln odds of being true: ${figure(at0)} + ${figure(slope)} x reckoned ln odds  (${points.length} suspects)`,
+  );
 }

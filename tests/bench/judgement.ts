@@ -1,7 +1,11 @@
 /**
- * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]`.
+ * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
+ * [--plot FILE.svg]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
+ *
+ * `--plot` draws confidence against truth for the simulated engines; the picture kept here is `--engines 2000 --plot
+ * tests/bench/judgement-reliability.svg`.
  *
  * `--fit` prints the figures behind the judgement's constants instead; the engines that they were taken from are `--engines 1200
  * --seed 1`, and the ones to report on are others.
@@ -9,7 +13,7 @@
  * FOLDER holds one folder of trace CSV files for each engine and an `index.json`: engine -> { kind, bad }, with `kind` a cause or
  * `sound` and `bad` the cylinders. Every engine goes the way of the command line: CSV, reading, judgement.
  */
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
@@ -17,7 +21,8 @@ import { judgeEngine } from '../../worker/core/judge-engine.ts';
 import { defaultRule } from '../../worker/core/rules.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import { printFit } from './judgement-fit.ts';
+import { printCalibration, printFit } from './judgement-fit.ts';
+import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
 import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
 
@@ -93,12 +98,34 @@ const { positionals, values } = parseArgs({
     seed: { type: 'string', default: '100000' },
     misses: { type: 'boolean', default: false },
     fit: { type: 'boolean', default: false },
+    plot: { type: 'string' },
   },
 });
 const tests = (): SimulatedTest[] => simulated(Number(values.engines), Number(values.seed));
-if (values.fit) printFit(tests());
-else if (positionals.length === 0) {
+
+function printConstants(): void {
   const all = tests();
-  report('simulated, all', all.map(judgeTest), values.misses);
+  printFit(all);
+  printCalibration(all.map(judgeTest));
+}
+
+function reportSimulated(): void {
+  const all = tests();
+  const judged = all.map(judgeTest);
+  report('simulated, all', judged, values.misses);
   report('of these measured thoroughly', all.filter((one) => one.thorough).map(judgeTest), false);
-} else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);
+  if (values.plot !== undefined) writeFileSync(values.plot, plotOf(judged));
+}
+
+function plotOf(judged: readonly JudgedEngine[]): string {
+  const { engines, brierOfSuspects } = scoreOf(judged);
+  return reliabilitySvg(
+    reliability(judged),
+    'Does the stated confidence come true?',
+    `${engines} simulated engines from seed ${values.seed}, Brier score ${brierOfSuspects.toFixed(3)}`,
+  );
+}
+
+if (values.fit) printConstants();
+else if (positionals.length === 0) reportSimulated();
+else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);
