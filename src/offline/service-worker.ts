@@ -28,11 +28,24 @@ async function takeOver(): Promise<void> {
   await worker.clients.claim();
 }
 
+const files = new Set(built.files);
+/** Where the build puts what is named by its content, of this version and of others. */
+const ASSETS = '/assets/';
+/** An answer that never comes would keep a newer version from taking over. */
+const PATIENCE_MS = 10_000;
+
+/** What was never stored is left to the browser and the network, as if this worker were not there. */
+function isStored({ method, mode, url }: Request): boolean {
+  const { origin, pathname } = new URL(url);
+  if (method !== 'GET' || origin !== location.origin) return false;
+  return mode === 'navigate' || files.has(pathname) || pathname.startsWith(ASSETS);
+}
+
 async function answer(request: Request): Promise<Response> {
   const mine = await caches.open(PREFIX + built.version);
   const wanted = request.mode === 'navigate' ? PAGE : request;
   const stored = (await mine.match(wanted, ANY)) ?? (await caches.match(wanted, ANY));
-  return stored ?? fetch(request);
+  return stored ?? fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
 }
 
 worker.addEventListener('install', (event) => event.waitUntil(store()));
@@ -41,8 +54,5 @@ worker.addEventListener('message', ({ data }) => {
   if (data === 'take-over') void worker.skipWaiting();
 });
 worker.addEventListener('fetch', (event) => {
-  const { request } = event;
-  if (request.method === 'GET' && new URL(request.url).origin === location.origin) {
-    event.respondWith(answer(request));
-  }
+  if (isStored(event.request)) event.respondWith(answer(event.request));
 });

@@ -46,7 +46,7 @@ export function keepOffline(file: string): Updates {
     async version() {
       if (!('caches' in window)) return null;
       const names = await caches.keys().catch(() => []);
-      return names.find((name) => name.startsWith('strokebook-')) ?? null;
+      return names.findLast((name) => name.startsWith('strokebook-')) ?? null;
     },
   };
 }

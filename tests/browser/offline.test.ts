@@ -14,10 +14,19 @@ let server: PreviewServer;
 let browser: TestBrowser;
 let app: App;
 
+/** A request here stays open, as on a network that comes and goes. */
+const NEVER_ANSWERS = '/never-answers';
+
 const serve = (port: number) =>
   preview({
     root,
     logLevel: 'silent',
+    plugins: [
+      {
+        name: 'never-answers',
+        configurePreviewServer: ({ middlewares }) => void middlewares.use(NEVER_ANSWERS, () => undefined),
+      },
+    ],
     build: { outDir: folder },
     preview: { port, strictPort: port !== 0 },
   });
@@ -97,6 +106,8 @@ it('takes a newer version when the person agrees, not before, and never while me
   await offer.waitFor();
   expect(await version()).toBe('first');
 
+  // What the old version still waits for must not hold the new one up.
+  await app.page.evaluate((path) => void fetch(path).catch(() => undefined), NEVER_ANSWERS);
   await app.button(en.update.use).click();
   await app.page.waitForFunction(() => document.documentElement.dataset.version === 'newer');
   await app.heading.waitFor();
