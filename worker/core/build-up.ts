@@ -59,6 +59,8 @@ function fitAt(points: readonly Point[], tau: number) {
 
 /** A rise smaller than this share of final is no build-up to speak of. */
 const NOTABLE_RISE = 0.1;
+/** A check-valve step by less than this share of the level may pass unseen. */
+const FAINT = 0.01;
 /**
  * Slower than this, in strokes, accuses the rings. A check-valve hose must be filled first, so its steps shrink by a fixed
  * share even on a sound engine. Trade practice names no figure; these are this project's own.
@@ -72,7 +74,7 @@ export function classifyBuildUp(
   hose: Hose,
   finalKpa: number,
 ): BuildUp {
-  if (points.length < 4) return 'undetermined';
+  if (points.length < 4) return hose === 'check-valve' && diesOut(points) ? 'normal' : 'undetermined';
   const first = points[0]!;
   const rise = finalKpa - first.kpa;
   if (rise < NOTABLE_RISE * finalKpa) return 'normal';
@@ -82,4 +84,12 @@ export function classifyBuildUp(
   const slow = fit.timeConstantStrokes > SLOW_TAU[hose];
   if (slow && missing > 0.04) return 'slow';
   return 'normal';
+}
+
+/** Three steps that shrink so fast that those to come would hardly add to the level: strokes too faint to see are no loss. */
+function diesOut(points: readonly Point[]): boolean {
+  if (points.length < 3) return false;
+  const [first, second, third] = points.map((p) => p.kpa) as [number, number, number];
+  const ratio = (third - second) / (second - first);
+  return ratio < 0.5 && ((third - second) * ratio) / (1 - ratio) < FAINT * third;
 }

@@ -3,7 +3,7 @@ import { fitPulses } from './pulse-fit.ts';
 import type { FittedPulse } from './pulse-refine.ts';
 import { mendCutPulses } from './pulse-twin.ts';
 import type { Rest } from './rest.ts';
-import type { Samples } from './samples.ts';
+import { jitterOf, type Samples } from './samples.ts';
 import { median } from './statistics.ts';
 import type { FoundStroke, FoundStrokes } from './strokes.ts';
 import { isUnfinished } from './unfinished.ts';
@@ -20,7 +20,9 @@ export function readOpenHose(
   turns: 1 | 2,
 ): FoundStrokes {
   const rough = withoutTail(findPulses(samples, gauge, rest.noiseKpa));
-  const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa };
+  const cranked = samples.timeS.subarray(rough[0]?.from ?? 0, rough.at(-1)?.to);
+  const jitterS = jitterOf(cranked, 1 / samples.rateHz);
+  const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa, jitterS };
   const fitted = mendCutPulses(measured, fitPulses(measured, rough, turns));
   const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;

@@ -8,6 +8,8 @@ export interface Measured {
   readonly gauge: Float64Array;
   readonly noiseKpa: number;
   readonly ambientKpa: number;
+  /** Irregularity of the sample times while the engine was cranked, seconds rms. */
+  readonly jitterS: number;
 }
 
 /** A shape and how surely it is known: standard deviations of ln width and of skew. */
@@ -56,8 +58,8 @@ const value: PulseValue = { kpa: 0, byPeak: 0, byTime: 0, byLogWidth: 0, bySkew:
 
 /** The innermost loop of the measuring: no arrays inside it, and each entry of the symmetric matrix summed once. */
 export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
-  const { timeS, jitterS } = m.samples;
-  const { gauge } = m;
+  const { timeS } = m.samples;
+  const { gauge, jitterS } = m;
   const height = pulse.peakKpa + m.ambientKpa;
   const noise2 = m.noiseKpa ** 2 + 1e-9;
   const at = pulseFunction(pulse, m.ambientKpa);

@@ -27,6 +27,8 @@ const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
 /** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
 const TELLING_STEPS = 4;
+/** Where their periods differ by more than this share, the speed of the first strokes is not that of the rest. */
+const EVEN = 0.03;
 /** A held level may fall this share a second before the rig is blamed. */
 const MOST_LOSS_PER_S = 0.01;
 /** From here up the fitted top is as good as the sensor; down there it never is, samples a second. */
@@ -61,7 +63,9 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
   const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
-  const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const cranking = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const { rpm, sag, slowing } = cranking;
+  const known = kind === 'open' || (found.topsS.length >= TELLING_STEPS && cranking.unevenness < EVEN);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -80,7 +84,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     strokesToStabilise: settled ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
-    crankingRpm: kind === 'open' || found.topsS.length >= TELLING_STEPS ? rpm : null,
+    crankingRpm: known ? rpm : null,
     crankingSag: sag,
     holdLossPerS: held?.lossPerS ?? null,
     zeroKpa: rest.zeroKpa,
@@ -120,7 +124,8 @@ function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Ho
   }
   const own = used.map((s) => s.ownSdKpa!);
   const shared = used.map((s) => Math.sqrt(Math.max(0, s.peakSdKpa! ** 2 - s.ownSdKpa! ** 2)));
-  return 2 * Math.hypot(common, Math.hypot(...own) / used.length, mean(shared));
+  const edge = Math.abs((settled.otherwiseKpa ?? settled.finalKpa) - settled.finalKpa);
+  return Math.hypot(edge, 2 * common, (2 * Math.hypot(...own)) / used.length, 2 * mean(shared));
 }
 
 function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {

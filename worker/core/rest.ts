@@ -70,6 +70,9 @@ function heldAfter(p: Float64Array, base: number, top: number): boolean {
   return median(p.subarray(Math.floor(0.7 * p.length))) - base > 0.3 * (top - base);
 }
 
+/** Differences of pressures this close are the same, kPa. */
+const ALIKE_KPA = 1e-9;
+
 /**
  * Without a quiet stretch: the level at which the trace spends most of its time, the half-sample mode of the lower
  * half. With an open hose that is the gas exchange between pulses, close to ambient.
@@ -79,10 +82,10 @@ function floorOf(p: Float64Array): number {
   a = a.subarray(0, Math.max(1, Math.ceil(a.length * 0.7)));
   while (a.length > 3) {
     const half = Math.ceil(a.length / 2);
+    const width = (i: number) => a[i + half - 1]! - a[i]!;
     let best = 0;
-    for (let i = 0; i + half <= a.length; i++) {
-      if (a[i + half - 1]! - a[i]! < a[best + half - 1]! - a[best]!) best = i;
-    }
+    // a coarse converter makes many alike: the lowest of them, whatever arithmetic adds to a difference
+    for (let i = 1; i + half <= a.length; i++) if (width(i) < width(best) - ALIKE_KPA) best = i;
     a = a.subarray(best, best + half);
   }
   return a[a.length >> 1]!;

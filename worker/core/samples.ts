@@ -14,8 +14,6 @@ export interface Samples {
   readonly rateHz: number;
   /** Median samples a second as the sensor sent them. */
   readonly sensorRateHz: number;
-  /** Irregularity of the sample times, seconds rms. */
-  readonly jitterS: number;
   /** First guess of the noise, kPa rms, from second differences; the quiet part tells better. */
   readonly noiseKpa: number;
   /** Rounding noise of a converter whose step shows in the data, kPa rms; 0 when none shows. */
@@ -48,7 +46,6 @@ export function prepareSamples(trace: Trace): Samples {
     gaps: gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) })),
     rateHz: 1 / (stepS * each),
     sensorRateHz: 1 / stepS,
-    jitterS: jitterOf(timeS, stepS) / Math.sqrt(each),
     noiseKpa: each === 1 ? noiseKpa : Math.max(roughNoise(together.pressureKpa), roundingKpa),
     roundingKpa,
     spikes: timeS.length - kept.timeS.length,
@@ -59,7 +56,8 @@ export function prepareSamples(trace: Trace): Samples {
 const usualStep = (timeS: Float64Array) =>
   Math.round(median(picked(timeS, 1, (i) => timeS[i]! - timeS[i - 1]!)) * 1e9) / 1e9;
 
-function jitterOf(timeS: Float64Array, stepS: number): number {
+/** Irregularity of ascending times, `stepS` apart as a rule, seconds rms. */
+export function jitterOf(timeS: Float64Array, stepS: number): number {
   const off = median(picked(timeS, 1, (i) => Math.abs(timeS[i]! - timeS[i - 1]! - stepS)));
   return Number.isFinite(off) ? (off * 1.4826) / Math.SQRT2 : 0;
 }

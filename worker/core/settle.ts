@@ -1,3 +1,5 @@
+import { median } from './statistics.ts';
+
 /** Final value and settling, by the definitions of the analysis format. `null` peaks are strokes whose top was lost. */
 
 /** A stroke agrees with final when within 2 % or 7 kPa, whichever is larger. */
@@ -10,6 +12,8 @@ export interface Settled {
   readonly finalKpa: number;
   /** Index of the settled stroke in `peaksKpa`. */
   readonly from: number;
+  /** What final would be were a stroke on the very edge of settled taken the other way; none when no stroke is. */
+  readonly otherwiseKpa?: number | undefined;
 }
 
 /** A top and half its 95 % interval, gauge kPa. */
@@ -24,22 +28,45 @@ export interface Top {
  * the tolerance, it weighs less and may stray by its own interval. `undefined` without a known peak.
  */
 export function settleOpen(tops: readonly Top[]): Settled | undefined {
-  for (let from = 0; from < tops.length; from++) {
-    if (tops[from]!.peakKpa === null) continue;
-    const rest = tops.slice(from).filter((t) => t.peakKpa !== null);
-    const usualKpa = rest.reduce((sum, t) => sum + t.peakKpa!, 0) / rest.length;
-    const sure = settleToleranceKpa(usualKpa) / 2;
-    const weights = rest.map((t) => 1 / Math.max(t.peakPlusMinusKpa ?? 0, sure) ** 2);
-    const finalKpa =
-      rest.reduce((sum, t, i) => sum + weights[i]! * t.peakKpa!, 0) / weights.reduce((a, b) => a + b, 0);
+  const usualKpa = median(tops.flatMap((t) => t.peakKpa ?? []));
+  const sure = settleToleranceKpa(usualKpa) / 2;
+  let settled: Settled | undefined;
+  let [loose, firm]: (number | undefined)[] = [];
+  let [weights, sum, unsure] = [0, 0, 0];
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  // from the end, so that no stroke is gone through again for each one before it
+  for (let from = tops.length - 1; from >= 0; from--) {
+    const { peakKpa, peakPlusMinusKpa } = tops[from]!;
+    if (peakKpa === null) continue;
+    const plusMinus = peakPlusMinusKpa ?? 0;
+    const weight = 1 / Math.max(plusMinus, sure) ** 2;
+    weights += weight;
+    sum += weight * peakKpa;
+    unsure = Math.max(unsure, plusMinus);
+    const finalKpa = sum / weights;
     const tolerance = settleToleranceKpa(finalKpa);
-    const strays = (t: Top) => Math.max(0, Math.abs(t.peakKpa! - finalKpa) - tolerance);
-    if (rest.every((t) => strays(t) <= Math.max(0, (t.peakPlusMinusKpa ?? 0) - tolerance / 2))) {
-      return { finalKpa, from };
-    }
+    const isSure = plusMinus <= tolerance / 2;
+    low = Math.min(low, isSure ? peakKpa : peakKpa + plusMinus);
+    high = Math.max(high, isSure ? peakKpa : peakKpa - plusMinus);
+    const slack = plusMinus / 2;
+    let excess = Math.max(finalKpa - low, high - finalKpa) - tolerance;
+    if (unsure > tolerance / 2 && excess <= slack) excess = excessOf(tops, from, finalKpa, tolerance);
+    if (excess <= slack) loose = finalKpa;
+    if (excess <= -slack) firm = finalKpa;
+    if (excess <= 0) settled = { finalKpa, from };
   }
-  return undefined;
+  if (!settled) return undefined;
+  const other = loose === settled.finalKpa ? firm : loose;
+  return other === settled.finalKpa ? settled : { ...settled, otherwiseKpa: other };
 }
+
+/** How much further than it may the worst stroke from `from` on strays from final, kPa; negative when all agree. */
+const excessOf = (tops: readonly Top[], from: number, finalKpa: number, tolerance: number) =>
+  tops.slice(from).reduce((worst, { peakKpa, peakPlusMinusKpa }) => {
+    if (peakKpa === null) return worst;
+    const may = Math.max(tolerance, (peakPlusMinusKpa ?? 0) + tolerance / 2);
+    return Math.max(worst, Math.abs(peakKpa - finalKpa) - may);
+  }, Number.NEGATIVE_INFINITY);
 
 /** Check valve: final is the highest held level, what a dial would show. `undefined` without a known level. */
 export function settleHeld(levelsKpa: readonly (number | null)[]): Settled | undefined {
