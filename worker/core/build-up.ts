@@ -87,9 +87,9 @@ export function classifyBuildUp(
 }
 
 /** Three steps that shrink so fast that those to come would hardly add to the level: strokes too faint to see are no loss. */
-function diesOut(points: readonly Point[]): boolean {
-  if (points.length < 3) return false;
-  const [first, second, third] = points.map((p) => p.kpa) as [number, number, number];
-  const ratio = (third - second) / (second - first);
-  return ratio < 0.5 && ((third - second) * ratio) / (1 - ratio) < FAINT * third;
+function diesOut([first, second, third]: readonly Point[]): boolean {
+  if (!first || !second || !third) return false;
+  const step = third.kpa - second.kpa;
+  const ratio = step / (second.kpa - first.kpa);
+  return ratio < 0.5 && step * ratio < (1 - ratio) * FAINT * third.kpa;
 }

@@ -27,8 +27,8 @@ const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
 /** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
 const TELLING_STEPS = 4;
-/** Where their periods differ by more than this share, the speed of the first strokes is not that of the rest. */
-const EVEN = 0.03;
+/** Where they slow by more than this, those unseen turn slower still. */
+const MOST_UNEVEN = 0.025;
 /** A held level may fall this share a second before the rig is blamed. */
 const MOST_LOSS_PER_S = 0.01;
 /** From here up the fitted top is as good as the sensor; down there it never is, samples a second. */
@@ -63,9 +63,8 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
   const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
-  const cranking = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
-  const { rpm, sag, slowing } = cranking;
-  const known = kind === 'open' || (found.topsS.length >= TELLING_STEPS && cranking.unevenness < EVEN);
+  const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const isKnown = kind === 'open' || (found.topsS.length >= TELLING_STEPS && sag! < MOST_UNEVEN);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -84,7 +83,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     strokesToStabilise: settled ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
-    crankingRpm: known ? rpm : null,
+    crankingRpm: isKnown ? rpm : null,
     crankingSag: sag,
     holdLossPerS: held?.lossPerS ?? null,
     zeroKpa: rest.zeroKpa,

@@ -28,12 +28,10 @@ export interface Top {
  * the tolerance, it weighs less and may stray by its own interval. `undefined` without a known peak.
  */
 export function settleOpen(tops: readonly Top[]): Settled | undefined {
-  const usualKpa = median(tops.flatMap((t) => t.peakKpa ?? []));
-  const sure = settleToleranceKpa(usualKpa) / 2;
+  const sure = settleToleranceKpa(median(known(tops.map((t) => t.peakKpa)))) / 2;
   let settled: Settled | undefined;
-  let [loose, firm]: (number | undefined)[] = [];
-  let [weights, sum, unsure] = [0, 0, 0];
-  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  let [loose, firm, weights, sum] = [0, 0, 0, 0];
+  let [low, high] = [Number.POSITIVE_INFINITY, 0];
   // from the end, so that no stroke is gone through again for each one before it
   for (let from = tops.length - 1; from >= 0; from--) {
     const { peakKpa, peakPlusMinusKpa } = tops[from]!;
@@ -42,31 +40,18 @@ export function settleOpen(tops: readonly Top[]): Settled | undefined {
     const weight = 1 / Math.max(plusMinus, sure) ** 2;
     weights += weight;
     sum += weight * peakKpa;
-    unsure = Math.max(unsure, plusMinus);
     const finalKpa = sum / weights;
-    const tolerance = settleToleranceKpa(finalKpa);
-    const isSure = plusMinus <= tolerance / 2;
-    low = Math.min(low, isSure ? peakKpa : peakKpa + plusMinus);
-    high = Math.max(high, isSure ? peakKpa : peakKpa - plusMinus);
-    const slack = plusMinus / 2;
-    let excess = Math.max(finalKpa - low, high - finalKpa) - tolerance;
-    if (unsure > tolerance / 2 && excess <= slack) excess = excessOf(tops, from, finalKpa, tolerance);
-    if (excess <= slack) loose = finalKpa;
-    if (excess <= -slack) firm = finalKpa;
+    const own = Math.max(0, plusMinus - sure);
+    low = Math.min(low, peakKpa + own);
+    high = Math.max(high, peakKpa - own);
+    // how much further than it may the worst of them strays
+    const excess = Math.max(finalKpa - low, high - finalKpa) - settleToleranceKpa(finalKpa);
+    if (excess <= plusMinus / 2) loose = finalKpa;
+    if (excess <= -plusMinus / 2) firm = finalKpa;
     if (excess <= 0) settled = { finalKpa, from };
   }
-  if (!settled) return undefined;
-  const other = loose === settled.finalKpa ? firm : loose;
-  return other === settled.finalKpa ? settled : { ...settled, otherwiseKpa: other };
+  return settled && { ...settled, otherwiseKpa: loose === settled.finalKpa ? firm : loose };
 }
-
-/** How much further than it may the worst stroke from `from` on strays from final, kPa; negative when all agree. */
-const excessOf = (tops: readonly Top[], from: number, finalKpa: number, tolerance: number) =>
-  tops.slice(from).reduce((worst, { peakKpa, peakPlusMinusKpa }) => {
-    if (peakKpa === null) return worst;
-    const may = Math.max(tolerance, (peakPlusMinusKpa ?? 0) + tolerance / 2);
-    return Math.max(worst, Math.abs(peakKpa - finalKpa) - may);
-  }, Number.NEGATIVE_INFINITY);
 
 /** Check valve: final is the highest held level, what a dial would show. `undefined` without a known level. */
 export function settleHeld(levelsKpa: readonly (number | null)[]): Settled | undefined {

@@ -56,27 +56,23 @@ export interface Cranking {
   readonly sag: number | null;
   /** Share of the speed lost from one stroke to the next after the fastest; 0 when it is the last or too few are known. */
   readonly slowing: number;
-  /** Longest period over the shortest, less one, the first from rest left out; 0 with fewer than three. */
-  readonly unevenness: number;
 }
 
 /** `turns` crank turns between strokes: 2 on a 4-stroke, 1 on a 2-stroke. Pauses between two bouts are left out. */
 export function crankingOf(topsS: readonly number[], countedTops: number, turns: 1 | 2): Cranking {
   const all = topsS.slice(1).map((t, i) => t - topsS[i]!);
-  if (all.length === 0) return { rpm: null, sag: null, slowing: 0, unevenness: 0 };
+  if (all.length === 0) return { rpm: null, sag: null, slowing: 0 };
   const usual = median(all);
   const together = (s: number) => s < 1.8 * usual;
   const steady = all.filter(together);
   const rpm = (60 * turns * steady.length) / steady.reduce((a, b) => a + b, 0);
-  const later = all.slice(1).filter(together);
-  const unevenness = later.length < 2 ? 0 : Math.max(...later) / Math.min(...later) - 1;
   const periods = all.slice(0, countedTops - 1).filter(together);
-  if (periods.length < 2) return { rpm, sag: null, slowing: 0, unevenness };
+  if (periods.length < 2) return { rpm, sag: null, slowing: 0 };
   const fastest = Math.min(...periods);
   const last = periods.at(-1)!;
   const after = periods.length - 1 - periods.indexOf(fastest);
   const slowing = after < 2 ? 0 : Math.log(last / fastest) / after;
-  if (periods.length < 3) return { rpm, sag: null, slowing, unevenness };
+  if (periods.length < 3) return { rpm, sag: null, slowing };
   const slowest = Math.max(last, (last + periods.at(-2)!) / 2);
-  return { rpm, sag: Math.max(0, 1 - fastest / slowest), slowing, unevenness };
+  return { rpm, sag: Math.max(0, 1 - fastest / slowest), slowing };
 }
