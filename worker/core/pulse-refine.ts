@@ -33,7 +33,7 @@ const FEWEST = 7;
 /** The narrowest window, as a share of that of the upper part. */
 const NARROW = 0.5;
 /** Noise may move a fitted top by this share of it. */
-const TOP_NOISE_SHARE = 0.002;
+const TOP_NOISE_SHARE = 0.0015;
 /** Worse than this the shape does not hold: narrower windows are tried, with the shape left to the samples. */
 const POOR_MISFIT = 3;
 const FREE: Departure = { logWidthSd: 0.6, skewSd: 1 };
