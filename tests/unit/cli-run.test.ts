@@ -79,7 +79,7 @@ test('JSON of several files, which are one engine test', async () => {
   const { status, out, err } = await analyse(['--json', 'first.csv', 'c2-dry.csv']);
   expect([status, err]).toEqual([0, '']);
   const analysis = JSON.parse(out) as AnalysisJson;
-  expect(Object.keys(analysis)).toEqual(['format', 'version', 'readings', 'engine']);
+  expect(Object.keys(analysis)).toEqual(['format', 'version', 'readings', 'remarks', 'engine']);
   expect(analysis).toMatchObject({ format: 'strokebook-analysis', version: 1 });
   expect(
     analysis.readings.map(({ file, cylinder, condition, hose }) => ({ file, cylinder, condition, hose })),
@@ -118,7 +118,7 @@ test('an engine card wins over the headers', async () => {
   const { status, out } = await analyse(['--engine', 'card.json', 'first.csv', 'c2-dry.csv']);
   expect(status).toBe(0);
   expect(out).toContain('Inline engine, 2 cylinders');
-  expect(out).toContain("the manual's minimum is 1150 kPa");
+  expect(out).toContain("the manual's minimum is 167 psi");
 });
 
 test('files as spreadsheets and old loggers encode them', async () => {
@@ -136,6 +136,36 @@ test('nothing to find is no failure, and a path is meant from where npm was call
   const analysis = JSON.parse(out) as AnalysisJson;
   expect(analysis.readings[0]).toMatchObject({ strokes: [], finalKpa: null });
   expect(analysis.engine.verdict).toBe('cannot-tell');
+});
+
+describe('a cylinder measured again', () => {
+  const file = (peakKpa: number, more: Partial<TraceHeader>) =>
+    writeTraceCsv(trace(peakKpa), header({ cylinder: 1, condition: 'dry', ...more }));
+  const again = async (first: Partial<TraceHeader>, second: Partial<TraceHeader>) => {
+    const texts: Record<string, string> = {
+      'first.csv': file(600, first),
+      'second.csv': file(1200, second),
+      'other.csv': file(1180, { cylinder: 2, recorded: '2026-05-03T08:00:00Z' }),
+    };
+    const { out } = await run(['--json', ...Object.keys(texts)], (name) => ({ text: texts[name]! }));
+    return JSON.parse(out) as AnalysisJson;
+  };
+
+  test('counts by its last file, and says so', async () => {
+    const { readings, engine, remarks } = await again({}, {});
+    expect(readings).toHaveLength(3);
+    expect(engine.lowToHighRatio).toBeGreaterThan(0.9);
+    expect(remarks).toEqual([expect.stringMatching(/^first\.csv: cylinder 1 dry was measured again/)]);
+  });
+
+  test('counts by the newest where every file tells its time', async () => {
+    const { engine, remarks } = await again(
+      { recorded: '2026-05-03T09:00:00Z' },
+      { recorded: '2026-05-03T08:30:00Z' },
+    );
+    expect(engine.lowToHighRatio).toBeLessThan(0.6);
+    expect(remarks).toEqual([expect.stringMatching(/^second\.csv: /)]);
+  });
 });
 
 test('one that cannot be read: status 2, one line on standard error, nothing on standard output', async () => {

@@ -66,6 +66,7 @@ describe('verdicts', () => {
       engineOf('inline-4', { manual: { minKpa: 900 } }),
       { code: 'manual' },
     );
+    expect(judgement.rule).toBe('percent-of-highest');
     expect(judgement.verdict).toBe('fault');
   });
 

@@ -10,11 +10,15 @@ const round = (value: number | null, digits: number): number | null =>
   value === null || !Number.isFinite(value) ? null : Number(value.toFixed(digits)) + 0;
 
 /** The analysis as other programs read it: `strokebook-analysis`, version 1. */
-export function analysisJson({ readings, judgement }: EngineTest) {
+export function analysisJson(
+  { readings, judgement, replaced }: EngineTest,
+  fileRemarks: readonly string[] = [],
+) {
   return {
     format: 'strokebook-analysis',
     version: 1,
     readings: readings.map(readingJson),
+    remarks: [...fileRemarks, ...replaced.map(replacedRemark)],
     engine: {
       rule: judgement.rule,
       highestKpa: kpa(judgement.highestKpa),
@@ -34,6 +38,10 @@ export function analysisJson({ readings, judgement }: EngineTest) {
     },
   };
 }
+
+/** Says that a reading does not count, and why. */
+export const replacedRemark = ({ file, cylinder, condition }: FileReading): string =>
+  `${file}: cylinder ${cylinder} ${condition} was measured again; this reading is not judged.`;
 
 function readingJson({ file, cylinder, condition, reading }: FileReading) {
   return {

@@ -6,7 +6,7 @@ import type { CylinderReading } from '../core/reading.ts';
 import { defaultRule } from '../core/rules.ts';
 import type { EngineCard } from '../file/engine-card.ts';
 import { engineFromHeaders } from '../file/engine-facts.ts';
-import type { RecordedTrace } from '../file/trace-file.ts';
+import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';
 import type { Options } from './options.ts';
 
 /** One reading and the file that it came from. */
@@ -18,6 +18,8 @@ export interface EngineTest {
   readonly engine: EngineFacts;
   readonly readings: readonly FileReading[];
   readonly judgement: Judgement;
+  /** Readings that do not count, because the same cylinder was measured again in the same condition. */
+  readonly replaced: readonly FileReading[];
 }
 
 /** Reads and judges all traces as one test of one engine. A trace that names no cylinder is numbered by its place. */
@@ -45,12 +47,26 @@ export function analyseTest(
       }),
     }),
   );
+  const inOrder = oldestFirst(readings, headers);
+  const counting = new Map(inOrder.map((one) => [`${one.cylinder} ${one.condition}`, one]));
   const ambientKpa = headers.find((header) => header.ambientKpa !== undefined)?.ambientKpa;
   return {
     engine,
     readings,
-    judgement: judgeEngine(readings, engine, ruleFor(engine, options), { ambientKpa }),
+    judgement: judgeEngine(inOrder, engine, ruleFor(engine, options), { ambientKpa }),
+    replaced: readings.filter((one) => counting.get(`${one.cylinder} ${one.condition}`) !== one),
   };
+}
+
+/** By the time of recording when every file tells it, else as they were given. */
+function oldestFirst(
+  readings: readonly FileReading[],
+  headers: readonly TraceHeader[],
+): readonly FileReading[] {
+  const recordedMs = new Map(readings.map((one, i) => [one, Date.parse(headers[i]!.recorded ?? '')]));
+  return [...recordedMs.values()].some(Number.isNaN)
+    ? readings
+    : readings.toSorted((a, b) => recordedMs.get(a)! - recordedMs.get(b)!);
 }
 
 function ruleFor(

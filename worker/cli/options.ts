@@ -35,8 +35,11 @@ export const HELP = `Analyses recorded compression traces. All files together ar
   --engine CARD     JSON file with what is known of the engine; wins over the files' headers
   --help            print this
 
-Files are CSV with a time and one or more pressure columns. Exit status: 0 analysed, whatever was
-found; 2 when an option or a file cannot be used, with the reason on standard error.
+Files are CSV with a time and one or more pressure columns. Of several readings of one cylinder in
+one condition the newest counts: by "recorded" where every file tells it, else the last one given.
+
+Exit status: 0 analysed, whatever was found; 2 when an option or a file cannot be used, with the
+reason on standard error.
 `;
 
 const unitFromName = (name: string): DisplayUnit | undefined =>

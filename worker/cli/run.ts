@@ -1,6 +1,6 @@
 import { parseTraceCsv } from '../file/csv.ts';
 import type { EngineCard } from '../file/engine-card.ts';
-import type { FileProblem, RecordedTrace } from '../file/trace-file.ts';
+import type { FileProblem, TraceFileOutcome } from '../file/trace-file.ts';
 import { analysisJson } from './analysis-json.ts';
 import { analyseTest } from './engine-test.ts';
 import { HELP, type Options, parseOptions } from './options.ts';
@@ -36,11 +36,16 @@ async function answer(words: readonly string[], readFile: ReadFile): Promise<str
   if (outcome.kind === 'wrong') throw new Unusable(outcome.message);
   const { options } = outcome;
   const card = await readCard(options, readFile);
-  const recorded = options.files.flatMap((file) => readTraces(file, readFile));
-  const test = analyseTest(recorded, card, options);
+  const files = options.files.map((file) => readTraces(file, readFile));
+  const fileRemarks = files.flatMap(({ remarks }, i) => remarks.map((one) => `${options.files[i]}: ${one}`));
+  const test = analyseTest(
+    files.flatMap(({ traces }) => traces),
+    card,
+    options,
+  );
   return options.json
-    ? `${JSON.stringify(analysisJson(test), null, 2)}\n`
-    : analysisTable(test, options.unit);
+    ? `${JSON.stringify(analysisJson(test, fileRemarks), null, 2)}\n`
+    : analysisTable(test, options.unit, fileRemarks);
 }
 
 async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<EngineCard> {
@@ -52,10 +57,10 @@ async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<En
   return outcome.card;
 }
 
-function readTraces(file: string, readFile: ReadFile): readonly RecordedTrace[] {
+function readTraces(file: string, readFile: ReadFile): Extract<TraceFileOutcome, { ok: true }> {
   const outcome = parseTraceCsv(textOf(file, readFile), file);
   if (!outcome.ok) throw unreadable(file, outcome.problem);
-  return outcome.traces;
+  return outcome;
 }
 
 function textOf(file: string, readFile: ReadFile): string {

@@ -2,6 +2,7 @@ import type { EngineFacts } from '../core/engine.ts';
 import type { Cause, Judgement, NextStep, Verdict } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
+import { replacedRemark } from './analysis-json.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
 
 const CAUSES: Readonly<Record<Cause, string>> = {
@@ -32,8 +33,12 @@ const VERDICTS: Readonly<Record<Verdict, string>> = {
   'cannot-tell': 'cannot tell',
 };
 
-/** The analysis for people: readings, strokes, remarks, judgement. `unit` is for figures; sentences carry their own. */
-export function analysisTable(test: EngineTest, unit: DisplayUnit): string {
+/** The analysis for people: readings, strokes, remarks, judgement. */
+export function analysisTable(
+  test: EngineTest,
+  unit: DisplayUnit,
+  fileRemarks: readonly string[] = [],
+): string {
   const readings = test.readings.toSorted(
     (a, b) => a.cylinder - b.cylinder || a.condition.localeCompare(b.condition),
   );
@@ -41,8 +46,8 @@ export function analysisTable(test: EngineTest, unit: DisplayUnit): string {
     `${describeEngine(test.engine)}. Pressures in ${unit}.`,
     readingsTable(readings, unit),
     strokesTable(readings, unit),
-    remarks(readings),
-    judgementText(test.judgement, unit),
+    sentencesIn(remarks(readings, [...fileRemarks, ...test.replaced.map(replacedRemark)]), unit),
+    sentencesIn(judgementText(test.judgement, unit), unit),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
 }
@@ -117,12 +122,13 @@ function strokesTable(readings: readonly FileReading[], unit: DisplayUnit): stri
   return `Peak of each stroke; (partial first stroke), ? lost in a gap\n${columns([head, ...rows], 'rl')}`;
 }
 
-function remarks(readings: readonly FileReading[]): string {
-  const lines = readings.flatMap(({ cylinder, condition, reading }) =>
+function remarks(readings: readonly FileReading[], onFiles: readonly string[]): string {
+  const ofReadings = readings.flatMap(({ cylinder, condition, reading }) =>
     reading.notices.map(
       ({ severity, detail }) => `  ${severity}: cylinder ${cylinder} ${condition}: ${detail}`,
     ),
   );
+  const lines = [...onFiles.map((remark) => `  note: ${printable(remark)}`), ...ofReadings];
   return lines.length === 0 ? '' : `Remarks on the measurement\n${lines.join('\n')}`;
 }
 
@@ -159,6 +165,13 @@ const figureIn =
   (unit: DisplayUnit) =>
   (kpa: number | null, small = false): string =>
     kpa === null ? '-' : fromKpa(kpa, unit).toFixed(digitsFor(unit, small));
+
+/** Puts the pressures that sentences carry, `940 kPa` or `1021 to 1341 kPa`, into the reader's unit. */
+const sentencesIn = (text: string, unit: DisplayUnit): string =>
+  text.replace(/([\d.]+)(?: to ([\d.]+))? kPa\b/g, (_, from: string, to: string | undefined) => {
+    const [low, high] = [from, to].map((kpa) => kpa && figureIn(unit)(Number(kpa), kpa.includes('.')));
+    return `${low}${high ? ` to ${high}` : ''} ${unit}`;
+  });
 
 /** Pads cells into columns two spaces apart; `sides` says `l` or `r` for each, `r` from its end on. */
 function columns(rows: readonly (readonly string[])[], sides: string): string {

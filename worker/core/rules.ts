@@ -80,9 +80,8 @@ export function ruleInForce(choice: RuleChoice, manual: ManualLimits): RuleInFor
   if (manual.spreadKpa !== undefined) {
     return { code: 'manual', leastShare: null, spreadKpa: manual.spreadKpa };
   }
-  const { code, leastShare, maxSpreadKpa } = publishedRule(choice.code);
-  if (code === 'manual')
-    return { code, leastShare: publishedRule('percent-of-highest').leastShare!, spreadKpa: null };
+  const chosen = choice.code === 'manual' ? 'percent-of-highest' : choice.code;
+  const { code, leastShare, maxSpreadKpa } = publishedRule(chosen);
   return {
     code,
     leastShare: leastShare ?? null,

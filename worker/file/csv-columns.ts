@@ -70,7 +70,7 @@ const PRESSURE_UNIT_INSIDE = new RegExp(
 );
 
 const TIME_NAME =
-  /^(?:t|time|times|timestamp|time ?stamp|elapsed|elapsed time|time elapsed|rel(?:ative)? time|zeit|temps|tiempo|tempo|clock|date ?time|log ?time|sample ?time)$/;
+  /^(?:t|time|times|timestamp|time ?stamp|elapsed|elapsed time|time elapsed|rel(?:ative)? time|zeit|uhrzeit|zeitstempel|temps|tiempo|tempo|clock|date ?time|log ?time|sample ?time)$/;
 const PRESSURE_NAME = /pressure|^press?$|^p\d*$|druck|pression|presi[oó]n|compression|^cyl|^zyl|^cil/;
 /** Pressures that are not the cylinder's, and figures that are not samples. */
 const NOT_THE_CYLINDER =
