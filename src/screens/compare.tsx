@@ -3,7 +3,7 @@ import { useRoute } from 'preact-iso';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import { Ladder } from '../components/ladder.tsx';
 import { CylinderMarker } from '../components/marks.tsx';
-import { useModel, useReader } from '../components/model.ts';
+import { useReader } from '../components/model.ts';
 import { Leaf, PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 import { AlignedTraces } from './aligned-traces.tsx';
@@ -12,23 +12,20 @@ import { EarlierLeaf } from './earlier-leaf.tsx';
 import { EngineLine } from './engine-line.tsx';
 import { ladderLine } from './judge.tsx';
 import { countingTakes } from './plan-cells.ts';
+import { StoredTest } from './stored-test.tsx';
 
 /** Cylinders laid over each other, stroke by stroke. */
 export function CompareScreen() {
   const { params } = useRoute();
-  const { bench } = useModel();
-  const { t } = useReader();
-  const resource = bench.test(params.testId ?? '').value;
-  if (resource.state === 'failed') {
-    return (
-      <Page>
-        <PageHead title={t.bench.testNotShown}>
-          <p>{t.storeRead[resource.problem.code]}</p>
-        </PageHead>
-      </Page>
-    );
-  }
-  return <Page>{resource.value ? <Comparison loaded={resource.value} /> : t.app.loading}</Page>;
+  return (
+    <StoredTest testId={params.testId ?? ''}>
+      {(loaded) => (
+        <Page>
+          <Comparison loaded={loaded} />
+        </Page>
+      )}
+    </StoredTest>
+  );
 }
 
 function Comparison({ loaded }: { loaded: LoadedTest }) {

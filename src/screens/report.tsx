@@ -10,32 +10,21 @@ import { ReportSheet } from '../report/sheet.tsx';
 import { reportText } from '../report/text.ts';
 import { storedFingerprint } from '../store/fingerprint.ts';
 import { EngineLine } from './engine-line.tsx';
+import { StoredTest } from './stored-test.tsx';
 
 /** One page of a test to print or to send. What is not for paper stands around the sheet. */
 export function ReportScreen() {
   const { params } = useRoute();
-  const { bench } = useModel();
-  const { t } = useReader();
-  const resource = bench.test(params.testId ?? '').value;
-  if (resource.state === 'failed') {
-    return (
-      <Page>
-        <PageHead title={t.bench.testNotShown}>
-          <p>{t.storeRead[resource.problem.code]}</p>
-          <p>
-            <a class="button" href="/">
-              {t.app.toBench}
-            </a>
-          </p>
-        </PageHead>
-      </Page>
-    );
-  }
-  if (!resource.value) return <Page>{t.app.loading}</Page>;
-  return resource.value.counting.dry.size + resource.value.counting.wet.size === 0 ? (
-    <NothingToReport loaded={resource.value} />
-  ) : (
-    <Report loaded={resource.value} />
+  return (
+    <StoredTest testId={params.testId ?? ''}>
+      {(loaded) =>
+        loaded.counting.dry.size + loaded.counting.wet.size === 0 ? (
+          <NothingToReport loaded={loaded} />
+        ) : (
+          <Report loaded={loaded} />
+        )
+      }
+    </StoredTest>
   );
 }
 

@@ -2,11 +2,10 @@ import { useEffect } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
 import type { LoadedTest } from '../capture/bench.ts';
 import { VerdictShape } from '../components/marks.tsx';
-import { useModel, useReader } from '../components/model.ts';
-import { PageHead } from '../components/pieces.tsx';
-import { Page } from '../components/shell.tsx';
+import { useReader } from '../components/model.ts';
 import { untickedMusts } from './cautions.ts';
 import { CHAPTER_PAGES, CHAPTERS, type Chapter } from './chapter-pages.ts';
+import { StoredTest } from './stored-test.tsx';
 
 /** One test, in four chapters; always free to go back. */
 export function TestScreen() {
@@ -18,33 +17,15 @@ export function TestScreen() {
     if (!chapter) route(`/tests/${testId}/prepare`, true);
   }, [chapter, testId, route]);
   if (!chapter) return null;
-  return <TestChapters testId={testId} chapter={chapter} />;
-}
-
-function TestChapters({ testId, chapter }: { testId: string; chapter: Chapter }) {
-  const { bench } = useModel();
-  const { t } = useReader();
-  const resource = bench.test(testId).value;
-  if (resource.state === 'failed') {
-    return (
-      <Page>
-        <PageHead title={t.bench.testNotShown}>
-          <p>{t.storeRead[resource.problem.code]}</p>
-          <p>
-            <a class="button" href="/">
-              {t.app.toBench}
-            </a>
-          </p>
-        </PageHead>
-      </Page>
-    );
-  }
-  if (!resource.value) return <Page>{t.app.loading}</Page>;
   return (
-    <>
-      <ChapterStrip loaded={resource.value} chapter={chapter} />
-      <ChapterPage loaded={resource.value} chapter={chapter} />
-    </>
+    <StoredTest testId={testId}>
+      {(loaded) => (
+        <>
+          <ChapterStrip loaded={loaded} chapter={chapter} />
+          <ChapterPage loaded={loaded} chapter={chapter} />
+        </>
+      )}
+    </StoredTest>
   );
 }
 

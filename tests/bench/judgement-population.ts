@@ -6,14 +6,15 @@ import { crankCylinder } from '../../simulator/crank.ts';
 import { type CylinderHealth, makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { type FaultKind, withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
-import { type Rig, rigFor } from '../../simulator/rig.ts';
+import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
 import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/read-trace.ts';
 import type { CylinderReading } from '../../worker/core/reading.ts';
-import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { Condition } from '../../worker/core/trace.ts';
 import type { TrueFault } from './judgement-score.ts';
+import { type Day, measureCylinder } from './measure-cylinder.ts';
 
 /** A test of one engine and what was wrong with it. */
 export interface SimulatedTest {
@@ -81,43 +82,6 @@ function drawFaults(
       ['worn-rings', 'valve-leak', 'carbon'],
     ),
   ];
-}
-
-/** Everything about the day that is the same for all cylinders. */
-interface Day {
-  readonly rig: Rig;
-  readonly rateHz: number;
-  readonly noiseKpa: number;
-  readonly ambientKpa: number;
-  readonly ambientKelvin: number;
-}
-
-function measure(
-  random: Random,
-  day: Day,
-  engine: SimulatedEngine,
-  cylinder: number,
-  condition: Condition,
-): Trace {
-  const run = crankCylinder({
-    engine,
-    cylinder,
-    condition,
-    rig: day.rig,
-    startDeg: random.between(0, 720),
-    strokes: 7 + random.index(4),
-    releaseDeg: random.between(30, 650),
-    ambientKpa: day.ambientKpa,
-    ambientKelvin: day.ambientKelvin,
-    tolerance: 1e-4,
-  });
-  const offsetKpa = random.between(-6, 6);
-  const count = Math.floor(run.endS * day.rateHz);
-  const timeS = Float64Array.from({ length: count }, (_, i) => i / day.rateHz);
-  const pressureKpa = timeS.map(
-    (t) => run.gaugePa.at(t) / 1000 - day.ambientKpa + offsetKpa + day.noiseKpa * random.normal(),
-  );
-  return { timeS, pressureKpa, gaps: [] };
 }
 
 function soundHealth(random: Random): Partial<CylinderHealth> {
@@ -195,7 +159,7 @@ export function simulateTest(seed: number): SimulatedTest {
   const read = (cylinder: number, condition: Condition): CylinderReading => ({
     cylinder,
     condition,
-    reading: readTrace(measure(random, day, engine, cylinder, condition), {
+    reading: readTrace(measureCylinder(random, day, engine, cylinder, condition).trace, {
       cycle: 4,
       fuel: 'spark',
       ambientKpa: carries.barometer ? day.ambientKpa : undefined,

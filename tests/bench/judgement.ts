@@ -13,33 +13,21 @@
  * FOLDER holds one folder of trace CSV files for each engine and an `index.json`: engine -> { kind, bad }, with `kind` a cause or
  * `sound` and `bad` the cylinders. Every engine goes the way of the command line: CSV, reading, judgement.
  */
-import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { judgeEngine } from '../../worker/core/judge-engine.ts';
 import { defaultRule } from '../../worker/core/rules.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
 import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
+import { tracesIn } from './traces-in.ts';
 
 interface IndexEntry {
   readonly kind: string;
   readonly bad: readonly number[];
-}
-
-function tracesIn(folder: string): RecordedTrace[] {
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.csv'))
-    .sort()
-    .flatMap((name) => {
-      const outcome = parseTraceCsv(readFileSync(join(folder, name), 'utf8'), name);
-      if (!outcome.ok) throw new Error(`${folder}/${name}: ${outcome.problem.detail}`);
-      return outcome.traces;
-    });
 }
 
 function judgeFolder(folder: string): JudgedEngine[] {

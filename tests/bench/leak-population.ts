@@ -1,5 +1,4 @@
 /** Engines from the project's own simulator with leaks of known size, measured as people measure. */
-import { crankCylinder } from '../../simulator/crank.ts';
 import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
@@ -9,6 +8,7 @@ import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/lay
 import { readTrace } from '../../worker/core/read-trace.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { LeakTest, MeasuredLeak } from './leak-score.ts';
+import { type Day, measureCylinder } from './measure-cylinder.ts';
 
 const LAYOUTS = ['inline-2', 'inline-3', 'inline-4', 'inline-4', 'inline-4', 'inline-5', 'inline-6'];
 
@@ -68,7 +68,7 @@ export function simulateLeakTest(seed: number): LeakTest {
   const random = createRandom(seed);
   const { engine, bad } = spoilt(random, drawEngine(random, random.pick(LAYOUTS)));
   const rig = rigFor(random.chance(0.5) ? 'open' : 'check-valve');
-  const day = {
+  const day: Day = {
     rig,
     ambientKpa: random.between(85, 102),
     ambientKelvin: random.between(278, 308),
@@ -76,25 +76,7 @@ export function simulateLeakTest(seed: number): LeakTest {
     noiseKpa: random.between(0.3, 2.5),
   };
   const measure = (cylinder: number, condition: Condition): MeasuredLeak => {
-    const run = crankCylinder({
-      engine,
-      cylinder,
-      condition,
-      rig,
-      startDeg: random.between(0, 720),
-      strokes: 7 + random.index(4),
-      releaseDeg: random.between(30, 650),
-      ambientKpa: day.ambientKpa,
-      ambientKelvin: day.ambientKelvin,
-      tolerance: 1e-4,
-    });
-    const offsetKpa = random.between(-6, 6);
-    const count = Math.floor(run.endS * day.rateHz);
-    const timeS = Float64Array.from({ length: count }, (_, i) => i / day.rateHz);
-    const pressureKpa = timeS.map(
-      (t) => run.gaugePa.at(t) / 1000 - day.ambientKpa + offsetKpa + day.noiseKpa * random.normal(),
-    );
-    const trace = { timeS, pressureKpa, gaps: [] };
+    const { run, trace } = measureCylinder(random, day, engine, cylinder, condition);
     const { leakMm2 } = run.truth;
     const reading = readTrace(trace, { cycle: 4, fuel: 'spark', ambientKpa: day.ambientKpa });
     return { cylinder, condition, reading, trace, leakMm2 };

@@ -6,28 +6,16 @@
  * FOLDER holds one folder of trace CSV files for each engine, an `index.json` whose keys are these folders' names, and a
  * `truth.json`: "ENGINE/FILE.csv" -> { leak_mm2, checked }. Engines whose files do not give bore, stroke and ratio count as refused.
  */
-import { readdirSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
 import { simulateLeakTest } from './leak-population.ts';
 import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-score.ts';
+import { tracesIn } from './traces-in.ts';
 
 /** Above this a leak is more than a sound cylinder's, mm2. */
 const FAULTY_MM2 = 0.9;
-
-function tracesIn(folder: string): RecordedTrace[] {
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.csv'))
-    .sort()
-    .flatMap((name) => {
-      const outcome = parseTraceCsv(readFileSync(join(folder, name), 'utf8'), name);
-      if (!outcome.ok) throw new Error(`${folder}/${name}: ${outcome.problem.detail}`);
-      return outcome.traces;
-    });
-}
 
 function testsIn(folder: string): LeakTest[] {
   const json = (name: string): unknown => JSON.parse(readFileSync(join(folder, name), 'utf8'));
