@@ -15,7 +15,7 @@ export function sweptMm3(boreMm: number, strokeMm: number): number {
 }
 
 /** Piston travel below top dead centre, mm. Heywood eq. 2.5. */
-export function pistonTravelMm(crank: SliderCrank, angleRad: number): number {
+function pistonTravelMm(crank: SliderCrank, angleRad: number): number {
   const radius = crank.strokeMm / 2;
   const across = radius * Math.sin(angleRad);
   return crank.rodMm + radius * (1 - Math.cos(angleRad)) - Math.sqrt(crank.rodMm ** 2 - across ** 2);

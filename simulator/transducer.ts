@@ -23,7 +23,7 @@ export interface Sensor {
 }
 
 /** An ordinary 20 bar gauge transducer. */
-export const ORDINARY_SENSOR: Sensor = {
+const ORDINARY_SENSOR: Sensor = {
   rateHz: 400,
   lagS: 0.0005,
   noiseKpa: 0.8,

@@ -19,9 +19,9 @@ export interface Batcher {
 }
 
 /** Twenty answers a second are more than an eye follows. */
-export const RIPE_S = 0.05;
+const RIPE_S = 0.05;
 /** A recording that comes in at once still shows its strokes landing one by one. */
-export const LONGEST_S = 0.5;
+const LONGEST_S = 0.5;
 
 /** Gathers samples into messages, keeping gaps in their place. Hands out arrays of its own. */
 export function createBatcher(): Batcher {

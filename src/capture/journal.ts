@@ -8,7 +8,7 @@ import type { Clock } from '../platform/ports.ts';
 import { StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
 
 /** Samples are on their way to disk at most this long after they arrived, also when no more come. */
-export const CHUNK_MS = 200;
+const CHUNK_MS = 200;
 /** Pause before a store that refused is asked again. */
 const RETRY_MS = 700;
 

@@ -4,7 +4,7 @@ import { decimateSamples, firstAtOrAfter, type SampleView } from './decimate.ts'
 import type { LiveBuffer, Meters } from './port.ts';
 
 /** A minute and more at 2000 samples a second; two megabytes. */
-export const CAPACITY = 2 ** 17;
+const CAPACITY = 2 ** 17;
 /** Width of a slot of the latency histogram. */
 const SLOT_MS = 10;
 const SLOTS = 51;

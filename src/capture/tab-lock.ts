@@ -2,7 +2,7 @@ import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Clock, Locks } from '../platform/ports.ts';
 
 /** Held by the tab that captures. */
-export const CAPTURE_LOCK = 'strokebook-capture';
+const CAPTURE_LOCK = 'strokebook-capture';
 /** So often is another tab's lock looked at while it is in the way. */
 const LOOK_MS = 1_000;
 

@@ -29,7 +29,7 @@ export interface PlanDrawing {
   readonly isRadial: boolean;
 }
 
-export const PLAN_RADIUS = 0.41;
+const PLAN_RADIUS = 0.41;
 const MARGIN = 0.5;
 
 export function planDrawing(layout: Layout): PlanDrawing {

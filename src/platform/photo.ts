@@ -1,7 +1,7 @@
 import type { Photo } from '../store/port.ts';
 
 /** Longest side of a kept picture, pixels: enough to see a plug's face, small enough to keep hundreds. */
-export const PHOTO_SIDE = 1024;
+const PHOTO_SIDE = 1024;
 const QUALITY = 0.82;
 
 /** Shrinks a chosen picture to a JPEG. `null` when the browser cannot read it as one. */

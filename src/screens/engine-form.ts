@@ -63,7 +63,7 @@ export const PRESSURE_RANGE_KPA: Readonly<Record<Fuel, { readonly low: number; r
   spark: { low: 50, high: 2500 },
   diesel: { low: 50, high: 7000 },
 };
-export const RATIO_RANGE = { low: 4, high: 30 };
+const RATIO_RANGE = { low: 4, high: 30 };
 
 /** The layout that the form draws, as far as it can be drawn. */
 export function layoutOf(form: EngineForm): Layout | null {
@@ -71,7 +71,7 @@ export function layoutOf(form: EngineForm): Layout | null {
 }
 
 /** The plan before anything was corrected on the drawing. */
-export function usualLayoutOf(form: EngineForm): Layout | null {
+function usualLayoutOf(form: EngineForm): Layout | null {
   if (form.kind === 'rows') {
     const rows = rowsOf(form.rows);
     return rows.flat().length > 0 && rowsProblem(rows) === null ? { kind: 'rows', rows } : null;

@@ -58,7 +58,7 @@ export async function exportSession(
 }
 
 /** Takes and plugs in one file of a backup: some 20 MB as a rule, so that a phone can read it back in one piece. */
-export const MOST_IN_A_FILE = 150;
+const MOST_IN_A_FILE = 150;
 
 /** Everything, in as many session files as it takes; each is whole in itself. None when there is nothing. */
 export async function exportBackup(

@@ -13,7 +13,7 @@ const x = (share: number): string => (LEFT + SIDE * share).toFixed(1);
 const y = (share: number): string => (TOP + SIDE * (1 - share)).toFixed(1);
 
 /** 95 % interval of a share of `count` (Wilson 1927): what chance alone may do to a bin. */
-export function wilson(share: number, count: number): readonly [low: number, high: number] {
+function wilson(share: number, count: number): readonly [low: number, high: number] {
   const z2 = 1.96 ** 2;
   const middle = (share + z2 / (2 * count)) / (1 + z2 / count);
   const half = Math.sqrt((z2 * share * (1 - share)) / count + z2 ** 2 / (4 * count ** 2)) / (1 + z2 / count);

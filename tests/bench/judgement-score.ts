@@ -24,7 +24,7 @@ const names = (suspect: Suspect, fault: TrueFault): boolean =>
 export const isTrue = (suspect: Suspect, { faults }: Pick<JudgedEngine, 'faults'>): boolean =>
   faults.some((fault) => names(suspect, fault));
 
-export const isSound = ({ faults }: Pick<JudgedEngine, 'faults'>): boolean => faults.length === 0;
+const isSound = ({ faults }: Pick<JudgedEngine, 'faults'>): boolean => faults.length === 0;
 
 /**
  * Right: the first suspect names cause and cylinders, and with two faults both are more likely than not; for a sound

@@ -98,7 +98,7 @@ export function handLocks(): Locks {
 }
 
 /** A source whose every word is given by the test. */
-export function handSource(info: Partial<SourceInfo> = {}) {
+function handSource(info: Partial<SourceInfo> = {}) {
   let sink: SampleSink | null = null;
   let signal: AbortSignal | null = null;
   const source: SampleSource = {

@@ -8,7 +8,7 @@ import type { FakeCharacteristic, FakeService } from './fake-gatt.ts';
 
 const ascii = (text: string): Uint8Array => Uint8Array.from(text, (c) => c.charCodeAt(0));
 
-export const FORMAT = {
+const FORMAT = {
   format: 0x0e,
   exponent: 3,
   unit: UNITS.pascal,

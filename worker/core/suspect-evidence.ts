@@ -118,7 +118,7 @@ function doubts(signature: Signature, drop: number, { signatures }: Company): Ev
 }
 
 /** Two neighbours behind one gasket. */
-export function gasketEvidence(a: Signature, b: Signature, company: Company): ForAndAgainst {
+function gasketEvidence(a: Signature, b: Signature, company: Company): ForAndAgainst {
   const each = [a, b].map((one) => leakEvidence('leak', one, company));
   const differencePercent = Math.abs(percentBelow(a.lnLevel - b.lnLevel));
   const alike: Evidence = {
@@ -138,7 +138,7 @@ export function gasketEvidence(a: Signature, b: Signature, company: Company): Fo
   };
 }
 
-export function carbonEvidence(signature: Signature, company: Company): ForAndAgainst {
+function carbonEvidence(signature: Signature, company: Company): ForAndAgainst {
   const { cylinder, finalKpa } = signature;
   const abovePercent = (Math.exp(signature.lnLevel - company.lnCommon) - 1) * 100;
   const evidence: Evidence[] = [

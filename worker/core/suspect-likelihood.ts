@@ -6,7 +6,7 @@ import * as model from './suspect-model.ts';
 export type SingleFault = Exclude<model.CylinderFault, 'head-gasket'>;
 
 /** Density of Student's t, not normalised: only ratios at the same freedom are formed. The scale is kept. */
-export function studentT(z: number, scale: number, freedom: number): number {
+function studentT(z: number, scale: number, freedom: number): number {
   return (1 + (z / scale) ** 2 / freedom) ** (-(freedom + 1) / 2) / scale;
 }
 

@@ -62,7 +62,7 @@ interface Fall {
   readonly cut: boolean;
 }
 
-export function fallOf(
+function fallOf(
   s: Samples,
   gauge: Float64Array,
   noiseKpa: number,

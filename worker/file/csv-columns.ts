@@ -77,8 +77,7 @@ const NOT_THE_CYLINDER =
   /ambient|baro|atmos|(?:^|\W)(?:atm|map)(?:\W|$)|manifold|intake|(?:^|\W)oil p|oil ?press|fuel|boost|limit|setpoint|target|(?:^|\W)(?:min|max|avg|mean|peak)(?:\W|$)/;
 
 /** Lower case, compatible forms unified: the micro sign, superscript two, full-width letters. */
-export const normalise = (text: string): string =>
-  text.normalize('NFKC').replace(/μ/g, 'u').toLowerCase().trim();
+const normalise = (text: string): string => text.normalize('NFKC').replace(/μ/g, 'u').toLowerCase().trim();
 
 const own = <T>(table: Readonly<Record<string, T>>, key: string): T | undefined =>
   Object.hasOwn(table, key) ? table[key] : undefined;

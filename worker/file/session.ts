@@ -9,7 +9,7 @@ import { sessionSchema } from './session-schema.ts';
 import { upgradeSession } from './session-upgraders.ts';
 import { type FileProblem, refused } from './trace-file.ts';
 
-export const SESSION_FORMAT = 'strokebook-session';
+const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */
 export const SESSION_VERSION = 2;
 

@@ -5,7 +5,7 @@ import { decodePressure, encodePressure, type PresentationFormat, UNITS } from '
  * Pressure, 0x2A6D, of Environmental Sensing: uint32 in tenths of a pascal, unsigned, so always absolute
  * (Bluetooth SIG, GATT definitions). It has this format whether or not a descriptor says so.
  */
-export const ENVIRONMENTAL_PRESSURE: PresentationFormat = {
+const ENVIRONMENTAL_PRESSURE: PresentationFormat = {
   format: 0x08,
   exponent: -1,
   unit: UNITS.pascal,

@@ -16,7 +16,7 @@ export interface PackedPacket {
   readonly samples: Int16Array;
 }
 
-export const PACKED_HEADER_BYTES = 8;
+const PACKED_HEADER_BYTES = 8;
 
 /** The most negative number stands for "no reading" and never becomes a sample. */
 export const PACKED_NO_READING = -0x8000;
