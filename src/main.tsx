@@ -51,7 +51,7 @@ const capture = createCapture({
   keepAwake: createKeepAwake(),
   newId,
   notebook,
-  openSource: createSourceOpener(clock, navigator.bluetooth),
+  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor),
   takesChanged,
 });
 const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.tell });

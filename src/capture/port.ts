@@ -14,6 +14,7 @@ import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
+import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Bench } from './bench.ts';
@@ -262,6 +263,8 @@ export interface Settings {
   readonly language: string;
   /** Rule for new tests. */
   readonly rule: RuleChoice;
+  /** What the person told of a sensor that is not known by itself. */
+  readonly sensor: BluetoothSettings;
 }
 
 export interface SettingsModel {

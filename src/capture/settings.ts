@@ -15,6 +15,7 @@ export const DEFAULT_SETTINGS: Settings = {
   volume: 0.7,
   language: 'en',
   rule: { code: 'percent-of-highest' },
+  sensor: {},
 };
 
 const RULES: readonly RuleCode[] = [
@@ -52,21 +53,26 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     volume: pick('volume', (value) => typeof value === 'number' && value >= 0 && value <= 1),
     language: pick('language', (value) => typeof value === 'string' && value !== ''),
     rule: pick('rule', isRule),
+    // Its fields were checked when the person put them in.
+    sensor: pick('sensor', isRecord),
   };
 }
+
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
 
 function parse(text: string | null): Readonly<Record<string, unknown>> {
   try {
     const value: unknown = JSON.parse(text ?? '{}');
-    return typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : {};
+    return isRecord(value) ? value : {};
   } catch {
     return {};
   }
 }
 
 function isRule(value: unknown): boolean {
-  if (typeof value !== 'object' || value === null) return false;
-  const { code, maxSpreadKpa } = value as Record<string, unknown>;
+  if (!isRecord(value)) return false;
+  const { code, maxSpreadKpa } = value;
   const spreadFits = maxSpreadKpa === undefined || (typeof maxSpreadKpa === 'number' && maxSpreadKpa > 0);
   return RULES.some((rule) => rule === code) && spreadFits;
 }

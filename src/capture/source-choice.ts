@@ -2,14 +2,12 @@ import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { PlanItem } from './port.ts';
 
 /** What the person chose to measure with. */
 export type SourceChoice =
   | {
       readonly kind: 'bluetooth';
-      readonly settings?: BluetoothSettings;
       /** The sensor of before, without choosing anew; where there was none, the chooser comes up. */
       readonly again?: boolean;
     }

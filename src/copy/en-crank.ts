@@ -19,6 +19,7 @@ export const crankWords = {
     hoseHint:
       'A check-valve hose holds the pressure until you release it. An open one does not. The trace usually tells.',
     connectSensor: 'Connect the sensor',
+    sensorUnlisted: 'Not in the list?',
     connectAgain: 'Connect again',
     connectOther: 'Choose another sensor',
     connectSimulator: 'Start the simulated engine',

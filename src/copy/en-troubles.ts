@@ -14,9 +14,9 @@ export const troubleWords = {
       'The sensor would not let this device in. Another phone may hold the link: disconnect it there, then connect again.',
     'timed-out': 'The sensor did not answer in time. Switch it off and on, then connect again.',
     'no-pressure-service':
-      'That device offers no pressure this app can read. Choose another one, or see the help for sensors that work.',
+      'That device offers no pressure this app can read. Choose another one, or name its service on the Sensor page.',
     'unknown-layout':
-      'The sensor sends its figures in a way this app does not know. A layout file can teach it: see the help for sensors.',
+      'The sensor sends its figures in a way this app does not know. A layout file on the Sensor page can teach it.',
     'link-lost':
       'The link to the sensor was lost and did not come back. What was measured until then is kept. Move closer and connect again.',
     unexpected:

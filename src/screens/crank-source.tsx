@@ -7,8 +7,10 @@ import type { Connection } from '../capture/port.ts';
 import { VerdictShape } from '../components/marks.tsx';
 import { useModel, useReader } from '../components/model.ts';
 import { Button, Choice, Leaf } from '../components/pieces.tsx';
+import type { TakeRecord } from '../store/port.ts';
 import { connectionWords } from './crank-words.ts';
 import { RecordingPicker } from './recording-picker.tsx';
+import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 type SourceKey = 'bluetooth' | 'simulated' | 'replay' | 'typed';
 
@@ -20,6 +22,7 @@ interface CrankSourceProps {
 
 /** Where the figures come from. */
 export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
+  const { capture } = useModel();
   const reader = useReader();
   const { t } = reader;
   const isSimulated = loaded.test.origin === 'simulated';
@@ -27,6 +30,12 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
     isSimulated ? 'simulated' : 'bluetooth' in navigator ? 'bluetooth' : 'typed',
   );
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
+  /** What was cut off and is kept need not be cranked again. */
+  const goOnFrom = ({ cylinder, condition }: TakeRecord) => {
+    const { plan, at } = capture.state.peek();
+    const next = plan[at];
+    if (next?.cylinder === cylinder && next.condition === condition) capture.skip();
+  };
   const options: readonly { key: SourceKey; name: string; hint: string }[] = [
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
@@ -36,6 +45,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   return (
     <>
       <ConnectionRemark connection={connection} />
+      <UnfinishedTakes testId={loaded.test.id} onKeep={goOnFrom} />
       <Leaf title={t.crank.chooseSource}>
         <fieldset class="sources">
           <legend class="unseen">{t.crank.chooseSource}</legend>
@@ -151,6 +161,7 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
       >
         {wasLost ? t.crank.connectOther : t.crank.connectSensor}
       </Button>
+      <a href="/sensor">{t.crank.sensorUnlisted}</a>
     </div>
   );
 }

@@ -10,6 +10,7 @@ import { unitSymbol } from '../format/pressure.ts';
 import { STANDARD_AMBIENT_KPA } from './ambient.ts';
 import { connectionWords } from './crank-words.ts';
 import { SIMULATED_FACTS } from './new-records.ts';
+import { UnlistedSensorLeaf } from './unlisted-sensor.tsx';
 
 /** The sensor by itself: connect, what it says, what it reads now. */
 export function SensorScreen() {
@@ -43,6 +44,7 @@ export function SensorScreen() {
       <Leaf title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
       </Leaf>
+      {!isOn && <UnlistedSensorLeaf />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );

@@ -1,5 +1,6 @@
 import type { SimulatorControls, SourceChoice } from '../capture/source-choice.ts';
 import type { Clock } from '../platform/ports.ts';
+import type { BluetoothSettings } from './bluetooth/settings.ts';
 import type { SampleSource } from './port.ts';
 
 export interface OpenedSource {
@@ -11,6 +12,7 @@ export interface OpenedSource {
 export function createSourceOpener(
   clock: Clock,
   bluetooth: Bluetooth | undefined,
+  sensorSettings: () => BluetoothSettings,
 ): (choice: SourceChoice) => Promise<OpenedSource> {
   let sensor: SampleSource | null = null;
   return async (choice) => {
@@ -24,7 +26,7 @@ export function createSourceOpener(
         sensor = createBluetoothSource({
           gatt: createWebGatt(bluetooth),
           clock,
-          settings: choice.settings,
+          settings: sensorSettings(),
         });
         return { source: sensor };
       }

@@ -1,11 +1,14 @@
 /** Every layout that the app can hear, through the browser's own Bluetooth, against the command line. */
-import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, inject, it, vi } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import { toKpa } from '../../worker/core/units.ts';
+import { App } from '../support/app.ts';
+import { answerChooser } from '../support/browser.ts';
 import { analyseOnCommandLine } from '../support/command-line.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
-import { BATTERY_PERCENT, TRANSDUCER_KINDS } from '../support/transducer.ts';
+import { BATTERY_PERCENT, makeTransducer, TRANSDUCER_KINDS } from '../support/transducer.ts';
 import { openWorkshop, type Workshop } from '../support/workshop.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
@@ -50,6 +53,70 @@ describe('a transducer reads in the app as it does on the command line', () => {
     const finalKpa = readings[0]!.finalKpa!;
     expect(readings[0]!.strokes).toHaveLength(counted);
     expect(Math.abs(shownKpa / finalKpa - 1)).toBeLessThan(0.001);
+    await page.close();
+  });
+});
+
+/** A service and a characteristic of nobody's, not announced. */
+const UNHEARD_SERVICE = 'c0a1b2d3-0000-4e5f-8a9b-0c1d2e3f4a5b';
+
+const layoutFile = (characteristic: string) => ({
+  name: 'bench.json',
+  mimeType: 'application/json',
+  buffer: Buffer.from(
+    JSON.stringify({
+      format: 'strokebook-layout',
+      version: 1,
+      name: 'Bench logger',
+      service: UNHEARD_SERVICE,
+      characteristic,
+      samples: { type: 'sint16', offset: 0 },
+      pressure: { unit: 'psi', scale: 0.1 },
+    }),
+  ),
+});
+
+describe('a transducer that announces nothing is read once the person has told of it', () => {
+  it.each([
+    ['its service named, describing itself', true],
+    ['a layout file, describing nothing', false],
+  ] as const)('%s', async (_, describesItself) => {
+    const transducer = makeTransducer('described', describesItself ? 101 : 102);
+    const { outlet, layout, profile } = transducer;
+    const [pressure, ...others] = profile.services;
+    const characteristics = pressure!.characteristics.map((one) =>
+      describesItself ? one : { ...one, descriptors: [] },
+    );
+    const peripheral = workshop.air.advertise({
+      ...profile,
+      advertised: [],
+      services: [{ uuid: UNHEARD_SERVICE, characteristics }, ...others],
+    });
+    const page = await workshop.browser.open();
+    const app = new App(page, inject('appUrl'));
+    await answerChooser(page, profile.name);
+
+    await app.goTo('/sensor');
+    await page.getByLabel(en.sensor.anyDevice).check();
+    if (describesItself) await page.getByLabel(en.sensor.service, { exact: true }).fill(UNHEARD_SERVICE);
+    else {
+      await app.chooseFiles(en.sensor.openLayout, [layoutFile(outlet)]);
+      await page.getByText('Bench logger').waitFor();
+    }
+    // Told once: it holds after the page has gone and come back.
+    await page.reload();
+    await app.button(en.sensor.connect).click();
+    await peripheral.untilSubscribed(outlet);
+    const { sent } = await play(
+      peripheral,
+      outlet,
+      packetsOf(transducer, { ...CRANKING, strokes: 2, restAfterS: 1 }),
+    ).done;
+    const lastPsi = pressuresIn(sent, layout).at(-1)! / toKpa(1, 'psi');
+    await vi.waitFor(async () => {
+      const shown = Number((await page.locator('.now-figure').textContent())?.replace(/[^\d.-]/g, ''));
+      expect(Math.abs(shown - lastPsi)).toBeLessThan(1);
+    }, 5000);
     await page.close();
   });
 });

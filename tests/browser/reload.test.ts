@@ -23,7 +23,6 @@ afterAll(() => workshop?.close());
 it('brings back what was captured when the page is reloaded in mid-crank', async () => {
   const { app, page, peripheral, transducer } = await workshop.bench('packed');
   await app.beginTest({ name: 'Reloaded', cylinders: 1 });
-  const atTheEngine = page.url();
   await app.connectSensor();
   await app.arm();
   const playing = play(peripheral, transducer.outlet, packetsOf(transducer, CRANKING));
@@ -32,12 +31,12 @@ it('brings back what was captured when the page is reloaded in mid-crank', async
   playing.stop();
   const { sent } = await playing.done;
 
-  await app.goTo('/');
+  // Offered where the page came up again: at the engine.
   const offer = page.getByText(said(en.bench.unfinished));
   await offer.waitFor();
   await app.button(en.bench.keepIt).click();
   await offer.waitFor({ state: 'detached' });
-  await page.goto(atTheEngine);
+  await app.phase(en.phase.done).waitFor();
   const [recording] = await app.downloadTraces();
   const { trace } = recording!;
   expect(trace.gaps).toEqual([]);
