@@ -34,6 +34,7 @@ export default defineConfig({
           name: 'node',
           env,
           include: ['tests/{unit,property,published,golden,contract}/**/*.test.{ts,tsx}'],
+          setupFiles: ['tests/support/fixed-seed.ts'],
           environment: 'node',
         },
       },
