@@ -12,7 +12,7 @@ const leakOf = (estimates: readonly LeakEstimate[], cylinder: number): number =>
   const one = estimates.find((e) => e.cylinder === cylinder);
   return one && !('reason' in one) ? one.leakMm2 : Number.NaN;
 };
-const low = fc.integer({ min: 420, max: 950 });
+const low = fc.integer({ min: 500, max: 950 });
 
 describe('the size of a leak', () => {
   it('grows as the cylinder reads lower', () => {
@@ -23,6 +23,18 @@ describe('the size of a leak', () => {
         expect(two).toBeGreaterThan(one);
       }),
       { numRuns: 6 },
+    );
+  });
+
+  it('is not told of a dead cylinder, and the others stay what they are', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 60, max: 300 }), (kpa) => {
+        const estimates = estimateLeaks(test(1150, 1140, 1160, kpa), engine, air);
+        expect(estimates[3]).toEqual({ cylinder: 4, reason: 'too-uncertain' });
+        const beside = estimateLeaks(test(1150, 1140, 1160, 700), engine, air);
+        for (const n of [1, 2, 3]) expect(leakOf(estimates, n) / leakOf(beside, n)).toBeCloseTo(1, 1);
+      }),
+      { numRuns: 4 },
     );
   });
 

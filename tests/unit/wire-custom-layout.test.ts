@@ -45,8 +45,8 @@ describe('the file', () => {
       JSON.stringify({ ...base, pressure: { unit: 'kPa', scale: 0 } }),
       'pressure.scale',
     ],
-    ['a word too many', JSON.stringify({ ...base, samplse: 1 }), 'as a whole'],
-    ['a prototype', JSON.stringify(base).replace('{', '{"__proto__":{"version":1},'), 'as a whole'],
+    ['a word too many', JSON.stringify({ ...base, samplse: 1 }), 'samplse: is no field here'],
+    ['a prototype', JSON.stringify(base).replace('{', '{"__proto__":{"version":1},'), '__proto__: is no field'],
     [
       'a clock for several samples without a period',
       JSON.stringify({ ...base, clock: { type: 'uint32', offset: 0, tickUs: 1 } }),

@@ -107,7 +107,7 @@ function sizeOf(cylinder: number, posterior: LeakPosterior, boreMm: number): Lea
   if (own.aboveOthers > CARBON_LIKELY) return { cylinder, reason: 'above-the-others' };
   const others = [...posterior.dry].filter(([n]) => n !== cylinder).map(([, one]) => 1 - one.sound);
   if (1 - others.reduce((a, b) => a * b, 1) < SOUND_SURE) return { cylinder, reason: 'no-sound-cylinder' };
-  if (own.highMm2 > WIDEST * own.lowMm2) return { cylinder, reason: 'too-uncertain' };
+  if (own.beyond || own.highMm2 > WIDEST * own.lowMm2) return { cylinder, reason: 'too-uncertain' };
   const { leakMm2, lowMm2, highMm2 } = own;
   const wet = posterior.wet.get(cylinder);
   return {

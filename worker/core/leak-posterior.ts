@@ -17,6 +17,8 @@ export interface LeakBelief {
   readonly leakMm2: number;
   readonly lowMm2: number;
   readonly highMm2: number;
+  /** Leaks as much as the strokes can tell, or more. */
+  readonly beyond: boolean;
   /** Probability of the cylinder being a sound one, and of its reading high for want of space (carbon). */
   readonly sound: number;
   readonly aboveOthers: number;
@@ -80,6 +82,8 @@ function priorOf(share: { sound: number; leaking: number }, range: { from: numbe
   };
   return { sound: scale(sound, share.sound), leaking: scale(leaking, share.leaking) };
 }
+/** The last area that a leak may have, by either prior. */
+const LARGEST = areas.findLastIndex((a) => a <= LEAKING.to);
 const DRY_PRIOR = priorOf(SHARE, LEAKING);
 const WET_PRIOR = priorOf(WET, WET);
 
@@ -179,7 +183,9 @@ function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PR
   let leaking = 0;
   let at = 0;
   for (let i = 0; i < AREAS; i++) {
-    const density = normal((lnPeak - common.lnPeaks[i]!) / sd) / sd / Math.sqrt(2 * Math.PI);
+    // The largest leak stands for all larger ones too: however dead a cylinder is, it says nothing of the sound ones.
+    const off = i === LARGEST ? Math.max(0, lnPeak - common.lnPeaks[i]!) : lnPeak - common.lnPeaks[i]!;
+    const density = normal(off / sd) / sd / Math.sqrt(2 * Math.PI);
     const s = prior.sound[i]! * density;
     const l = prior.leaking[i]! * density;
     sound += s;
@@ -218,6 +224,7 @@ function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prio
     leakMm2: Math.exp(middle),
     lowMm2: Math.exp(middle - Math.hypot(middle - q(0.1), model)),
     highMm2: Math.exp(middle + Math.hypot(q(0.9) - middle, model)),
+    beyond: density[LARGEST]! > 0.5 * density.reduce((a, b) => a + b, 0),
     sound: sound / all,
     aboveOthers: carbon / all,
   };

@@ -79,6 +79,15 @@ export type CustomLayoutOutcome =
   /** One plain English sentence: where, and what was expected. */
   | { readonly ok: false; readonly detail: string };
 
+/** By zod's own names; other findings bring their words with them. */
+const WHAT_IS_WRONG: Readonly<Record<string, string>> = {
+  invalid_type: 'is missing or of another kind than it must be',
+  invalid_value: 'is none of the values that it can have',
+  too_big: 'is too large',
+  too_small: 'is too small',
+  unrecognized_keys: 'is no field here; check its spelling',
+};
+
 /** Reads the text of a layout file. */
 export function parseCustomLayout(text: string): CustomLayoutOutcome {
   let json: unknown;
@@ -90,11 +99,10 @@ export function parseCustomLayout(text: string): CustomLayoutOutcome {
   const result = customLayoutSchema.safeParse(json);
   if (!result.success) {
     const issue = result.error.issues[0];
-    const where = issue?.path.map(String).join('.') ?? '';
-    return {
-      ok: false,
-      detail: `Layout file, ${where === '' ? 'as a whole' : where}: ${issue?.message ?? '?'}`,
-    };
+    const unknown = issue?.code === 'unrecognized_keys' ? issue.keys.slice(0, 1) : [];
+    const where = [...(issue?.path ?? []), ...unknown].map(String).join('.');
+    const what = WHAT_IS_WRONG[issue?.code ?? ''] ?? issue?.message ?? '?';
+    return { ok: false, detail: `Layout file, ${where === '' ? 'as a whole' : where}: ${what}.` };
   }
   const several = result.data.samples.count !== 1;
   if (result.data.clock !== undefined && several && result.data.samplePeriodUs === undefined) {
