@@ -46,7 +46,11 @@ describe('the file', () => {
       'pressure.scale',
     ],
     ['a word too many', JSON.stringify({ ...base, samplse: 1 }), 'samplse: is no field here'],
-    ['a prototype', JSON.stringify(base).replace('{', '{"__proto__":{"version":1},'), '__proto__: is no field'],
+    [
+      'a prototype',
+      JSON.stringify(base).replace('{', '{"__proto__":{"version":1},'),
+      '__proto__: is no field',
+    ],
     [
       'a clock for several samples without a period',
       JSON.stringify({ ...base, clock: { type: 'uint32', offset: 0, tickUs: 1 } }),
