@@ -161,7 +161,9 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
       >
         {wasLost ? t.crank.connectOther : t.crank.connectSensor}
       </Button>
-      <a href="/sensor">{t.crank.sensorUnlisted}</a>
+      <a class="button plain" href="/sensor">
+        {t.crank.sensorUnlisted}
+      </a>
     </div>
   );
 }
