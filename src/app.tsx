@@ -24,23 +24,25 @@ import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
 import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
-import { BenchScreen } from './screens/bench.tsx';
-import { fetchChapters } from './screens/chapter-pages.ts';
+import { BenchScreen } from './screens/bench/bench.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
-import { TestScreen } from './screens/test.tsx';
+import { fetchChapters } from './screens/test/chapter-pages.ts';
+import { TestScreen } from './screens/test/test.tsx';
 
-const SetupScreen = fetched(async () => (await import('./screens/setup.tsx')).SetupScreen);
+const SetupScreen = fetched(async () => (await import('./screens/engine/setup.tsx')).SetupScreen);
 const OpenRecordingScreen = fetched(
-  async () => (await import('./screens/open-recording.tsx')).OpenRecordingScreen,
+  async () => (await import('./screens/keep/open-recording.tsx')).OpenRecordingScreen,
 );
-const EngineScreen = fetched(async () => (await import('./screens/engine.tsx')).EngineScreen);
-const EngineCardScreen = fetched(async () => (await import('./screens/engine-card.tsx')).EngineCardScreen);
-const PlugsScreen = fetched(async () => (await import('./screens/plugs.tsx')).PlugsScreen);
-const CompareScreen = fetched(async () => (await import('./screens/compare.tsx')).CompareScreen);
-const ReportScreen = fetched(async () => (await import('./screens/report.tsx')).ReportScreen);
-const CheckScreen = fetched(async () => (await import('./screens/check.tsx')).CheckScreen);
-const SensorScreen = fetched(async () => (await import('./screens/sensor.tsx')).SensorScreen);
-const SettingsScreen = fetched(async () => (await import('./screens/settings.tsx')).SettingsScreen);
+const EngineScreen = fetched(async () => (await import('./screens/engine/engine.tsx')).EngineScreen);
+const EngineCardScreen = fetched(
+  async () => (await import('./screens/engine/engine-card.tsx')).EngineCardScreen,
+);
+const PlugsScreen = fetched(async () => (await import('./screens/engine/plugs.tsx')).PlugsScreen);
+const CompareScreen = fetched(async () => (await import('./screens/judge/compare.tsx')).CompareScreen);
+const ReportScreen = fetched(async () => (await import('./screens/report/report.tsx')).ReportScreen);
+const CheckScreen = fetched(async () => (await import('./screens/report/check.tsx')).CheckScreen);
+const SensorScreen = fetched(async () => (await import('./screens/crank/sensor.tsx')).SensorScreen);
+const SettingsScreen = fetched(async () => (await import('./screens/settings/settings.tsx')).SettingsScreen);
 
 /** Long enough for the first page to stand, short enough to be done before somebody walks out of the network. */
 const FETCH_AHEAD_MS = 1500;

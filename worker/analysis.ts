@@ -1,9 +1,9 @@
 /** The worker's contract carried out, with no thread in sight: the same object serves the worker, the page and tests. */
 import type { AnalysisApi } from './api.ts';
-import { judgeEngine } from './core/judge-engine.ts';
-import { readTrace } from './core/read-trace.ts';
-import { readTyped } from './core/read-typed.ts';
-import { openTraceStream, type TraceStream } from './core/trace-stream.ts';
+import { judgeEngine } from './core/judge/judge-engine.ts';
+import { readTrace } from './core/measure/read-trace.ts';
+import { readTyped } from './core/measure/read-typed.ts';
+import { openTraceStream, type TraceStream } from './core/measure/trace-stream.ts';
 
 export function createAnalysis(): AnalysisApi {
   const streams = new Map<number, TraceStream>();
@@ -35,7 +35,7 @@ export function createAnalysis(): AnalysisApi {
     readTyped,
     judge: judgeEngine,
     async leaks(cylinders, engine, conditions) {
-      const { estimateLeaks } = await import('./core/leak-estimate.ts');
+      const { estimateLeaks } = await import('./core/leak/leak-estimate.ts');
       return estimateLeaks(cylinders, engine, conditions);
     },
     async parseCsv(text, fileName) {

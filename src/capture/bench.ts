@@ -1,7 +1,7 @@
 /** Tests as the screens show them: computed from stored takes, and again whenever a take is finished. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
 import type { Judgement } from '../../worker/core/judgement.ts';
-import type { LeakEstimate } from '../../worker/core/leak-estimate.ts';
+import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type {

@@ -1,4 +1,4 @@
-import type { PlugFinding } from '../../worker/core/plug-evidence.ts';
+import type { PlugFinding } from '../../worker/core/plugs.ts';
 import type { PlugRecord } from '../store/port.ts';
 
 /** How far apart a test and a look at the plugs may be to tell of the same engine, days. Before and after the test. */

@@ -1,5 +1,5 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
-import { standardAtmosphereKpa } from '../../worker/core/expected.ts';
+import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
 import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { SourceKind } from '../sources/port.ts';
 import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';

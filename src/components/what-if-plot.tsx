@@ -1,5 +1,5 @@
+import type { WhatIfPoint } from '../../worker/core/physics/what-if.ts';
 import { fromKpa } from '../../worker/core/units.ts';
-import type { WhatIfPoint } from '../../worker/core/what-if.ts';
 import { useReader } from './model.ts';
 import { digitsOfStep, niceScale, spreadLabels } from './scale.ts';
 import { useWidth } from './use-width.ts';

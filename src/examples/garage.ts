@@ -2,7 +2,7 @@
 import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
-import type { PlugSign } from '../../worker/core/plug-evidence.ts';
+import type { PlugSign } from '../../worker/core/plugs.ts';
 import { engineWords } from '../copy/en-engine.ts';
 import type { PlugInterval } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';

@@ -3,16 +3,16 @@ import type { Verdict } from '../../worker/core/judgement.ts';
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import type { Reader } from '../components/reader.ts';
 import type { Remark } from '../components/remarks.tsx';
-import { gatherRemarks } from '../screens/gather-remarks.ts';
-import { countingTakes, markedOrigins } from '../screens/plan-cells.ts';
-import { suspectTitle } from '../screens/suspects-leaf.tsx';
+import { gatherRemarks } from '../screens/judge/gather-remarks.ts';
+import { suspectTitle } from '../screens/judge/suspects-leaf.tsx';
+import { countingTakes, markedOrigins } from '../screens/test/plan-cells.ts';
 import {
   confidenceWords,
   evidenceWords,
   ruleName,
   ruleSource,
   verdictSentence,
-} from '../screens/test-words.ts';
+} from '../screens/test/test-words.ts';
 import type { Origin } from '../store/port.ts';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';

@@ -3,7 +3,7 @@
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import { ambientKpa } from '../capture/reading-options.ts';
 import type { Reader } from '../components/reader.ts';
-import { layoutWords } from '../screens/test-words.ts';
+import { layoutWords } from '../screens/test/test-words.ts';
 import type { EngineRecord } from '../store/port.ts';
 
 export interface Fact {

@@ -1,7 +1,7 @@
 /** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import type { Reader } from '../components/reader.ts';
-import { type CautionCode, cautionsFor } from '../screens/cautions.ts';
+import { type CautionCode, cautionsFor } from '../screens/prepare/cautions.ts';
 
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;

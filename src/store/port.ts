@@ -4,7 +4,7 @@
  */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
-import type { PlugSign } from '../../worker/core/plug-evidence.ts';
+import type { PlugSign } from '../../worker/core/plugs.ts';
 import type { Condition, Gap, Hose, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { SourceInfo } from '../sources/port.ts';
 

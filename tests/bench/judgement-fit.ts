@@ -1,8 +1,9 @@
-/** What the constants of `worker/core/suspect-model.ts` and `expected.ts` are taken from: the features of simulated engines. */
-import { expectedCranking } from '../../worker/core/expected.ts';
-import { type Signature, signatureOf } from '../../worker/core/signature.ts';
-import { reckonedLnOdds } from '../../worker/core/suspect-calibration.ts';
-import { othersLag } from '../../worker/core/suspect-likelihood.ts';
+/** What the constants of `suspect-model.ts` and `expected.ts` are taken from: the features of simulated engines. */
+
+import { type Signature, signatureOf } from '../../worker/core/judge/signature.ts';
+import { reckonedLnOdds } from '../../worker/core/judge/suspect-calibration.ts';
+import { othersLag } from '../../worker/core/judge/suspect-likelihood.ts';
+import { expectedCranking } from '../../worker/core/physics/expected.ts';
 import type { SimulatedTest } from './judgement-population.ts';
 import { isTrue, type JudgedEngine } from './judgement-score.ts';
 

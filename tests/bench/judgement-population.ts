@@ -10,7 +10,7 @@ import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
 import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { CylinderReading } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { TrueFault } from './judgement-score.ts';

@@ -5,7 +5,7 @@ import { createRandom, type Random } from '../../simulator/random.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { LeakTest, MeasuredLeak } from './leak-score.ts';
 import { type Day, measureCylinder } from './measure-cylinder.ts';

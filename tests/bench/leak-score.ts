@@ -1,7 +1,7 @@
 /** Holds estimates of leaks against the leaks that were really there. */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
-import { estimateLeaks, type NoLeakReason } from '../../worker/core/leak-estimate.ts';
+import { estimateLeaks, type NoLeakReason } from '../../worker/core/leak/leak-estimate.ts';
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 

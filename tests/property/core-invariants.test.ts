@@ -6,12 +6,12 @@ import { withFault } from '../../simulator/faults.ts';
 import { specimen } from '../../simulator/population.ts';
 import { createRandom } from '../../simulator/random.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { layoutFromName } from '../../worker/core/layouts.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
+import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { CylinderReading, Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
-import { openTraceStream } from '../../worker/core/trace-stream.ts';
 import { mapPressure } from '../support/synthetic-trace.ts';
 
 // an engine is cranked for each run

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
+import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
-import { openTraceStream } from '../../worker/core/trace-stream.ts';
 import { mapPressure, SYNTHETIC_AMBIENT_KPA, syntheticTrace } from '../support/synthetic-trace.ts';
 
 const OPTIONS = { cycle: 4, ambientKpa: SYNTHETIC_AMBIENT_KPA } as const;

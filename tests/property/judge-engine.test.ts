@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { Judgement } from '../../worker/core/judgement.ts';
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import { dry, engineOf, promptPeaks, readingOf, wet, wornPeaks } from '../support/judge-readings.ts';

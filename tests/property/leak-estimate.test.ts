@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { estimateLeaks, type LeakEstimate } from '../../worker/core/leak-estimate.ts';
+import { estimateLeaks, type LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import { dry, engineOf, readingOf } from '../support/judge-readings.ts';
 
 const engine = engineOf('inline-4', {

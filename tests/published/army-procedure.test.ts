@@ -1,8 +1,8 @@
 /** The procedure of the Army manuals, from trace to judgement. */
 import { describe, expect, it } from 'vitest';
-import { expectedCranking } from '../../worker/core/expected.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
+import { expectedCranking } from '../../worker/core/physics/expected.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import { fromKpa } from '../../worker/core/units.ts';
 import { dry, engineOf, promptPeaks, wet, wornPeaks } from '../support/judge-readings.ts';

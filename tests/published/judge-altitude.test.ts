@@ -1,7 +1,7 @@
 /** Thin air: the barometric correction and the standard atmosphere against published figures. */
 import { describe, expect, it } from 'vitest';
-import { correctToSeaLevel, standardAtmosphereKpa, volumeRatio } from '../../worker/core/expected.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { correctToSeaLevel, standardAtmosphereKpa, volumeRatio } from '../../worker/core/physics/expected.ts';
 import { fromKpa, toKpa } from '../../worker/core/units.ts';
 import { dialPsi, engineOf } from '../support/judge-readings.ts';
 

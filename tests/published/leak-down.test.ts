@@ -1,7 +1,7 @@
 /** Leak-down equivalents against FAA AC 43.13-1B, para 8-14. */
 import { describe, expect, it } from 'vitest';
-import { leakDownPercent, leakOfLeakDown, masterOrificeMm2 } from '../../worker/core/leak-down.ts';
-import { CRITICAL_RATIO, nozzleFlow } from '../../worker/core/nozzle-flow.ts';
+import { leakDownPercent, leakOfLeakDown, masterOrificeMm2 } from '../../worker/core/physics/leak-down.ts';
+import { CRITICAL_RATIO, nozzleFlow } from '../../worker/core/physics/nozzle-flow.ts';
 
 describe('master orifice (FAA safety notice of November 2011 on AC 43.13-1B, para 8-14)', () => {
   // 0.040 in below a bore of 5 in, 0.060 in from there up.

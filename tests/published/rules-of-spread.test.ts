@@ -1,8 +1,8 @@
 /** The published rules through the judgement, with the worked examples of their sources. */
 import { describe, expect, it } from 'vitest';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { publishedRule, ruleInForce } from '../../worker/core/judge/rules.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
-import { publishedRule, ruleInForce } from '../../worker/core/rules.ts';
 import { fromKpa, toKpa } from '../../worker/core/units.ts';
 import { dialPsi, engineOf } from '../support/judge-readings.ts';
 

@@ -2,10 +2,10 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { type AnalystStream, createAnalyst, type StreamOptions } from '../../src/capture/analyst.ts';
 import { createWorkerHost } from '../../src/capture/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
+import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
-import { openTraceStream } from '../../worker/core/trace-stream.ts';
 import { crankTrace, handClock, settle } from '../support/capture-world.ts';
 import { type FakeWorkers, fakeWorkers } from '../support/fake-worker.ts';
 

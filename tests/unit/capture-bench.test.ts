@@ -6,7 +6,7 @@ import { createRecovery } from '../../src/capture/recovery.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import {
   captureWorld,
   crankTrace,

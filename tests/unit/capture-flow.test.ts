@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem } from '../../src/store/port.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import {
   captureWorld,
   crankTrace,

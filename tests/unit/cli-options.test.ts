@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { HELP, parseOptions } from '../../worker/cli/options.ts';
-import { PUBLISHED_RULES } from '../../worker/core/rules.ts';
+import { PUBLISHED_RULES } from '../../worker/core/judge/rules.ts';
 import { DISPLAY_UNITS, toKpa } from '../../worker/core/units.ts';
 
 const parse = (line: string) => parseOptions(line.split(' ').filter((word) => word !== ''));

@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';
 import type { Connection } from '../../src/capture/port.ts';
 import type { Notebook } from '../../src/platform/ports.ts';
-import { supportReport } from '../../src/screens/support-report.ts';
+import { supportReport } from '../../src/screens/settings/support-report.ts';
 import { SourceProblem } from '../../src/sources/port.ts';
 import { handClock } from '../support/capture-world.ts';
 

@@ -4,8 +4,8 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import { highest } from '../../worker/core/statistics.ts';
-import { openTraceStream } from '../../worker/core/trace-stream.ts';
 
 /** Seconds in a push, one after the other: a radio's packets come unevenly. */
 const PUSHES_S = [0.02, 0.05, 0.08, 0.03];

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { NoticeCode, Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import {

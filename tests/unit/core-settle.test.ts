@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { settleHeld, settleOpen } from '../../worker/core/settle.ts';
+import { settleHeld, settleOpen } from '../../worker/core/measure/settle.ts';
 
 const tops = (peaks: readonly (number | null)[]) =>
   peaks.map((peakKpa) => ({ peakKpa, peakPlusMinusKpa: peakKpa === null ? null : 2 }));

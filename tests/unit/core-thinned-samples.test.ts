@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ThinnedSamples } from '../../worker/core/thinned-samples.ts';
+import { ThinnedSamples } from '../../worker/core/measure/thinned-samples.ts';
 
 const ramp = (from: number, to: number) => {
   const timeS = Float64Array.from({ length: to - from }, (_, i) => (from + i) * 0.001);

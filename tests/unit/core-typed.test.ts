@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { readTyped } from '../../worker/core/read-typed.ts';
+import { readTyped } from '../../worker/core/measure/read-typed.ts';
 
 const OPTIONS = { cycle: 4 } as const;
 

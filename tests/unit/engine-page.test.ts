@@ -3,11 +3,17 @@ import { swapCylinders } from '../../src/components/plan-edit.ts';
 import { trendDrawing } from '../../src/components/trend-geometry.ts';
 import { en } from '../../src/copy/en.ts';
 import { fitted } from '../../src/platform/photo.ts';
-import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from '../../src/screens/card-form.ts';
-import { isDue, plugState, runningNow } from '../../src/screens/plug-due.ts';
-import { EMPTY_PLUG, plugContent, plugProblems, saysSomething } from '../../src/screens/plug-form.ts';
-import { toggleSign } from '../../src/screens/plug-words.ts';
-import { changes } from '../../src/screens/trend-tests.ts';
+import {
+  type CardForm,
+  cardFormOf,
+  cardOf,
+  cardProblems,
+  EMPTY_CARD,
+} from '../../src/screens/engine/card-form.ts';
+import { isDue, plugState, runningNow } from '../../src/screens/engine/plug-due.ts';
+import { EMPTY_PLUG, plugContent, plugProblems, saysSomething } from '../../src/screens/engine/plug-form.ts';
+import { toggleSign } from '../../src/screens/engine/plug-words.ts';
+import { changes } from '../../src/screens/engine/trend-tests.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { engineRecord, plugRecord, testRecord } from '../support/store-records.ts';
 

@@ -6,8 +6,8 @@ import { createExamples, type ExamplesDependencies } from '../../src/examples/ex
 import { makeExample } from '../../src/examples/make-example.ts';
 import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
-import { readTrace } from '../../worker/core/read-trace.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { engineRecord } from '../support/store-records.ts';
 
 const NOW = '2026-11-25T10:00:00.000Z';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { CylinderReading } from '../../worker/core/reading.ts';
 import { dry, engineOf, notice, promptPeaks, readingOf, wet, wornPeaks } from '../support/judge-readings.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
-import { readTyped } from '../../worker/core/read-typed.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { readTyped } from '../../worker/core/measure/read-typed.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import {
   dialPsi,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { estimateLeaks, type LeakEstimate, type LeakSize } from '../../worker/core/leak-estimate.ts';
+import { estimateLeaks, type LeakEstimate, type LeakSize } from '../../worker/core/leak/leak-estimate.ts';
 import { simulateLeakTest } from '../bench/leak-population.ts';
 import { type LeakTest, scoreLeaks, scoreOf } from '../bench/leak-score.ts';
 import { dialReading, dry, engineOf, notice, readingOf } from '../support/judge-readings.ts';

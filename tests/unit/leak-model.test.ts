@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { crankCylinder as simulate } from '../../simulator/crank.ts';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG, rigFor } from '../../simulator/rig.ts';
-import { crankEngine, usualGeometry } from '../../worker/core/leak-table.ts';
-import { type WhatIfFactor, whatIf } from '../../worker/core/what-if.ts';
+import { crankEngine, usualGeometry } from '../../worker/core/physics/leak-table.ts';
+import { type WhatIfFactor, whatIf } from '../../worker/core/physics/what-if.ts';
 
 const layout = { kind: 'inline', rows: [[1, 2, 3, 4]] } as const;
 const sound = makeEngine({ layout });

@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plugFindings } from '../../src/capture/plug-findings.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
+import { withPlugs } from '../../worker/core/judge/plug-evidence.ts';
 import type { Suspect } from '../../worker/core/judgement.ts';
-import { PLUG_SIGNS, type PlugFinding, withPlugs } from '../../worker/core/plug-evidence.ts';
+import { PLUG_SIGNS, type PlugFinding } from '../../worker/core/plugs.ts';
 import { dry, engineOf, promptPeaks, readingOf, wornPeaks } from '../support/judge-readings.ts';
 import { plugRecord } from '../support/store-records.ts';
 

@@ -8,9 +8,9 @@ import { groupedFingerprint, readFingerprint } from '../../src/report/fingerprin
 import { notMeasured } from '../../src/report/not-measured.ts';
 import { reportText } from '../../src/report/text.ts';
 import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { readTyped } from '../../worker/core/read-typed.ts';
+import { readTyped } from '../../worker/core/measure/read-typed.ts';
 import { engineRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const reader = readerFor('kPa', 'en');

@@ -13,8 +13,8 @@ import {
   questionsFor,
   untickedMusts,
   withAnswer,
-} from '../../src/screens/cautions.ts';
-import * as notices from '../../worker/core/notices.ts';
+} from '../../src/screens/prepare/cautions.ts';
+import * as notices from '../../worker/core/measure/notices.ts';
 
 const taste = { unit: 'psi', locale: 'en', language: 'en' } as const;
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
@@ -83,7 +83,7 @@ describe('the words', () => {
 });
 
 const CORE = new URL('../../worker/core/', import.meta.url);
-const coreSource = readdirSync(CORE)
+const coreSource = readdirSync(CORE, { recursive: true, encoding: 'utf8' })
   .filter((name) => name.endsWith('.ts'))
   .map((name) => readFileSync(new URL(name, CORE), 'utf8'))
   .join('\n');

@@ -1,22 +1,22 @@
 import { describe, expect, test } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import {
-  EMPTY_FORM,
-  type EngineForm,
-  factsOf,
-  formOf,
-  layoutOf,
-  problemsOf,
-} from '../../src/screens/engine-form.ts';
-import { assignmentsFor, formFor } from '../../src/screens/recording-engine.ts';
-import {
   exampleStrokes,
   lackOf,
   readTyped,
   strokesIn,
   withoutLast,
   withStroke,
-} from '../../src/screens/typed-figures.ts';
+} from '../../src/screens/crank/typed-figures.ts';
+import {
+  EMPTY_FORM,
+  type EngineForm,
+  factsOf,
+  formOf,
+  layoutOf,
+  problemsOf,
+} from '../../src/screens/engine/engine-form.ts';
+import { assignmentsFor, formFor } from '../../src/screens/keep/recording-engine.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
 const form = (patch: Partial<EngineForm>): EngineForm => ({ ...EMPTY_FORM, name: 'Estate', ...patch });

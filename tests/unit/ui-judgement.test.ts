@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
-import { changesSince, wetRises } from '../../src/screens/differences.ts';
-import { gatherRemarks } from '../../src/screens/gather-remarks.ts';
-import { isOiledDiesel, wetWithoutDry } from '../../src/screens/odd-takes.ts';
-import { markedOrigins, planCells } from '../../src/screens/plan-cells.ts';
+import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
+import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
+import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';
+import { markedOrigins, planCells } from '../../src/screens/test/plan-cells.ts';
 import {
   confidenceWords,
   evidenceWords,
@@ -13,12 +13,12 @@ import {
   ruleSource,
   testInWords,
   verdictSentence,
-} from '../../src/screens/test-words.ts';
+} from '../../src/screens/test/test-words.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
-import { judgeEngine } from '../../worker/core/judge-engine.ts';
+import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { readTyped } from '../../worker/core/read-typed.ts';
+import { readTyped } from '../../worker/core/measure/read-typed.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import { toKpa } from '../../worker/core/units.ts';
 

@@ -1,9 +1,9 @@
 import type { EngineFacts } from '../core/engine.ts';
-import { judgeEngine } from '../core/judge-engine.ts';
+import { judgeEngine } from '../core/judge/judge-engine.ts';
+import { defaultRule } from '../core/judge/rules.ts';
 import type { Judgement, RuleChoice } from '../core/judgement.ts';
-import { readTrace } from '../core/read-trace.ts';
+import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
-import { defaultRule } from '../core/rules.ts';
 import type { EngineCard } from '../file/engine-card.ts';
 import { engineFromHeaders } from '../file/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';

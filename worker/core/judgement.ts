@@ -1,5 +1,5 @@
-import type { ExpectedPressure } from './expected.ts';
-import type { PlugFinding } from './plug-evidence.ts';
+import type { ExpectedPressure } from './physics/expected.ts';
+import type { PlugFinding } from './plugs.ts';
 
 export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'diesel-spread' | 'manual';
 

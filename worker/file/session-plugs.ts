@@ -1,5 +1,5 @@
 /** Looks at spark plugs in a session file, each with its picture where there is one. */
-import type { PlugSign } from '../core/plug-evidence.ts';
+import type { PlugSign } from '../core/plugs.ts';
 import { fromBase64, toBase64 } from './base64.ts';
 import type { SessionOrigin } from './session.ts';
 

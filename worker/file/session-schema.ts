@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { PLUG_SIGNS } from '../core/plug-evidence.ts';
+import { PLUG_SIGNS } from '../core/plugs.ts';
 import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
 
 /**

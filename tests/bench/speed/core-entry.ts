@@ -1,3 +1,3 @@
 /** What `shipped-core.ts` bundles. */
-export { readTrace } from '../../../worker/core/read-trace.ts';
-export { openTraceStream } from '../../../worker/core/trace-stream.ts';
+export { readTrace } from '../../../worker/core/measure/read-trace.ts';
+export { openTraceStream } from '../../../worker/core/measure/trace-stream.ts';

@@ -1,0 +1,116 @@
+import { useLocation } from 'preact-iso';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Plan, type PlanCell } from '../../components/plan.tsx';
+import { Page } from '../../components/shell.tsx';
+import { Tally } from '../../components/tally.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useLoaded } from '../../components/use-loaded.ts';
+import type { EngineRecord } from '../../store/port.ts';
+import { newEngine, newTest, planFor, SIMULATED_FACTS } from '../test/new-records.ts';
+import { EngineRow } from './engine-row.tsx';
+import { ExamplesLeaf } from './examples-leaf.tsx';
+import { UnfinishedTakes } from './unfinished-takes.tsx';
+
+/** The start: the engines there are, and how to begin. */
+export function BenchScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { loaded } = useLoaded('engines', () => store.engines());
+  const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
+  const engines = all.filter(({ origin }) => origin !== 'example');
+  const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
+  const isEmpty = loaded.state === 'ready' && engines.length === 0;
+  return (
+    <Page kind="bench">
+      <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
+        {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
+      </PageHead>
+      {isEmpty && invented.length === 0 && <FirstLook />}
+      <UnfinishedTakes />
+      {loaded.state === 'failed' && (
+        <p class="problem" role="alert">
+          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
+        </p>
+      )}
+      {engines.length > 0 && (
+        <Leaf title={t.bench.engines}>
+          <ul class="index">
+            {engines.map((engine) => (
+              <EngineRow key={engine.id} engine={engine} />
+            ))}
+          </ul>
+          <p>
+            <a class="button plain" href="/engine">
+              {t.card.add}
+            </a>
+          </p>
+        </Leaf>
+      )}
+      <BenchActions isEmpty={isEmpty} />
+      {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
+    </Page>
+  );
+}
+
+const newestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
+  [...engines].sort((a, b) => b.createdAt.localeCompare(a.createdAt));
+
+/** What a test looks like, for somebody who has none yet. */
+function FirstLook() {
+  const { t } = useReader();
+  return (
+    <div class="first-look">
+      <Stamp>{t.origin.example}</Stamp>
+      <Tally strokes={EXAMPLE_STROKES} settledFrom={4} />
+      <Plan layout={SIMULATED_FACTS.layout} cells={EXAMPLE_CELLS} label={t.bench.examplePlan} />
+    </div>
+  );
+}
+
+const EXAMPLE_STROKES = [1, 2, 3, 4, 5, 6, 7].map((number) => ({
+  number,
+  partial: number === 1,
+  lost: false,
+}));
+
+const EXAMPLE_CELLS: ReadonlyMap<number, PlanCell> = new Map([
+  [1, { share: 1, verdict: 'sound' }],
+  [2, { share: 0.98, verdict: 'sound' }],
+  [3, { share: 0.64, verdict: 'fault' }],
+  [4, { share: 0.99, verdict: 'sound' }],
+]);
+
+function BenchActions({ isEmpty }: { isEmpty: boolean }) {
+  const { store, capture, settings } = useModel();
+  const { t } = useReader();
+  const { route } = useLocation();
+  const trouble = useTrouble();
+
+  const simulate = async () => {
+    const engine = newEngine(t.bench.simulatedName, SIMULATED_FACTS, 'simulated');
+    const test = newTest(engine, settings.values.peek().rule, 'simulated');
+    const kept = await trouble.attempt(
+      store
+        .saveEngine(engine)
+        .then(() => store.saveTest(test))
+        .then(() => true),
+    );
+    if (!kept) return;
+    capture.begin(engine, test, planFor(engine.facts, 'dry'));
+    capture.connect({ kind: 'simulated', facts: engine.facts, faults: [], seed: 1 });
+    route(`/tests/${test.id}/crank`);
+  };
+
+  return (
+    <div class={`action${isEmpty ? ' first-time' : ''}`}>
+      <a class="button main" href="/new">
+        {t.bench.start}
+      </a>
+      <a class="button" href="/open">
+        {t.bench.openRecording}
+      </a>
+      <Button onClick={simulate}>{t.bench.simulate}</Button>
+    </div>
+  );
+}

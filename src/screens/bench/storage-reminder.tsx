@@ -1,0 +1,50 @@
+import { useState } from 'preact/hooks';
+import { useReader } from '../../components/model.ts';
+import { Button } from '../../components/pieces.tsx';
+import { NoticeShape } from '../../components/remarks.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import { requestPersistence, storageHealth } from '../../store/health.ts';
+
+const MB = 1e6;
+
+/** Whether the browser may clear what is kept here, and what to do about it. `brief`: only when it may. */
+export function StorageReminder({ brief = false }: { brief?: boolean }) {
+  const { t, say } = useReader();
+  const { loaded, reload } = useLoaded('health', () => storageHealth());
+  const [asked, setAsked] = useState<boolean | null>(null);
+  if (loaded.state !== 'ready') return null;
+  const { persistent, usedBytes, quotaBytes } = loaded.value;
+  if (brief && persistent === true) return null;
+  const protect = async () => {
+    setAsked((await requestPersistence()) === true);
+    reload();
+  };
+  const words = persistent === null ? t.files.notTold : persistent ? t.files.kept : t.files.mayBeCleared;
+  return (
+    <div class="stack-tight">
+      <div class="remark">
+        <NoticeShape severity={persistent ? 'note' : 'warning'} />
+        <p>{words}</p>
+      </div>
+      {!brief && usedBytes !== null && (
+        <p class="quiet">
+          {say(t.files.room, {
+            used: usedBytes / MB,
+            quota: quotaBytes === null ? undefined : quotaBytes / MB,
+          })}
+        </p>
+      )}
+      {persistent === false && asked === null && (
+        <Button onClick={() => void protect()}>{t.settings.protect}</Button>
+      )}
+      {brief && (
+        <p>
+          <a class="link-line" href="/settings#data">
+            {t.files.toBackup}
+          </a>
+        </p>
+      )}
+      <p role="status">{asked !== null && (asked ? t.files.protectedNow : t.files.notProtected)}</p>
+    </div>
+  );
+}

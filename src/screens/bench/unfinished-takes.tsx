@@ -1,0 +1,49 @@
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf } from '../../components/pieces.tsx';
+import type { TakeRecord } from '../../store/port.ts';
+
+/** Takes that a crash or a closed tab cut off, offered back; of one test, where `testId` says which. */
+export function UnfinishedTakes({
+  testId,
+  onKeep,
+}: {
+  testId?: string;
+  onKeep?: (take: TakeRecord) => void;
+}) {
+  const { recovery } = useModel();
+  const { t, say } = useReader();
+  const cutOff = recovery.unfinished.value.filter(
+    ({ take }) => testId === undefined || take.testId === testId,
+  );
+  if (cutOff.length === 0) return null;
+  return (
+    <Leaf title={t.bench.unfinishedTitle}>
+      <ul class="index">
+        {cutOff.map(({ take, durationS, reading }) => (
+          <li key={take.id} class="stack-tight cut-off">
+            <p>
+              {say(t.bench.unfinished, {
+                cylinder: take.cylinder,
+                strokes: reading.strokes.length,
+                durationS,
+              })}
+            </p>
+            <div class="row">
+              <Button
+                onClick={() => {
+                  recovery.keep(take.id);
+                  onKeep?.(take);
+                }}
+              >
+                {t.bench.keepIt}
+              </Button>
+              <Button kind="plain" onClick={() => recovery.setAside(take.id)}>
+                {t.bench.setAside}
+              </Button>
+            </div>
+          </li>
+        ))}
+      </ul>
+    </Leaf>
+  );
+}

@@ -1,0 +1,123 @@
+import { useLocation } from 'preact-iso';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { Capture, CapturePhase } from '../../capture/port.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice } from '../../components/pieces.tsx';
+import type { Reader } from '../../components/reader.ts';
+import { untickedMusts } from '../prepare/cautions.ts';
+
+/** While there is still something to be done about it. */
+const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
+
+/** One large action, and what else a thumb may want beside it. */
+export function CrankActions({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const { route } = useLocation();
+  const state = capture.state.value;
+  const item = state.plan[state.at];
+  const block = useArmBlock(loaded);
+  const isWet = item?.condition === 'wet';
+  const isDiesel = loaded.engine.facts.fuel === 'diesel';
+  const main = mainAction(state.phase, capture, reader);
+  return (
+    <div class="action crank-action">
+      {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
+      {isWet && !isDiesel && !block && BEFORE_CRANKING.includes(state.phase) && (
+        <p class="action-why">
+          {state.phase === 'idle' && t.crank.wetCaution}{' '}
+          {!loaded.counting.dry.has(item.cylinder) && t.crank.noDryYet}
+        </p>
+      )}
+      <div class="beside">
+        {!isDiesel && item && (
+          <Choice
+            legend={t.crank.condition}
+            quiet
+            value={item.condition}
+            options={[
+              { value: 'dry', label: t.condition.dry },
+              { value: 'wet', label: t.condition.wet },
+            ]}
+            onChoose={(condition) => capture.setCondition(condition)}
+          />
+        )}
+        <Button
+          onClick={() => capture.retake()}
+          blocked={canRetake(capture) ? null : t.crank.nothingToRetake}
+        >
+          {t.crank.retake}
+        </Button>
+        {item && <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>}
+        {state.history.length > 0 && <Button onClick={() => capture.undo()}>{t.app.undo}</Button>}
+      </div>
+      <StarterButton />
+      {state.phase === 'idle' && block?.goTo ? (
+        <a class="button main" href={block.goTo}>
+          {t.crank.toPrepare}
+        </a>
+      ) : state.phase === 'done' ? (
+        <Button kind="main" onClick={() => route(`/tests/${loaded.test.id}/judge`)}>
+          {t.crank.judge}
+        </Button>
+      ) : (
+        <Button
+          kind={main.isStop ? 'main stop' : 'main'}
+          onClick={main.act}
+          blocked={state.phase === 'idle' ? block?.words : null}
+        >
+          {main.words}
+        </Button>
+      )}
+    </div>
+  );
+}
+
+function canRetake(capture: Capture): boolean {
+  const { phase, lastTakeId } = capture.state.value;
+  return phase === 'cranking' || lastTakeId !== null;
+}
+
+function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader) {
+  switch (phase) {
+    case 'zeroing':
+    case 'waiting':
+      return { words: t.crank.disarm, act: () => capture.stop(), isStop: true };
+    case 'cranking':
+    case 'holding':
+    case 'storing':
+      return { words: t.crank.stop, act: () => capture.stop(), isStop: true };
+    case 'moving':
+      return { words: t.crank.goOn, act: () => capture.goOn(), isStop: false };
+    default:
+      return { words: t.crank.arm, act: () => capture.arm(), isStop: false };
+  }
+}
+
+/** Why arming must wait, in words; cautions only where there is a real engine to be hurt by. */
+function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | null {
+  const { capture } = useModel();
+  const { t, say } = useReader();
+  const connection = capture.connection.value;
+  const code = capture.armBlock.value;
+  const left = untickedMusts(loaded.engine.facts, loaded.test.conditions.ticked).length;
+  if ('kind' in connection && connection.kind === 'bluetooth' && left > 0) {
+    return { words: say(t.prepare.left, { n: left }), goTo: `/tests/${loaded.test.id}/prepare` };
+  }
+  return code ? { words: t.armBlock[code] } : null;
+}
+
+/** The simulated engine's starter key. */
+function StarterButton() {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const simulator = capture.simulator.value;
+  const { phase } = capture.state.value;
+  if (!simulator || phase !== 'waiting') return null;
+  return (
+    <Button kind="main" onClick={() => simulator.crank(5)}>
+      {t.crank.turnStarter}
+    </Button>
+  );
+}

@@ -1,0 +1,134 @@
+import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
+import type { Stroke } from '../../../worker/core/reading.ts';
+import type { Condition } from '../../../worker/core/trace.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { CapturePhase } from '../../capture/port.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Tally } from '../../components/tally.tsx';
+
+/** What the large figure is about just now. */
+interface Shown {
+  readonly kpa: number | null;
+  readonly plusMinusKpa: number | null;
+  readonly what: 'lastStroke' | 'final' | 'now';
+  readonly strokes: readonly Stroke[];
+  readonly settledFrom: number | null;
+  readonly rpm: number | null;
+  readonly cylinder: number | null;
+  readonly condition: Condition | null;
+  /** The take that the figure is of; `null` while it is not stored. */
+  readonly takeId: string | null;
+}
+
+const COUNTING: readonly CapturePhase[] = ['cranking', 'holding', 'storing'];
+
+/** The figure, readable from three metres, and the tally under it. */
+export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
+  const { t, say, figure, small, list, unitSymbol } = useReader();
+  const shown = useShown(loaded);
+  const earlier = earlierFinals(loaded, shown);
+  const text = figure(shown.kpa);
+  return (
+    <div class="crank-figure">
+      <p class="figure-caption">
+        <span>
+          {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}, {t.crank[shown.what]}
+        </span>
+        <span class="figure-unit">
+          {shown.plusMinusKpa !== null && <span class="quiet">± {small(shown.plusMinusKpa)} </span>}
+          {unitSymbol}
+        </span>
+      </p>
+      <div class="figure-box">
+        <p class={shown.kpa === null ? 'figure none' : 'figure'} style={{ '--chars': text.length }}>
+          {text}
+        </p>
+      </div>
+      <div class="tally-line">
+        {shown.strokes.length > 0 && <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />}
+        <p>
+          <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
+          <span class="quiet">{say(t.crank.tallyLine, { rpm: shown.rpm, settled: shown.settledFrom })}</span>
+          {earlier.length > 0 && (
+            <span class="quiet earlier-takes">
+              {say(t.crank.earlier, { list: list(earlier.map(figure)) })}
+            </span>
+          )}
+        </p>
+      </div>
+    </div>
+  );
+}
+
+function useShown(loaded: LoadedTest): Shown {
+  const { capture } = useModel();
+  const { phase, plan, at } = capture.state.value;
+  const live = capture.live.value;
+  const result = capture.result.value;
+  const item = plan[at];
+  const cylinder = item?.cylinder ?? null;
+  const condition = item?.condition ?? null;
+  if (live && COUNTING.includes(phase)) {
+    const last = live.strokes.findLast((stroke) => stroke.peakKpa !== null);
+    return {
+      kpa: last?.peakKpa ?? null,
+      plusMinusKpa: null,
+      what: 'lastStroke',
+      strokes: live.strokes,
+      settledFrom: live.settled ? settledFrom(live.strokes) : null,
+      rpm: live.crankingRpm,
+      cylinder,
+      condition,
+      takeId: null,
+    };
+  }
+  const kept = item && loaded.counting[item.condition].get(item.cylinder);
+  const take = phase === 'moving' || phase === 'done' || !item ? (result ?? kept) : kept;
+  if (take) {
+    const { reading } = take;
+    return {
+      kpa: reading.finalKpa,
+      plusMinusKpa: reading.finalPlusMinusKpa,
+      what: 'final',
+      strokes: reading.strokes,
+      settledFrom: reading.strokesToStabilise,
+      rpm: reading.crankingRpm,
+      cylinder: take.take.cylinder,
+      condition: take.take.condition,
+      takeId: take.take.id,
+    };
+  }
+  const nowKpa = live?.pressureKpa ?? null;
+  return {
+    kpa: nowKpa,
+    plusMinusKpa: null,
+    what: 'now',
+    strokes: [],
+    settledFrom: null,
+    rpm: null,
+    cylinder,
+    condition,
+    takeId: null,
+  };
+}
+
+/** Finals of the other takes of the same cylinder in the same condition that were not set aside, oldest first. */
+function earlierFinals({ takes }: LoadedTest, { cylinder, condition, takeId }: Shown): number[] {
+  return takes
+    .filter(({ take }) => take.cylinder === cylinder && take.condition === condition)
+    .filter(({ take }) => take.state === 'finished' && take.id !== takeId)
+    .map(({ reading }) => reading.finalKpa)
+    .filter((kpa) => kpa !== null);
+}
+
+/** By the definition of `strokesToStabilise`, with the newest stroke in the place of the final. */
+function settledFrom(strokes: readonly Stroke[]): number | null {
+  const last = strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa;
+  if (last === undefined || last === null) return null;
+  const within = settleToleranceKpa(last);
+  const strayed = strokes.findLast(
+    (stroke) => stroke.peakKpa !== null && Math.abs(stroke.peakKpa - last) > within,
+  );
+  const after = strayed ? strayed.number + 1 : 1;
+  return strokes.some((stroke) => stroke.number === after) ? after : null;
+}

@@ -1,0 +1,243 @@
+import { useState } from 'preact/hooks';
+import type { Cause } from '../../../worker/core/judgement.ts';
+import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
+import type { Hose } from '../../../worker/core/trace.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { Connection } from '../../capture/port.ts';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf } from '../../components/pieces.tsx';
+import type { TakeRecord } from '../../store/port.ts';
+import { UnfinishedTakes } from '../bench/unfinished-takes.tsx';
+import { RecordingPicker } from '../keep/recording-picker.tsx';
+import { connectionWords } from './crank-words.ts';
+
+type SourceKey = 'bluetooth' | 'simulated' | 'replay' | 'typed';
+
+interface CrankSourceProps {
+  loaded: LoadedTest;
+  connection: Connection;
+  onType: () => void;
+}
+
+/** Where the figures come from. */
+export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const isSimulated = loaded.test.origin === 'simulated';
+  const [chosen, setChosen] = useState<SourceKey>(
+    isSimulated ? 'simulated' : 'bluetooth' in navigator ? 'bluetooth' : 'typed',
+  );
+  const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
+  /** What was cut off and is kept need not be cranked again. */
+  const goOnFrom = ({ cylinder, condition }: TakeRecord) => {
+    const { plan, at } = capture.state.peek();
+    const next = plan[at];
+    if (next?.cylinder === cylinder && next.condition === condition) capture.skip();
+  };
+  const options: readonly { key: SourceKey; name: string; hint: string }[] = [
+    { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
+    { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
+    { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },
+    { key: 'simulated', name: t.crank.sourceSimulator, hint: t.crank.sourceSimulatorHint },
+  ];
+  return (
+    <>
+      <ConnectionRemark connection={connection} />
+      <UnfinishedTakes testId={loaded.test.id} onKeep={goOnFrom} />
+      <Leaf title={t.crank.chooseSource}>
+        <fieldset class="sources">
+          <legend class="unseen">{t.crank.chooseSource}</legend>
+          {options.map((option) => (
+            <label key={option.key} class="tick">
+              <input
+                type="radio"
+                name="source"
+                checked={chosen === option.key}
+                onChange={() => setChosen(option.key)}
+              />
+              <span class="strong">{option.name}</span>
+              <span class="why">{option.hint}</span>
+            </label>
+          ))}
+        </fieldset>
+      </Leaf>
+      {chosen === 'replay' && <RecordingPicker loaded={loaded} />}
+      {chosen === 'simulated' && <SimulatorChoice loaded={loaded} isBusy={isBusy} />}
+      {chosen === 'typed' && (
+        <div class="action">
+          <Button kind="main" onClick={onType}>
+            {t.crank.typeIn}
+          </Button>
+        </div>
+      )}
+      {chosen === 'bluetooth' && (
+        <>
+          <HoseLeaf loaded={loaded} />
+          <SensorAction isBusy={isBusy} wasLost={wasLost(connection)} />
+        </>
+      )}
+    </>
+  );
+}
+
+/** Said only when there is something to say: connecting, or why it did not come up. */
+function ConnectionRemark({ connection }: { connection: Connection }) {
+  const reader = useReader();
+  if (connection.state === 'none' && !connection.finished) return null;
+  if (connection.state === 'lost' && connection.problem.code === 'cancelled') return null;
+  return (
+    <div class="remark" role="status">
+      {connection.state === 'lost' ? <VerdictShape verdict="fault" /> : <VerdictShape verdict="watch" />}
+      <p>{connectionWords(connection, reader)}</p>
+    </div>
+  );
+}
+
+type HoseChoice = Hose | 'find';
+
+/** What hangs on the sensor, where the person knows better than the trace. */
+function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const hose: HoseChoice = capture.session.value?.hose ?? 'find';
+  const choose = (one: HoseChoice) => {
+    const { plan, at } = capture.state.peek();
+    capture.begin(loaded.engine, loaded.test, plan.slice(at), one === 'find' ? undefined : one);
+  };
+  return (
+    <Leaf title={t.crank.hose} hint={t.crank.hoseHint}>
+      <Choice
+        legend={t.crank.hose}
+        quiet
+        value={hose}
+        options={[
+          { value: 'find', label: t.crank.hoseFind },
+          { value: 'check-valve', label: t.hose['check-valve'] },
+          { value: 'open', label: t.hose.open },
+        ]}
+        onChoose={choose}
+      />
+    </Leaf>
+  );
+}
+
+/** A sensor that was there before can be fetched back without choosing it anew. */
+const wasLost = (connection: Connection): boolean =>
+  connection.state === 'lost' &&
+  connection.kind === 'bluetooth' &&
+  ['link-lost', 'timed-out', 'out-of-range'].includes(connection.problem.code);
+
+function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const blocked = 'bluetooth' in navigator ? null : t.source['no-bluetooth'];
+  if (isBusy) {
+    return (
+      <div class="action">
+        <Button kind="main stop" onClick={() => capture.disconnect()}>
+          {t.app.cancel}
+        </Button>
+      </div>
+    );
+  }
+  return (
+    <div class="action">
+      {blocked && <p class="action-why">{blocked}</p>}
+      {wasLost && (
+        <Button
+          kind="main"
+          onClick={() => capture.connect({ kind: 'bluetooth', again: true })}
+          blocked={blocked}
+        >
+          {t.crank.connectAgain}
+        </Button>
+      )}
+      <Button
+        kind={wasLost ? '' : 'main'}
+        onClick={() => capture.connect({ kind: 'bluetooth' })}
+        blocked={blocked}
+      >
+        {wasLost ? t.crank.connectOther : t.crank.connectSensor}
+      </Button>
+      <a class="button plain" href="/sensor">
+        {t.crank.sensorUnlisted}
+      </a>
+    </div>
+  );
+}
+
+const FAULTS: readonly (Cause | 'none')[] = [
+  'none',
+  'ring-wear',
+  'valve-leak',
+  'head-gasket',
+  'carbon',
+  'all-low',
+  'rig-leak',
+];
+
+function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boolean }) {
+  const { capture } = useModel();
+  const { t, say } = useReader();
+  const { facts } = loaded.engine;
+  const cylinders = cylindersOf(facts.layout);
+  const [fault, setFault] = useState<Cause | 'none'>('none');
+  const [hose, setHose] = useState<Hose>('check-valve');
+  const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)]!);
+  const isEverywhere = fault === 'all-low' || fault === 'rig-leak';
+  const start = () =>
+    capture.connect({
+      kind: 'simulated',
+      facts,
+      faults: fault === 'none' ? [] : [{ cause: fault, cylinders: faultyOnes() }],
+      seed: Math.floor(Math.random() * 1e9),
+      hose,
+    });
+  const faultyOnes = () => {
+    if (isEverywhere) return cylinders;
+    if (fault !== 'head-gasket') return [cylinder];
+    return neighboursOf(facts.layout).find((pair) => pair.includes(cylinder)) ?? [cylinder];
+  };
+  return (
+    <>
+      <Leaf title={t.setup.fault} hint={t.setup.faultHint}>
+        <div class="stack">
+          <Choice
+            legend={t.setup.fault}
+            quiet
+            value={fault}
+            options={FAULTS.map((code) => ({
+              value: code,
+              label: code === 'none' ? t.setup.faultNone : t.cause[code],
+            }))}
+            onChoose={setFault}
+          />
+          {fault !== 'none' && !isEverywhere && cylinders.length > 1 && (
+            <Choice
+              legend={t.column.cylinder}
+              value={String(cylinder)}
+              options={cylinders.map((n) => ({ value: String(n), label: say('{n}', { n }) }))}
+              onChoose={(n) => setCylinder(Number(n))}
+            />
+          )}
+          <Choice
+            legend={t.crank.hose}
+            value={hose}
+            options={[
+              { value: 'check-valve', label: t.hose['check-valve'] },
+              { value: 'open', label: t.hose.open },
+            ]}
+            onChoose={setHose}
+          />
+        </div>
+      </Leaf>
+      <div class="action">
+        <Button kind="main" onClick={start} blocked={isBusy ? t.connection.connecting : null}>
+          {t.crank.connectSimulator}
+        </Button>
+      </div>
+    </>
+  );
+}

@@ -1,0 +1,39 @@
+/** The state of the capture and of its source, in words. Pure. */
+import type { LiveReading } from '../../../worker/core/reading.ts';
+import type { CaptureState, Connection } from '../../capture/port.ts';
+import type { Reader } from '../../components/reader.ts';
+
+export function phaseWords(
+  state: CaptureState,
+  live: LiveReading | null,
+  connection: Connection,
+  { t, say }: Reader,
+): string {
+  const cylinder = state.plan[state.at]?.cylinder;
+  if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
+  if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
+  if (state.phase === 'idle' && !('info' in connection)) return say(t.phase.unconnected, { cylinder });
+  if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
+  return say(t.phase[state.phase], { cylinder });
+}
+
+export function connectionWords(connection: Connection, { t, say }: Reader): string {
+  switch (connection.state) {
+    case 'none':
+      return connection.finished ? t.connection.finished : t.connection.none;
+    case 'streaming':
+      return say(t.connection.streaming, {
+        name: connection.info.name,
+        rate: Number(connection.samplesPerS.toPrecision(2)),
+        battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
+      });
+    case 'silent':
+      return say(t.connection.silent, { name: connection.info.name, forS: Math.max(1, connection.forS) });
+    case 'reconnecting':
+      return say(t.connection.reconnecting, { attempt: connection.attempt });
+    case 'lost':
+      return t.source[connection.problem.code] || t.connection.lost;
+    default:
+      return t.connection[connection.state];
+  }
+}

@@ -1,0 +1,118 @@
+import { useEffect, useState } from 'preact/hooks';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { Connection } from '../../capture/port.ts';
+import { LiveTrace } from '../../components/live-trace.tsx';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Heading, Stamp } from '../../components/pieces.tsx';
+import { Plan } from '../../components/plan.tsx';
+import { Page } from '../../components/shell.tsx';
+import { planCells } from '../test/plan-cells.ts';
+import { CrankActions } from './crank-actions.tsx';
+import { CrankFigure } from './crank-figure.tsx';
+import { CrankSource } from './crank-source.tsx';
+import { connectionWords, phaseWords } from './crank-words.ts';
+import { ExampleCrank } from './example-crank.tsx';
+import { TypedForm } from './typed-form.tsx';
+
+const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
+
+/** At the engine. Nothing is measured on an invented one, so that its figures never mix with real ones. */
+export function CrankChapter({ loaded }: { loaded: LoadedTest }) {
+  return loaded.engine.origin === 'example' ? (
+    <ExampleCrank loaded={loaded} />
+  ) : (
+    <AtTheEngine loaded={loaded} />
+  );
+}
+
+/** Choose where figures come from, arm, crank, see every stroke land. */
+function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const [isTyping, setTyping] = useState(false);
+  const connection = capture.connection.value;
+  const session = capture.session.value;
+  const { engine, test } = loaded;
+  const isOurs = session?.test.id === test.id;
+  // Begun once for each test: the plan is only where it starts.
+  useEffect(() => {
+    if (!isOurs) capture.begin(engine, test, planLeft(loaded));
+  }, [capture, test.id, isOurs]);
+
+  const isFlowing = FLOWING.includes(connection.state);
+  return (
+    <Page kind={`capture${isFlowing && !isTyping ? ' flowing' : ''}`}>
+      <CrankMap loaded={loaded} isTyping={isTyping} />
+      {isTyping ? (
+        <TypedForm loaded={loaded} onDone={() => setTyping(false)} />
+      ) : isFlowing ? (
+        <>
+          <SensorLine connection={connection} />
+          <CrankFigure loaded={loaded} />
+          <div class="crank-trace">
+            <LiveTrace />
+          </div>
+          <CrankActions loaded={loaded} />
+        </>
+      ) : (
+        <CrankSource loaded={loaded} connection={connection} onType={() => setTyping(true)} />
+      )}
+    </Page>
+  );
+}
+
+/** What is not measured yet, dry; the whole engine again when nothing is left. */
+function planLeft(loaded: LoadedTest) {
+  const all = cylindersOf(loaded.engine.facts.layout);
+  const left = all.filter((cylinder) => !loaded.counting.dry.has(cylinder));
+  return (left.length > 0 ? left : all).map((cylinder) => ({ cylinder, condition: 'dry' as const }));
+}
+
+/** The plan, small, with the cylinder at hand ringed; and what to do now, in one sentence. */
+function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean }) {
+  const { capture } = useModel();
+  const reader = useReader();
+  const state = capture.state.value;
+  const item = state.plan[state.at];
+  const condition = item?.condition ?? 'dry';
+  return (
+    <div class="crank-map">
+      <Heading unseen>{reader.t.crank.title}</Heading>
+      <Plan
+        layout={loaded.engine.facts.layout}
+        cells={planCells(loaded, reader, { condition, verdicts: false })}
+        current={item?.cylinder ?? null}
+        onChoose={(cylinder) => capture.choose({ cylinder, condition })}
+        size="strip"
+        label={reader.t.crank.planLabel}
+      />
+      <p class="phase">
+        {isTyping && item
+          ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
+          : phaseWords(state, capture.live.value, capture.connection.value, reader)}
+      </p>
+    </div>
+  );
+}
+
+function SensorLine({ connection }: { connection: Connection }) {
+  const { capture } = useModel();
+  const reader = useReader();
+  return (
+    <div class="sensor-line">
+      {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
+      <p role="status">
+        {'kind' in connection && connection.kind !== 'bluetooth' && (
+          <Stamp>
+            {connection.kind === 'simulated' ? reader.t.origin.simulated : reader.t.origin.recording}
+          </Stamp>
+        )}{' '}
+        {connectionWords(connection, reader)}
+      </p>
+      <button type="button" class="button plain" onClick={() => capture.disconnect()}>
+        {reader.t.crank.change}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,25 @@
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useReader } from '../../components/model.ts';
+import { PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { EngineLine } from '../test/engine-line.tsx';
+
+/** What stands at the engine of an example: why nothing is measured there, and where to go. */
+export function ExampleCrank({ loaded }: { loaded: LoadedTest }) {
+  const { t } = useReader();
+  return (
+    <Page>
+      <PageHead title={t.crank.title} over={<EngineLine loaded={loaded} />}>
+        <p>{t.examples.noCrank}</p>
+      </PageHead>
+      <div class="action">
+        <a class="button main" href="/">
+          {t.app.toBench}
+        </a>
+        <a class="button" href={`/tests/${loaded.test.id}/judge`}>
+          {t.examples.toVerdict}
+        </a>
+      </div>
+    </Page>
+  );
+}

@@ -1,0 +1,170 @@
+import { useEffect, useState } from 'preact/hooks';
+import { DISPLAY_UNITS } from '../../../worker/core/units.ts';
+import type { Connection, LiveBuffer } from '../../capture/port.ts';
+import { LiveTrace } from '../../components/live-trace.tsx';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { unitSymbol } from '../../format/pressure.ts';
+import { SIMULATED_FACTS } from '../test/new-records.ts';
+import { STANDARD_AMBIENT_KPA } from './ambient.ts';
+import { connectionWords } from './crank-words.ts';
+import { UnlistedSensorLeaf } from './unlisted-sensor.tsx';
+
+/** The sensor by itself: connect, what it says, what it reads now. */
+export function SensorScreen() {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const connection = capture.connection.value;
+  const isOn = 'info' in connection;
+  const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
+  const wasCancelled = connection.state === 'lost' && connection.problem.code === 'cancelled';
+  return (
+    <Page>
+      <PageHead title={t.sensor.title}>
+        <div class="remark" role="status">
+          <VerdictShape
+            verdict={connection.state === 'streaming' ? 'sound' : isOn || isBusy ? 'watch' : 'cannot-tell'}
+          />
+          <p>
+            {wasCancelled || connection.state === 'none'
+              ? t.sensor.noneYet
+              : connectionWords(connection, reader)}{' '}
+            {isOn && connection.kind !== 'bluetooth' && (
+              <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
+            )}
+          </p>
+        </div>
+      </PageHead>
+      {isOn && <NowLeaf />}
+      {isOn && <AboutLeaf connection={connection} />}
+      <UnitLeaf />
+      <Leaf title={t.sensor.needs}>
+        <p>{t.sensor.needsText}</p>
+      </Leaf>
+      {!isOn && <UnlistedSensorLeaf />}
+      <SensorActions isOn={isOn} isBusy={isBusy} />
+    </Page>
+  );
+}
+
+function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const hasBluetooth = 'bluetooth' in navigator;
+  if (isOn || isBusy) {
+    return (
+      <div class="action">
+        <Button kind="main stop" onClick={() => capture.disconnect()}>
+          {isBusy ? t.app.cancel : t.crank.disconnect}
+        </Button>
+      </div>
+    );
+  }
+  return (
+    <div class="action">
+      {!hasBluetooth && <p class="action-why">{t.source['no-bluetooth']}</p>}
+      <Button
+        kind="main"
+        onClick={() => capture.connect({ kind: 'bluetooth' })}
+        blocked={hasBluetooth ? null : t.source['no-bluetooth']}
+      >
+        {t.sensor.connect}
+      </Button>
+      <Button
+        onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
+      >
+        {t.sensor.trySimulator}
+      </Button>
+    </div>
+  );
+}
+
+/** The newest figure and how quiet it is, a few times a second: quick enough to see it move, slow enough to read. */
+function NowLeaf() {
+  const { capture } = useModel();
+  const { t, say, figure, unitSymbol: symbol } = useReader();
+  const [now, setNow] = useState(() => restOf(capture.buffer));
+  useEffect(() => {
+    const timer = setInterval(() => setNow(restOf(capture.buffer)), 250);
+    return () => clearInterval(timer);
+  }, [capture]);
+  return (
+    <Leaf title={t.sensor.live} hint={t.sensor.liveHint}>
+      <p class="now-figure">
+        {figure(capture.buffer.lastKpa)} <span class="now-unit">{symbol}</span>
+      </p>
+      {now && <p>{say(t.sensor.rest, { meanKpa: now.meanKpa, noiseKpa: now.noiseKpa })}</p>}
+      <p class="quiet">{say(t.sensor.zeroHint, { zero: 0, ambient: STANDARD_AMBIENT_KPA })}</p>
+      <div class="aligned">
+        <LiveTrace />
+      </div>
+    </Leaf>
+  );
+}
+
+const REST_S = 2;
+
+/** Mean and rms of the last two seconds, kPa as reported; `null` when nothing came. */
+function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | null {
+  if (buffer.lastS === null) return null;
+  const { pressureKpa } = buffer.slice(buffer.lastS - REST_S);
+  if (pressureKpa.length === 0) return null;
+  const meanKpa = pressureKpa.reduce((sum, kpa) => sum + kpa, 0) / pressureKpa.length;
+  const squares = pressureKpa.reduce((sum, kpa) => sum + (kpa - meanKpa) ** 2, 0);
+  return { meanKpa, noiseKpa: Math.sqrt(squares / pressureKpa.length) };
+}
+
+function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
+  const { t, pressure, number, percent } = useReader();
+  const { info } = connection;
+  const streaming = connection.state === 'streaming' ? connection : null;
+  const facts: readonly [string, string | undefined][] = [
+    [t.sensor.name, info.name],
+    [t.sensor.manufacturer, info.manufacturer],
+    [t.sensor.model, info.model],
+    [t.sensor.serial, info.serial],
+    [t.sensor.firmware, info.firmware],
+    [t.sensor.layout, info.layout],
+    [t.sensor.range, info.sensorMaxKpa === undefined ? undefined : pressure(info.sensorMaxKpa)],
+    [t.sensor.rate, streaming ? number(streaming.samplesPerS) : undefined],
+    [
+      t.sensor.battery,
+      streaming?.batteryPercent === undefined ? undefined : percent(streaming.batteryPercent / 100),
+    ],
+  ];
+  return (
+    <Leaf title={t.sensor.about}>
+      <dl class="facts">
+        {facts.map(
+          ([name, value]) =>
+            value !== undefined && (
+              <>
+                <dt key={name}>{name}</dt>
+                <dd>{value}</dd>
+              </>
+            ),
+        )}
+      </dl>
+    </Leaf>
+  );
+}
+
+/** The unit of every figure on every screen. */
+export function UnitLeaf() {
+  const { settings } = useModel();
+  const { t, unit } = useReader();
+  return (
+    <Leaf title={t.settings.unit}>
+      <Choice
+        legend={t.settings.unit}
+        quiet
+        value={unit}
+        options={DISPLAY_UNITS.map((one) => ({ value: one, label: unitSymbol(one) }))}
+        onChoose={(one) => settings.change({ unit: one })}
+      />
+    </Leaf>
+  );
+}

@@ -1,0 +1,77 @@
+/** Reads what a person typed from a dial gauge. Pure. */
+import type { Fuel } from '../../../worker/core/engine.ts';
+import { WANTED_STROKES } from '../../../worker/core/measure/read-typed.ts';
+import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
+import { parseNumber } from '../../format/number.ts';
+import { parsePressure } from '../../format/pressure.ts';
+import { PRESSURE_RANGE_KPA } from '../engine/engine-form.ts';
+
+export type TypedProblem =
+  | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }
+  | { readonly field: 'strokes'; readonly code: 'falling'; readonly stroke: number }
+  | { readonly field: 'final'; readonly code: 'none' };
+
+export type TypedOutcome =
+  | { readonly ok: true; readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
+  | { readonly ok: false; readonly problem: TypedProblem };
+
+/** Figures are apart by spaces, semicolons or line ends; a comma inside a figure is a decimal comma. A dead cylinder reads nought. */
+export function readTyped(strokes: string, final: string, unit: DisplayUnit, fuel: Fuel): TypedOutcome {
+  const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= PRESSURE_RANGE_KPA[fuel].high;
+  const parts = figuresIn(strokes);
+  const strokesKpa: number[] = [];
+  for (const text of parts) {
+    const kpa = parsePressure(text, unit);
+    if (typeof kpa !== 'number') return { ok: false, problem: { field: 'strokes', code: 'number', text } };
+    if (!isPossible(kpa)) return { ok: false, problem: { field: 'strokes', code: 'range', text } };
+    const before = strokesKpa.at(-1);
+    if (before !== undefined && kpa < before) {
+      return { ok: false, problem: { field: 'strokes', code: 'falling', stroke: strokesKpa.length + 1 } };
+    }
+    strokesKpa.push(kpa);
+  }
+  const finalKpa = parsePressure(final, unit);
+  if (finalKpa === undefined)
+    return { ok: false, problem: { field: 'final', code: 'number', text: final.trim() } };
+  if (finalKpa === null) {
+    if (strokesKpa.length === 0) return { ok: false, problem: { field: 'final', code: 'none' } };
+    return { ok: true, strokesKpa };
+  }
+  if (!isPossible(finalKpa))
+    return { ok: false, problem: { field: 'final', code: 'range', text: final.trim() } };
+  return { ok: true, strokesKpa, finalKpa };
+}
+
+const figuresIn = (strokes: string): string[] => strokes.split(/[\s;]+|,\s+/).filter(Boolean);
+
+/** The text without its last figure. */
+export const withoutLast = (strokes: string): string => figuresIn(strokes).slice(0, -1).join(' ');
+
+/** The text with one figure more, in `unit`. */
+export const withStroke = (strokes: string, value: number, unit: DisplayUnit): string =>
+  [...figuresIn(strokes), String(Number(value.toFixed(digitsFor(unit))))].join(' ');
+
+/** Figures of the text that can be read, in `unit`, for the tally and the pad; what cannot is told of on saving. */
+export const strokesIn = (strokes: string): number[] =>
+  figuresIn(strokes)
+    .map(parseNumber)
+    .filter((value) => typeof value === 'number');
+
+/** What figures like these cannot tell, by how many strokes there are. */
+export const lackOf = (strokes: number): 'level-only' | 'few-strokes' | 'no-times' =>
+  strokes === 0 ? 'level-only' : strokes < WANTED_STROKES ? 'few-strokes' : 'no-times';
+
+/** A dial's graduation and the end of its scale, in each unit, as gauges of the trade have them. */
+export const DIAL: Readonly<
+  Record<DisplayUnit, { readonly step: number; readonly end: Readonly<Record<Fuel, number>> }>
+> = {
+  psi: { step: 2, end: { spark: 300, diesel: 1000 } },
+  kPa: { step: 10, end: { spark: 2000, diesel: 7000 } },
+  bar: { step: 0.1, end: { spark: 20, diesel: 70 } },
+  'kgf/cm2': { step: 0.1, end: { spark: 20, diesel: 70 } },
+};
+
+/** An example row in the reader's unit. */
+export function exampleStrokes(unit: DisplayUnit): string {
+  return [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
+}

@@ -1,0 +1,59 @@
+import { useReader } from '../../components/model.ts';
+import { Field, Leaf } from '../../components/pieces.tsx';
+import type { Reader } from '../../components/reader.ts';
+import type { CardForm, CardProblem } from './card-form.ts';
+
+interface CardFieldsProps {
+  form: CardForm;
+  problems: readonly CardProblem[];
+  onChange: (patch: Partial<CardForm>) => void;
+}
+
+/** What the card asks beyond what a test needs: measures, what the engine shows today, when plugs are due. */
+export function CardFields({ form, problems, onChange }: CardFieldsProps) {
+  const reader = useReader();
+  const { t } = reader;
+  const field = (name: CardProblem['field'] & keyof CardForm, label: string, unit: string) => (
+    <Field
+      label={label}
+      unit={unit}
+      decimal
+      value={form[name]}
+      wrong={cardRemark(problems, name, reader)}
+      onInput={(value) => onChange({ [name]: value })}
+    />
+  );
+  return (
+    <>
+      <Leaf title={t.card.size} hint={t.card.sizeHint}>
+        <div class="fields narrow">
+          {field('bore', t.card.bore, 'mm')}
+          {field('stroke', t.card.stroke, 'mm')}
+          {field('rod', t.card.rod, 'mm')}
+          {field('intakeCloses', t.card.intakeCloses, '°')}
+        </div>
+      </Leaf>
+      <Leaf title={t.card.running} hint={t.card.runningHint}>
+        <div class="fields narrow">
+          {field('odometer', t.card.odometer, 'km')}
+          {field('hours', t.card.hours, 'h')}
+          {form.fuel === 'spark' && field('plugKm', t.card.plugKm, 'km')}
+          {form.fuel === 'spark' && field('plugHours', t.card.plugHours, 'h')}
+        </div>
+      </Leaf>
+    </>
+  );
+}
+
+/** What to say at a field of the card; `undefined` when it fits. */
+export function cardRemark(
+  problems: readonly CardProblem[],
+  field: CardProblem['field'],
+  { t, say, cylinders: named }: Reader,
+): string | undefined {
+  const problem = problems.find((one) => one.field === field);
+  if (!problem) return undefined;
+  const { code, low, high, cylinders = [] } = problem;
+  if (code === 'notNumber') return say(t.setup.notNumber, { example: '86' });
+  return say(t.card[code], { low, high, n: cylinders.length, where: named(cylinders) });
+}

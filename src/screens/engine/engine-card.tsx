@@ -1,0 +1,109 @@
+import { useState } from 'preact/hooks';
+import { useLocation, useRoute } from 'preact-iso';
+import { draftStamp } from '../../components/draft-stamp.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useDraft } from '../../components/use-draft.ts';
+import { useLoaded } from '../../components/use-loaded.ts';
+import type { EngineRecord } from '../../store/port.ts';
+import { newEngine } from '../test/new-records.ts';
+import { CardFields, cardRemark } from './card-fields.tsx';
+import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
+import { EngineFields } from './engine-fields.tsx';
+import { cylindersKept, engineById } from './engine-history.ts';
+
+/** The engine card to fill in: a new one, or one to change. */
+export function EngineCardScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { engineId } = useRoute().params;
+  const { loaded } = useLoaded(`card-${engineId ?? 'new'}`, async () => {
+    if (engineId === undefined) return { engine: undefined, cylinders: [] };
+    const engine = await engineById(store, engineId);
+    return { engine, cylinders: await cylindersKept(store, engineId) };
+  });
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  if (loaded.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.card.titleEdit} />
+        <p class="problem" role="alert">
+          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
+        </p>
+        <a href="/">{t.app.toBench}</a>
+      </Page>
+    );
+  }
+  return (
+    <Page>
+      <PageHead title={engineId === undefined ? t.card.titleNew : t.card.titleEdit} />
+      <CardEditor base={loaded.value.engine} mustHave={loaded.value.cylinders} />
+    </Page>
+  );
+}
+
+function CardEditor({
+  base,
+  mustHave,
+}: {
+  base: EngineRecord | undefined;
+  /** Cylinders that the plan may not lose. */
+  mustHave: readonly number[];
+}) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const { t, unit } = reader;
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const draft = useDraft<CardForm>(`card ${base?.id ?? 'new'} ${unit} ${draftStamp(base)}`, () =>
+    base ? cardFormOf(base, unit) : EMPTY_CARD,
+  );
+  const form = draft.value;
+  const change = (patch: Partial<CardForm>) => draft.set({ ...form, ...patch });
+  const [wantsToKeep, setWantsToKeep] = useState(false);
+  const found = cardProblems(form, unit, mustHave);
+  const problems = wantsToKeep ? found : { engine: [], card: [] };
+  const planRemark = cardRemark(problems.card, 'layout', reader);
+
+  const keep = async () => {
+    setWantsToKeep(true);
+    const content = cardOf(form, unit, mustHave, base);
+    if (!content) {
+      requestAnimationFrame(() =>
+        document.querySelector<HTMLElement>('[aria-invalid], .plan-remark')?.focus(),
+      );
+      return;
+    }
+    const engine: EngineRecord = {
+      ...(base ?? newEngine(content.name, content.facts, 'measured')),
+      ...content,
+    };
+    const kept = await trouble.attempt(bench.saveEngine(engine).then(() => true));
+    if (!kept) return;
+    draft.forget();
+    route(`/engine/${engine.id}`, true);
+  };
+
+  return (
+    <form
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keep();
+      }}
+    >
+      <EngineFields form={form} problems={problems.engine} planRemark={planRemark} onChange={change} />
+      <CardFields form={form} problems={problems.card} onChange={change} />
+      <div class="action">
+        <Button kind="main" type="submit">
+          {t.card.save}
+        </Button>
+        <a class="button" href={base ? `/engine/${base.id}` : '/'} onClick={draft.forget}>
+          {t.app.cancel}
+        </a>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,179 @@
+import { useReader } from '../../components/model.ts';
+import { Choice, Field, Leaf } from '../../components/pieces.tsx';
+import { PlanEditor } from '../../components/plan-editor.tsx';
+import { type EngineForm, type FormProblem, layoutOf, PRESSURE_RANGE_KPA } from './engine-form.ts';
+
+interface EngineFieldsProps {
+  form: EngineForm;
+  /** What to say at the fields; empty until the person wants to go on. */
+  problems: readonly FormProblem[];
+  onChange: (patch: Partial<EngineForm>) => void;
+  /** What does not fit about the plan as a whole. */
+  planRemark?: string | undefined;
+}
+
+const KINDS = ['inline', 'vee', 'flat', 'radial', 'rows'] as const;
+
+/** Everything about an engine that a test needs. */
+export function EngineFields({ form, problems, onChange, planRemark }: EngineFieldsProps) {
+  const { t, say, unitSymbol } = useReader();
+  const layout = layoutOf(form);
+  const wrong = (field: keyof EngineForm): string | undefined => {
+    const problem = problems.find((one) => one.field === field);
+    return (
+      problem &&
+      say(t.setup[problem.code], {
+        n: problem.cylinder,
+        example: field === 'ratio' ? '9.5' : '120',
+        low: PRESSURE_RANGE_KPA[form.fuel].low,
+        high: PRESSURE_RANGE_KPA[form.fuel].high,
+      })
+    );
+  };
+  return (
+    <>
+      <Leaf title={t.setup.titleEdit}>
+        <div class="stack">
+          <Field
+            label={t.setup.name}
+            hint={t.setup.nameHint}
+            value={form.name}
+            wrong={wrong('name')}
+            onInput={(name) => onChange({ name })}
+          />
+          <Choice
+            legend={t.setup.fuel}
+            value={form.fuel}
+            options={[
+              { value: 'spark', label: t.setup.fuelSpark },
+              { value: 'diesel', label: t.setup.fuelDiesel },
+            ]}
+            onChoose={(fuel) => onChange({ fuel })}
+          />
+          {form.fuel === 'diesel' && <p class="quiet">{t.setup.dieselOil}</p>}
+          <Choice
+            legend={t.setup.cycle}
+            value={String(form.cycle)}
+            options={[
+              { value: '4', label: t.cycle[4] },
+              { value: '2', label: t.cycle[2] },
+            ]}
+            onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
+          />
+        </div>
+      </Leaf>
+      <Leaf title={t.setup.layout} hint={t.setup.check}>
+        <div class="stack">
+          <Choice
+            legend={t.setup.layout}
+            quiet
+            value={form.kind}
+            options={KINDS.map((kind) => ({ value: kind, label: t.layoutKind[kind] }))}
+            onChoose={(kind) => onChange({ kind, edited: null })}
+          />
+          {form.kind === 'rows' ? (
+            <Field
+              label={t.setup.rows}
+              hint={t.setup.rowsHint}
+              value={form.rows}
+              lines={3}
+              wrong={wrong('rows')}
+              onInput={(rows) => onChange({ rows, edited: null })}
+            />
+          ) : (
+            <Counter
+              label={t.setup.count}
+              value={form.count}
+              wrong={wrong('count')}
+              onInput={(count) => onChange({ count, edited: null })}
+            />
+          )}
+          {layout && (
+            <PlanEditor
+              key={`${form.kind} ${form.count}`}
+              layout={layout}
+              isUsual={form.edited === null}
+              onChange={(edited) =>
+                onChange(
+                  form.kind === 'rows'
+                    ? { edited, rows: edited.rows.map((row) => row.join(' ')).join('\n') }
+                    : { edited },
+                )
+              }
+              onReset={() => onChange({ edited: null })}
+            />
+          )}
+          {planRemark && (
+            <p class="problem plan-remark" role="alert" tabIndex={-1}>
+              {planRemark}
+            </p>
+          )}
+        </div>
+      </Leaf>
+      <Leaf title={t.setup.manual} hint={t.setup.manualHint}>
+        <div class="fields narrow">
+          <Field
+            label={t.setup.min}
+            unit={unitSymbol}
+            decimal
+            value={form.min}
+            wrong={wrong('min')}
+            onInput={(min) => onChange({ min })}
+          />
+          <Field
+            label={t.setup.max}
+            unit={unitSymbol}
+            decimal
+            value={form.max}
+            wrong={wrong('max')}
+            onInput={(max) => onChange({ max })}
+          />
+          <Field
+            label={t.setup.spread}
+            unit={unitSymbol}
+            decimal
+            value={form.spread}
+            wrong={wrong('spread')}
+            onInput={(spread) => onChange({ spread })}
+          />
+          <Field
+            label={t.setup.ratio}
+            unit=": 1"
+            decimal
+            value={form.ratio}
+            wrong={wrong('ratio')}
+            onInput={(ratio) => onChange({ ratio })}
+          />
+        </div>
+      </Leaf>
+    </>
+  );
+}
+
+/** A count with a minus and a plus that a glove can hit. */
+function Counter({
+  label,
+  value,
+  wrong,
+  onInput,
+}: {
+  label: string;
+  value: string;
+  wrong: string | undefined;
+  onInput: (value: string) => void;
+}) {
+  const { t } = useReader();
+  const step = (by: number) =>
+    onInput(String(Math.min(18, Math.max(1, (Number.parseInt(value, 10) || 0) + by))));
+  return (
+    <div class="counter">
+      <Field label={label} value={value} decimal wrong={wrong} onInput={onInput} />
+      <button type="button" class="button" aria-label={t.setup.fewer} onClick={() => step(-1)}>
+        −
+      </button>
+      <button type="button" class="button" aria-label={t.setup.more} onClick={() => step(1)}>
+        +
+      </button>
+    </div>
+  );
+}

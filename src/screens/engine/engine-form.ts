@@ -1,0 +1,190 @@
+/** The engine form as data: what was typed, what it means, and what does not fit. Nothing typed is ever dropped. */
+import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core/engine.ts';
+import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
+import type { Cycle } from '../../../worker/core/trace.ts';
+import type { DisplayUnit } from '../../../worker/core/units.ts';
+import { samePlan } from '../../components/plan-edit.ts';
+import { parseNumber } from '../../format/number.ts';
+import { parsePressure } from '../../format/pressure.ts';
+import { smallPressureInput } from '../prepare/pressure-input.ts';
+
+export interface EngineForm {
+  readonly name: string;
+  readonly kind: LayoutKind;
+  readonly count: string;
+  /** For a layout of one's own: one line a bank, numbers from the front. */
+  readonly rows: string;
+  readonly cycle: Cycle;
+  readonly fuel: Fuel;
+  readonly min: string;
+  readonly max: string;
+  readonly spread: string;
+  readonly ratio: string;
+  /** The plan as corrected on the drawing; `null` while it is the usual one of kind and count, or as the rows say. */
+  readonly edited: Layout | null;
+}
+
+export const EMPTY_FORM: EngineForm = {
+  name: '',
+  kind: 'inline',
+  count: '4',
+  rows: '1 2 3 4',
+  cycle: 4,
+  fuel: 'spark',
+  min: '',
+  max: '',
+  spread: '',
+  ratio: '',
+  edited: null,
+};
+
+export type FormProblemCode =
+  | 'needName'
+  | 'notNumber'
+  | 'countRange'
+  | 'ratioRange'
+  | 'minAboveMax'
+  | 'pressureRange'
+  | 'spreadRange'
+  | 'rowsTwice'
+  | 'rowsGap'
+  | 'rowsEmpty';
+
+export interface FormProblem {
+  readonly field: keyof EngineForm;
+  readonly code: FormProblemCode;
+  /** The cylinder that a remark about rows is about. */
+  readonly cylinder?: number;
+}
+
+export const MAX_CYLINDERS = 18;
+/** What a cranking engine can make at all, gauge kPa: a maker's figure lies within. Common practice, no source. */
+export const PRESSURE_RANGE_KPA: Readonly<Record<Fuel, { readonly low: number; readonly high: number }>> = {
+  spark: { low: 50, high: 2500 },
+  diesel: { low: 50, high: 7000 },
+};
+const RATIO_RANGE = { low: 4, high: 30 };
+
+/** The layout that the form draws, as far as it can be drawn. */
+export function layoutOf(form: EngineForm): Layout | null {
+  return form.edited ?? usualLayoutOf(form);
+}
+
+/** The plan before anything was corrected on the drawing. */
+function usualLayoutOf(form: EngineForm): Layout | null {
+  if (form.kind === 'rows') {
+    const rows = rowsOf(form.rows);
+    return rows.flat().length > 0 && rowsProblem(rows) === null ? { kind: 'rows', rows } : null;
+  }
+  const count = parseNumber(form.count);
+  return isCount(count) ? presetLayout(form.kind, count) : null;
+}
+
+const isCount = (count: number | null | undefined): count is number =>
+  typeof count === 'number' && Number.isInteger(count) && count >= 1 && count <= MAX_CYLINDERS;
+
+function rowsOf(text: string): number[][] {
+  return text
+    .split('\n')
+    .map((line) =>
+      line
+        .split(/[\s,;]+/)
+        .filter(Boolean)
+        .map(Number),
+    )
+    .filter((row) => row.length > 0);
+}
+
+function rowsProblem(rows: readonly (readonly number[])[]): FormProblem | null {
+  const numbers = rows.flat();
+  if (numbers.length === 0) return { field: 'rows', code: 'rowsEmpty' };
+  if (!numbers.every((n) => Number.isInteger(n) && n >= 1 && n <= MAX_CYLINDERS)) {
+    return { field: 'rows', code: 'countRange' };
+  }
+  const twice = numbers.find((n, i) => numbers.indexOf(n) !== i);
+  if (twice !== undefined) return { field: 'rows', code: 'rowsTwice', cylinder: twice };
+  const missing = Array.from({ length: numbers.length }, (_, i) => i + 1).find((n) => !numbers.includes(n));
+  return missing === undefined ? null : { field: 'rows', code: 'rowsGap', cylinder: missing };
+}
+
+/** Everything that does not fit, in the order of the form. Pressures are read in `unit`. */
+export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
+  const problems: FormProblem[] = [];
+  if (form.name.trim() === '') problems.push({ field: 'name', code: 'needName' });
+  if (form.kind === 'rows') {
+    const problem = rowsProblem(rowsOf(form.rows));
+    if (problem) problems.push(problem);
+  } else if (!isCount(parseNumber(form.count))) {
+    problems.push({ field: 'count', code: 'countRange' });
+  }
+  const min = parsePressure(form.min, unit);
+  const max = parsePressure(form.max, unit);
+  const spread = parsePressure(form.spread, unit);
+  const outOfRange = (kpa: number | null | undefined) => !isPossible(kpa, form.fuel);
+  if (outOfRange(min)) problems.push({ field: 'min', code: codeFor(min) });
+  if (outOfRange(max)) problems.push({ field: 'max', code: codeFor(max) });
+  else if (isNumber(min) && isNumber(max) && min > max) problems.push({ field: 'max', code: 'minAboveMax' });
+  if (spread === undefined) problems.push({ field: 'spread', code: 'notNumber' });
+  else if (isNumber(spread) && (spread <= 0 || (isNumber(max) && spread > max))) {
+    problems.push({ field: 'spread', code: 'spreadRange' });
+  }
+  const ratio = parseNumber(form.ratio);
+  if (ratio === undefined) problems.push({ field: 'ratio', code: 'notNumber' });
+  else if (isNumber(ratio) && (ratio < RATIO_RANGE.low || ratio > RATIO_RANGE.high)) {
+    problems.push({ field: 'ratio', code: 'ratioRange' });
+  }
+  return problems;
+}
+
+const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
+
+/** An empty field is no trouble; `undefined` is not a number. */
+function isPossible(kpa: number | null | undefined, fuel: Fuel): boolean {
+  const { low, high } = PRESSURE_RANGE_KPA[fuel];
+  return kpa === null || (kpa !== undefined && kpa >= low && kpa <= high);
+}
+
+const codeFor = (kpa: number | null | undefined): FormProblemCode =>
+  kpa === undefined ? 'notNumber' : 'pressureRange';
+
+/** The engine that the form describes, or `null` while `problemsOf` finds something. `base`: what the form has no field for. */
+export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts): EngineFacts | null {
+  const layout = layoutOf(form);
+  if (!layout || problemsOf(form, unit).length > 0) return null;
+  // A figure that was not touched is not rounded to the digits that were shown of it.
+  const pressure = (text: string, before: number | undefined): number | undefined =>
+    before !== undefined && text === smallPressureInput(before, unit)
+      ? before
+      : (parsePressure(text, unit) ?? undefined);
+  return {
+    cycle: form.cycle,
+    fuel: form.fuel,
+    layout,
+    manual: {
+      minKpa: pressure(form.min, base?.manual.minKpa),
+      maxKpa: pressure(form.max, base?.manual.maxKpa),
+      spreadKpa: pressure(form.spread, base?.manual.spreadKpa),
+    },
+    geometry: { ...base?.geometry, compressionRatio: parseNumber(form.ratio) ?? undefined },
+  };
+}
+
+/** A form filled with what is known of an engine. */
+export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): EngineForm {
+  const pressure = (kpa: number | undefined) => (kpa === undefined ? '' : smallPressureInput(kpa, unit));
+  const form: EngineForm = {
+    name,
+    kind: facts.layout.kind,
+    count: String(cylindersOf(facts.layout).length),
+    rows: facts.layout.rows.map((row) => row.join(' ')).join('\n'),
+    cycle: facts.cycle,
+    fuel: facts.fuel,
+    min: pressure(facts.manual.minKpa),
+    max: pressure(facts.manual.maxKpa),
+    spread: pressure(facts.manual.spreadKpa),
+    ratio: facts.geometry.compressionRatio === undefined ? '' : String(facts.geometry.compressionRatio),
+    edited: null,
+  };
+  const usual = usualLayoutOf(form);
+  return usual && samePlan(usual, facts.layout) ? form : { ...form, edited: facts.layout };
+}

@@ -1,0 +1,142 @@
+import { useLocation, useRoute } from 'preact-iso';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { VerdictWord } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useRemoval } from '../../components/undo-offer.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import type { EngineRecord, TestRecord } from '../../store/port.ts';
+import { layoutWords, testInWords } from '../test/test-words.ts';
+import { CardLeaf, PlanLeaf } from './card-leaf.tsx';
+import { type EngineHistory, engineHistory } from './engine-history.ts';
+import { PlugsLeaf } from './plugs-leaf.tsx';
+import { TrendLeaf } from './trend-leaf.tsx';
+
+/** One engine: its plan, card, tests, trend and plugs. */
+export function EngineScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { engineId = '' } = useRoute().params;
+  const { loaded } = useLoaded(engineId, () => engineHistory(store, engineId));
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  if (loaded.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.setup.titleEdit} />
+        <div class="stack">
+          <p class="problem" role="alert">
+            {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
+          </p>
+          <a class="button" href="/">
+            {t.app.toBench}
+          </a>
+        </div>
+      </Page>
+    );
+  }
+  return <EnginePage history={loaded.value} />;
+}
+
+function EnginePage({ history }: { history: EngineHistory }) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const { engine, tests } = history;
+  const loaded = tests.map(({ id }) => {
+    const resource = bench.test(id).value;
+    return resource.state === 'failed' ? null : resource.value;
+  });
+  const known = loaded.filter((one) => one !== null);
+  const isExample = engine.origin === 'example';
+  return (
+    <Page>
+      <PageHead title={engine.name} over={layoutWords(engine.facts, reader)}>
+        {engine.origin !== 'measured' && (
+          <p>
+            <Stamp>{t.origin[engine.origin]}</Stamp>{' '}
+            {isExample && <span class="quiet">{t.examples.isExample}</span>}
+          </p>
+        )}
+      </PageHead>
+      <PlanLeaf history={history} newest={known.find((one) => one.counting.dry.size > 0)} />
+      <Leaf title={t.card.tests}>
+        {tests.length === 0 ? (
+          <p class="quiet">{t.card.noTests}</p>
+        ) : (
+          <ul class="index">
+            {tests.map((test, i) => (
+              <TestRow key={test.id} test={test} loaded={loaded[i] ?? null} />
+            ))}
+          </ul>
+        )}
+      </Leaf>
+      {tests.length > 0 && <TrendLeaf engine={engine} tests={known} />}
+      <PlugsLeaf history={history} />
+      <CardLeaf history={history} />
+      {!isExample && <RemoveLeaf engine={engine} />}
+      <div class="action">
+        {isExample ? (
+          <a class="button main" href="/">
+            {t.app.toBench}
+          </a>
+        ) : (
+          <a class="button main" href={`/new?engine=${engine.id}`}>
+            {t.card.startTest}
+          </a>
+        )}
+      </div>
+    </Page>
+  );
+}
+
+/** A test with its verdict in words, its date and what the engine showed. */
+function TestRow({ test, loaded }: { test: TestRecord; loaded: LoadedTest | null }) {
+  const reader = useReader();
+  const { t, say, day } = reader;
+  const hasReading = loaded !== null && loaded.takes.length > 0;
+  const { odometerKm, hours } = test.conditions;
+  return (
+    <li>
+      <a class="test-row" href={`/tests/${test.id}/${hasReading ? 'judge' : 'prepare'}`}>
+        <span class="strong">{day(test.startedAt)}</span>
+        <span>
+          {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
+          <span class="quiet">
+            {loaded
+              ? isPlain(loaded)
+                ? reader.since(test.startedAt)
+                : testInWords(loaded, reader)
+              : t.app.loading}
+          </span>
+        </span>
+        <span class="quiet">{say(t.card.testLine, { odometerKm, hours })}</span>
+      </a>
+    </li>
+  );
+}
+
+/** The verdict alone says it all. */
+const isPlain = ({ takes, judgement }: LoadedTest): boolean =>
+  takes.length > 0 && (judgement.verdict === 'sound' || judgement.suspects.length === 0);
+
+/** The engine goes with everything below it; the offer to undo it goes along to the bench. */
+function RemoveLeaf({ engine }: { engine: EngineRecord }) {
+  const { capture } = useModel();
+  const { t } = useReader();
+  const { route } = useLocation();
+  const remove = useRemoval();
+  const { phase } = capture.state.value;
+  const isMeasuring = capture.session.value?.engine.id === engine.id && phase !== 'idle' && phase !== 'done';
+  const go = async () => {
+    if (await remove({ engineId: engine.id }, engine.name)) route('/');
+  };
+  return (
+    <Leaf title={t.card.remove} hint={t.card.removeHint}>
+      <Button onClick={() => void go()} blocked={isMeasuring ? t.remove.measuring : null}>
+        {t.card.remove}
+      </Button>
+      {isMeasuring && <p class="quiet">{t.remove.measuring}</p>}
+    </Leaf>
+  );
+}

@@ -1,0 +1,123 @@
+import { useState } from 'preact/hooks';
+import { PLUG_SIGNS } from '../../../worker/core/plugs.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Picture } from '../../components/picture.tsx';
+import { Button, Field, Leaf, Tick } from '../../components/pieces.tsx';
+import { shrinkPhoto } from '../../platform/photo.ts';
+import { GAP_RANGE, type PlugForm, type PlugProblem } from './plug-form.ts';
+import { toggleSign } from './plug-words.ts';
+
+interface PlugFieldsProps {
+  form: PlugForm;
+  /** Whose plug it is. */
+  title: string;
+  problems: readonly PlugProblem[];
+  /** There is nothing to write down yet, and the person wants to. */
+  wantsSign: boolean;
+  onChange: (patch: Partial<PlugForm>) => void;
+}
+
+/** What one plug looks like. */
+export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugFieldsProps) {
+  const { t, say, number } = useReader();
+  const wrong = (field: PlugProblem['field']): string | undefined => {
+    const problem = problems.find((one) => one.field === field);
+    if (!problem) return undefined;
+    if (problem.code === 'gapRange') return say(t.plugs.gapRange, GAP_RANGE);
+    if (problem.code === 'notNegative') return t.prepare.notNegative;
+    return say(t.setup.notNumber, { example: number(0.8, 1) });
+  };
+  return (
+    <Leaf title={title} hint={t.plugs.looksHint}>
+      <div class="stack">
+        <fieldset class="choice">
+          <legend>{t.plugs.looks}</legend>
+          <div class="options">
+            {PLUG_SIGNS.map((sign) => (
+              <label key={sign}>
+                <input
+                  type="checkbox"
+                  checked={form.signs.includes(sign)}
+                  aria-invalid={wantsSign || undefined}
+                  onChange={() => onChange({ signs: toggleSign(form.signs, sign) })}
+                />
+                {t.plugs.sign[sign]}
+              </label>
+            ))}
+          </div>
+          {wantsSign && (
+            <p class="problem" role="alert">
+              {t.plugs.pick}
+            </p>
+          )}
+        </fieldset>
+        <Tick
+          checked={form.replaced}
+          onChange={(replaced) => onChange({ replaced })}
+          label={t.plugs.replaced}
+          why={t.plugs.replacedWhy}
+        />
+        <div class="fields narrow">
+          <Field
+            label={t.plugs.gap}
+            unit="mm"
+            decimal
+            value={form.gap}
+            wrong={wrong('gap')}
+            onInput={(gap) => onChange({ gap })}
+          />
+          <Field
+            label={t.card.odometer}
+            unit="km"
+            decimal
+            value={form.odometer}
+            wrong={wrong('odometer')}
+            onInput={(odometer) => onChange({ odometer })}
+          />
+          <Field
+            label={t.card.hours}
+            unit="h"
+            decimal
+            value={form.hours}
+            wrong={wrong('hours')}
+            onInput={(hours) => onChange({ hours })}
+          />
+        </div>
+        <PhotoField form={form} title={title} onChange={onChange} />
+      </div>
+    </Leaf>
+  );
+}
+
+function PhotoField({ form, title, onChange }: Pick<PlugFieldsProps, 'form' | 'title' | 'onChange'>) {
+  const { pickFiles } = useModel();
+  const { t } = useReader();
+  const [isUnread, setUnread] = useState(false);
+  const take = async () => {
+    const [file] = await pickFiles('image/*');
+    if (!file) return;
+    const photo = await shrinkPhoto(file);
+    setUnread(photo === null);
+    if (photo) onChange({ photo });
+  };
+  return (
+    <div class="stack-tight">
+      <p class="strong">{t.plugs.photo}</p>
+      <p class="quiet">{t.plugs.photoHint}</p>
+      {form.photo && <Picture photo={form.photo} alt={title} />}
+      <div class="row">
+        <Button onClick={() => void take()}>{form.photo ? t.plugs.otherPhoto : t.plugs.takePhoto}</Button>
+        {form.photo && (
+          <Button kind="plain" onClick={() => onChange({ photo: null })}>
+            {t.plugs.dropPhoto}
+          </Button>
+        )}
+      </div>
+      {isUnread && (
+        <p class="problem" role="alert">
+          {t.plugs.photoUnread}
+        </p>
+      )}
+    </div>
+  );
+}

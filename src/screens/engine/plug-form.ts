@@ -1,0 +1,64 @@
+/** A look at one plug as a form. Nothing typed is dropped. */
+import type { PlugSign } from '../../../worker/core/plugs.ts';
+import { parseNumber } from '../../format/number.ts';
+import type { Photo, PlugRecord } from '../../store/port.ts';
+
+export interface PlugForm {
+  readonly signs: readonly PlugSign[];
+  readonly replaced: boolean;
+  readonly gap: string;
+  readonly odometer: string;
+  readonly hours: string;
+  readonly photo: Photo | null;
+}
+
+export const EMPTY_PLUG: PlugForm = {
+  signs: [],
+  replaced: false,
+  gap: '',
+  odometer: '',
+  hours: '',
+  photo: null,
+};
+
+export interface PlugProblem {
+  readonly field: 'gap' | 'odometer' | 'hours';
+  readonly code: 'notNumber' | 'gapRange' | 'notNegative';
+}
+
+/** From tight racing plugs to worn-out ones, mm (common practice, no source). */
+export const GAP_RANGE = { low: 0.2, high: 3 };
+
+export function plugProblems(form: PlugForm): PlugProblem[] {
+  return (['gap', 'odometer', 'hours'] as const).flatMap((field): PlugProblem[] => {
+    const value = parseNumber(form[field]);
+    if (value === null) return [];
+    if (value === undefined) return [{ field, code: 'notNumber' }];
+    if (field === 'gap') {
+      return value < GAP_RANGE.low || value > GAP_RANGE.high ? [{ field, code: 'gapRange' }] : [];
+    }
+    return value < 0 ? [{ field, code: 'notNegative' }] : [];
+  });
+}
+
+/** Whether there is anything to write down. */
+export const saysSomething = ({ signs, replaced, gap, photo }: PlugForm): boolean =>
+  signs.length > 0 || replaced || gap.trim() !== '' || photo !== null;
+
+export type PlugContent = Pick<
+  PlugRecord,
+  'signs' | 'replaced' | 'gapMm' | 'odometerKm' | 'hours' | 'hasPhoto'
+>;
+
+/** What the form says, or `null` while `plugProblems` finds something. */
+export function plugContent(form: PlugForm): PlugContent | null {
+  if (plugProblems(form).length > 0) return null;
+  return {
+    signs: form.signs,
+    replaced: form.replaced,
+    gapMm: parseNumber(form.gap) ?? undefined,
+    odometerKm: parseNumber(form.odometer) ?? undefined,
+    hours: parseNumber(form.hours) ?? undefined,
+    hasPhoto: form.photo !== null,
+  };
+}

@@ -1,0 +1,62 @@
+import { useState } from 'preact/hooks';
+import { useModel, useReader } from '../../components/model.ts';
+import { Picture } from '../../components/picture.tsx';
+import { Button, Leaf } from '../../components/pieces.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useRemoval } from '../../components/undo-offer.tsx';
+import type { Photo, PlugRecord } from '../../store/port.ts';
+import { lookWords } from './plug-words.ts';
+
+interface PlugHistoryProps {
+  /** Newest first, all of one cylinder. */
+  looks: readonly PlugRecord[];
+}
+
+/** Earlier looks at one plug, with their pictures. */
+export function PlugHistory({ looks }: PlugHistoryProps) {
+  const { t, say } = useReader();
+  const remove = useRemoval();
+  if (looks.length === 0) return null;
+  return (
+    <Leaf title={t.plugs.history}>
+      <ul class="index">
+        {looks.map((plug) => (
+          <Look
+            key={plug.id}
+            plug={plug}
+            onRemove={() => void remove({ plugId: plug.id }, say(t.plugs.lookName, { n: plug.cylinder }))}
+          />
+        ))}
+      </ul>
+    </Leaf>
+  );
+}
+
+function Look({ plug, onRemove }: { plug: PlugRecord; onRemove: () => void }) {
+  const { store } = useModel();
+  const reader = useReader();
+  const { t, say, day } = reader;
+  const trouble = useTrouble();
+  const [photo, setPhoto] = useState<Photo | null>(null);
+  const show = async () => setPhoto((await trouble.attempt(store.plugPhoto(plug.id))) ?? null);
+  const { odometerKm, hours } = plug;
+  return (
+    <li class="take-row">
+      <div>
+        <p class="strong">{lookWords(plug, reader)}</p>
+        <p class="quiet">{say(t.plugs.line, { day: day(plug.seenAt), odometerKm, hours })}</p>
+        {photo && <Picture photo={photo} alt={say(t.plugs.photoAlt, { n: plug.cylinder })} />}
+      </div>
+      <div class="row">
+        {plug.hasPhoto && (
+          <Button onClick={() => (photo ? setPhoto(null) : void show())}>
+            {photo ? t.plugs.hidePhoto : t.plugs.showPhoto}
+          </Button>
+        )}
+        <Button kind="plain" onClick={onRemove}>
+          {t.plugs.remove}
+        </Button>
+      </div>
+    </li>
+  );
+}

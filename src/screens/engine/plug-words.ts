@@ -1,0 +1,46 @@
+/** What is said of plugs. Pure but for the day's date. */
+import type { PlugSign } from '../../../worker/core/plugs.ts';
+import type { Reader } from '../../components/reader.ts';
+import type { PlugRecord } from '../../store/port.ts';
+import type { PlugState } from './plug-due.ts';
+
+/** `Oily and gap wide, new one in, gap 0.80 mm`. */
+export function lookWords(plug: PlugRecord, { t, say, list, locale }: Reader): string {
+  const signs = plug.signs.map((sign, i) =>
+    i === 0 ? t.plugs.sign[sign] : t.plugs.sign[sign].toLocaleLowerCase(locale),
+  );
+  const parts = [
+    signs.length > 0 ? list(signs) : plug.replaced ? '' : t.plugs.notTold,
+    plug.replaced ? t.plugs.newOne : '',
+    plug.gapMm === undefined ? '' : say(t.plugs.gapLine, { gap: plug.gapMm }),
+  ].filter((part) => part !== '');
+  const line = parts.join(', ');
+  return line.charAt(0).toLocaleUpperCase(locale) + line.slice(1);
+}
+
+/** When it was changed and when the next is due, in sentences. */
+export function dueWords({ changed, km, hours }: PlugState, { t, say, since }: Reader): string[] {
+  if (!changed) return [t.plugs.neverChanged];
+  const sentences = [
+    say(t.plugs.changed, {
+      since: since(changed.seenAt),
+      sinceKm: km?.since,
+      sinceHours: hours?.since,
+    }),
+  ];
+  if (km?.left != null) {
+    const sentence = km.left > 0 ? t.plugs.dueInKm : t.plugs.overdueKm;
+    sentences.push(say(sentence, { km: Math.abs(km.left), atKm: km.at }));
+  }
+  if (hours?.left != null) {
+    const sentence = hours.left > 0 ? t.plugs.dueInHours : t.plugs.overdueHours;
+    sentences.push(say(sentence, { hours: Math.abs(hours.left), atHours: hours.at }));
+  }
+  return sentences;
+}
+
+/** `normal` and a fault exclude each other: choosing one takes the other away. */
+export function toggleSign(signs: readonly PlugSign[], sign: PlugSign): PlugSign[] {
+  if (signs.includes(sign)) return signs.filter((one) => one !== sign);
+  return sign === 'normal' ? ['normal'] : [...signs.filter((one) => one !== 'normal'), sign];
+}

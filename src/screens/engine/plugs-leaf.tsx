@@ -1,0 +1,80 @@
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useReader } from '../../components/model.ts';
+import { Leaf } from '../../components/pieces.tsx';
+import type { EngineRecord } from '../../store/port.ts';
+import type { EngineHistory } from './engine-history.ts';
+import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
+import { dueWords, lookWords } from './plug-words.ts';
+
+/** The plugs of an engine, a line a cylinder: how they looked, when they were changed, when new ones are due. */
+export function PlugsLeaf({ history }: { history: EngineHistory }) {
+  const { engine, tests, plugs } = history;
+  const reader = useReader();
+  const { t } = reader;
+  if (engine.facts.fuel === 'diesel') {
+    return (
+      <Leaf title={t.plugs.title}>
+        <p class="quiet">{t.plugs.diesel}</p>
+      </Leaf>
+    );
+  }
+  const running = runningNow(engine, tests, plugs);
+  const states = cylindersOf(engine.facts.layout).flatMap((cylinder) => {
+    const state = plugState(cylinder, plugs, running, engine.plugInterval);
+    return state ? [{ cylinder, state }] : [];
+  });
+  // Plugs are mostly changed all at once; then it is said once.
+  const dues = states.map(({ state }) => dueWords(state, reader).join(' '));
+  const isShared = states.length > 1 && new Set(dues).size === 1;
+  const wantsInterval = states.some(({ state }) => state.changed) && !engine.plugInterval;
+  return (
+    <Leaf title={t.plugs.title} hint={t.plugs.hint}>
+      <div class="stack">
+        {states.length === 0 && <p class="quiet">{t.plugs.none}</p>}
+        <ul class="index">
+          {states.map(({ cylinder, state }) => (
+            <li key={cylinder} class="plug-row">
+              <p class="strong">{reader.cylinders([cylinder])}</p>
+              <div>
+                <p>
+                  {lookWords(state.last, reader)}{' '}
+                  <span class="quiet">({reader.since(state.last.seenAt)})</span>
+                </p>
+                {!isShared && <DueLine state={state} />}
+              </div>
+            </li>
+          ))}
+        </ul>
+        {isShared && <DueLine state={states[0]!.state} />}
+        {wantsInterval && <p class="quiet">{t.plugs.noInterval}</p>}
+        <a class="button" href={`/engine/${engine.id}/plugs`}>
+          {t.card.lookAtPlugs}
+        </a>
+      </div>
+    </Leaf>
+  );
+}
+
+function DueLine({ state }: { state: PlugState }) {
+  const words = dueWords(state, useReader()).join(' ');
+  if (!isDue(state)) return <p class="quiet">{words}</p>;
+  return (
+    <p class="mark-watch due-line">
+      <VerdictShape verdict="watch" /> {words}
+    </p>
+  );
+}
+
+/** The way from a test to the plugs of its engine. A diesel has none. */
+export function PlugsLinkLeaf({ engine }: { engine: EngineRecord }) {
+  const { t } = useReader();
+  if (engine.facts.fuel === 'diesel') return null;
+  return (
+    <Leaf title={t.plugs.title} hint={t.plugs.fromTest}>
+      <a class="button" href={`/engine/${engine.id}/plugs`}>
+        {t.card.lookAtPlugs}
+      </a>
+    </Leaf>
+  );
+}

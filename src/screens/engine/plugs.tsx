@@ -1,0 +1,162 @@
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { draftStamp } from '../../components/draft-stamp.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Plan, type PlanCell } from '../../components/plan.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useDraft } from '../../components/use-draft.ts';
+import { useLoaded } from '../../components/use-loaded.ts';
+import type { Photo } from '../../store/port.ts';
+import { newPlug } from '../test/new-records.ts';
+import { type EngineHistory, engineHistory } from './engine-history.ts';
+import { looksOf, runningNow } from './plug-due.ts';
+import { PlugFields } from './plug-fields.tsx';
+import { EMPTY_PLUG, type PlugForm, plugContent, plugProblems, saysSomething } from './plug-form.ts';
+import { PlugHistory } from './plug-history.tsx';
+
+/** Writes down what the plugs of an engine look like, cylinder by cylinder. */
+export function PlugsScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { engineId = '' } = useRoute().params;
+  const { loaded, reload } = useLoaded(`plugs-${engineId}`, () => engineHistory(store, engineId));
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  if (loaded.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.plugs.screenTitle} />
+        <p class="problem" role="alert">
+          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
+        </p>
+        <a class="button" href="/">
+          {t.app.toBench}
+        </a>
+      </Page>
+    );
+  }
+  return <PlugsPage history={loaded.value} onSaved={reload} />;
+}
+
+interface PlugDraft {
+  readonly cylinder: number;
+  readonly typed: Omit<PlugForm, 'photo'>;
+}
+
+function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () => void }) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const trouble = useTrouble();
+  const { t, say } = reader;
+  const { engine, tests, plugs } = history;
+  const cylinders = cylindersOf(engine.facts.layout);
+  const running = runningNow(engine, tests, plugs);
+  const draft = useDraft<PlugDraft>(`plugs ${engine.id} ${draftStamp([engine, running])}`, () => ({
+    cylinder: cylinders[0] ?? 1,
+    typed: {
+      ...EMPTY_PLUG,
+      odometer: running.odometerKm === undefined ? '' : String(running.odometerKm),
+      hours: running.hours === undefined ? '' : String(running.hours),
+    },
+  }));
+  // A picture is no text, so it lasts as long as the page.
+  const [photo, setPhoto] = useState<Photo | null>(null);
+  const { cylinder } = draft.value;
+  const form: PlugForm = { ...draft.value.typed, photo };
+  const [wantsToKeep, setWantsToKeep] = useState(false);
+  const [said, setSaid] = useState('');
+  const problems = plugProblems(form);
+
+  const keep = async (which: readonly number[]) => {
+    setWantsToKeep(true);
+    const content = plugContent(form);
+    if (!content || !saysSomething(form)) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
+    const looks = which.map((one) => ({ plug: newPlug(engine, one, content), photo: photo ?? undefined }));
+    if (!(await trouble.attempt(bench.addPlugs(looks).then(() => true)))) return;
+    setSaid(
+      which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
+    );
+    setWantsToKeep(false);
+    // What holds for all of them stays; what was said of this one goes.
+    setPhoto(null);
+    draft.set({
+      cylinder: cylinders[cylinders.indexOf(which.at(-1)!) + 1] ?? cylinders[0] ?? 1,
+      typed: { ...draft.value.typed, signs: [] },
+    });
+    onSaved();
+  };
+
+  return (
+    <Page>
+      <PageHead title={t.plugs.screenTitle} over={engine.name}>
+        <p class="quiet">{t.plugs.screenHint}</p>
+      </PageHead>
+      <Leaf title={t.plugs.which} hint={t.plugs.whichHint}>
+        <Plan
+          layout={engine.facts.layout}
+          cells={seenCells()}
+          current={cylinder}
+          onChoose={(one) => {
+            draft.set({ ...draft.value, cylinder: one });
+            setSaid('');
+          }}
+        />
+      </Leaf>
+      <form
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          void keep([cylinder]);
+        }}
+      >
+        <PlugFields
+          form={form}
+          title={reader.cylinders([cylinder])}
+          problems={wantsToKeep ? problems : []}
+          wantsSign={wantsToKeep && !saysSomething(form)}
+          onChange={({ photo: chosen, ...patch }) => {
+            if (chosen !== undefined) setPhoto(chosen);
+            draft.set({ cylinder, typed: { ...draft.value.typed, ...patch } });
+            setSaid('');
+          }}
+        />
+        <div class="row plug-more">
+          {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
+          <a class="button" href={`/engine/${engine.id}`} onClick={draft.forget}>
+            {t.plugs.back}
+          </a>
+        </div>
+        <PlugHistory looks={looksOf(cylinder, plugs)} />
+        <div class="action">
+          <p role="status" class="quiet action-why">
+            {said}
+          </p>
+          <Button kind="main" type="submit">
+            {say(t.plugs.save, { n: cylinder })}
+          </Button>
+        </div>
+      </form>
+    </Page>
+  );
+
+  /** A circle is full once its plug was seen today. */
+  function seenCells(): Map<number, PlanCell> {
+    const today = new Date().toDateString();
+    const cells = new Map<number, PlanCell>();
+    for (const one of cylinders) {
+      const last = looksOf(one, plugs)[0];
+      if (!last) continue;
+      const isNew = new Date(last.seenAt).toDateString() === today;
+      cells.set(one, {
+        share: isNew ? 1 : 0,
+        said: say(t.plugs.lastLook, { since: reader.since(last.seenAt) }),
+      });
+    }
+    return cells;
+  }
+}

@@ -1,0 +1,145 @@
+import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
+import { draftStamp } from '../../components/draft-stamp.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf, PageHead } from '../../components/pieces.tsx';
+import { missingFrom } from '../../components/plan-edit.ts';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useDraft } from '../../components/use-draft.ts';
+import { useLoaded } from '../../components/use-loaded.ts';
+import type { EngineRecord } from '../../store/port.ts';
+import { newEngine, newTest } from '../test/new-records.ts';
+import { cardRemark } from './card-fields.tsx';
+import { EngineFields } from './engine-fields.tsx';
+import { EMPTY_FORM, type EngineForm, factsOf, formOf, problemsOf } from './engine-form.ts';
+import { cylindersKept } from './engine-history.ts';
+
+const ANOTHER = 'another';
+
+/** Which engine is to be tested, and what is known of it. */
+export function SetupScreen() {
+  const { store } = useModel();
+  const { t } = useReader();
+  const { query } = useLocation();
+  const { loaded } = useLoaded('engines', () => store.engines());
+  if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
+  // Nothing real is ever measured on an invented engine.
+  const engines = loaded.state === 'ready' ? loaded.value.filter(({ origin }) => origin !== 'example') : [];
+  return (
+    <Page>
+      <PageHead title={t.setup.title} />
+      {loaded.state === 'failed' && (
+        <p class="problem" role="alert">
+          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
+        </p>
+      )}
+      <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />
+    </Page>
+  );
+}
+
+function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
+  const { bench, store, settings } = useModel();
+  const reader = useReader();
+  const { t, unit } = reader;
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const known = (id: string) => engines.find((engine) => engine.id === id);
+  const fill = (id: string): EngineForm => {
+    const engine = known(id);
+    return engine ? formOf(engine.name, engine.facts, unit) : EMPTY_FORM;
+  };
+  const start = known(wanted) ? wanted : ANOTHER;
+  const draft = useDraft(`setup ${start} ${unit} ${draftStamp(known(start))}`, () => ({
+    chosen: start,
+    form: fill(start),
+  }));
+  const { form } = draft.value;
+  // The engine may have been deleted since.
+  const chosen = known(draft.value.chosen) ? draft.value.chosen : ANOTHER;
+  const [wantsToGo, setWantsToGo] = useState(false);
+  /** Cylinders that tests or plugs tell of, and the plan has no more. */
+  const [lacking, setLacking] = useState<readonly number[]>([]);
+  const problems = problemsOf(form, unit);
+
+  const go = async () => {
+    setWantsToGo(true);
+    const before = known(chosen);
+    const facts = factsOf(form, unit, before?.facts);
+    if (!facts) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
+    const kept = before ? await trouble.attempt(cylindersKept(store, before.id)) : [];
+    if (!kept) return;
+    const lost = missingFrom(kept, facts.layout);
+    setLacking(lost);
+    if (lost.length > 0) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('.plan-remark')?.focus());
+      return;
+    }
+    const engine = before
+      ? { ...before, name: form.name.trim(), facts }
+      : newEngine(form.name, facts, 'measured');
+    const earlier = before ? await trouble.attempt(store.tests(before.id)) : [];
+    if (!earlier) return;
+    const test = newTest(engine, settings.values.peek().rule, engine.origin, earlier);
+    const saved = await trouble.attempt(
+      bench
+        .saveEngine(engine)
+        .then(() => bench.saveTest(test))
+        .then(() => true),
+    );
+    if (!saved) return;
+    draft.forget();
+    route(`/tests/${test.id}/prepare`);
+  };
+
+  return (
+    <form
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void go();
+      }}
+    >
+      {engines.length > 0 && (
+        <Leaf title={t.setup.which}>
+          <Choice
+            legend={t.setup.which}
+            quiet
+            value={chosen}
+            options={[
+              ...engines.map((engine) => ({ value: engine.id, label: engine.name })),
+              { value: ANOTHER, label: t.setup.another },
+            ]}
+            onChoose={(id) => {
+              draft.set({ chosen: id, form: fill(id) });
+              setWantsToGo(false);
+              setLacking([]);
+            }}
+          />
+        </Leaf>
+      )}
+      <EngineFields
+        form={form}
+        problems={wantsToGo ? problems : []}
+        planRemark={cardRemark(
+          lacking.length > 0 ? [{ field: 'layout', code: 'cylinderMeasured', cylinders: lacking }] : [],
+          'layout',
+          reader,
+        )}
+        onChange={(patch) => {
+          draft.set({ chosen, form: { ...form, ...patch } });
+          setLacking([]);
+        }}
+      />
+      <div class="action">
+        <Button kind="main" type="submit">
+          {t.setup.go}
+        </Button>
+      </div>
+    </form>
+  );
+}

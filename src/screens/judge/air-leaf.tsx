@@ -1,0 +1,64 @@
+import { SEA_LEVEL_KPA } from '../../../worker/core/physics/expected.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useReader } from '../../components/model.ts';
+import { Leaf, Wide } from '../../components/pieces.tsx';
+
+/** Sea level as near as matters: less than this share to correct is less than a gauge can tell. */
+const NEXT_TO_NOTHING = 0.01;
+
+/** The barometric correction, shown as such: what was measured beside what it comes to. */
+export function AirLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { judgement, test } = loaded;
+  const { t, say, cylinders, pressure } = useReader();
+  const { ambientKpa } = judgement;
+  if (ambientKpa === null) {
+    return (
+      <Leaf title={t.judge.air}>
+        <div class="stack">
+          <p>{t.judge.airUnknown}</p>
+          <p>
+            <a class="button" href={`/tests/${test.id}/prepare`}>
+              {t.judge.airTell}
+            </a>
+          </p>
+        </div>
+      </Leaf>
+    );
+  }
+  const factor = SEA_LEVEL_KPA / ambientKpa;
+  const altitudeM = test.conditions.ambientKpa === undefined ? test.conditions.altitudeM : undefined;
+  const isNothing = Math.abs(factor - 1) < NEXT_TO_NOTHING;
+  const read = judgement.cylinders.filter((one) => one.finalKpa !== null);
+  return (
+    <Leaf title={t.judge.air} hint={isNothing ? undefined : t.judge.airHint}>
+      <div class="stack">
+        <p>
+          {say(t.judge.airSaid, { ambientKpa, altitudeM, factor })}{' '}
+          {isNothing ? t.judge.airAlready : t.judge.airUse}
+        </p>
+        {!isNothing && (
+          <Wide title={t.judge.air}>
+            <table>
+              <thead>
+                <tr>
+                  <th scope="col">{t.column.cylinder}</th>
+                  <th scope="col">{t.column.measured}</th>
+                  <th scope="col">{t.column.seaLevel}</th>
+                </tr>
+              </thead>
+              <tbody>
+                {read.map((one) => (
+                  <tr key={one.cylinder}>
+                    <th scope="row">{cylinders([one.cylinder])}</th>
+                    <td>{pressure(one.finalKpa)}</td>
+                    <td>{pressure(one.seaLevelKpa)}</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </Wide>
+        )}
+      </div>
+    </Leaf>
+  );
+}

@@ -1,0 +1,105 @@
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import { Ladder } from '../../components/ladder.tsx';
+import { CylinderMarker } from '../../components/marks.tsx';
+import { useReader } from '../../components/model.ts';
+import { Leaf, PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { EngineLine } from '../test/engine-line.tsx';
+import { countingTakes } from '../test/plan-cells.ts';
+import { StoredTest } from '../test/stored-test.tsx';
+import { AlignedTraces } from './aligned-traces.tsx';
+import { DifferencesTable } from './differences-table.tsx';
+import { EarlierLeaf } from './earlier-leaf.tsx';
+import { ladderLine } from './judge.tsx';
+
+/** Cylinders laid over each other, stroke by stroke. */
+export function CompareScreen() {
+  const { params } = useRoute();
+  return (
+    <StoredTest testId={params.testId ?? ''}>
+      {(loaded) => (
+        <Page>
+          <Comparison loaded={loaded} />
+        </Page>
+      )}
+    </StoredTest>
+  );
+}
+
+function Comparison({ loaded }: { loaded: LoadedTest }) {
+  const { t } = useReader();
+  const takes = countingTakes(loaded);
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set());
+  const chosen = takes.filter(({ take }) => !left.has(take.id));
+  const toggle = (id: string) => {
+    const next = new Set(left);
+    if (!next.delete(id)) next.add(id);
+    setLeft(next);
+  };
+  return (
+    <>
+      <PageHead title={t.compare.title} over={<EngineLine loaded={loaded} />}>
+        <p>
+          <a class="button" href={`/tests/${loaded.test.id}/judge`}>
+            {t.compare.back}
+          </a>
+        </p>
+      </PageHead>
+      {takes.length === 0 ? (
+        <p class="problem">{t.compare.empty}</p>
+      ) : (
+        <>
+          <Leaf title={t.compare.choose}>
+            <TakeChooser takes={takes} left={left} onToggle={toggle} />
+          </Leaf>
+          {chosen.length === 0 ? (
+            <p class="problem">{t.compare.nothing}</p>
+          ) : (
+            <>
+              <Leaf title={t.compare.ladder} hint={t.judge.ladderHint}>
+                {chosen.some(({ reading }) => reading.strokes.length > 0) ? (
+                  <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
+                ) : (
+                  <p>{t.judge.noStrokes}</p>
+                )}
+              </Leaf>
+              <Leaf title={t.compare.aligned} hint={t.compare.zoomHint}>
+                <AlignedTraces takes={chosen} />
+              </Leaf>
+              <Leaf title={t.compare.differences}>
+                <DifferencesTable takes={chosen} />
+              </Leaf>
+            </>
+          )}
+        </>
+      )}
+      {takes.length > 0 && <EarlierLeaf loaded={loaded} chosen={chosen} />}
+    </>
+  );
+}
+
+interface TakeChooserProps {
+  takes: readonly ReadTake[];
+  left: ReadonlySet<string>;
+  onToggle: (id: string) => void;
+}
+
+function TakeChooser({ takes, left, onToggle }: TakeChooserProps) {
+  const { t } = useReader();
+  return (
+    <fieldset class="choice">
+      <legend class="unseen">{t.compare.choose}</legend>
+      <div class="options">
+        {takes.map(({ take }) => (
+          <label key={take.id} class="with-marker">
+            <input type="checkbox" checked={!left.has(take.id)} onChange={() => onToggle(take.id)} />
+            <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
+            {t.condition[take.condition].toLowerCase()}
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}

@@ -1,0 +1,194 @@
+import { useLocation } from 'preact-iso';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import { Ladder } from '../../components/ladder.tsx';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Heading, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Plan } from '../../components/plan.tsx';
+import { Remarks } from '../../components/remarks.tsx';
+import { Page } from '../../components/shell.tsx';
+import { EngineLine } from '../test/engine-line.tsx';
+import { isOiledDiesel, wetWithoutDry } from '../test/odd-takes.ts';
+import { countingTakes, planCells } from '../test/plan-cells.ts';
+import { evidenceWords, isWithinButApart, verdictSentence, whereWords } from '../test/test-words.ts';
+import { AirLeaf } from './air-leaf.tsx';
+import { FiguresTable } from './figures-table.tsx';
+import { gatherRemarks } from './gather-remarks.ts';
+import { LeaksLeaf } from './leaks-leaf.tsx';
+import { RuleLeaf } from './rule-leaf.tsx';
+import { SuspectsLeaf } from './suspects-leaf.tsx';
+import { WhatIfLeaf } from './what-if-leaf.tsx';
+
+/** What the measurements come to, and why. */
+export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
+  const { test, judgement } = loaded;
+  const { t } = useReader();
+  const takes = countingTakes(loaded);
+  if (takes.length === 0) {
+    return (
+      <Page>
+        <PageHead title={t.judge.title} over={<EngineLine loaded={loaded} />}>
+          <p>{t.judge.nothing}</p>
+        </PageHead>
+        <div class="action">
+          <a class="button main" href={`/tests/${test.id}/crank`}>
+            {t.judge.toCrank}
+          </a>
+        </div>
+      </Page>
+    );
+  }
+  const hasStrokes = takes.some(({ reading }) => reading.strokes.length > 0);
+  return (
+    <Page>
+      <VerdictHead loaded={loaded} />
+      <PlanLeaf loaded={loaded} />
+      <Leaf title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+        {hasStrokes ? (
+          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder)} />
+        ) : (
+          <p>{t.judge.noStrokes}</p>
+        )}
+        <p>
+          <a class="button" href={`/tests/${test.id}/compare`}>
+            {t.judge.compare}
+          </a>
+        </p>
+      </Leaf>
+      <SuspectsLeaf suspects={judgement.suspects} />
+      <WetRetest loaded={loaded} />
+      <Leaf title={t.judge.table}>
+        <FiguresTable takes={takes} judgement={judgement} />
+      </Leaf>
+      <LeaksLeaf loaded={loaded} />
+      <AirLeaf loaded={loaded} />
+      <WhatIfLeaf loaded={loaded} />
+      <NoticesLeaf takes={takes} />
+      <RuleLeaf loaded={loaded} />
+      <div class="action rest">
+        <a class="button main" href={`/tests/${test.id}/keep`}>
+          {t.judge.toKeep}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+export const ladderLine = ({ take, reading }: ReadTake) => ({
+  cylinder: take.cylinder,
+  condition: take.condition,
+  strokes: reading.strokes,
+  fit: reading.buildUpFit,
+});
+
+const ladderLabel = (takes: readonly ReadTake[], title: string): string =>
+  `${title}: ${takes.map(({ take }) => `${take.cylinder} ${take.condition}`).join(', ')}`;
+
+function VerdictHead({ loaded }: { loaded: LoadedTest }) {
+  const { judgement } = loaded;
+  const reader = useReader();
+  const { t, say } = reader;
+  // Missing cylinders are named together, not one by one.
+  const missing = judgement.cylinders.filter((one) => one.finalKpa === null).map((one) => one.cylinder);
+  const wetAlone = wetWithoutDry(loaded);
+  const reasons = judgement.reasons.filter((reason) => reason.code !== 'reading-missing');
+  return (
+    <header class="page-head verdict-head">
+      <p class="over">
+        <EngineLine loaded={loaded} />
+      </p>
+      <div class="verdict-line">
+        <VerdictShape verdict={judgement.verdict} />
+        <Heading>{verdictSentence(judgement, reader)}</Heading>
+      </div>
+      <ul class="reasons">
+        {isWithinButApart(judgement, loaded.engine.facts.manual) && (
+          <li class="strong">{t.judge.withinButApart}</li>
+        )}
+        {reasons.map((reason) => (
+          <li key={reason.code + reason.detail}>{evidenceWords(reason, reader)}</li>
+        ))}
+        {wetAlone.length > 0 && (
+          <li>{say(t.judge.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
+        )}
+        {isOiledDiesel(loaded) && <li class="strong">{t.judge.dieselWet}</li>}
+        {missing.length > 0 && (
+          <li>{say(t.judge.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
+        )}
+      </ul>
+    </header>
+  );
+}
+
+function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
+  const reader = useReader();
+  const { t, say } = reader;
+  const { judgement, engine } = loaded;
+  return (
+    <Leaf title={t.judge.plan}>
+      <div class="stack">
+        <Plan layout={engine.facts.layout} cells={planCells(loaded, reader)} />
+        {judgement.spreadKpa !== null && (
+          <p>
+            {say(t.judge.summary, {
+              highestKpa: judgement.highestKpa,
+              lowestKpa: judgement.lowestKpa,
+              spreadKpa: judgement.spreadKpa,
+              ratio: judgement.lowToHighRatio,
+            })}
+          </p>
+        )}
+        {judgement.expected && (
+          <p class="quiet">
+            {say(t.judge.expected, {
+              lowKpa: judgement.expected.lowKpa,
+              highKpa: judgement.expected.highKpa,
+            })}
+          </p>
+        )}
+      </div>
+    </Leaf>
+  );
+}
+
+/** The cylinders on which a spoonful of oil would tell most, and the way there. */
+function WetRetest({ loaded }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const reader = useReader();
+  const { t, say } = reader;
+  const { route } = useLocation();
+  const { engine, test, judgement } = loaded;
+  if (judgement.wetRetest.length === 0) return null;
+  const go = () => {
+    const session = capture.session.peek();
+    capture.begin(
+      engine,
+      test,
+      judgement.wetRetest.map((cylinder) => ({ cylinder, condition: 'wet' as const })),
+      session?.test.id === test.id ? session.hose : undefined,
+    );
+    route(`/tests/${test.id}/crank`);
+  };
+  return (
+    <Leaf title={t.nextStep['wet-test'].name}>
+      <div class="stack">
+        <p>{t.judge.wetWhy}</p>
+        <Button onClick={go}>
+          {say(t.judge.wetWanted, { where: whereWords(judgement.wetRetest, reader) })}
+        </Button>
+      </div>
+    </Leaf>
+  );
+}
+
+/** What the measuring itself gives to remark; what is said of several readings is said once. */
+function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
+  const reader = useReader();
+  const { t } = reader;
+  const remarks = gatherRemarks(takes, reader);
+  return (
+    <Leaf title={t.judge.notices}>
+      {remarks.length === 0 ? <p>{t.judge.noNotices}</p> : <Remarks remarks={remarks} />}
+    </Leaf>
+  );
+}

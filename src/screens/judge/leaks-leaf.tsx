@@ -1,0 +1,85 @@
+import type { LeakEstimate, LeakSize, NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Leaf, Wide } from '../../components/pieces.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+
+const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;
+
+/** How large the leaks are, as far as the strokes tell; and plainly why where they do not. */
+export function LeaksLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { bench } = useModel();
+  const { t, say } = useReader();
+  const { engine, test, counting } = loaded;
+  const takes = [...counting.dry.values(), ...counting.wet.values()].map(({ take }) => take.id);
+  const key = JSON.stringify([takes, engine.facts, test.conditions.ambientKpa, test.conditions.altitudeM]);
+  const answer = useLoaded(key, () => bench.leaks(loaded)).loaded;
+  if (answer.state !== 'ready' || answer.value.length === 0) return null;
+  const sizes = answer.value.filter(isSize);
+  const shared = sharedReason(answer.value);
+  return (
+    <Leaf title={t.judge.leaks} hint={sizes.length > 0 ? t.judge.leaksHint : undefined}>
+      {shared ? (
+        <p class="quiet">{say(t.judge.leaksNot, { why: t.noLeak[shared] })}</p>
+      ) : (
+        <div class="stack">
+          <LeaksTable estimates={answer.value} hasWet={sizes.some((one) => one.leftMm2 !== undefined)} />
+          {sizes.length > 0 && <p class="quiet">{t.judge.leakDerived}</p>}
+        </div>
+      )}
+    </Leaf>
+  );
+}
+
+/** The one reason, when there is no size at all and all are refused for the same. */
+function sharedReason(estimates: readonly LeakEstimate[]): NoLeakReason | null {
+  const reasons = new Set(estimates.map((one) => (isSize(one) ? null : one.reason)));
+  return reasons.size === 1 ? [...reasons][0]! : null;
+}
+
+function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[]; hasWet: boolean }) {
+  const { t, say, cylinders, number, percent } = useReader();
+  const area = (mm2: number | undefined) => (mm2 === undefined ? '' : `${number(mm2, 1)}\u00a0mm²`);
+  const stopped = ({ oilRemovedMm2, leakMm2 }: LeakSize) =>
+    oilRemovedMm2 === undefined ? '' : `${area(oilRemovedMm2)}, ${percent(oilRemovedMm2 / leakMm2)}`;
+  return (
+    <Wide title={t.judge.leaks}>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">{t.column.cylinder}</th>
+            <th scope="col">{t.column.leak}</th>
+            {hasWet && <th scope="col">{t.column.oilStopped}</th>}
+            {hasWet && <th scope="col">{t.column.oilLeft}</th>}
+            <th scope="col">{t.column.leakDown}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {estimates.map((one) => (
+            <tr key={one.cylinder}>
+              <th scope="row">{cylinders([one.cylinder])}</th>
+              {isSize(one) ? (
+                <>
+                  <td>
+                    {say(t.judge.leakSize, {
+                      leakMm2: one.leakMm2,
+                      lowMm2: one.lowMm2,
+                      highMm2: one.highMm2,
+                    })}
+                  </td>
+                  {hasWet && <td>{stopped(one)}</td>}
+                  {hasWet && <td>{area(one.leftMm2)}</td>}
+                  <td>{say(t.judge.leakDown, { percent: one.leakDownPercent })}</td>
+                </>
+              ) : (
+                <td class="words" colSpan={hasWet ? 4 : 2}>
+                  {say(t.judge.leakNone, { why: t.noLeak[one.reason] })}
+                </td>
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Wide>
+  );
+}

@@ -1,0 +1,102 @@
+import { useState } from 'preact/hooks';
+import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../../worker/core/judge/rules.ts';
+import type { RuleChoice } from '../../../worker/core/judgement.ts';
+import { toKpa } from '../../../worker/core/units.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Field, Leaf } from '../../components/pieces.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { parsePressure } from '../../format/pressure.ts';
+import { smallPressureInput } from '../prepare/pressure-input.ts';
+import { ruleName, ruleSource } from '../test/test-words.ts';
+
+/** The rule in force, where it comes from, and how to judge by another. */
+export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { bench } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const trouble = useTrouble();
+  const { test, engine, judgement } = loaded;
+  const hasManual = Object.values(engine.facts.manual).some((figure) => figure !== undefined);
+  const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
+  const choose = (rule: RuleChoice) => void trouble.attempt(bench.saveTest({ ...test, rule }));
+  return (
+    <Leaf title={t.judge.rule}>
+      <div class="stack">
+        <dl class="facts">
+          <dt>{t.judge.ruleInForce}</dt>
+          <dd>{ruleName(inForce, reader)}</dd>
+          <dt>{t.judge.ruleSource}</dt>
+          <dd>{ruleSource(inForce, reader)}</dd>
+        </dl>
+        {hasManual && <p class="quiet">{t.judge.manualWins}</p>}
+        <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.judge.ruleChange} />
+      </div>
+    </Leaf>
+  );
+}
+
+interface RuleChooserProps {
+  rule: RuleChoice;
+  hasManual: boolean;
+  legend: string;
+  onChoose: (rule: RuleChoice) => void;
+}
+
+/** Every published rule, and a difference of one's own. */
+export function RuleChooser({ rule, hasManual, legend, onChoose }: RuleChooserProps) {
+  const reader = useReader();
+  const rules = PUBLISHED_RULES.filter(({ code }) => code !== 'manual' || hasManual).map(choiceOf);
+  const isPublished = rules.some((one) => isSame(one, rule));
+  const own: RuleChoice = {
+    code: 'max-spread',
+    maxSpreadKpa: isPublished ? OWN_SPREAD_KPA : rule.maxSpreadKpa,
+  };
+  return (
+    <fieldset>
+      <legend class="strong">{legend}</legend>
+      {[...rules, own].map((one) => (
+        <label key={ruleName(one, reader)} class="tick">
+          <input type="radio" name="rule" checked={isSame(one, rule)} onChange={() => onChoose(one)} />
+          <span>{ruleName(one, reader)}</span>
+          <span class="why">{ruleSource(one, reader)}</span>
+        </label>
+      ))}
+      {!isPublished && <SpreadField rule={rule} onChoose={onChoose} />}
+    </fieldset>
+  );
+}
+
+/** A start for a difference of one's own, gauge kPa. */
+const OWN_SPREAD_KPA = toKpa(15, 'psi');
+
+const choiceOf = ({ code, maxSpreadKpa }: PublishedRule): RuleChoice =>
+  code === 'max-spread' ? { code, maxSpreadKpa } : { code };
+
+const isSame = (a: RuleChoice, b: RuleChoice): boolean =>
+  a.code === b.code && (a.code !== 'max-spread' || a.maxSpreadKpa === (b.maxSpreadKpa ?? USUAL_SPREAD_KPA));
+
+const USUAL_SPREAD_KPA = publishedRule('max-spread').maxSpreadKpa;
+
+function SpreadField({ rule, onChoose }: { rule: RuleChoice; onChoose: (rule: RuleChoice) => void }) {
+  const { t, say, unit, unitSymbol } = useReader();
+  const [typed, setTyped] = useState<string | null>(null);
+  const text = typed ?? smallPressureInput(rule.maxSpreadKpa ?? OWN_SPREAD_KPA, unit);
+  const kpa = parsePressure(text, unit);
+  const fits = typeof kpa === 'number' && kpa > 0;
+  return (
+    <Field
+      label={t.judge.ruleSpread}
+      unit={unitSymbol}
+      decimal
+      value={text}
+      wrong={fits ? undefined : say(t.setup.notNumber, { example: smallPressureInput(OWN_SPREAD_KPA, unit) })}
+      onInput={setTyped}
+      onBlur={() => {
+        if (!fits) return;
+        onChoose({ code: 'max-spread', maxSpreadKpa: kpa });
+        setTyped(null);
+      }}
+    />
+  );
+}

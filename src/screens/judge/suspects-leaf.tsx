@@ -1,0 +1,68 @@
+import type { Evidence, Suspect } from '../../../worker/core/judgement.ts';
+import { useReader } from '../../components/model.ts';
+import { Leaf } from '../../components/pieces.tsx';
+import type { Reader } from '../../components/reader.ts';
+import { confidenceWords, evidenceWords, whereWords } from '../test/test-words.ts';
+
+/** Each suspect as a short paragraph: for, against, next step. */
+export function SuspectsLeaf({ suspects }: { suspects: readonly Suspect[] }) {
+  const reader = useReader();
+  const { t } = reader;
+  return (
+    <Leaf title={t.judge.suspects}>
+      {suspects.length === 0 && <p>{t.judge.noSuspects}</p>}
+      <ol class="suspects">
+        {suspects.map((suspect, i) => (
+          <li key={`${suspect.cause}-${suspect.cylinders.join('-')}`} class="suspect">
+            <h3>
+              {suspectTitle(suspect, reader)}
+              <span class="quiet"> {confidenceWords(suspect.confidence, reader)}</span>
+            </h3>
+            <dl class="facts">
+              <dt>{t.judge.forIt}</dt>
+              <dd>
+                <EvidenceList evidence={suspect.evidence} reader={reader} />
+              </dd>
+              <dt>{t.judge.againstIt}</dt>
+              <dd>
+                {suspect.against.length === 0 ? (
+                  <p class="quiet">{t.judge.nothingAgainst}</p>
+                ) : (
+                  <EvidenceList evidence={suspect.against} reader={reader} />
+                )}
+              </dd>
+              <dt>{t.judge.nextStep}</dt>
+              <dd>
+                <p>
+                  <span class="strong">{t.nextStep[suspect.nextStep].name}.</span>{' '}
+                  {isFirstWithStep(suspects, i) && t.nextStep[suspect.nextStep].how}
+                </p>
+              </dd>
+            </dl>
+          </li>
+        ))}
+      </ol>
+    </Leaf>
+  );
+}
+
+/** How to do it is told once, however many suspects ask for it. */
+function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
+  return suspects.findIndex((one) => one.nextStep === suspects[index]?.nextStep) === index;
+}
+
+export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
+  const { t, say } = reader;
+  if (cause === 'all-low' || cause === 'rig-leak') return `${t.cause[cause]}:`;
+  return say(t.judge.suspectTitle, { cause: t.cause[cause], where: whereWords(cylinders, reader) });
+}
+
+function EvidenceList({ evidence, reader }: { evidence: readonly Evidence[]; reader: Reader }) {
+  return (
+    <ul>
+      {evidence.map((one) => (
+        <li key={one.code + one.detail}>{evidenceWords(one, reader)}</li>
+      ))}
+    </ul>
+  );
+}

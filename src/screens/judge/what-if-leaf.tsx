@@ -1,0 +1,70 @@
+import { useState } from 'preact/hooks';
+import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
+import { median } from '../../../worker/core/statistics.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useReader } from '../../components/model.ts';
+import { Choice, Leaf } from '../../components/pieces.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import { WhatIfPlot } from '../../components/what-if-plot.tsx';
+
+const FACTORS: readonly WhatIfFactor[] = [
+  'cranking-speed',
+  'altitude',
+  'throttle',
+  'intake-closing',
+  'adapter-volume',
+  'leak',
+];
+
+/** What a sound cylinder of this engine would read if one thing were otherwise. Without its measures nothing is shown. */
+export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { t, say } = useReader();
+  const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
+  const { engine, judgement, counting } = loaded;
+  const { cycle, geometry } = engine.facts;
+  const readings = [...counting.dry.values()].map(({ reading }) => reading);
+  const speeds = readings.map((reading) => reading.crankingRpm).filter((rpm) => rpm !== null);
+  const cranked = {
+    cycle,
+    ambientKpa: judgement.ambientKpa ?? undefined,
+    rpm: speeds.length === 0 ? undefined : median(speeds),
+    hose:
+      readings.find(({ hose }) => hose !== 'undetermined')?.hose === 'open' ? ('open' as const) : undefined,
+  };
+  // The physical model is fetched when the verdict is looked at, not before.
+  const key = JSON.stringify([geometry, cranked, factor]);
+  const answer = useLoaded(key, async () => {
+    const { whatIf } = await import('../../../worker/core/physics/what-if.ts');
+    return { factor, points: whatIf(geometry, cranked, factor) };
+  }).loaded;
+  if (answer.state !== 'ready' || answer.value.points.length < 2) return null;
+  const { points, factor: drawn } = answer.value;
+  const marks = judgement.cylinders.flatMap(({ cylinder, finalKpa }) =>
+    finalKpa === null ? [] : [{ label: String(cylinder), kpa: finalKpa }],
+  );
+  return (
+    <Leaf title={t.whatIf.title} hint={t.whatIf.hint}>
+      <div class="stack">
+        <Choice
+          legend={t.whatIf.factorLegend}
+          value={factor}
+          options={FACTORS.map((one) => ({ value: one, label: t.whatIf.factor[one] }))}
+          onChoose={setFactor}
+        />
+        <WhatIfPlot
+          points={points}
+          marks={marks}
+          axis={t.whatIf.axis[drawn]}
+          label={say(t.whatIf.plot, {
+            factor: t.whatIf.factor[drawn].toLowerCase(),
+            fromKpa: points[0]!.expectedKpa,
+            toKpa: points.at(-1)!.expectedKpa,
+            from: points[0]!.x,
+            to: points.at(-1)!.x,
+          })}
+        />
+        <p class="quiet">{t.whatIf.said}</p>
+      </div>
+    </Leaf>
+  );
+}

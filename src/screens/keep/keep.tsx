@@ -1,0 +1,124 @@
+import { useState } from 'preact/hooks';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useDraft } from '../../components/use-draft.ts';
+import { PlugsLinkLeaf } from '../engine/plugs-leaf.tsx';
+import { BatteryAfterField } from '../prepare/condition-fields.tsx';
+import { DeleteTestLeaf } from '../test/delete-test.tsx';
+import { EngineLine } from '../test/engine-line.tsx';
+import { ReportLeaf, SessionLeaf } from './session-leaf.tsx';
+import { traceFile, traceFileName } from './trace-download.ts';
+
+/** What stays of a test: a note, and the traces for anyone to replay. */
+export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
+  const { takes } = loaded;
+  const { t } = useReader();
+  return (
+    <Page>
+      <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
+      <NoteLeaf loaded={loaded} />
+      <Leaf title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
+        <BatteryAfterField test={loaded.test} />
+      </Leaf>
+      <PlugsLinkLeaf engine={loaded.engine} />
+      <ReportLeaf loaded={loaded} />
+      <SessionLeaf loaded={loaded} />
+      <Leaf title={t.keep.files} hint={t.keep.filesHint}>
+        {takes.length === 0 ? (
+          <p>{t.keep.noTakes}</p>
+        ) : (
+          <ul class="index">
+            {takes.map((one) => (
+              <TakeRow key={one.take.id} one={one} loaded={loaded} />
+            ))}
+          </ul>
+        )}
+      </Leaf>
+      <DeleteTestLeaf loaded={loaded} />
+      <div class="action rest">
+        <a class="button main" href="/">
+          {t.keep.toBench}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+  const { bench } = useModel();
+  const { t } = useReader();
+  const trouble = useTrouble();
+  const { value: typed, set: setTyped, forget } = useDraft<string | null>(`note ${test.id}`, () => null);
+  const [isKept, setKept] = useState(false);
+  const keep = async () => {
+    if (typed === null || typed === test.note) return;
+    const kept = await trouble.attempt(bench.saveTest({ ...test, note: typed }).then(() => true));
+    if (kept) forget();
+    setKept(kept === true);
+  };
+  return (
+    <Leaf title={t.keep.note} hint={t.keep.noteHint}>
+      <Field
+        label={t.keep.note}
+        quiet
+        value={typed ?? test.note}
+        lines={4}
+        onInput={(note) => {
+          setTyped(note);
+          setKept(false);
+        }}
+        onBlur={() => void keep()}
+      />
+      <p role="status" class="quiet">
+        {isKept && t.keep.noteSaved}
+      </p>
+    </Leaf>
+  );
+}
+
+function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: LoadedTest }) {
+  const { bench, saveFile } = useModel();
+  const { t, say, dateTime, pressure } = useReader();
+  const trouble = useTrouble();
+  const isAside = take.state === 'set-aside';
+  const isSuperseded = !isAside && loaded.counting[take.condition].get(take.cylinder)?.take.id !== take.id;
+  const download = async () => {
+    const trace = await trouble.attempt(bench.trace(take.id));
+    if (trace) saveFile(traceFile(loaded, take, trace), traceFileName(loaded.engine, take), 'text/csv');
+  };
+  return (
+    <li class={`take-row${isAside ? ' aside-take' : ''}`}>
+      <div>
+        <p class="strong">
+          {say(t.keep.takeLine, {
+            cylinder: take.cylinder,
+            condition: t.conditionLong[take.condition],
+            time: dateTime(take.startedAt),
+          })}
+        </p>
+        <p class="quiet">
+          {pressure(reading.finalKpa, reading.finalPlusMinusKpa)}{' '}
+          {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}{' '}
+          {isAside && <Stamp>{t.keep.setAside}</Stamp>}
+          {isSuperseded && <Stamp>{t.keep.superseded}</Stamp>}
+        </p>
+      </div>
+      <div class="row">
+        {take.typed ? (
+          <p class="quiet">{t.keep.typedTake}</p>
+        ) : (
+          <Button onClick={() => void download()}>{t.keep.download}</Button>
+        )}
+        <Button
+          kind="plain"
+          onClick={() => void trouble.attempt(bench.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
+        >
+          {isAside ? t.keep.countAgain : t.keep.setItAside}
+        </Button>
+      </div>
+    </li>
+  );
+}

@@ -1,0 +1,180 @@
+import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Field, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { parseNumber } from '../../format/number.ts';
+import { EngineFields } from '../engine/engine-fields.tsx';
+import { EMPTY_FORM, type EngineForm, factsOf, problemsOf } from '../engine/engine-form.ts';
+import { newEngine, newTest } from '../test/new-records.ts';
+import { type Assignment, assignmentsFor, formFor } from './recording-engine.ts';
+import { recordingValues } from './recording-picker.tsx';
+import { RecordingProblems, useRecordings } from './recordings.tsx';
+
+/** Recordings from files become a test of their own: say whose they are, then see the verdict. */
+export function OpenRecordingScreen() {
+  const { t } = useReader();
+  const recordings = useRecordings();
+  const isEmpty = recordings.traces.length === 0;
+  return (
+    <Page>
+      <PageHead title={t.open.title}>
+        <p class="quiet">{t.open.lead}</p>
+        <p>
+          <a class="link-line" href="/settings#data">
+            {t.files.fromOpen}
+          </a>
+        </p>
+      </PageHead>
+      <RecordingProblems recordings={recordings} />
+      {!isEmpty && (
+        <ReadRecordings
+          key={recordings.traces.map((one) => one.fileName).join()}
+          traces={recordings.traces}
+        />
+      )}
+      <div class={isEmpty ? 'action' : 'action again'}>
+        <Button kind={isEmpty ? 'main' : 'plain'} onClick={() => void recordings.choose()}>
+          {isEmpty ? t.open.choose : t.open.chooseOthers}
+        </Button>
+      </div>
+    </Page>
+  );
+}
+
+function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
+  const { store, bench, settings } = useModel();
+  const { t, say, unit } = useReader();
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const [rows, setRows] = useState(() => assignmentsFor(traces));
+  const [form, setForm] = useState<EngineForm>(() => ({ ...EMPTY_FORM, ...formFor(traces, unit) }));
+  const [wantsToGo, setWantsToGo] = useState(false);
+  const problems = problemsOf(form, unit);
+  const facts = factsOf(form, unit);
+  const wrong = (row: Assignment): string | undefined => {
+    if (row.condition === 'leave-out')
+      return rows.every((one) => one.condition === 'leave-out') ? t.open.noneLeft : undefined;
+    const n = parseNumber(row.cylinder);
+    if (typeof n !== 'number') return t.open.needCylinder;
+    if (facts && !cylindersOf(facts.layout).includes(n)) return say(t.open.noSuchCylinder, { n });
+    if (form.fuel === 'diesel' && row.condition === 'wet') return t.open.dieselWet;
+    const same = rows.filter((one) => parseNumber(one.cylinder) === n && one.condition === row.condition);
+    return same.length > 1 ? say(t.open.twice, { n }) : undefined;
+  };
+
+  /** Worth saying, and no reason to stop. */
+  const remark = (row: Assignment): string | undefined => {
+    const n = parseNumber(row.cylinder);
+    const hasDry = rows.some((one) => one.condition === 'dry' && parseNumber(one.cylinder) === n);
+    return row.condition === 'wet' && typeof n === 'number' && !hasDry
+      ? say(t.open.wetAlone, { n })
+      : undefined;
+  };
+
+  const read = async () => {
+    setWantsToGo(true);
+    if (!facts || rows.some((row) => wrong(row) !== undefined)) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
+    const geometry = { ...traces[0]?.header.geometry, ...defined(facts.geometry) };
+    const engine = newEngine(form.name, { ...facts, geometry }, 'recording');
+    const test = newTest(engine, settings.values.peek().rule, 'recording');
+    const work = async () => {
+      await store.saveEngine(engine);
+      await store.saveTest(test);
+      for (const [i, row] of rows.entries()) {
+        if (row.condition === 'leave-out') continue;
+        const one = traces[i]!;
+        await bench.addRecorded(
+          test,
+          Number(parseNumber(row.cylinder)),
+          row.condition,
+          one.trace,
+          one.fileName,
+        );
+      }
+      return true;
+    };
+    if (await trouble.attempt(work())) route(`/tests/${test.id}/judge`);
+  };
+
+  return (
+    <form
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void read();
+      }}
+    >
+      <Leaf title={t.open.recordings} hint={t.open.recordingsHint}>
+        <ul class="index">
+          {rows.map((row, i) => (
+            <AssignmentRow
+              key={i}
+              title={say(t.crank.recordingLine, recordingValues(traces[i]!))}
+              row={row}
+              wrong={wantsToGo ? wrong(row) : undefined}
+              remark={remark(row)}
+              onChange={(patch) => setRows(rows.map((one, k) => (k === i ? { ...one, ...patch } : one)))}
+            />
+          ))}
+        </ul>
+      </Leaf>
+      <EngineFields
+        form={form}
+        problems={wantsToGo ? problems : []}
+        onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+      />
+      <div class="action">
+        <Button kind="main" type="submit">
+          {t.open.go}
+        </Button>
+      </div>
+    </form>
+  );
+}
+
+/** Without the fields that are not known. */
+function defined<T extends object>(facts: T): Partial<T> {
+  return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined)) as Partial<T>;
+}
+
+interface AssignmentRowProps {
+  title: string;
+  row: Assignment;
+  wrong: string | undefined;
+  remark: string | undefined;
+  onChange: (patch: Partial<Assignment>) => void;
+}
+
+function AssignmentRow({ title, row, wrong, remark, onChange }: AssignmentRowProps) {
+  const { t } = useReader();
+  return (
+    <li class="assignment">
+      <p>{title}</p>
+      <Field
+        label={t.column.cylinder}
+        value={row.cylinder}
+        decimal
+        wrong={wrong}
+        onInput={(cylinder) => onChange({ cylinder })}
+      />
+      <Choice<Assignment['condition']>
+        legend={t.column.condition}
+        value={row.condition}
+        options={[
+          { value: 'dry', label: t.condition.dry },
+          { value: 'wet', label: t.condition.wet },
+          { value: 'leave-out', label: t.open.leaveOut },
+        ]}
+        onChoose={(condition) => onChange({ condition })}
+      />
+      {remark && <p role="status">{remark}</p>}
+    </li>
+  );
+}

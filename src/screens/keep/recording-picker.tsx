@@ -1,0 +1,90 @@
+import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
+import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf } from '../../components/pieces.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { RecordingProblems, useRecordings } from './recordings.tsx';
+
+const SPEEDS = [1, 5, 20, Number.POSITIVE_INFINITY] as const;
+
+/** A recorded trace for the cylinder at hand: taken as it is, or played as if it were live. */
+export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
+  const { capture, bench } = useModel();
+  const { t, say, number } = useReader();
+  const { route } = useLocation();
+  const trouble = useTrouble();
+  const recordings = useRecordings();
+  const [index, setIndex] = useState(0);
+  const [speed, setSpeed] = useState<number>(1);
+  const item = capture.state.value.plan[capture.state.value.at];
+  const recording = recordings.traces[index];
+  const words = (one: RecordedTrace) => recordingLine(one, say(t.crank.recordingLine, recordingValues(one)));
+
+  const take = async () => {
+    if (!recording || !item) return;
+    const { cylinder, condition } = item;
+    const kept = await trouble.attempt(
+      bench.addRecorded(loaded.test, cylinder, condition, recording.trace, recording.fileName),
+    );
+    if (kept) route(`/tests/${loaded.test.id}/judge`);
+  };
+
+  return (
+    <>
+      <Leaf title={t.crank.sourceFile}>
+        <div class="stack">
+          <Button onClick={() => void recordings.choose()}>{t.crank.chooseFile}</Button>
+          <RecordingProblems recordings={recordings} />
+          {recordings.traces.length > 1 && (
+            <Choice
+              legend={t.crank.whichColumn}
+              value={String(index)}
+              options={recordings.traces.map((one, i) => ({ value: String(i), label: words(one) }))}
+              onChoose={(i) => setIndex(Number(i))}
+            />
+          )}
+          {recordings.traces.length === 1 && recording && <p>{words(recording)}</p>}
+          {recording && (
+            <Choice
+              legend={t.crank.playSpeed}
+              value={String(speed)}
+              options={SPEEDS.map((one) => ({
+                value: String(one),
+                label: Number.isFinite(one) ? `${number(one)}×` : t.crank.atOnce,
+              }))}
+              onChoose={(one) => setSpeed(Number(one))}
+            />
+          )}
+        </div>
+      </Leaf>
+      {recording && item && (
+        <div class="action">
+          <Button kind="main" onClick={() => capture.connect({ kind: 'replay', recording, speed })}>
+            {t.crank.playRecording}
+          </Button>
+          <Button onClick={() => void take()}>
+            {say(t.crank.addRecording, {
+              cylinder: item.cylinder,
+              condition: t.conditionLong[item.condition],
+            })}
+          </Button>
+        </div>
+      )}
+    </>
+  );
+}
+
+/** Length and size of a recording, for a sentence. */
+export function recordingValues({ fileName, trace }: RecordedTrace) {
+  const samples = trace.timeS.length;
+  return {
+    name: fileName,
+    samples,
+    durationS: samples === 0 ? 0 : trace.timeS[samples - 1]! - trace.timeS[0]!,
+  };
+}
+
+const recordingLine = ({ header }: RecordedTrace, line: string): string =>
+  header.cylinder === undefined ? line : `${header.cylinder}: ${line}`;

@@ -1,0 +1,40 @@
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf } from '../../components/pieces.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { StorageReminder } from '../bench/storage-reminder.tsx';
+import { sessionFileName } from './session-files.ts';
+
+/** The whole test as one file, and a word on how safe it is here. */
+export function SessionLeaf({ loaded: { engine, test } }: { loaded: LoadedTest }) {
+  const { store, saveFile } = useModel();
+  const { t } = useReader();
+  const trouble = useTrouble();
+  const save = async () => {
+    const { exportSession } = await import('../../store/session-transfer.ts');
+    const savedAt = new Date().toISOString();
+    const file = await trouble.attempt(
+      exportSession(store, { engineId: engine.id, testId: test.id, savedAt }),
+    );
+    if (file) saveFile(file, sessionFileName(engine, test), 'application/json');
+  };
+  return (
+    <Leaf title={t.files.session} hint={t.files.sessionHint}>
+      <div class="stack">
+        <Button onClick={() => void save()}>{t.files.saveSession}</Button>
+        <StorageReminder brief />
+      </div>
+    </Leaf>
+  );
+}
+
+export function ReportLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+  const { t } = useReader();
+  return (
+    <Leaf title={t.report.open} hint={t.report.openHint}>
+      <a class="button" href={`/tests/${test.id}/report`}>
+        {t.report.toReport}
+      </a>
+    </Leaf>
+  );
+}

@@ -1,0 +1,29 @@
+/** A take as the trace CSV that other programs read. Pure. */
+import type { Trace } from '../../../worker/core/trace.ts';
+import { writeTraceCsv } from '../../../worker/file/csv.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { plainFileName } from '../../format/file-name.ts';
+import type { EngineRecord, TakeRecord } from '../../store/port.ts';
+
+/** Everything the sensor said, with what was known of engine and rig. */
+export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace: Trace): string {
+  return writeTraceCsv(trace, {
+    cylinder: take.cylinder,
+    condition: take.condition,
+    hose: take.hose,
+    cycle: engine.facts.cycle,
+    fuel: engine.facts.fuel,
+    engine: engine.name,
+    recorded: take.startedAt,
+    ambientKpa: test.conditions.ambientKpa,
+    geometry: engine.facts.geometry,
+    manual: engine.facts.manual,
+  });
+}
+
+/** `estate-cyl-3-wet-2026-11-25.csv`: plain letters only, so that any system takes it. */
+export function traceFileName(engine: EngineRecord, take: TakeRecord): string {
+  const name = plainFileName(engine.name);
+  const time = take.startedAt.slice(0, 19).replace(/[:T]/g, '-');
+  return `${name || 'engine'}-cyl-${take.cylinder}-${take.condition}-${time}.csv`;
+}

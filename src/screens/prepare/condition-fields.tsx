@@ -1,0 +1,147 @@
+import { ambientKpa } from '../../capture/reading-options.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Field, Leaf } from '../../components/pieces.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { useDraft } from '../../components/use-draft.ts';
+import { parseNumber } from '../../format/number.ts';
+import { parsePressure } from '../../format/pressure.ts';
+import type { TestConditions, TestRecord } from '../../store/port.ts';
+import { smallPressureInput } from './pressure-input.ts';
+
+type NumberField =
+  | 'altitudeM'
+  | 'ambientKpa'
+  | 'oilTemperatureC'
+  | 'batteryBeforeV'
+  | 'batteryAfterV'
+  | 'odometerKm'
+  | 'hours';
+
+/** What each can be at all. Pressure at 6000 m by the US Standard Atmosphere 1976 is 47 kPa; the lowest land lies at -430 m. */
+const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
+  altitudeM: [-430, 6000],
+  ambientKpa: [45, 110],
+  oilTemperatureC: [-40, 160],
+  batteryBeforeV: [4, 60],
+  batteryAfterV: [4, 60],
+  odometerKm: [0, 5e6],
+  hours: [0, 5e5],
+};
+
+/** A rested battery that reads so much less has lost a third of its charge or so. Common practice, no source. */
+const NOTABLE_FALL_V = 0.4;
+
+/** What is known of the day and the engine. Kept on leaving the field; what does not fit stays in it and is said so. */
+export function ConditionFields({ test }: { test: TestRecord }) {
+  const { t, say, unitSymbol } = useReader();
+  const [low, high] = RANGES.ambientKpa;
+  const fields: readonly { name: NumberField; label: string; unit: string; wrong: string }[] = [
+    { name: 'altitudeM', label: t.prepare.altitude, unit: 'm', wrong: t.prepare.altitudeRange },
+    {
+      name: 'ambientKpa',
+      label: t.prepare.barometer,
+      unit: unitSymbol,
+      wrong: say(t.prepare.barometerRange, { low, high }),
+    },
+    {
+      name: 'oilTemperatureC',
+      label: t.prepare.oilTemperature,
+      unit: '°C',
+      wrong: t.prepare.temperatureRange,
+    },
+    { name: 'batteryBeforeV', label: t.prepare.battery, unit: 'V', wrong: t.prepare.voltsRange },
+    { name: 'odometerKm', label: t.prepare.odometer, unit: 'km', wrong: t.prepare.notNegative },
+    { name: 'hours', label: t.prepare.hours, unit: 'h', wrong: t.prepare.notNegative },
+  ];
+  return (
+    <Leaf title={t.prepare.conditions} hint={t.prepare.conditionsHint}>
+      <div class="fields narrow">
+        {fields.map((field) => (
+          <ConditionField key={field.name} test={test} {...field} />
+        ))}
+      </div>
+      <AirLine test={test} />
+    </Leaf>
+  );
+}
+
+/** What the judgement reckons the air to be, and where it has it from. */
+function AirLine({ test: { conditions } }: { test: TestRecord }) {
+  const { t, say } = useReader();
+  const words =
+    conditions.ambientKpa !== undefined
+      ? conditions.altitudeM !== undefined && t.prepare.barometerWins
+      : say(conditions.altitudeM === undefined ? t.prepare.airUnknown : t.prepare.fromAltitude, {
+          kpa: ambientKpa(conditions),
+        });
+  return (
+    <p class="quiet air-line" role="status">
+      {words}
+    </p>
+  );
+}
+
+/** Asked for once the last cylinder is done. */
+export function BatteryAfterField({ test }: { test: TestRecord }) {
+  const { t, say } = useReader();
+  const { batteryBeforeV, batteryAfterV } = test.conditions;
+  const fellV =
+    batteryBeforeV === undefined || batteryAfterV === undefined ? 0 : batteryBeforeV - batteryAfterV;
+  return (
+    <div class="stack">
+      <div class="fields narrow">
+        <ConditionField
+          test={test}
+          name="batteryAfterV"
+          label={t.prepare.batteryAfter}
+          unit="V"
+          wrong={t.prepare.voltsRange}
+        />
+      </div>
+      {fellV >= NOTABLE_FALL_V && <p>{say(t.prepare.batteryFell, { fellV })}</p>}
+    </div>
+  );
+}
+
+function ConditionField({
+  test,
+  name,
+  label,
+  unit: shownUnit,
+  wrong,
+}: {
+  test: TestRecord;
+  name: NumberField;
+  label: string;
+  unit: string;
+  wrong: string;
+}) {
+  const { bench } = useModel();
+  const { t, say, unit, number } = useReader();
+  const trouble = useTrouble();
+  const isPressure = name === 'ambientKpa';
+  const kept = test.conditions[name];
+  const written = kept === undefined ? '' : isPressure ? smallPressureInput(kept, unit) : String(kept);
+  const { value: typed, set: setTyped } = useDraft<string | null>(`condition ${test.id} ${name}`, () => null);
+  const text = typed ?? written;
+  const value = isPressure ? parsePressure(text, unit) : parseNumber(text);
+  const [low, high] = RANGES[name];
+  const fits = value === null || (value !== undefined && value >= low && value <= high);
+  const remark = value === undefined ? say(t.setup.notNumber, { example: number(12.6, 1) }) : wrong;
+  const keep = () => {
+    if (typed === null || !fits) return;
+    const conditions: TestConditions = { ...test.conditions, [name]: value ?? undefined };
+    void trouble.attempt(bench.saveTest({ ...test, conditions }).then(() => setTyped(null)));
+  };
+  return (
+    <Field
+      label={label}
+      unit={shownUnit}
+      decimal
+      value={text}
+      wrong={fits ? undefined : remark}
+      onInput={setTyped}
+      onBlur={keep}
+    />
+  );
+}

@@ -1,0 +1,116 @@
+import { useLocation } from 'preact-iso';
+import { toKpa } from '../../../worker/core/units.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { EngineLine } from '../test/engine-line.tsx';
+import {
+  answerTo,
+  CAUTION_GROUPS,
+  type CautionCode,
+  type CautionGroup,
+  cautionsFor,
+  isMust,
+  questionsFor,
+  untickedMusts,
+  withAnswer,
+} from './cautions.ts';
+import { ConditionFields } from './condition-fields.tsx';
+
+/** Common practice, no source: what hoses must stand at least. */
+const HOSE_VALUES = { petrolKpa: toKpa(250, 'psi'), dieselKpa: toKpa(700, 'psi') };
+
+/** What has to be done before the starter turns. */
+export function PrepareChapter({ loaded }: { loaded: LoadedTest }) {
+  const { engine, test } = loaded;
+  const { t, say } = useReader();
+  const { route } = useLocation();
+  const left = untickedMusts(engine.facts, test.conditions.ticked).length;
+  return (
+    <Page>
+      <PageHead title={t.prepare.title} over={<EngineLine loaded={loaded} />}>
+        <p>
+          {t.prepare.lead} {t.prepare.law}
+        </p>
+      </PageHead>
+      <QuestionsLeaf loaded={loaded} />
+      {CAUTION_GROUPS.map((group) => (
+        <CautionLeaf key={group} group={group} loaded={loaded} />
+      ))}
+      <ConditionFields test={test} />
+      <div class="action">
+        {left > 0 && <p class="action-why">{say(t.prepare.left, { n: left })}</p>}
+        <Button kind="main" onClick={() => route(`/tests/${test.id}/crank`)}>
+          {t.prepare.go}
+        </Button>
+      </div>
+    </Page>
+  );
+}
+
+/** Ticks and answers, and what they say of the conditions. */
+function useTicks({ test }: LoadedTest) {
+  const { bench } = useModel();
+  const trouble = useTrouble();
+  return (ticked: readonly string[]) => {
+    const isSaid = (...codes: readonly CautionCode[]) =>
+      codes.some((code) => ticked.includes(code)) ? true : undefined;
+    const conditions = {
+      ...test.conditions,
+      ticked,
+      throttleOpen: isSaid('throttle-open'),
+      allPlugsOut: isSaid('plugs-out', 'injectors-out'),
+    };
+    void trouble.attempt(bench.saveTest({ ...test, conditions }));
+  };
+}
+
+/** What the list depends on. Left out, it holds everything that could bite. */
+function QuestionsLeaf({ loaded }: { loaded: LoadedTest }) {
+  const { t } = useReader();
+  const save = useTicks(loaded);
+  const { ticked } = loaded.test.conditions;
+  return (
+    <Leaf title={t.prepare.questions} hint={t.prepare.questionsHint}>
+      <div class="stack">
+        {questionsFor(loaded.engine.facts).map((question) => (
+          <Choice<string>
+            key={question.code}
+            legend={t.prepare.question[question.code]}
+            value={answerTo(question, ticked) ?? ''}
+            options={question.answers.map((answer) => ({ value: answer, label: t.prepare.answer[answer] }))}
+            onChoose={(chosen) => {
+              const answer = question.answers.find((one) => one === chosen);
+              if (answer) save(withAnswer(question, answer, ticked));
+            }}
+          />
+        ))}
+      </div>
+    </Leaf>
+  );
+}
+
+function CautionLeaf({ group, loaded }: { group: CautionGroup; loaded: LoadedTest }) {
+  const { t, say } = useReader();
+  const save = useTicks(loaded);
+  const { ticked } = loaded.test.conditions;
+  const title = { safe: t.prepare.groupSafe, ready: t.prepare.groupReady, rig: t.prepare.groupRig }[group];
+  return (
+    <Leaf title={title}>
+      <div>
+        {cautionsFor(loaded.engine.facts, ticked, group).map((code) => (
+          <Tick
+            key={code}
+            checked={ticked.includes(code)}
+            onChange={(on) => save(on ? [...ticked, code] : ticked.filter((one) => one !== code))}
+            label={t.caution[code].what}
+            why={say(t.caution[code].why, HOSE_VALUES)}
+            must={isMust(code)}
+          />
+        ))}
+      </div>
+    </Leaf>
+  );
+}

@@ -1,0 +1,128 @@
+import { useMemo, useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Field, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import { reportContent } from '../../report/content.ts';
+import { ReportSheet } from '../../report/sheet.tsx';
+import { reportText } from '../../report/text.ts';
+import { storedFingerprint } from '../../store/fingerprint.ts';
+import { EngineLine } from '../test/engine-line.tsx';
+import { StoredTest } from '../test/stored-test.tsx';
+
+/** One page of a test to print or to send. What is not for paper stands around the sheet. */
+export function ReportScreen() {
+  const { params } = useRoute();
+  return (
+    <StoredTest testId={params.testId ?? ''}>
+      {(loaded) =>
+        loaded.counting.dry.size + loaded.counting.wet.size === 0 ? (
+          <NothingToReport loaded={loaded} />
+        ) : (
+          <Report loaded={loaded} />
+        )
+      }
+    </StoredTest>
+  );
+}
+
+function NothingToReport({ loaded }: { loaded: LoadedTest }) {
+  const { t } = useReader();
+  return (
+    <Page>
+      <PageHead title={t.report.open} over={<EngineLine loaded={loaded} />}>
+        <p>{t.report.empty}</p>
+      </PageHead>
+      <div class="action">
+        <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
+          {t.judge.toCrank}
+        </a>
+      </div>
+    </Page>
+  );
+}
+
+function Report({ loaded }: { loaded: LoadedTest }) {
+  const { store } = useModel();
+  const reader = useReader();
+  const { t } = reader;
+  const [by, setBy] = useState('');
+  const madeAt = useMemo(() => reader.dateTime(new Date().toISOString()), [reader.locale]);
+  const takes = loaded.takes.map(({ take }) => take);
+  const key = takes.map(({ id }) => id).join();
+  const { loaded: made } = useLoaded(key, () => storedFingerprint(store, takes));
+  const content = reportContent(loaded, reader);
+  const fingerprint = made.state === 'ready' ? made.value : undefined;
+  return (
+    <Page kind="report">
+      <div class="around">
+        <p>
+          <a class="link-line" href={`/tests/${loaded.test.id}/keep`}>
+            {t.report.back}
+          </a>
+        </p>
+        <div class="row">
+          <Button kind="main" onClick={() => print()}>
+            {t.report.print}
+          </Button>
+        </div>
+        <Field label={t.report.by} hint={t.report.byHint} value={by} onInput={setBy} />
+        {made.state === 'failed' && (
+          <p class="problem" role="alert">
+            {t.storeRead[made.code]}
+          </p>
+        )}
+      </div>
+      <ReportSheet
+        content={content}
+        loaded={loaded}
+        by={by.trim()}
+        fingerprint={fingerprint}
+        madeAt={madeAt}
+      />
+      <div class="around">
+        <TextLeaf
+          title={content.title}
+          text={reportText(content, { by: by.trim(), fingerprint: fingerprint ?? null, madeAt }, reader)}
+        />
+      </div>
+    </Page>
+  );
+}
+
+/** The same as text: copied, handed to another app, or marked by hand. */
+function TextLeaf({ title, text }: { title: string; text: string }) {
+  const { t } = useReader();
+  const [said, setSaid] = useState('');
+  const copy = () =>
+    // The clipboard is missing over an unsafe connection.
+    void Promise.resolve()
+      .then(() => navigator.clipboard.writeText(text))
+      .then(
+        () => setSaid(t.report.copied),
+        () => setSaid(t.report.notCopied),
+      );
+  const canShare = 'share' in navigator;
+  return (
+    <Leaf title={t.report.asText}>
+      <div class="stack">
+        <div class="row">
+          <Button onClick={copy}>{t.report.copy}</Button>
+          {canShare && (
+            // Changing one's mind in the list of apps is no trouble.
+            <Button onClick={() => void navigator.share({ title, text }).catch(() => undefined)}>
+              {t.report.share}
+            </Button>
+          )}
+        </div>
+        <p role="status">{said}</p>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard. */}
+        <pre class="report-text" tabIndex={0}>
+          {text}
+        </pre>
+      </div>
+    </Leaf>
+  );
+}

@@ -1,0 +1,164 @@
+import type { ComponentChildren } from 'preact';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
+import { NoticeShape } from '../../components/remarks.tsx';
+import { Page } from '../../components/shell.tsx';
+import { Tally } from '../../components/tally.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import { languageChoices } from '../../copy/languages.ts';
+import { UnitLeaf } from '../crank/sensor.tsx';
+import { RuleChooser } from '../judge/rule-leaf.tsx';
+import { DataLeaf } from '../keep/data-leaf.tsx';
+import { browserFeatures, FEATURES } from './browser-features.ts';
+import { SupportLeaf } from './support-leaf.tsx';
+
+/** Units, page, sounds, rule; what this browser can do; how to read the signs. */
+export function SettingsScreen() {
+  const { settings } = useModel();
+  const { t } = useReader();
+  const { theme, rule, language } = settings.values.value;
+  return (
+    <Page>
+      <PageHead title={t.settings.title} />
+      <UnitLeaf />
+      <Leaf title={t.settings.theme}>
+        <Choice
+          legend={t.settings.theme}
+          quiet
+          value={theme}
+          options={[
+            { value: 'system', label: t.settings.themeSystem },
+            { value: 'light', label: t.settings.themeLight },
+            { value: 'dark', label: t.settings.themeDark },
+          ]}
+          onChoose={(one) => settings.change({ theme: one })}
+        />
+      </Leaf>
+      <HearingLeaf />
+      <Leaf title={t.settings.ruleTitle}>
+        <RuleChooser
+          rule={rule}
+          hasManual={false}
+          legend={t.judge.ruleChange}
+          onChoose={(one) => settings.change({ rule: one })}
+        />
+      </Leaf>
+      {languageChoices.length > 1 && (
+        <Leaf title={t.settings.language}>
+          <Choice
+            legend={t.settings.language}
+            quiet
+            value={language}
+            options={languageChoices.map(({ code, name }) => ({ value: code, label: name }))}
+            onChoose={(code) => settings.change({ language: code })}
+          />
+        </Leaf>
+      )}
+      <DataLeaf />
+      <BrowserLeaf />
+      <SupportLeaf />
+      <HelpLeaf />
+      <Leaf title={t.settings.cautions}>
+        <p>{t.settings.cautionsText}</p>
+      </Leaf>
+    </Page>
+  );
+}
+
+function HearingLeaf() {
+  const { settings, testSound } = useModel();
+  const { t, percent } = useReader();
+  const { sound, speech, vibration, volume } = settings.values.value;
+  return (
+    <Leaf title={t.settings.hearing}>
+      <Tick
+        checked={sound}
+        onChange={(on) => settings.change({ sound: on })}
+        label={t.settings.sound}
+        why={t.settings.soundWhy}
+      />
+      <Tick
+        checked={speech}
+        onChange={(on) => settings.change({ speech: on })}
+        label={t.settings.speech}
+        why={t.settings.speechWhy}
+      />
+      <Tick
+        checked={vibration}
+        onChange={(on) => settings.change({ vibration: on })}
+        label={t.settings.vibration}
+        why={t.settings.vibrationWhy}
+      />
+      <label class="field slider">
+        <span class="label">
+          {t.settings.volume} <span class="quiet">{percent(volume)}</span>
+        </span>
+        <input
+          type="range"
+          min="0"
+          max="1"
+          step="0.05"
+          value={volume}
+          aria-valuetext={percent(volume)}
+          onInput={(event) => settings.change({ volume: Number(event.currentTarget.value) })}
+        />
+      </label>
+      <Button onClick={testSound}>{t.settings.testSound}</Button>
+    </Leaf>
+  );
+}
+
+function BrowserLeaf() {
+  const { t } = useReader();
+  const { loaded } = useLoaded('features', browserFeatures);
+  const can = loaded.state === 'ready' ? loaded.value : null;
+  return (
+    <Leaf title={t.settings.browser}>
+      <div class="stack">
+        <ul class="remark-list">
+          {FEATURES.map((feature) => (
+            <li key={feature} class="remark">
+              {can?.[feature] ? <VerdictShape verdict="sound" /> : <NoticeShape severity="note" />}
+              <p>
+                {t.settings.feature[feature]}:{' '}
+                <span class="strong">{can?.[feature] ? t.settings.can : t.settings.cannot}</span>
+              </p>
+            </li>
+          ))}
+        </ul>
+        {can && !can.bluetooth && <p>{t.settings.noBluetooth}</p>}
+      </div>
+    </Leaf>
+  );
+}
+
+const SAMPLE_STROKES = [1, 2, 3, 4, 5, 6, 7].map((number) => ({
+  number,
+  partial: number === 1,
+  lost: number === 4,
+}));
+
+function HelpLeaf() {
+  const { t } = useReader();
+  return (
+    <Leaf title={t.settings.help}>
+      <div class="stack">
+        <Sign text={t.settings.helpTally}>
+          <Tally strokes={SAMPLE_STROKES} settledFrom={3} />
+        </Sign>
+        <Sign text={t.settings.helpPlan} />
+        <Sign text={t.settings.helpLadder} />
+      </div>
+    </Leaf>
+  );
+}
+
+function Sign({ text, children }: { text: string; children?: ComponentChildren }) {
+  return (
+    <div class="sign">
+      {children}
+      <p>{text}</p>
+    </div>
+  );
+}

@@ -1,0 +1,53 @@
+import { useState } from 'preact/hooks';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf } from '../../components/pieces.tsx';
+import { useLoaded } from '../../components/use-loaded.ts';
+import { storageHealth } from '../../store/health.ts';
+import { browserFeatures } from './browser-features.ts';
+import { supportReport } from './support-report.ts';
+
+/** What to send along when something does not work. */
+export function SupportLeaf() {
+  const { capture, store, updates } = useModel();
+  const { t } = useReader();
+  const [copied, setCopied] = useState<boolean | null>(null);
+  const { loaded, reload } = useLoaded('support', async () => {
+    const [features, storage, engines, tests, version] = await Promise.all([
+      browserFeatures(),
+      storageHealth(),
+      store.engines().catch(() => []),
+      store.tests().catch(() => []),
+      updates.version(),
+    ]);
+    return supportReport({
+      version,
+      userAgent: navigator.userAgent,
+      features,
+      storage,
+      counts: { engines: engines.length, tests: tests.length },
+      journal: capture.journal.peek(),
+      analyst: capture.analyst.peek(),
+      meters: capture.meters(),
+      connection: capture.connectionLog(),
+    });
+  });
+  const report = loaded.state === 'ready' ? loaded.value : '';
+  const copy = async () => {
+    reload();
+    setCopied(
+      await navigator.clipboard.writeText(report).then(
+        () => true,
+        () => false,
+      ),
+    );
+  };
+  return (
+    <Leaf title={t.support.title} hint={t.support.hint}>
+      <div class="stack">
+        <textarea class="support-report" readOnly rows={10} aria-label={t.support.title} value={report} />
+        <Button onClick={() => void copy()}>{t.support.copy}</Button>
+        <p role="status">{copied === null ? '' : copied ? t.support.copied : t.support.notCopied}</p>
+      </div>
+    </Leaf>
+  );
+}

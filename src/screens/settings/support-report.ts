@@ -1,0 +1,37 @@
+/** What somebody who looks into a fault needs to know: plain lines, in English whatever the page speaks. Pure. */
+import type { AnalystHealth, JournalHealth, Meters } from '../../capture/port.ts';
+import type { StorageHealth } from '../../store/health.ts';
+import { FEATURES, type Feature } from './browser-features.ts';
+
+export interface SupportFacts {
+  /** Of the stored app; `null` where it is not stored. */
+  readonly version: string | null;
+  readonly userAgent: string;
+  readonly features: Readonly<Record<Feature, boolean>>;
+  readonly storage: StorageHealth;
+  /** How many there are, not what they are. */
+  readonly counts: { readonly engines: number; readonly tests: number };
+  readonly journal: JournalHealth;
+  readonly analyst: AnalystHealth;
+  readonly meters: Meters;
+  readonly connection: readonly string[];
+}
+
+export function supportReport(facts: SupportFacts): string {
+  const { storage, journal, meters, counts } = facts;
+  const can = FEATURES.map((feature) => `${feature} ${facts.features[feature] ? 'yes' : 'no'}`);
+  const refused = journal.state === 'behind' ? ` (${journal.problem.code})` : '';
+  return [
+    `Strokebook ${facts.version ?? 'not stored for use offline'}`,
+    `Browser: ${facts.userAgent}`,
+    `Can: ${can.join(', ')}`,
+    `Store: ${megabytes(storage.usedBytes)} of ${megabytes(storage.quotaBytes)}, ${counts.engines} engines, ${counts.tests} tests`,
+    `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
+    'Last connection:',
+    ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
+    '',
+  ].join('\n');
+}
+
+const megabytes = (bytes: number | null): string =>
+  bytes === null ? 'not told' : `${(bytes / 1e6).toFixed(1)} MB`;

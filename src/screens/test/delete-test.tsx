@@ -1,0 +1,26 @@
+import { useLocation } from 'preact-iso';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { Button, Leaf } from '../../components/pieces.tsx';
+import { useRemoval } from '../../components/undo-offer.tsx';
+
+/** The test goes with all its takes; the offer to undo it goes along to the bench. */
+export function DeleteTestLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+  const { capture } = useModel();
+  const { t, say, day } = useReader();
+  const { route } = useLocation();
+  const remove = useRemoval();
+  const { phase } = capture.state.value;
+  const isMeasuring = capture.session.value?.test.id === test.id && phase !== 'idle' && phase !== 'done';
+  const go = async () => {
+    if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(test.startedAt) }))) route('/');
+  };
+  return (
+    <Leaf title={t.remove.testTitle} hint={t.remove.testHint}>
+      <Button onClick={() => void go()} blocked={isMeasuring ? t.remove.measuring : null}>
+        {t.remove.test}
+      </Button>
+      {isMeasuring && <p class="quiet">{t.remove.measuring}</p>}
+    </Leaf>
+  );
+}

@@ -1,0 +1,52 @@
+/** What the plan shows of a test. Pure. */
+import type { CylinderVerdict } from '../../../worker/core/judgement.ts';
+import type { Condition } from '../../../worker/core/trace.ts';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import type { PlanCell } from '../../components/plan.tsx';
+import type { Reader } from '../../components/reader.ts';
+import type { Origin } from '../../store/port.ts';
+
+interface CellsWanted {
+  /** Wet readings in the place of dry ones where there are any; dry ones otherwise. */
+  readonly condition?: Condition;
+  readonly verdicts?: boolean;
+}
+
+/** Each cylinder's reading as a share of the highest, with its figure, and its verdict where one is wanted. */
+export function planCells(
+  loaded: LoadedTest,
+  reader: Reader,
+  { condition = 'dry', verdicts = true }: CellsWanted = {},
+): Map<number, PlanCell> {
+  const { dry, wet } = loaded.counting;
+  const takes = new Map([...dry, ...(condition === 'wet' ? wet : [])]);
+  const highestKpa = Math.max(0, ...[...takes.values()].map((one) => one.reading.finalKpa ?? 0));
+  const judged = new Map(loaded.judgement.cylinders.map((one) => [one.cylinder, one]));
+  const cells = new Map<number, PlanCell>();
+  for (const [cylinder, { reading }] of takes) {
+    if (reading.finalKpa === null) continue;
+    cells.set(cylinder, {
+      share: highestKpa > 0 ? reading.finalKpa / highestKpa : null,
+      figure: reader.figure(reading.finalKpa),
+      said: reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa),
+      verdict: verdicts ? verdictOf(judged.get(cylinder)) : undefined,
+    });
+  }
+  return cells;
+}
+
+const verdictOf = (verdict: CylinderVerdict | undefined) =>
+  verdict && verdict.finalKpa !== null ? verdict.verdict : undefined;
+
+/** Everything that counts, dry before wet, by cylinder. */
+export function countingTakes(loaded: LoadedTest): ReadTake[] {
+  const byCylinder = (takes: ReadonlyMap<number, ReadTake>) =>
+    [...takes.values()].sort((a, b) => a.take.cylinder - b.take.cylinder);
+  return [...byCylinder(loaded.counting.dry), ...byCylinder(loaded.counting.wet)];
+}
+
+/** Where the figures of a test come from, other than from a sensor on a real engine. */
+export function markedOrigins({ test, takes }: LoadedTest): Origin[] {
+  const origins = new Set([test.origin, ...takes.map(({ take }) => take.origin)]);
+  return [...origins].filter((origin) => origin !== 'measured');
+}

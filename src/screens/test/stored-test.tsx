@@ -1,0 +1,33 @@
+import type { ComponentChildren } from 'preact';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { useModel, useReader } from '../../components/model.ts';
+import { PageHead } from '../../components/pieces.tsx';
+import { Page } from '../../components/shell.tsx';
+
+/** A page about one stored test: `children` once it is read, a word while it is, and why not when it cannot be. */
+export function StoredTest({
+  testId,
+  children,
+}: {
+  testId: string;
+  children: (loaded: LoadedTest) => ComponentChildren;
+}) {
+  const { bench } = useModel();
+  const { t } = useReader();
+  const resource = bench.test(testId).value;
+  if (resource.state === 'failed') {
+    return (
+      <Page>
+        <PageHead title={t.bench.testNotShown}>
+          <p>{t.storeRead[resource.problem.code]}</p>
+          <p>
+            <a class="button" href="/">
+              {t.app.toBench}
+            </a>
+          </p>
+        </PageHead>
+      </Page>
+    );
+  }
+  return resource.value ? children(resource.value) : <Page>{t.app.loading}</Page>;
+}

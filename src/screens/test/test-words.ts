@@ -1,0 +1,114 @@
+/** What a test came to, in a few words. Pure. */
+import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
+import { publishedRule } from '../../../worker/core/judge/rules.ts';
+import type { Evidence, Judgement, RuleChoice, Suspect } from '../../../worker/core/judgement.ts';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { fromKpa } from '../../../worker/core/units.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { Reader } from '../../components/reader.ts';
+
+/** The one sentence that a judgement comes to. */
+export function verdictSentence(judgement: Judgement, reader: Reader): string {
+  const { t, say } = reader;
+  const verdict = t.verdict[judgement.verdict];
+  const suspect = judgement.suspects[0];
+  if (suspect && judgement.verdict !== 'sound') {
+    if (suspect.cause === 'rig-leak') return say(t.verdictSentence.withRig, { verdict });
+    if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
+    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(judgement, suspect, reader) });
+  }
+  const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
+  const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
+  return say(t.verdictSentence[judgement.verdict], { n: judgement.verdict === 'fault' ? outside : measured });
+}
+
+/** For a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
+export function testInWords({ judgement, test }: LoadedTest, reader: Reader): string {
+  const { t, say } = reader;
+  const since = reader.since(test.startedAt);
+  if (judgement.cylinders.every((one) => one.finalKpa === null))
+    return say(t.bench.nothingMeasured, { since });
+  const suspect = judgement.suspects[0];
+  if (suspect && judgement.verdict !== 'sound') {
+    if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
+      return say(t.bench.testInWords, { verdict: t.cause[suspect.cause], since });
+    }
+    const cause = causeWords(judgement, suspect, reader).toLocaleLowerCase(reader.tongue);
+    return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
+  }
+  return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
+}
+
+function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
+  return { cause: causeWords(judgement, suspect, reader), where: whereWords(suspect.cylinders, reader) };
+}
+
+/** A suspect with more than this share of the first one's confidence has not been told from it. */
+const NOT_TOLD_APART = 0.6;
+
+/** The likeliest cause, or the two that cannot be told apart: naming one of them would be a guess. */
+function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
+  const other = suspects.find(
+    (one) =>
+      one !== first &&
+      one.cylinders.join() === first.cylinders.join() &&
+      one.confidence > NOT_TOLD_APART * first.confidence,
+  );
+  if (!other) return t.cause[first.cause];
+  const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
+  return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
+}
+
+/** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */
+export function whereWords(cylinders: readonly number[], reader: Reader): string {
+  return reader.say(reader.t.app.cylindersInside, { n: cylinders.length, list: reader.list(cylinders) });
+}
+
+/** Probability in words, with the figure. */
+export function confidenceWords(share: number, reader: Reader): string {
+  const { t, say } = reader;
+  const { high, good, some, little } = t.confidence;
+  const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
+  return say(t.judge.chance, { words, share });
+}
+
+/** A code that has no words yet is said as the analysis says it. */
+export function evidenceWords(evidence: Evidence, reader: Reader): string {
+  const sentence = reader.t.evidence[evidence.code];
+  return sentence === undefined ? evidence.detail : reader.say(sentence, evidence.values);
+}
+
+export function ruleName(rule: RuleChoice, reader: Reader): string {
+  return reader.say(reader.t.rule[rule.code].name, {
+    spreadKpa: rule.maxSpreadKpa,
+    dieselSpreadKpa: publishedRule('diesel-spread').maxSpreadKpa,
+  });
+}
+
+/** Every cylinder keeps the manual's own limits, and yet they lie too far apart: what looking at one at a time misses. */
+export function isWithinButApart(
+  { cylinders, reasons }: Judgement,
+  { minKpa, maxKpa }: ManualLimits,
+): boolean {
+  if (minKpa === undefined && maxKpa === undefined) return false;
+  const finals = cylinders.map((one) => one.finalKpa).filter((kpa) => kpa !== null);
+  const isWithin = finals.every((kpa) => kpa >= (minKpa ?? 0) && kpa <= (maxKpa ?? Number.POSITIVE_INFINITY));
+  return isWithin && reasons.some((reason) => reason.code.startsWith('beyond-'));
+}
+
+/** Where a rule is published; two differences are, any other is the person's own. */
+export function ruleSource({ code, maxSpreadKpa }: RuleChoice, { t }: Reader): string {
+  if (code !== 'max-spread' || maxSpreadKpa === undefined) return t.rule[code].source;
+  const psi = ([10, 7] as const).find((one) => Math.abs(fromKpa(maxSpreadKpa, 'psi') - one) < 1e-6);
+  return psi === undefined ? t.rule[code].source : t.spreadSource[psi];
+}
+
+/** `In line 4, 4-stroke, spark`. */
+export function layoutWords(facts: EngineFacts, { t, say }: Reader): string {
+  return say(t.layoutLine, {
+    kind: t.layoutKind[facts.layout.kind],
+    count: cylindersOf(facts.layout).length,
+    cycle: t.cycle[facts.cycle],
+    fuel: t.fuel[facts.fuel],
+  });
+}

@@ -1,0 +1,231 @@
+import type { EngineFacts } from '../engine.ts';
+import type {
+  CylinderVerdict,
+  Evidence,
+  Judgement,
+  RuleChoice,
+  Suspect,
+  TestConditions,
+  Verdict,
+} from '../judgement.ts';
+import { cylindersOf } from '../layouts.ts';
+import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
+import type { CylinderReading } from '../reading.ts';
+import { limitBreaches } from './judge-limits.ts';
+import { rigSuspects, shareOfBlame } from './judge-rig.ts';
+import { withPlugs } from './plug-evidence.ts';
+import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
+import {
+  crankedLike,
+  hasNotice,
+  isUnusable,
+  latest,
+  type Signature,
+  sameHose,
+  signatureOf,
+} from './signature.ts';
+import { type Suspicion, suspectsOf } from './suspects.ts';
+
+/** From this chance of a leak on a spoonful of oil is worth the trouble. */
+const RETEST_FROM = 0.3;
+
+/** From this confidence on a suspect alone makes an engine worth watching. */
+const WATCH_FROM = 0.5;
+
+/**
+ * Judges one engine test: every cylinder's latest dry reading, and wet ones where there are any. Pure; the order of
+ * cylinders does not matter. What cannot be told is said so: see `reasons`.
+ */
+export function judgeEngine(
+  readings: readonly CylinderReading[],
+  engine: EngineFacts,
+  rule: RuleChoice,
+  conditions: TestConditions = {},
+): Judgement {
+  const planned = cylindersOf(engine.layout);
+  const cylinders = [...new Set([...planned, ...readings.map((one) => one.cylinder)])].sort((a, b) => a - b);
+  const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
+  const levels = signatures.map(levelOf);
+  const inForce = ruleInForce(rule, engine.manual);
+  const cranked = crankedLike(signatures, conditions.ambientKpa);
+  const expected = expectedCranking(engine.geometry, cranked);
+  const breaches = [
+    ...spreadBreaches(levels, inForce),
+    ...limitBreaches(signatures, engine, expected, conditions.ambientKpa),
+  ];
+  const suspicion = signatures.length === 0 ? null : suspectsOf(signatures, engine, conditions, cranked);
+  const rig = rigSuspects(signatures);
+  const suspects = [
+    ...rig,
+    ...(suspicion?.suspects ?? []).flatMap((suspect) => shareOfBlame(suspect, rig, signatures)),
+  ].sort((a, b) => b.confidence - a.confidence);
+  const lacking = whatIsLacking(readings, cylinders, signatures, suspicion);
+  const verdicts = cylinders.map((cylinder) =>
+    judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
+  );
+  const highestKpa = levels.length === 0 ? null : Math.max(...levels.map((level) => level.finalKpa));
+  const lowestKpa = levels.length === 0 ? null : Math.min(...levels.map((level) => level.finalKpa));
+  const several = levels.length > 1 && highestKpa !== null && lowestKpa !== null;
+  return {
+    rule: inForce.code,
+    ruleSpreadKpa: inForce.spreadKpa,
+    highestKpa,
+    lowestKpa,
+    spreadKpa: several ? highestKpa - lowestKpa : null,
+    lowToHighRatio: several ? lowestKpa / highestKpa : null,
+    verdict: engineVerdict(verdicts, suspects, lacking),
+    reasons: [...breaches.map((breach) => breach.evidence), ...lacking.map((one) => one.evidence)],
+    cylinders: verdicts,
+    suspects: withPlugs(suspects, conditions.plugs ?? []),
+    wetRetest: wetRetest(signatures, engine, breaches, suspects),
+    expected,
+    ambientKpa: conditions.ambientKpa ?? null,
+  };
+}
+
+/** The rules were written for dial figures, so typed ones are taken at their word; a dial's scale cancels between cylinders. */
+const levelOf = ({ cylinder, finalKpa, reading }: Signature): Level => ({
+  cylinder,
+  finalKpa,
+  plusMinusKpa: hasNotice(reading, 'typed-in') ? 0 : (reading.finalPlusMinusKpa ?? 0),
+});
+
+/** Something the test does not say. `stops` when no engine can be called sound without it. */
+interface Lack {
+  readonly cylinder: number | null;
+  readonly stops: boolean;
+  readonly evidence: Evidence;
+}
+
+function whatIsLacking(
+  readings: readonly CylinderReading[],
+  cylinders: readonly number[],
+  signatures: readonly Signature[],
+  suspicion: Suspicion | null,
+): Lack[] {
+  const lacks: Lack[] = cylinders.flatMap((cylinder) => {
+    if (signatures.some((one) => one.cylinder === cylinder)) return [];
+    const reading = latest(readings, cylinder, 'dry');
+    const unusable = reading !== null && isUnusable(reading);
+    return {
+      cylinder,
+      stops: true,
+      evidence: {
+        code: unusable ? 'reading-unusable' : 'reading-missing',
+        values: { cylinder },
+        detail: unusable
+          ? `Cylinder ${cylinder} has a reading that cannot be trusted: measure it again.`
+          : `Cylinder ${cylinder} has no dry reading.`,
+      },
+    };
+  });
+  for (const { cylinder, finalKpa, reading } of signatures.filter((one) => one.slowedAtEnd)) {
+    lacks.push({
+      cylinder,
+      stops: false,
+      evidence: {
+        code: 'slowed-at-end',
+        values: { cylinder, finalKpa, readingKpa: reading.finalKpa! },
+        detail: `Cylinder ${cylinder} is judged by its highest strokes, ${finalKpa.toFixed(0)} kPa: the last ones fell as cranking slowed.`,
+      },
+    });
+  }
+  if (signatures.some((one) => !sameHose(one.reading, signatures[0]!.reading))) {
+    lacks.push({
+      cylinder: null,
+      stops: false,
+      evidence: {
+        code: 'hoses-mixed',
+        values: {},
+        detail: 'Open and check-valve hoses were mixed: they read a few per cent apart by themselves.',
+      },
+    });
+  }
+  if (suspicion !== null && !suspicion.levelKnown) {
+    const alone = signatures.length < 2;
+    lacks.push({
+      cylinder: null,
+      stops: alone,
+      evidence: {
+        code: alone ? 'nothing-to-compare' : 'level-not-known',
+        values: {},
+        detail: alone
+          ? 'One cylinder alone, without the manual or the compression ratio, has nothing to be compared with.'
+          : 'Without the manual or the compression ratio the cylinders are compared with each other only.',
+      },
+    });
+  }
+  return lacks;
+}
+
+function judgeCylinder(
+  cylinder: number,
+  signatures: readonly Signature[],
+  breaches: readonly Breach[],
+  suspects: readonly Suspect[],
+  lacking: readonly Lack[],
+  { ambientKpa }: TestConditions,
+): CylinderVerdict {
+  const signature = signatures.find((one) => one.cylinder === cylinder);
+  const own = breaches.filter((breach) => breach.cylinder === cylinder);
+  const blamed = suspects.filter((suspect) => suspect.cylinders.includes(cylinder));
+  const lacks = lacking.filter((one) => one.cylinder === cylinder || (one.cylinder === null && one.stops));
+  const finalKpa = signature?.finalKpa ?? null;
+  return {
+    cylinder,
+    verdict: cylinderVerdict(own, blamed, lacks),
+    finalKpa,
+    seaLevelKpa:
+      finalKpa === null || ambientKpa === undefined ? null : correctToSeaLevel(finalKpa, ambientKpa),
+    reasons: [...own.map((breach) => breach.evidence), ...lacks.map((one) => one.evidence)],
+  };
+}
+
+function cylinderVerdict(
+  breaches: readonly Breach[],
+  blamed: readonly Suspect[],
+  lacks: readonly Lack[],
+): Verdict {
+  if (blamed.some((suspect) => suspect.cause === 'rig-leak')) return 'cannot-tell';
+  if (breaches.some(({ grade }) => grade === 'certain')) return 'fault';
+  if (lacks.some((one) => one.stops)) return 'cannot-tell';
+  // Several causes may share the blame, none of them likely by itself.
+  const total = blamed.reduce((sum, suspect) => sum + suspect.confidence, 0);
+  return breaches.some(({ grade }) => grade === 'doubtful') || total >= WATCH_FROM ? 'watch' : 'sound';
+}
+
+/** The worst of the cylinders; a leaking rig or a gap in the data comes before "sound" and "watch". */
+function engineVerdict(
+  cylinders: readonly CylinderVerdict[],
+  suspects: readonly Suspect[],
+  lacking: readonly Lack[],
+): Verdict {
+  const some = (verdict: Verdict): boolean => cylinders.some((one) => one.verdict === verdict);
+  const rigLeaks = suspects.some((one) => one.cause === 'rig-leak' && one.confidence >= WATCH_FROM);
+  if (cylinders.length === 0 || rigLeaks) return 'cannot-tell';
+  if (some('fault')) return 'fault';
+  if (some('watch')) return 'watch';
+  return lacking.some((one) => one.stops) ? 'cannot-tell' : 'sound';
+}
+
+/** Low cylinders whose cause a spoonful of oil would tell apart. */
+function wetRetest(
+  signatures: readonly Signature[],
+  engine: EngineFacts,
+  breaches: readonly Breach[],
+  suspects: readonly Suspect[],
+): number[] {
+  if (engine.fuel === 'diesel') return [];
+  const leaks = suspects.filter((one) => ['ring-wear', 'valve-leak', 'head-gasket'].includes(one.cause));
+  return signatures
+    .filter(({ cylinder, wet }) => {
+      if (wet !== null) return false;
+      const blame = leaks
+        .filter((suspect) => suspect.cylinders.includes(cylinder))
+        .reduce((sum, suspect) => sum + suspect.confidence, 0);
+      return (
+        blame >= RETEST_FROM || breaches.some((one) => one.cylinder === cylinder && one.grade === 'certain')
+      );
+    })
+    .map(({ cylinder }) => cylinder);
+}

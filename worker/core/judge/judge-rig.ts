@@ -1,0 +1,58 @@
+/** A hose that does not hold pressure accuses itself before it accuses the engine. */
+import type { Suspect } from '../judgement.ts';
+import { hasNotice, type Signature } from './signature.ts';
+
+/** Leaking in most readings: surely the rig. In few of them: a hose badly seated, or the notice is mistaken. */
+const RIG_IN_MOST = 0.9;
+const RIG_IN_FEW = 0.5;
+
+const leaks = ({ reading, wet }: Signature): boolean =>
+  hasNotice(reading, 'rig-leaks') || (wet !== null && hasNotice(wet, 'rig-leaks'));
+
+const leaksInMost = (signatures: readonly Signature[]): boolean =>
+  signatures.filter(leaks).length >= signatures.length / 2;
+
+/** None, or one suspect that names the cylinders whose reading leaked away. */
+export function rigSuspects(signatures: readonly Signature[]): Suspect[] {
+  const leaking = signatures.filter(leaks);
+  if (leaking.length === 0) return [];
+  const most = leaksInMost(signatures);
+  // A single leaking reading that is not low did no harm.
+  const highest = Math.max(...signatures.map((one) => one.lnLevel));
+  const low = leaking.filter((one) => most || highest - one.lnLevel > 0.1);
+  if (low.length === 0) return [];
+  return [
+    {
+      cause: 'rig-leak',
+      cylinders: low.map((one) => one.cylinder),
+      confidence: most ? RIG_IN_MOST : RIG_IN_FEW,
+      evidence: low.map(({ cylinder, reading }) => ({
+        code: 'pressure-not-held',
+        values: { cylinder, ...(reading.holdLossPerS === null ? {} : { lossPerS: reading.holdLossPerS }) },
+        detail: `The pressure of cylinder ${cylinder} leaked away after cranking: the hose or its valve does not hold.`,
+      })),
+      against: most
+        ? []
+        : [
+            {
+              code: 'held-elsewhere',
+              values: { count: signatures.length - leaking.length },
+              detail: `The same hose held on ${signatures.length - leaking.length} other cylinders.`,
+            },
+          ],
+      nextStep: 'try-another-hose',
+    },
+  ];
+}
+
+/** What is left of a suspect's confidence beside a leaking rig; nothing when the rig explains it all. */
+export function shareOfBlame(
+  suspect: Suspect,
+  rig: readonly Suspect[],
+  signatures: readonly Signature[],
+): Suspect[] {
+  const blamed = rig.find((one) => one.cylinders.some((cylinder) => suspect.cylinders.includes(cylinder)));
+  if (blamed === undefined || suspect.cause === 'carbon') return [suspect];
+  if (leaksInMost(signatures)) return [];
+  return [{ ...suspect, confidence: suspect.confidence * (1 - blamed.confidence) }];
+}

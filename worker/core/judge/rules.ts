@@ -1,0 +1,150 @@
+import type { EngineFacts, ManualLimits } from '../engine.ts';
+import type { Evidence, RuleChoice, RuleCode } from '../judgement.ts';
+import { toKpa } from '../units.ts';
+
+/** A published rule of spread between cylinders. */
+export interface PublishedRule {
+  readonly code: RuleCode;
+  /** Short English name for a list. */
+  readonly name: string;
+  /** Where it is published, or that it is not. */
+  readonly source: string;
+  /** Share of the highest (`percent-of-highest`) or of the mean (`below-mean`) that each cylinder must reach. */
+  readonly leastShare?: number;
+  /** Largest difference between highest and lowest, kPa. */
+  readonly maxSpreadKpa?: number;
+}
+
+/** Every rule a person can choose, the default first. Two share a code and differ in `maxSpreadKpa`. */
+export const PUBLISHED_RULES: readonly PublishedRule[] = [
+  {
+    code: 'percent-of-highest',
+    name: 'Lowest at least 75 % of highest',
+    source: 'US Army TM 5-4210-230-14&P-1, Addendum 2',
+    leastShare: 0.75,
+  },
+  {
+    code: 'below-mean',
+    name: 'None 20 % or more below the mean',
+    source: 'US Army TM 1-1500-204-23-1',
+    leastShare: 0.8,
+  },
+  {
+    code: 'max-spread',
+    name: 'Highest minus lowest at most 10 psi',
+    source: 'US Army TM 10-3930-618-20, para 2-12',
+    maxSpreadKpa: toKpa(10, 'psi'),
+  },
+  {
+    code: 'max-spread',
+    name: 'Highest minus lowest at most 7 psi, small petrol engines',
+    source: 'common practice, no source',
+    maxSpreadKpa: toKpa(7, 'psi'),
+  },
+  {
+    code: 'diesel-spread',
+    name: 'All within 100 psi at 250 rpm, diesel',
+    source: 'US Army TM 5-2420-230-24-2',
+    maxSpreadKpa: toKpa(100, 'psi'),
+  },
+  {
+    code: 'manual',
+    name: "The engine's own manual",
+    source: "the engine's manual, typed in by the user",
+  },
+];
+
+/** The rule to offer first for this engine. */
+export function defaultRule(engine: Pick<EngineFacts, 'fuel' | 'manual'>): RuleChoice {
+  if (engine.manual.spreadKpa !== undefined) return { code: 'manual' };
+  return { code: engine.fuel === 'diesel' ? 'diesel-spread' : 'percent-of-highest' };
+}
+
+/** The first published rule of a code: its source and its usual figures. */
+export function publishedRule(code: RuleCode): PublishedRule {
+  return PUBLISHED_RULES.find((rule) => rule.code === code)!;
+}
+
+/** A rule with its figures settled: what the cylinders are held against. */
+export interface RuleInForce {
+  readonly code: RuleCode;
+  readonly leastShare: number | null;
+  readonly spreadKpa: number | null;
+}
+
+/**
+ * The manual's own spread wins over the chosen rule; a manual without one leaves the chosen rule in force, and the default when
+ * `manual` itself was chosen. The manual's minimum and maximum hold beside any rule.
+ */
+export function ruleInForce(choice: RuleChoice, manual: ManualLimits): RuleInForce {
+  if (manual.spreadKpa !== undefined) {
+    return { code: 'manual', leastShare: null, spreadKpa: manual.spreadKpa };
+  }
+  const chosen = choice.code === 'manual' ? 'percent-of-highest' : choice.code;
+  const { code, leastShare, maxSpreadKpa } = publishedRule(chosen);
+  return {
+    code,
+    leastShare: leastShare ?? null,
+    spreadKpa: maxSpreadKpa === undefined ? null : (choice.maxSpreadKpa ?? maxSpreadKpa),
+  };
+}
+
+/** One cylinder's figure as the rules see it, gauge kPa. */
+export interface Level {
+  readonly cylinder: number;
+  readonly finalKpa: number;
+  /** Half width of the 95 % interval; 0 for figures taken at their word. */
+  readonly plusMinusKpa: number;
+}
+
+/**
+ * A cylinder outside a limit: `certain`, or `doubtful` when its plus-minus or the conditions may explain it, or `explained`
+ * when they do and only a remark is left.
+ */
+export interface Breach {
+  readonly cylinder: number;
+  readonly grade: 'certain' | 'doubtful' | 'explained';
+  readonly evidence: Evidence;
+}
+
+const kpa = (value: number): string => `${value.toFixed(0)} kPa`;
+
+/** The cylinders that are too low for the rule; none when fewer than two were measured. */
+export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Breach[] {
+  if (levels.length < 2) return [];
+  const highest = levels.reduce((a, b) => (b.finalKpa > a.finalKpa ? b : a));
+  const mean = levels.reduce((sum, level) => sum + level.finalKpa, 0) / levels.length;
+  return levels.flatMap((level) => {
+    const { limitKpa, broken } = leastAllowed(rule, highest.finalKpa, mean, level.finalKpa);
+    if (!broken) return [];
+    const doubtKpa = Math.hypot(level.plusMinusKpa, highest.plusMinusKpa);
+    return {
+      cylinder: level.cylinder,
+      grade: doubtKpa === 0 || level.finalKpa + doubtKpa < limitKpa ? 'certain' : 'doubtful',
+      evidence: {
+        code: `beyond-${rule.code}`,
+        values: {
+          cylinder: level.cylinder,
+          finalKpa: level.finalKpa,
+          limitKpa,
+          highestKpa: highest.finalKpa,
+        },
+        detail: `Cylinder ${level.cylinder} reads ${kpa(level.finalKpa)}; the rule in force (${rule.code}) asks for ${kpa(limitKpa)} with the highest at ${kpa(highest.finalKpa)}.`,
+      },
+    };
+  });
+}
+
+function leastAllowed(rule: RuleInForce, highestKpa: number, meanKpa: number, finalKpa: number) {
+  if (rule.spreadKpa !== null) {
+    const limitKpa = highestKpa - rule.spreadKpa;
+    // Differences of figures such as 134.5 - 127.5 psi must not fail a limit of 7 by the last binary digit.
+    return { limitKpa, broken: finalKpa < limitKpa - 1e-9 * highestKpa };
+  }
+  const share = rule.leastShare ?? 0;
+  if (rule.code === 'below-mean') {
+    // "20 % or more below": the limit itself fails.
+    return { limitKpa: share * meanKpa, broken: finalKpa <= share * meanKpa * (1 + 1e-9) };
+  }
+  return { limitKpa: share * highestKpa, broken: finalKpa < share * highestKpa * (1 - 1e-9) };
+}

@@ -1,0 +1,154 @@
+/** The whole engine reads low, its cylinders alike: cam timing, throttle, battery, even wear. */
+import type { EngineFacts } from '../engine.ts';
+import type { Evidence, NextStep, Suspect, TestConditions } from '../judgement.ts';
+import { type ExpectedPressure, SPEED } from '../physics/expected.ts';
+import { median } from '../statistics.ts';
+import { hasNotice, type Signature } from './signature.ts';
+import { percentBelow } from './suspect-evidence.ts';
+
+/** Cylinders within this much of each other are low alike, per cent. */
+const ALIKE_PERCENT = 15;
+
+/**
+ * Sound cylinders on an open hose are this near to their level at the third stroke (natural logarithm); a check-valve hose may
+ * still be filling then, so there it says nothing.
+ */
+const SLOW_OPEN_LAG = 0.05;
+
+interface Weighed {
+  readonly confidence: number;
+  /** Level of the cylinders that have nothing else wrong, ln kPa. */
+  readonly lnCommon: number;
+  readonly expected: ExpectedPressure | null;
+}
+
+export function allLowSuspect(
+  signatures: readonly Signature[],
+  engine: EngineFacts,
+  conditions: TestConditions,
+  { confidence, lnCommon, expected }: Weighed,
+): Suspect {
+  const usualKpa = Math.exp(lnCommon);
+  const sides = [
+    alike(signatures),
+    againstExpected(usualKpa, expected),
+    againstManual(usualKpa, engine.manual.minKpa),
+    slowCranking(signatures),
+    slowBuildUp(signatures),
+  ].filter((side) => side !== null);
+  const evidence = sides.filter((side) => side.speaksFor).map((side) => side.evidence);
+  return {
+    cause: 'all-low',
+    cylinders: signatures.map((one) => one.cylinder).sort((a, b) => a - b),
+    confidence,
+    evidence,
+    against: sides.filter((side) => !side.speaksFor).map((side) => side.evidence),
+    nextStep: nextStep(evidence, engine, conditions),
+  };
+}
+
+/** The likeliest and cheapest explanation first. */
+function nextStep(
+  evidence: readonly Evidence[],
+  { fuel }: EngineFacts,
+  { throttleOpen }: TestConditions,
+): NextStep {
+  const found = (code: string): boolean => evidence.some((one) => one.code === code);
+  if (found('cranked-slowly')) return 'charge-battery-repeat';
+  if (fuel === 'spark' && found('all-build-slowly')) return 'wet-test';
+  return fuel === 'spark' && throttleOpen !== true ? 'open-throttle-repeat' : 'check-cam-timing';
+}
+
+interface Side {
+  readonly speaksFor: boolean;
+  readonly evidence: Evidence;
+}
+
+function alike(signatures: readonly Signature[]): Side {
+  const levels = signatures.map((one) => one.lnLevel);
+  const spreadPercent = percentBelow(Math.max(...levels) - Math.min(...levels));
+  const speaksFor = spreadPercent < ALIKE_PERCENT;
+  return {
+    speaksFor,
+    evidence: {
+      code: speaksFor ? 'all-alike' : 'not-alike',
+      values: { spreadPercent },
+      detail: `The cylinders differ by ${spreadPercent.toFixed(0)} % between lowest and highest.`,
+    },
+  };
+}
+
+const soundHere = (usualKpa: number): string => `The good cylinders read about ${usualKpa.toFixed(0)} kPa`;
+
+function againstExpected(usualKpa: number, expected: ExpectedPressure | null): Side | null {
+  if (expected === null) return null;
+  const { expectedKpa, lowKpa, highKpa } = expected;
+  const speaksFor = usualKpa < expectedKpa;
+  return {
+    speaksFor,
+    evidence: {
+      code: speaksFor ? 'below-expected' : 'as-expected',
+      values: { usualKpa, expectedKpa, lowKpa, highKpa },
+      detail: `${soundHere(usualKpa)}; by its geometry this engine should read ${lowKpa.toFixed(0)} to ${highKpa.toFixed(0)} kPa.`,
+    },
+  };
+}
+
+function againstManual(usualKpa: number, minKpa: number | undefined): Side | null {
+  if (minKpa === undefined) return null;
+  const speaksFor = usualKpa < minKpa;
+  return {
+    speaksFor,
+    evidence: {
+      code: speaksFor ? 'all-below-manual' : 'above-manual-min',
+      values: { usualKpa, minKpa },
+      detail: `${soundHere(usualKpa)}; the manual's minimum is ${minKpa.toFixed(0)} kPa.`,
+    },
+  };
+}
+
+function slowCranking(signatures: readonly Signature[]): Side | null {
+  const slow = signatures.filter(
+    ({ reading }) =>
+      hasNotice(reading, 'cranking-slow') ||
+      hasNotice(reading, 'cranking-sagged') ||
+      (reading.crankingRpm ?? SPEED.rpm) < SPEED.least,
+  );
+  if (slow.length <= signatures.length / 2) return null;
+  const speeds = slow.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  const slowest = speeds.length === 0 ? null : slownessOf(Math.min(...speeds));
+  return {
+    speaksFor: true,
+    evidence: {
+      code: 'cranked-slowly',
+      values: { count: slow.length, ...slowest },
+      detail:
+        `Cranking was slow or sagged on ${slow.length} of ${signatures.length} cylinders` +
+        (slowest === null
+          ? '.'
+          : `, down to ${slowest.rpm.toFixed(0)} rpm: that alone takes about ${slowest.explainsPercent.toFixed(0)} % off what ${SPEED.rpm} rpm would show.`),
+    },
+  };
+}
+
+/** What a speed alone takes off the reading of a sound engine, against an ordinary one. */
+const slownessOf = (rpm: number) => ({
+  rpm,
+  usualRpm: SPEED.rpm,
+  explainsPercent: percentBelow(SPEED.power * Math.log(SPEED.rpm / Math.min(rpm, SPEED.rpm))),
+});
+
+/** Rings worn evenly lower all cylinders alike. */
+function slowBuildUp(signatures: readonly Signature[]): Side | null {
+  const lags = signatures.flatMap((one) => (one.reading.hose === 'open' ? (one.lag ?? []) : []));
+  if (lags.length === 0 || median(lags) < SLOW_OPEN_LAG) return null;
+  const lagPercent = percentBelow(median(lags));
+  return {
+    speaksFor: true,
+    evidence: {
+      code: 'all-build-slowly',
+      values: { lagPercent },
+      detail: `All cylinders build up slowly, about ${lagPercent.toFixed(0)} % short at the third stroke: worn rings in all of them would do that.`,
+    },
+  };
+}

@@ -1,0 +1,188 @@
+/** Evidence for and against a fault of single cylinders, each as a code, figures and one sentence. */
+import type { Evidence } from '../judgement.ts';
+import { hasNotice, type Signature } from './signature.ts';
+import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
+import type { CylinderFault } from './suspect-model.ts';
+
+export interface ForAndAgainst {
+  readonly evidence: Evidence[];
+  readonly against: Evidence[];
+}
+
+/** Levels as shares: ln 0.9 is 10 % below. */
+export const percentBelow = (lnDrop: number): number => (1 - Math.exp(-lnDrop)) * 100;
+
+const percent = (value: number): string => `${value.toFixed(0)} %`;
+
+/** A likelihood ratio nearer to 1 than this is no evidence either way. */
+const TELLING_RATIO = 2;
+
+/** What the cylinder's neighbours in the engine look like. */
+export interface Company {
+  readonly signatures: readonly Signature[];
+  /** Level of sound cylinders, ln kPa. */
+  readonly lnCommon: number;
+  readonly manualMaxKpa: number | undefined;
+}
+
+/** All that speaks for and against one low cylinder leaking past its rings (`ring`) or past valves or gasket (`leak`). */
+export function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Company): ForAndAgainst {
+  const { cylinder } = signature;
+  const drop = company.lnCommon - signature.lnLevel;
+  const evidence: Evidence[] = [levelEvidence(signature, drop)];
+  const against: Evidence[] = [];
+  const hoseLag = othersLag(company.signatures, signature);
+  const ring = featureLikelihood('ring', Math.max(drop, 0), signature, hoseLag);
+  const leak = featureLikelihood('leak', Math.max(drop, 0), signature, hoseLag);
+  const place = (ringRatio: number, ifRing: Evidence, ifLeak: Evidence): void => {
+    const ratio = kind === 'ring' ? ringRatio : 1 / ringRatio;
+    const found = ringRatio >= 1 ? ifRing : ifLeak;
+    if (ratio >= TELLING_RATIO) evidence.push(found);
+    else if (ratio <= 1 / TELLING_RATIO) against.push(found);
+  };
+  if (signature.lag !== null) {
+    const lagPercent = percentBelow(signature.lag);
+    const values = { cylinder, lagPercent };
+    place(
+      ring.lag / leak.lag,
+      {
+        code: 'builds-slowly',
+        values,
+        detail: `Cylinder ${cylinder} was still ${percent(lagPercent)} short of its highest at the third stroke, as worn rings are.`,
+      },
+      {
+        code: 'builds-at-once',
+        values,
+        detail: `Cylinder ${cylinder} reached its level as quickly as sound ones do: ${percent(lagPercent)} short at the third stroke.`,
+      },
+    );
+  }
+  if (signature.wetRise !== null) {
+    const risePercent = (Math.exp(signature.wetRise) - 1) * 100;
+    const values = { cylinder, risePercent };
+    place(
+      ring.wetRise / leak.wetRise,
+      {
+        code: 'wet-rise',
+        values,
+        detail: `Oil raised cylinder ${cylinder} by ${percent(risePercent)}: it sealed the rings.`,
+      },
+      {
+        code: 'wet-no-rise',
+        values,
+        detail: `Oil changed cylinder ${cylinder} by ${percent(risePercent)} only: the leak is not at the rings.`,
+      },
+    );
+  }
+  against.push(...doubts(signature, drop, company));
+  return { evidence, against };
+}
+
+function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidence {
+  const belowPercent = percentBelow(drop);
+  return {
+    code: 'below-others',
+    values: { cylinder, finalKpa, belowPercent },
+    detail: `Cylinder ${cylinder} reads ${percent(belowPercent)} below what a sound cylinder of this engine reads.`,
+  };
+}
+
+/** Reasons to distrust that the cylinder is low at all. */
+function doubts(signature: Signature, drop: number, { signatures }: Company): Evidence[] {
+  const { cylinder, reading } = signature;
+  const found: Evidence[] = [];
+  if (drop < 2.5 * soundScale(signatures)) {
+    found.push({
+      code: 'small-difference',
+      values: { cylinder, belowPercent: percentBelow(drop) },
+      detail: `The difference is hardly more than sound cylinders of one engine show.`,
+    });
+  }
+  const speeds = signatures.flatMap((one) => one.reading.crankingRpm ?? []).sort((a, b) => a - b);
+  const usual = speeds[Math.floor(speeds.length / 2)];
+  if (reading.crankingRpm !== null && usual !== undefined && reading.crankingRpm < 0.9 * usual) {
+    found.push({
+      code: 'cranked-slower',
+      values: { cylinder, rpm: reading.crankingRpm, othersRpm: usual },
+      detail: `Cylinder ${cylinder} was cranked at ${reading.crankingRpm.toFixed(0)} rpm, the others at about ${usual.toFixed(0)}.`,
+    });
+  }
+  if (hasNotice(reading, 'rig-leaks')) {
+    found.push({
+      code: 'pressure-not-held',
+      values: { cylinder },
+      detail: `The hose did not hold the pressure of cylinder ${cylinder}.`,
+    });
+  }
+  return found;
+}
+
+/** Two neighbours behind one gasket. */
+function gasketEvidence(a: Signature, b: Signature, company: Company): ForAndAgainst {
+  const each = [a, b].map((one) => leakEvidence('leak', one, company));
+  const differencePercent = Math.abs(percentBelow(a.lnLevel - b.lnLevel));
+  const alike: Evidence = {
+    code: 'neighbours-alike',
+    values: { cylinder: a.cylinder, neighbour: b.cylinder, differencePercent },
+    detail: `Cylinders ${a.cylinder} and ${b.cylinder} sit side by side and are low alike, within ${percent(differencePercent)}.`,
+  };
+  const unlike: Evidence = {
+    ...alike,
+    code: 'neighbours-unlike',
+    detail: `Neighbours ${a.cylinder} and ${b.cylinder} differ by ${percent(differencePercent)}; one gasket leak lowers both alike.`,
+  };
+  const isAlike = differencePercent < 15;
+  return {
+    evidence: [...(isAlike ? [alike] : []), ...each.flatMap((one) => one.evidence)],
+    against: [...(isAlike ? [] : [unlike]), ...each.flatMap((one) => one.against)],
+  };
+}
+
+function carbonEvidence(signature: Signature, company: Company): ForAndAgainst {
+  const { cylinder, finalKpa } = signature;
+  const abovePercent = (Math.exp(signature.lnLevel - company.lnCommon) - 1) * 100;
+  const evidence: Evidence[] = [
+    {
+      code: 'above-others',
+      values: { cylinder, finalKpa, abovePercent },
+      detail: `Cylinder ${cylinder} reads ${percent(abovePercent)} above what a sound cylinder of this engine reads.`,
+    },
+  ];
+  const against: Evidence[] = [];
+  const maxKpa = company.manualMaxKpa;
+  if (maxKpa !== undefined) {
+    const values = { cylinder, finalKpa, maxKpa };
+    if (finalKpa > maxKpa) {
+      evidence.push({
+        code: 'above-manual-max',
+        values,
+        detail: `Cylinder ${cylinder} reads ${finalKpa.toFixed(0)} kPa, above the manual's ${maxKpa.toFixed(0)} kPa.`,
+      });
+    } else {
+      against.push({
+        code: 'within-manual-max',
+        values,
+        detail: `Cylinder ${cylinder} stays within the manual's ${maxKpa.toFixed(0)} kPa.`,
+      });
+    }
+  }
+  return { evidence, against };
+}
+
+/** Evidence for one fault in all of `suspected`. */
+export function evidenceFor(
+  fault: CylinderFault,
+  suspected: readonly Signature[],
+  company: Company,
+): ForAndAgainst {
+  if (fault === 'head-gasket') return gasketEvidence(suspected[0]!, suspected[1]!, company);
+  const each = suspected.map((one) =>
+    fault === 'carbon'
+      ? carbonEvidence(one, company)
+      : leakEvidence(fault === 'ring-wear' ? 'ring' : 'leak', one, company),
+  );
+  return {
+    evidence: each.flatMap((one) => one.evidence),
+    against: each.flatMap((one) => one.against),
+  };
+}

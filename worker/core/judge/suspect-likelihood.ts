@@ -1,0 +1,163 @@
+/** How likely a cylinder's level and signature are under each fault, against a sound cylinder. */
+
+import { median } from '../statistics.ts';
+import { type Signature, sameHose } from './signature.ts';
+import * as model from './suspect-model.ts';
+
+export type SingleFault = Exclude<model.CylinderFault, 'head-gasket'>;
+
+/** Density of Student's t, not normalised: only ratios at the same freedom are formed. The scale is kept. */
+function studentT(z: number, scale: number, freedom: number): number {
+  return (1 + (z / scale) ** 2 / freedom) ** (-(freedom + 1) / 2) / scale;
+}
+
+interface SizeGrid {
+  readonly size: readonly number[];
+  /** Sums to 1. */
+  readonly weight: readonly number[];
+}
+
+/** A gamma density on a grid that is finer for small sizes. */
+export function sizeGrid({ shape, scale, most }: { shape: number; scale: number; most: number }): SizeGrid {
+  const count = 36;
+  const size = Array.from({ length: count }, (_, i) => most * ((i + 0.5) / count) ** 1.6);
+  const raw = size.map((s, i) => {
+    const width = most * (((i + 1) / count) ** 1.6 - (i / count) ** 1.6);
+    return s ** (shape - 1) * Math.exp(-s / scale) * width;
+  });
+  const total = raw.reduce((a, b) => a + b, 0);
+  return { size, weight: raw.map((w) => w / total) };
+}
+
+const DROPS = sizeGrid(model.DROP);
+const RISES = sizeGrid(model.RISE);
+
+const onLine = (value: number, drop: number, line: model.Line, extraSd = 0): number => {
+  const sd = Math.hypot(line.sd0 + line.sdPerDrop * drop, extraSd);
+  return studentT(value - line.at0 - line.perDrop * drop, sd, model.FEATURE_FREEDOM);
+};
+
+/** Likelihoods of a cylinder's lag and wet rise under `kind`, for a drop of this size. What was not measured says nothing. */
+export function featureLikelihood(
+  kind: 'sound' | 'ring' | 'leak',
+  drop: number,
+  signature: Signature,
+  othersLag: number | null,
+): { lag: number; wetRise: number } {
+  const { lag, wetRise, wetRiseSd, reading } = signature;
+  const usual = othersLag ?? (reading.hose === 'open' ? model.USUAL_OPEN_LAG : null);
+  const lagLikelihood =
+    lag === null || usual === null
+      ? 1
+      : onLine(lag - usual, drop, model.LAG[kind], model.LAG_SD_PER_HOSE_LAG * Math.abs(usual));
+  return {
+    lag: lagLikelihood,
+    wetRise: wetRise === null ? 1 : onLine(wetRise, drop, model.WET_RISE[kind], wetRiseSd),
+  };
+}
+
+/** Median lag of the other cylinders on the same kind of hose; `null` when there are none. */
+export function othersLag(signatures: readonly Signature[], self: Signature): number | null {
+  const lags = signatures.flatMap((one) =>
+    one !== self && sameHose(one.reading, self.reading) && one.lag !== null ? one.lag : [],
+  );
+  return lags.length === 0 ? null : median(lags);
+}
+
+/** What is reckoned once for each cylinder. Per size of drop: the likelihood ratio of the features against a sound cylinder, times the weight of the size. */
+export interface CylinderTable {
+  readonly signature: Signature;
+  readonly ring: readonly number[];
+  readonly leak: readonly number[];
+  /** Scale of its level about what it should be. */
+  readonly scale: number;
+}
+
+export function tableOf(signature: Signature, signatures: readonly Signature[]): CylinderTable {
+  const hoseLag = othersLag(signatures, signature);
+  const product = (kind: 'sound' | 'ring' | 'leak', drop: number): number => {
+    const { lag, wetRise } = featureLikelihood(kind, drop, signature, hoseLag);
+    return lag * wetRise;
+  };
+  const sound = product('sound', 0);
+  const ratios = (kind: 'ring' | 'leak') => DROPS.size.map((drop) => product(kind, drop) / sound);
+  return {
+    signature,
+    ring: ratios('ring'),
+    leak: ratios('leak'),
+    scale: Math.hypot(soundScale(signatures), signature.lnLevelSd, conditionsSd(signature, signatures)),
+  };
+}
+
+const levelDensity = (z: number, scale: number): number => studentT(z, scale, model.SOUND_SPREAD.freedom);
+
+/** What a different speed or hose than most others had may have done to the level. */
+function conditionsSd({ reading }: Signature, signatures: readonly Signature[]): number {
+  const speeds = signatures.flatMap((one) => one.reading.crankingRpm ?? []);
+  const speedSd =
+    reading.crankingRpm === null || reading.crankingRpm <= 0
+      ? 0
+      : model.SD_PER_LN_SPEED * Math.abs(Math.log(reading.crankingRpm / median(speeds)));
+  const mixed = signatures.some((one) => !sameHose(one.reading, reading));
+  return Math.hypot(speedSd, mixed ? model.MIXED_HOSE_SD : 0);
+}
+
+/** Density of a sound cylinder's level. */
+export const soundDensity = ({ signature, scale }: CylinderTable, lnCommon: number): number =>
+  levelDensity(signature.lnLevel - lnCommon, scale);
+
+/** Scale by which the levels of this engine's sound cylinders differ. */
+export function soundScale(signatures: readonly Signature[]): number {
+  const { scale, rpm, slowest, fastest } = model.SOUND_SPREAD;
+  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  if (speeds.length === 0) return scale;
+  return (scale * rpm) / Math.min(fastest, Math.max(slowest, median(speeds)));
+}
+
+/** Odds of each fault of one cylinder against sound, when a sound one would read `lnCommon`. */
+export function singleOdds(
+  table: CylinderTable,
+  lnCommon: number,
+  share: number,
+): Record<SingleFault, number> {
+  const { scale } = table;
+  const z = table.signature.lnLevel - lnCommon;
+  let ring = 0;
+  let leak = 0;
+  for (let i = 0; i < DROPS.size.length; i++) {
+    const here = DROPS.weight[i]! * levelDensity(z + DROPS.size[i]!, scale);
+    ring += here * table.ring[i]!;
+    leak += here * table.leak[i]!;
+  }
+  let carbon = 0;
+  for (let i = 0; i < RISES.size.length; i++) {
+    carbon += RISES.weight[i]! * levelDensity(z - RISES.size[i]!, scale);
+  }
+  const each = share / levelDensity(z, scale);
+  return {
+    'ring-wear': model.PRIOR_ODDS['ring-wear'] * each * ring,
+    'valve-leak': model.PRIOR_ODDS['valve-leak'] * each * leak,
+    carbon: model.PRIOR_ODDS.carbon * each * carbon,
+  };
+}
+
+/** Odds of one leak between two neighbours, low alike, against both being sound. */
+export function gasketOdds(a: CylinderTable, b: CylinderTable, lnCommon: number, share: number): number {
+  const za = a.signature.lnLevel - lnCommon;
+  const zb = b.signature.lnLevel - lnCommon;
+  const unlike = model.GASKET_ALIKE_SD / Math.SQRT2;
+  const scaleA = Math.hypot(a.scale, unlike);
+  const scaleB = Math.hypot(b.scale, unlike);
+  let sum = 0;
+  for (let i = 0; i < DROPS.size.length; i++) {
+    const drop = DROPS.size[i]!;
+    const both = levelDensity(za + drop, scaleA) * levelDensity(zb + drop, scaleB);
+    sum += DROPS.weight[i]! * both * a.leak[i]! * b.leak[i]!;
+  }
+  return (
+    (model.PRIOR_ODDS['head-gasket'] * share * sum) / (soundDensity(a, lnCommon) * soundDensity(b, lnCommon))
+  );
+}
+
+export const sumOf = (odds: Record<SingleFault, number>): number =>
+  odds['ring-wear'] + odds['valve-leak'] + odds.carbon;

@@ -1,0 +1,115 @@
+/** Suspects of one engine: every cause worth naming, with its probability, evidence and next step. */
+import type { EngineFacts } from '../engine.ts';
+import type { Evidence, NextStep, Suspect, TestConditions } from '../judgement.ts';
+import { neighboursOf } from '../layouts.ts';
+import { type Cranked, expectedCranking } from '../physics/expected.ts';
+import type { Signature } from './signature.ts';
+import { allLowSuspect } from './suspect-all-low.ts';
+import { calibrated } from './suspect-calibration.ts';
+import { type Company, evidenceFor } from './suspect-evidence.ts';
+import { levelPrior } from './suspect-level.ts';
+import type { CylinderFault } from './suspect-model.ts';
+import { type Weighing, weighFaults } from './suspect-odds.ts';
+
+/** A cause less likely than this is not worth a line. */
+const LEAST_CONFIDENCE = 0.1;
+
+export interface Suspicion {
+  readonly suspects: readonly Suspect[];
+  readonly weighing: Weighing;
+  /** Whether manual or geometry says what level to expect. */
+  readonly levelKnown: boolean;
+}
+
+/** `signatures` must not be empty. */
+export function suspectsOf(
+  signatures: readonly Signature[],
+  engine: EngineFacts,
+  conditions: TestConditions,
+  cranked: Cranked,
+): Suspicion {
+  const prior = levelPrior(engine, cranked);
+  const expected = expectedCranking(engine.geometry, cranked);
+  const neighbours = neighboursOf(engine.layout);
+  const weighing = weighFaults(signatures, neighbours, prior);
+  const company: Company = {
+    signatures,
+    lnCommon: weighing.lnCommon,
+    manualMaxKpa: engine.manual.maxKpa,
+  };
+  const suspect = (fault: CylinderFault, cylinders: readonly number[], confidence: number): Suspect => {
+    const suspected = signatures.filter((one) => cylinders.includes(one.cylinder));
+    const { evidence, against } = evidenceFor(fault, suspected, company);
+    return {
+      cause: fault,
+      cylinders,
+      confidence,
+      evidence,
+      against,
+      nextStep: nextStepFor(fault, suspected, against, engine, weighing.lnCommon),
+    };
+  };
+  const singles = (['ring-wear', 'valve-leak', 'carbon'] as const).flatMap((fault) =>
+    grouped(fault, signatures, weighing).map(([cylinders, p]) => suspect(fault, cylinders, p)),
+  );
+  const gaskets = neighbours.flatMap((pair) => {
+    if (!pair.every((cylinder) => signatures.some((one) => one.cylinder === cylinder))) return [];
+    const p = calibrated(weighing.probability('head-gasket', pair));
+    return p < LEAST_CONFIDENCE ? [] : [suspect('head-gasket', pair, p)];
+  });
+  const pAllLow = calibrated(weighing.allLow);
+  const allLow =
+    pAllLow < LEAST_CONFIDENCE
+      ? []
+      : [
+          allLowSuspect(signatures, engine, conditions, {
+            confidence: pAllLow,
+            lnCommon: weighing.lnCommon,
+            expected,
+          }),
+        ];
+  return {
+    suspects: [...singles, ...gaskets, ...allLow].sort((a, b) => b.confidence - a.confidence),
+    weighing,
+    levelKnown: prior.informed,
+  };
+}
+
+/**
+ * Cylinders that probably share a fault make one suspect, with the probability that all of them have it; less likely
+ * ones stand alone.
+ */
+function grouped(
+  fault: CylinderFault,
+  signatures: readonly Signature[],
+  weighing: Weighing,
+): [readonly number[], number][] {
+  const likely = signatures
+    .map(({ cylinder }) => ({ cylinder, p: calibrated(weighing.probability(fault, [cylinder])) }))
+    .filter(({ p }) => p >= LEAST_CONFIDENCE)
+    .sort((a, b) => a.cylinder - b.cylinder);
+  const together = likely.filter(({ p }) => p >= 0.5).map(({ cylinder }) => cylinder);
+  const alone = likely
+    .filter(({ p }) => p < 0.5)
+    .map(({ cylinder, p }): [number[], number] => [[cylinder], p]);
+  return together.length === 0
+    ? alone
+    : [[together, calibrated(weighing.probability(fault, together))], ...alone];
+}
+
+/** A cylinder below this share of its engine has something broken in it; nobody should crank on. */
+const BROKEN_SHARE = 1 / 3;
+
+function nextStepFor(
+  fault: CylinderFault,
+  suspected: readonly Signature[],
+  against: readonly Evidence[],
+  engine: EngineFacts,
+  lnCommon: number,
+): NextStep {
+  if (fault === 'carbon') return 'clean-carbon';
+  if (against.some(({ code }) => code === 'cranked-slower')) return 'repeat-test';
+  if (engine.fuel === 'spark' && suspected.some((one) => one.wet === null)) return 'wet-test';
+  const broken = suspected.some((one) => one.lnLevel < lnCommon + Math.log(BROKEN_SHARE));
+  return broken ? 'ask-a-professional' : 'leak-down';
+}

@@ -1,0 +1,124 @@
+import type { EngineFacts } from '../engine.ts';
+import type { TestConditions } from '../judgement.ts';
+import { SEA_LEVEL_KPA } from '../physics/expected.ts';
+import { leakDownPercent } from '../physics/leak-down.ts';
+import { usualGeometry } from '../physics/leak-table.ts';
+import { median } from '../statistics.ts';
+import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
+import { type LeakPosterior, leakPosterior } from './leak-posterior.ts';
+
+export interface LeakSize {
+  readonly cylinder: number;
+  /** Effective area (discharge coefficient included) once the rings have settled, and its 80 % interval. */
+  readonly leakMm2: number;
+  readonly lowMm2: number;
+  readonly highMm2: number;
+  /** With a wet test: what oil stopped (rings) and what it left (valve, gasket, and what oil cannot stop). */
+  readonly oilRemovedMm2?: number | undefined;
+  readonly leftMm2?: number | undefined;
+  /** What a differential tester would show for such a leak: derived, not measured. */
+  readonly leakDownPercent: number;
+}
+
+export type NoLeakReason =
+  /** Bore, stroke or compression ratio are not known. */
+  | 'no-geometry'
+  /** The reading has a notice that spoils it, or too few strokes. */
+  | 'unfit-reading'
+  /** The peaks were still climbing steeply when cranking ended. */
+  | 'not-settled'
+  /** No cylinder stands out as sound enough to compare with. */
+  | 'no-sound-cylinder'
+  /** All read far from what the engine's figures lead to expect, so that these do not hold. */
+  | 'all-alike-low'
+  /** Reads above the others: its compression ratio is another one. */
+  | 'above-the-others'
+  /** The interval would be too wide to be of use. */
+  | 'too-uncertain';
+
+export interface NoLeakSize {
+  readonly cylinder: number;
+  readonly reason: NoLeakReason;
+}
+
+export type LeakEstimate = LeakSize | NoLeakSize;
+
+/** Every dry cylinder once, ascending; the last capture of each counts. */
+export function estimateLeaks(
+  measured: readonly MeasuredCylinder[],
+  engine: EngineFacts,
+  conditions: TestConditions = {},
+): LeakEstimate[] {
+  const numbers = [...new Set(measured.filter((m) => m.condition === 'dry').map((m) => m.cylinder))].sort(
+    (a, b) => a - b,
+  );
+  const refuse = (reason: NoLeakReason) => (cylinder: number) => ({ cylinder, reason });
+  const geometry = usualGeometry(engine.geometry, engine.cycle);
+  if (!geometry) return numbers.map(refuse('no-geometry'));
+  const speeds = measured.map((m) => m.reading.crankingRpm).filter((rpm) => rpm !== null);
+  const rpm = median(speeds);
+  const latest = new Map(
+    measured.map((m) => [`${m.cylinder} ${m.condition}`, leakEvidence(m, engine.cycle, rpm)] as const),
+  );
+  const evidence = [...latest.values()].filter((e) => typeof e !== 'string');
+  const dry = sameHose(evidence.filter((e) => e.condition === 'dry'));
+  const wet = evidence.filter((e) => e.condition === 'wet' && e.hose === dry[0]?.hose);
+  const posterior =
+    dry.length === 0
+      ? undefined
+      : leakPosterior(dry, wet, {
+          geometry,
+          ambientKpa: conditions.ambientKpa ?? SEA_LEVEL_KPA,
+          looseness: looseness(engine, conditions),
+        });
+  return numbers.map((cylinder) => {
+    if (posterior?.dry.has(cylinder)) return sizeOf(cylinder, posterior, geometry.boreMm);
+    const why = latest.get(`${cylinder} dry`);
+    return { cylinder, reason: typeof why === 'string' ? why : 'unfit-reading' };
+  });
+}
+
+/** Those measured with the hose that most were measured with: the two add different spaces. */
+function sameHose(evidence: readonly LeakEvidence[]): LeakEvidence[] {
+  const open = evidence.filter((e) => e.hose === 'open');
+  const held = evidence.filter((e) => e.hose === 'check-valve');
+  return open.length >= held.length ? open : held;
+}
+
+/** What not knowing a figure adds to the standard deviation of ln peak. */
+function looseness({ geometry }: EngineFacts, conditions: TestConditions): number {
+  return Math.hypot(
+    geometry.intakeClosesDegAbdc === undefined ? 0.06 : 0,
+    geometry.rodMm === undefined ? 0.01 : 0,
+    conditions.ambientKpa === undefined ? 0.04 : 0,
+  );
+}
+
+/** More certain than this that a sound cylinder is among the others, or no estimate. */
+const SOUND_SURE = 0.8;
+const CARBON_LIKELY = 0.5;
+/** The sound cylinders may be off what geometry says by this share of the clearance. */
+const MOST_SPACE = 0.25;
+const WIDEST = 5;
+
+function sizeOf(cylinder: number, posterior: LeakPosterior, boreMm: number): LeakEstimate {
+  const own = posterior.dry.get(cylinder)!;
+  if (posterior.space > MOST_SPACE) return { cylinder, reason: 'all-alike-low' };
+  if (own.aboveOthers > CARBON_LIKELY) return { cylinder, reason: 'above-the-others' };
+  const others = [...posterior.dry].filter(([n]) => n !== cylinder).map(([, one]) => 1 - one.sound);
+  if (1 - others.reduce((a, b) => a * b, 1) < SOUND_SURE) return { cylinder, reason: 'no-sound-cylinder' };
+  if (own.beyond || own.highMm2 > WIDEST * own.lowMm2) return { cylinder, reason: 'too-uncertain' };
+  const { leakMm2, lowMm2, highMm2 } = own;
+  const wet = posterior.wet.get(cylinder);
+  return {
+    cylinder,
+    leakMm2,
+    lowMm2,
+    highMm2,
+    leakDownPercent: leakDownPercent(leakMm2, boreMm),
+    ...(wet && {
+      oilRemovedMm2: Math.max(0, leakMm2 - wet.leakMm2),
+      leftMm2: Math.min(wet.leakMm2, leakMm2),
+    }),
+  };
+}

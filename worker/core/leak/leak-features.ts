@@ -1,0 +1,33 @@
+import type { Reading } from '../reading.ts';
+import { lowerBound, median } from '../statistics.ts';
+import type { Trace } from '../trace.ts';
+
+/** A half width stands for at least so many samples, or the straight line between them is too rough. */
+const LEAST_SAMPLES = 4;
+
+/**
+ * How long an open-hose pulse stays above half its height, s: the median of the full strokes from the second on. It
+ * tells how much the crank slows against the compression. `null` for a check-valve hose, or where samples are too few.
+ */
+export function halfWidthS(trace: Trace, reading: Reading): number | null {
+  if (reading.hose !== 'open' || reading.zeroKpa === null) return null;
+  const { timeS, pressureKpa } = trace;
+  const zero = reading.zeroKpa;
+  const widths: number[] = [];
+  for (const stroke of reading.strokes) {
+    if (stroke.number < 2 || stroke.partial || stroke.peakKpa === null) continue;
+    const half = zero + stroke.peakKpa / 2;
+    const top = Math.min(timeS.length - 1, lowerBound(timeS, stroke.timeS));
+    const cross = (step: 1 | -1): number => {
+      let i = top;
+      while (pressureKpa[i] !== undefined && pressureKpa[i]! > half) i += step;
+      const inside = pressureKpa[i - step];
+      if (pressureKpa[i] === undefined || inside === undefined) return Number.NaN;
+      const share = (half - pressureKpa[i]!) / (inside - pressureKpa[i]!);
+      return timeS[i]! + share * (timeS[i - step]! - timeS[i]!);
+    };
+    const width = cross(1) - cross(-1);
+    if (width > 0 && width * (reading.sampleRateHz ?? 0) >= LEAST_SAMPLES) widths.push(width);
+  }
+  return widths.length < 2 ? null : median(widths);
+}

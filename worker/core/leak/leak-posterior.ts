@@ -1,0 +1,246 @@
+import {
+  clearanceCm3,
+  crankEngine,
+  LEAST_LEAK_MM2,
+  type LeakGeometry,
+  MOST_LEAK_MM2,
+  type PeakTable,
+  peakTable,
+  SOUND_LEAK_MM2,
+} from '../physics/leak-table.ts';
+import { median } from '../statistics.ts';
+import type { LeakEvidence } from './leak-evidence.ts';
+
+/** What the strokes say of one cylinder's leak. */
+export interface LeakBelief {
+  /** Median and 80 % interval of the effective area, mm2. */
+  readonly leakMm2: number;
+  readonly lowMm2: number;
+  readonly highMm2: number;
+  /** Leaks as much as the strokes can tell, or more. */
+  readonly beyond: boolean;
+  /** Probability of the cylinder being a sound one, and of its reading high for want of space (carbon). */
+  readonly sound: number;
+  readonly aboveOthers: number;
+}
+
+export interface LeakPosterior {
+  readonly dry: ReadonlyMap<number, LeakBelief>;
+  readonly wet: ReadonlyMap<number, LeakBelief>;
+  /** What adapter and wrong figures add to the clearance, as a share of it: expected value. */
+  readonly space: number;
+}
+
+export interface LeakSetting {
+  readonly geometry: LeakGeometry;
+  readonly ambientKpa: number;
+  /** Extra standard deviation of ln peak, common to all cylinders. */
+  readonly looseness: number;
+}
+
+/** Standard deviation of a sound cylinder's leak, mm2. */
+const SOUND_SD = 0.13;
+/** Shares of cylinders before any is measured; leaks evenly spread in the logarithm over what a strip chart can show. */
+const SHARE = { sound: 0.68, leaking: 0.25, carbon: 0.07 } as const;
+const LEAKING = { from: 0.7, to: 9 } as const;
+const WET = { sound: 0.4, leaking: 0.6, from: 0.15, to: 9 } as const;
+/** Sound cylinders of an engine differ in compression ratio: standard deviation of ln peak. */
+const OWN_RATIO_SD = 0.009;
+/** A carbon cylinder reads so much above a sound one, evenly spread in ln peak. */
+const CARBON = { from: 0.05, to: 0.4 } as const;
+/** Added space, share of the clearance. */
+const SPACE = { mean: 0.02, sd: 0.06, least: -0.3, most: 0.45, steps: 30 } as const;
+/** Strength of the crank against its usual one where no pulse width tells it, and odds. */
+const STRENGTHS = [
+  { strength: 0.65, odds: 0.15 },
+  { strength: 0.95, odds: 0.35 },
+  { strength: 1.5, odds: 0.35 },
+  { strength: 3, odds: 0.15 },
+] as const;
+/** Oil that stays on the piston, cm3. */
+const OIL = { cm3: 1.1, sd: 0.5 } as const;
+/** d ln peak / d ln clearance, and d ln peak / d ln speed, near enough for small corrections. */
+const BY_CLEARANCE = -1.2;
+const BY_SPEED = 0.35;
+/** What the model itself may be wrong by: standard deviation of ln area. */
+const MODEL_LN_SD = 0.03;
+
+const AREAS = 70;
+const LN_STEP = Math.log(MOST_LEAK_MM2 / LEAST_LEAK_MM2) / (AREAS - 1);
+const areas = Float64Array.from({ length: AREAS }, (_, i) => LEAST_LEAK_MM2 * Math.exp(i * LN_STEP));
+
+const normal = (z: number): number => Math.exp(-0.5 * z * z);
+
+/** Probability of each area, sound and leaking apart. Each sums to its share. */
+function priorOf(share: { sound: number; leaking: number }, range: { from: number; to: number }) {
+  // The grid is even in the logarithm, hence the factor a.
+  const sound = areas.map((a) => a * normal((a - SOUND_LEAK_MM2) / SOUND_SD));
+  const leaking = areas.map((a) => (a >= range.from && a <= range.to ? 1 : 0));
+  const scale = (values: Float64Array, total: number) => {
+    const sum = values.reduce((a, b) => a + b, 0);
+    return values.map((v) => (v * total) / sum);
+  };
+  return { sound: scale(sound, share.sound), leaking: scale(leaking, share.leaking) };
+}
+/** The last area that a leak may have, by either prior. */
+const LARGEST = areas.findLastIndex((a) => a <= LEAKING.to);
+const DRY_PRIOR = priorOf(SHARE, LEAKING);
+const WET_PRIOR = priorOf(WET, WET);
+
+/** One point of the grid over what the cylinders have in common. */
+interface Common {
+  readonly weight: number;
+  readonly space: number;
+  /** ln peak at each area. */
+  readonly lnPeaks: Float64Array;
+}
+
+/** Bayes on a grid: what the cylinders have in common first, then each cylinder given that. */
+export function leakPosterior(
+  dry: readonly LeakEvidence[],
+  wet: readonly LeakEvidence[],
+  setting: LeakSetting,
+): LeakPosterior {
+  const rpm = median(dry.map((e) => e.rpm));
+  const commons = commonGrid(dry, rpm, setting);
+  const weighted = normalised(
+    commons.map((c) => {
+      const lnLikelihood = dry.reduce((sum, e) => sum + Math.log(likelihood(e, rpm, c).total), 0);
+      return { ...c, lnWeight: Math.log(c.weight) + lnLikelihood };
+    }),
+  );
+  const oilShare = OIL.cm3 / clearanceCm3(setting.geometry);
+  const oil = { ln: -BY_CLEARANCE * oilShare, sd: (-BY_CLEARANCE * oilShare * OIL.sd) / OIL.cm3 };
+  return {
+    dry: new Map(dry.map((e) => [e.cylinder, beliefOf(e, rpm, weighted)])),
+    wet: new Map(wet.map((e) => [e.cylinder, beliefOf(dryAgain(e, oil), rpm, weighted, WET_PRIOR)])),
+    space: weighted.reduce((sum, c) => sum + c.weight * c.space, 0),
+  };
+}
+
+/** A wet reading as it would have been with the oil's space. */
+const dryAgain = (e: LeakEvidence, oil: { ln: number; sd: number }): LeakEvidence => ({
+  ...e,
+  lnPeak: e.lnPeak - oil.ln,
+  lnPeakSd: Math.hypot(e.lnPeakSd, oil.sd),
+});
+
+function normalised(commons: readonly (Common & { lnWeight: number })[]): Common[] {
+  const best = Math.max(...commons.map((c) => c.lnWeight));
+  const weights = commons.map((c) => Math.exp(c.lnWeight - best));
+  const total = weights.reduce((a, b) => a + b, 0);
+  return commons.map((c, i) => ({ ...c, weight: weights[i]! / total })).filter((c) => c.weight > 1e-4);
+}
+
+function commonGrid(dry: readonly LeakEvidence[], rpm: number, setting: LeakSetting): Common[] {
+  const { ambientKpa, geometry, looseness } = setting;
+  const strength = strengthFromWidth(dry, setting);
+  const strengths = strength === null ? STRENGTHS : [{ strength, odds: 1 }];
+  const sd = Math.hypot(SPACE.sd, looseness / -BY_CLEARANCE);
+  const tables = strengths.map((s) => ({ ...s, table: peakTable(geometry, ambientKpa, rpm, s.strength) }));
+  const spaces = Array.from(
+    { length: SPACE.steps },
+    (_, i) => SPACE.least + ((SPACE.most - SPACE.least) * i) / (SPACE.steps - 1),
+  );
+  return tables.flatMap(({ odds, table }) =>
+    spaces.map((space) => ({
+      space,
+      weight: odds * normal((space - SPACE.mean) / sd) + 1e-9,
+      lnPeaks: lnPeaksOf(table, space),
+    })),
+  );
+}
+
+const lnPeaksOf = (table: PeakTable, space: number): Float64Array => areas.map((a) => table.lnPeak(a, space));
+
+/** The crank's strength that makes the highest cylinders' pulses as wide as they are; `null` without widths. */
+function strengthFromWidth(
+  dry: readonly LeakEvidence[],
+  { ambientKpa, geometry }: LeakSetting,
+): number | null {
+  const top = Math.max(...dry.map((e) => e.lnPeak));
+  const seen = dry.filter((e) => e.halfWidthS !== null && e.lnPeak > top - 0.15);
+  if (seen.length === 0) return null;
+  const widthS = median(seen.map((e) => e.halfWidthS!));
+  const rpm = median(seen.map((e) => e.rpm));
+  const widthAt = (strength: number) =>
+    crankEngine(geometry, ambientKpa, rpm, SOUND_LEAK_MM2, SPACE.mean, strength).halfWidthS;
+  let low = Math.log(0.4);
+  let high = Math.log(20);
+  for (let i = 0; i < 7; i++) {
+    const middle = (low + high) / 2;
+    if (widthAt(Math.exp(middle)) > widthS) low = middle;
+    else high = middle;
+  }
+  return Math.exp((low + high) / 2);
+}
+
+/** Probability density of the cylinder's peak, by what it may be. */
+function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PRIOR, out?: Float64Array) {
+  const lnPeak = e.lnPeak - BY_SPEED * Math.log(e.rpm / rpm);
+  const sd = Math.hypot(e.lnPeakSd, OWN_RATIO_SD);
+  let sound = 0;
+  let leaking = 0;
+  let at = 0;
+  for (let i = 0; i < AREAS; i++) {
+    // The largest leak stands for all larger ones too: however dead a cylinder is, it says nothing of the sound ones.
+    const off = i === LARGEST ? Math.max(0, lnPeak - common.lnPeaks[i]!) : lnPeak - common.lnPeaks[i]!;
+    const density = normal(off / sd) / sd / Math.sqrt(2 * Math.PI);
+    const s = prior.sound[i]! * density;
+    const l = prior.leaking[i]! * density;
+    sound += s;
+    leaking += l;
+    if (out) out[i] = s + l;
+    if (areas[i]! <= SOUND_LEAK_MM2) at = common.lnPeaks[i]!;
+  }
+  const above = lnPeak - at;
+  const carbon =
+    prior === DRY_PRIOR && above > CARBON.from && above < CARBON.to
+      ? SHARE.carbon / (CARBON.to - CARBON.from)
+      : 0;
+  return { sound, leaking, carbon, total: sound + leaking + carbon + 1e-12 };
+}
+
+function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prior = DRY_PRIOR): LeakBelief {
+  const density = new Float64Array(AREAS);
+  const one = new Float64Array(AREAS);
+  let sound = 0;
+  let carbon = 0;
+  let all = 0;
+  for (const common of commons) {
+    const parts = likelihood(e, rpm, common, prior, one);
+    // The weight of the common point already holds this cylinder's own likelihood, unless it was a wet one.
+    const share = prior === DRY_PRIOR ? common.weight / parts.total : common.weight;
+    sound += share * parts.sound;
+    carbon += share * parts.carbon;
+    all += share * parts.total;
+    for (let i = 0; i < AREAS; i++) density[i]! += share * one[i]!;
+  }
+  const q = (share: number) => Math.log(quantileOf(density, share));
+  const middle = q(0.5);
+  // 1.2816: 80 % of a normal distribution lie within so many standard deviations.
+  const model = 1.2816 * MODEL_LN_SD;
+  return {
+    leakMm2: Math.exp(middle),
+    lowMm2: Math.exp(middle - Math.hypot(middle - q(0.1), model)),
+    highMm2: Math.exp(middle + Math.hypot(q(0.9) - middle, model)),
+    beyond: density[LARGEST]! > 0.5 * density.reduce((a, b) => a + b, 0),
+    sound: sound / all,
+    aboveOthers: carbon / all,
+  };
+}
+
+/** The area below which a share of the density lies, between grid points evenly. */
+function quantileOf(density: Float64Array, share: number): number {
+  const total = density.reduce((a, b) => a + b, 0);
+  let below = 0;
+  for (let i = 0; i < AREAS; i++) {
+    const next = below + density[i]!;
+    if (next >= share * total) {
+      const part = density[i]! > 0 ? (share * total - below) / density[i]! : 0;
+      return areas[i]! * Math.exp((part - 0.5) * LN_STEP);
+    }
+    below = next;
+  }
+  return MOST_LEAK_MM2;
+}

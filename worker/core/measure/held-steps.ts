@@ -1,0 +1,226 @@
+import { highest, lowerBound, median } from '../statistics.ts';
+import type { Samples } from './samples.ts';
+
+/** One step of a check-valve trace and the level held after it. */
+export interface HeldStep {
+  /** When the rise ended, seconds. */
+  readonly endS: number;
+  /** Level just after the step, gauge kPa, and its standard deviation. */
+  readonly levelKpa: number;
+  readonly levelSdKpa: number;
+  /** It stands out of the noise, so that its time is sure. */
+  readonly sharp: boolean;
+}
+
+interface Stretch {
+  readonly from: number;
+  readonly to: number;
+  /** Found by averages only: its time is rough. */
+  readonly faint?: boolean;
+}
+
+/** Sums that give mean and slope of any stretch at once. */
+class Sums {
+  private readonly t: Float64Array;
+  private readonly v: Float64Array;
+  private readonly tt: Float64Array;
+  private readonly tv: Float64Array;
+  private readonly originS: number;
+  private readonly timeS: Float64Array;
+
+  constructor(timeS: Float64Array, gauge: Float64Array) {
+    const n = timeS.length;
+    this.timeS = timeS;
+    this.originS = timeS[0] ?? 0;
+    this.t = new Float64Array(n + 1);
+    this.v = new Float64Array(n + 1);
+    this.tt = new Float64Array(n + 1);
+    this.tv = new Float64Array(n + 1);
+    for (let i = 0; i < n; i++) {
+      const t = timeS[i]! - this.originS;
+      const v = gauge[i]!;
+      this.t[i + 1] = this.t[i]! + t;
+      this.v[i + 1] = this.v[i]! + v;
+      this.tt[i + 1] = this.tt[i]! + t * t;
+      this.tv[i + 1] = this.tv[i]! + t * v;
+    }
+  }
+
+  mean(from: number, to: number): number {
+    return (this.v[to]! - this.v[from]!) / (to - from);
+  }
+
+  /** Straight line through a stretch: value at its first sample, slope per second, sum of squared times. */
+  line(from: number, to: number): { atStart: number; slope: number; spreadS2: number } {
+    const n = to - from;
+    const t = (this.t[to]! - this.t[from]!) / n;
+    const v = (this.v[to]! - this.v[from]!) / n;
+    const spreadS2 = this.tt[to]! - this.tt[from]! - n * t * t;
+    const slope = spreadS2 > 0 ? (this.tv[to]! - this.tv[from]! - n * t * v) / spreadS2 : 0;
+    return { atStart: v + slope * (this.timeS[from]! - this.originS - t), slope, spreadS2 };
+  }
+}
+
+export interface HeldTrace {
+  readonly steps: readonly HeldStep[];
+  /** Slope of the level after the last step, kPa per second, and its standard deviation; NaN when too short. */
+  readonly tailSlopeKpaPerS: number;
+  readonly tailSlopeSd: number;
+  readonly tailLengthS: number;
+}
+
+/** A step this quick at least must stand out, seconds. */
+const WINDOW_S = 0.03;
+const LEAST_LEVEL_SHARE = 0.02;
+
+/** `gauge` is kPa with the zero off. */
+export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: number): HeldTrace {
+  const { timeS } = samples;
+  const sums = new Sums(timeS, gauge);
+  const window = Math.max(2, Math.round(WINDOW_S * samples.rateHz));
+  const top = highest(gauge);
+  const limit = Math.max(6 * noiseKpa * Math.sqrt(2 / window), 0.004 * top, 1);
+  const runs = risingRuns(gauge.length, sums, window, limit);
+  const steps = mergeClose(runs, timeS);
+  const periodS = stepPeriod(steps, timeS);
+  const all = periodS > 0 ? splitLong(steps, timeS, sums, noiseKpa, periodS) : steps;
+  return describe(all, samples, gauge, sums, noiseKpa, top);
+}
+
+function risingRuns(n: number, sums: Sums, window: number, limit: number): Stretch[] {
+  const runs: Stretch[] = [];
+  let from = -1;
+  for (let i = window; i + window <= n; i++) {
+    const rising = sums.mean(i, i + window) - sums.mean(i - window, i) > limit;
+    if (rising && from < 0) from = i;
+    if (!rising && from >= 0) {
+      runs.push({ from, to: i });
+      from = -1;
+    }
+  }
+  if (from >= 0) runs.push({ from, to: n - window });
+  return runs;
+}
+
+/** Two rises of one compression (a crank that stalls on the way up) are one step. */
+function mergeClose(runs: readonly Stretch[], timeS: Float64Array): Stretch[] {
+  const period = stepPeriod(runs, timeS);
+  const merged: Stretch[] = [];
+  for (const run of runs) {
+    const previous = merged.at(-1);
+    if (previous && period > 0 && timeS[run.to]! - timeS[previous.to]! < 0.5 * period) {
+      merged[merged.length - 1] = { from: previous.from, to: run.to };
+    } else merged.push(run);
+  }
+  return merged;
+}
+
+/** Median distance of the ends of the first steps, which are the large ones. */
+function stepPeriod(runs: readonly Stretch[], timeS: Float64Array): number {
+  const gaps: number[] = [];
+  for (let i = 1; i < Math.min(runs.length, 6); i++) gaps.push(timeS[runs[i]!.to]! - timeS[runs[i - 1]!.to]!);
+  const longest = Math.max(...gaps);
+  return gaps.length === 0 ? Number.NaN : median(gaps.filter((g) => g > 0.3 * longest));
+}
+
+/** Looks, where a further stroke is due, for steps too small to stand out at once: averages over a whole period tell. */
+function splitLong(
+  steps: readonly Stretch[],
+  timeS: Float64Array,
+  sums: Sums,
+  noiseKpa: number,
+  periodS: number,
+) {
+  const out: Stretch[] = [];
+  for (let i = 0; i < steps.length; i++) {
+    out.push(steps[i]!);
+    const end = steps[i + 1]?.from ?? timeS.length;
+    let at = timeS[steps[i]!.to]!;
+    while (true) {
+      const due = at + periodS;
+      const split = bestSplit(timeS, sums, lowerBound(timeS, at), end, due, periodS);
+      if (!split || split.rise < 4 * noiseKpa * split.unit + 0.15) break;
+      out.push({ from: split.index, to: split.index, faint: true });
+      at = timeS[split.index]!;
+    }
+  }
+  return out;
+}
+
+function bestSplit(
+  timeS: Float64Array,
+  sums: Sums,
+  from: number,
+  end: number,
+  dueS: number,
+  periodS: number,
+) {
+  const low = lowerBound(timeS, dueS - 0.15 * periodS);
+  const high = Math.min(lowerBound(timeS, dueS + 0.15 * periodS), end - 1);
+  let best: { index: number; rise: number; unit: number } | undefined;
+  for (let i = low; i < high; i++) {
+    const a = Math.max(from, lowerBound(timeS, timeS[i]! - 0.7 * periodS));
+    const b = Math.min(end, lowerBound(timeS, timeS[i]! + 0.7 * periodS));
+    if (i - a < 4 || b - i < 4 || timeS[b - 1]! - timeS[i]! < 0.3 * periodS) continue;
+    const rise = sums.mean(i, b) - sums.mean(a, i);
+    const unit = Math.sqrt(1 / (i - a) + 1 / (b - i));
+    if (!best || rise / unit > best.rise / best.unit) best = { index: i, rise, unit };
+  }
+  return best;
+}
+
+function describe(
+  runs: readonly Stretch[],
+  samples: Samples,
+  gauge: Float64Array,
+  sums: Sums,
+  noiseKpa: number,
+  top: number,
+): HeldTrace {
+  const { timeS } = samples;
+  let tail = { slope: Number.NaN, sd: Number.NaN, lengthS: 0 };
+  const steps = runs.map((run, i) => {
+    const next = runs[i + 1]?.from ?? timeS.length;
+    const from = Math.min(run.to, next - 1);
+    const { levelKpa, levelSdKpa, slope, slopeSd } = level(sums, from, next, noiseKpa);
+    if (i === runs.length - 1) {
+      tail = { slope, sd: slopeSd, lengthS: timeS[next - 1]! - timeS[from]! };
+    }
+    const endS = riseEndS(timeS, gauge, run, levelKpa, noiseKpa);
+    return { endS, levelKpa, levelSdKpa, sharp: run.faint !== true };
+  });
+  // a rise that leads nowhere is a drift, no stroke
+  return {
+    steps: steps.filter((s) => s.levelKpa > LEAST_LEVEL_SHARE * top),
+    tailSlopeKpaPerS: tail.slope,
+    tailSlopeSd: tail.sd,
+    tailLengthS: tail.lengthS,
+  };
+}
+
+/** The level at the start of a plateau: its mean, or the start of its slope when it clearly sinks. */
+function level(sums: Sums, from: number, to: number, noiseKpa: number) {
+  const n = to - from;
+  const line = sums.line(from, to);
+  const slopeSd = line.spreadS2 > 0 ? noiseKpa / Math.sqrt(line.spreadS2) : Number.NaN;
+  const sinks = n >= 8 && line.slope < -4 * slopeSd;
+  const levelSdKpa = (noiseKpa * (sinks ? 2 : 1)) / Math.sqrt(n);
+  return { levelKpa: sinks ? line.atStart : sums.mean(from, to), levelSdKpa, slope: line.slope, slopeSd };
+}
+
+/** When the rise reaches the level, between the samples. */
+function riseEndS(
+  timeS: Float64Array,
+  gauge: Float64Array,
+  run: Stretch,
+  levelKpa: number,
+  noiseKpa: number,
+): number {
+  const before = gauge[run.from]!;
+  const near = levelKpa - Math.max(noiseKpa, 0.03 * (levelKpa - before));
+  let i = run.from;
+  while (i < run.to && gauge[i]! < near) i++;
+  if (i === run.from || i === run.to) return timeS[i]!;
+  const share = (near - gauge[i - 1]!) / (gauge[i]! - gauge[i - 1]!);
+  return timeS[i - 1]! + share * (timeS[i]! - timeS[i - 1]!);
+}

@@ -1,0 +1,83 @@
+import { median } from '../statistics.ts';
+import { findPulses, inGap, type RoughPulse } from './pulse-find.ts';
+import { fitPulses } from './pulse-fit.ts';
+import type { FittedPulse } from './pulse-refine.ts';
+import { mendCutPulses } from './pulse-twin.ts';
+import type { Rest } from './rest.ts';
+import { jitterOf, type Samples } from './samples.ts';
+import type { FoundStroke, FoundStrokes } from './strokes.ts';
+import { isUnfinished } from './unfinished.ts';
+
+/** A top known no better than this share of its height (standard deviation) counts as lost. */
+const LOST_SHARE = 0.06;
+
+/** `gauge` is kPa with the zero off; `ambientKpa` the barometer. */
+export function readOpenHose(
+  samples: Samples,
+  gauge: Float64Array,
+  rest: Rest,
+  ambientKpa: number,
+  turns: 1 | 2,
+): FoundStrokes {
+  const rough = withoutTail(findPulses(samples, gauge, rest.noiseKpa));
+  const cranked = samples.timeS.subarray(rough[0]?.from ?? 0, rough.at(-1)?.to);
+  const jitterS = jitterOf(cranked, 1 / samples.rateHz);
+  const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa, jitterS };
+  const fitted = mendCutPulses(measured, fitPulses(measured, rough, turns));
+  const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
+  const counted = unfinished ? fitted.slice(0, -1) : fitted;
+  const last = fitted.at(-1);
+  const strokes = withLost(
+    counted.map((p) => toStroke(p, samples)),
+    samples,
+  );
+  // the crank went (almost) over the top once more: that turn belongs to the cranking speed
+  const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
+  return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
+}
+
+/** No cylinder loses this much from one stroke to the next. */
+const NO_STROKE = 0.5;
+/** A gap may hide the top and leave so much of a flank at least. */
+const FLANK = 0.15;
+
+/** Leaves out the low bumps at the end that a piston makes when it stops part-way up and the pressure leaks away. */
+function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
+  let n = pulses.length;
+  while (n > 1) {
+    const last = pulses[n - 1]!;
+    const usual = median(pulses.slice(Math.max(0, n - 4), n - 1).map((p) => p.peakKpa));
+    if (last.peakKpa > (last.cut ? FLANK : NO_STROKE) * usual) break;
+    n--;
+  }
+  return pulses.slice(0, n);
+}
+
+function toStroke(pulse: FittedPulse, samples: Samples): FoundStroke {
+  const { timeS, peakKpa, peakSdKpa, ownSdKpa } = pulse;
+  const unsure = !(peakSdKpa < LOST_SHARE * peakKpa + 3);
+  return unsure && inGap(samples.gaps, timeS, 0.5 * pulse.widthS)
+    ? lostAt(timeS)
+    : { timeS, peakKpa, peakSdKpa, ownSdKpa };
+}
+
+const lostAt = (timeS: number): FoundStroke => ({ timeS, peakKpa: null, peakSdKpa: null, ownSdKpa: null });
+
+/** Where the rhythm says that a stroke fell whole into a gap, it is counted, without a peak. */
+function withLost(strokes: readonly FoundStroke[], samples: Samples): FoundStroke[] {
+  if (strokes.length < 3 || samples.gaps.length === 0) return [...strokes];
+  const steps = strokes.slice(1).map((s, i) => s.timeS - strokes[i]!.timeS);
+  const period = median(steps);
+  const out: FoundStroke[] = [];
+  strokes.forEach((stroke, i) => {
+    out.push(stroke);
+    const next = strokes[i + 1];
+    if (!next) return;
+    const beats = Math.round((next.timeS - stroke.timeS) / period);
+    for (let k = 1; k < beats; k++) {
+      const timeS = stroke.timeS + ((next.timeS - stroke.timeS) * k) / beats;
+      if (inGap(samples.gaps, timeS, 0.08 * period)) out.push(lostAt(timeS));
+    }
+  });
+  return out;
+}

@@ -1,0 +1,102 @@
+import { highest, median } from '../statistics.ts';
+import type { Gap } from '../trace.ts';
+import type { Samples } from './samples.ts';
+
+/** One rise and fall of an open-hose trace, before its top is fitted. */
+export interface RoughPulse {
+  /** Index of the highest sample, and of the first and last above the threshold. */
+  readonly top: number;
+  readonly from: number;
+  readonly to: number;
+  readonly timeS: number;
+  readonly peakKpa: number;
+  /** A gap touches the pulse. */
+  readonly cut: boolean;
+}
+
+/** `gauge` is kPa with the zero off. A pulse stands out of the noise; parts of one compression are one pulse. */
+export function findPulses(samples: Samples, gauge: Float64Array, noiseKpa: number): RoughPulse[] {
+  const top = highest(gauge);
+  const limit = Math.max(6 * noiseKpa, 0.015 * top, 3);
+  const parts = excursions(samples, gauge, limit);
+  const periodS = roughPeriod(parts, top);
+  return dropStray(joinParts(parts, gauge, periodS), periodS, top);
+}
+
+function excursions(samples: Samples, gauge: Float64Array, limit: number): RoughPulse[] {
+  const { timeS, gaps } = samples;
+  const found: RoughPulse[] = [];
+  let from = -1;
+  let last = -1;
+  let top = -1;
+  const close = () => {
+    if (from >= 0) {
+      const cut = gaps.some(
+        (g) =>
+          g.startS <= timeS[Math.min(last + 1, timeS.length - 1)]! && g.endS >= timeS[Math.max(from - 1, 0)]!,
+      );
+      found.push({ top, from, to: last, timeS: timeS[top]!, peakKpa: gauge[top]!, cut });
+    }
+    from = -1;
+  };
+  for (let i = 0; i < gauge.length; i++) {
+    const v = gauge[i]!;
+    if (from < 0) {
+      if (v > limit) from = last = top = i;
+    } else if (v > limit / 2) {
+      last = i;
+      if (v > gauge[top]!) top = i;
+    } else close();
+  }
+  close();
+  return found;
+}
+
+/** Median distance of the tops that are clearly strokes; NaN with fewer than two. */
+function roughPeriod(parts: readonly RoughPulse[], top: number): number {
+  const strong = parts.filter((p) => p.peakKpa > 0.3 * top);
+  const steps: number[] = [];
+  for (let i = 1; i < strong.length; i++) steps.push(strong[i]!.timeS - strong[i - 1]!.timeS);
+  if (steps.length === 0) return Number.NaN;
+  // pieces of a pulse that a gap or a stalling crank tore apart make short steps
+  const least = Math.max(0.4 * median(steps), 0.15 * highest(Float64Array.from(steps)));
+  const whole = steps.filter((s) => s > least);
+  return median(whole);
+}
+
+/** Parts closer than half a period belong to one compression. */
+function joinParts(parts: readonly RoughPulse[], gauge: Float64Array, periodS: number): RoughPulse[] {
+  if (!(periodS > 0)) return [...parts];
+  const joined: RoughPulse[] = [];
+  for (const part of parts) {
+    const previous = joined.at(-1);
+    if (!previous || part.timeS - previous.timeS > 0.45 * periodS) {
+      joined.push(part);
+      continue;
+    }
+    const top = gauge[part.top]! > gauge[previous.top]! ? part : previous;
+    joined[joined.length - 1] = { ...top, from: previous.from, to: part.to, cut: previous.cut || part.cut };
+  }
+  return joined;
+}
+
+/** A small bump far from where a stroke is due, between real strokes, is none. */
+function dropStray(pulses: readonly RoughPulse[], periodS: number, top: number): RoughPulse[] {
+  if (!(periodS > 0)) return [...pulses];
+  return pulses.filter((p, i) => {
+    if (p.peakKpa > 0.2 * top) return true;
+    const next = pulses[i + 1];
+    const previous = pulses[i - 1];
+    const near = (a: RoughPulse | undefined) => {
+      if (!a) return false;
+      const turns = Math.abs(a.timeS - p.timeS) / periodS;
+      return turns > 0.6 && turns < 1.8;
+    };
+    return i === 0 ? near(next) : near(previous);
+  });
+}
+
+/** True when a known gap covers the moment `t`, give or take `slackS`. */
+export function inGap(gaps: readonly Gap[], t: number, slackS: number): boolean {
+  return gaps.some((g) => g.startS - slackS <= t && g.endS + slackS >= t);
+}

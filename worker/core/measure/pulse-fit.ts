@@ -1,0 +1,141 @@
+import { median } from '../statistics.ts';
+import type { RoughPulse } from './pulse-find.ts';
+import { type LearntShape, learnShape, USUAL_SKEW } from './pulse-learn.ts';
+import type { Measured } from './pulse-normal.ts';
+import { type Departure, type FittedPulse, refine } from './pulse-refine.ts';
+import { type Pulse, USUAL_EXPONENT, yAtHeight } from './pulse-shape.ts';
+
+/** A turn where strokes are too few to tell it, seconds (250 rpm). */
+const USUAL_TURN_S = 0.24;
+/** With fewer samples than this in one width, the samples do not show how flat the top is. */
+const DENSE = 4;
+/** Exponents tried then, and what each is worth before the samples speak: most cranks slow against the compression. */
+const EXPONENTS = [
+  { exponent: 1, odds: 0.1 },
+  { exponent: USUAL_EXPONENT, odds: 0.25 },
+  { exponent: 1.8, odds: 0.3 },
+  { exponent: 2.6, odds: 0.25 },
+  { exponent: 4, odds: 0.1 },
+] as const;
+/** What the family of shapes leaves out weighs the more the fewer samples there are: share of the height. */
+const BLUR_SHARE = 0.006;
+/** One stroke's shape is nearly the shared one. The first turns slower, from rest, and may start part-way up. */
+const ALIKE: Departure = { logWidthSd: 0.08, skewSd: 0.15 };
+const FIRST: Departure = { logWidthSd: 0.8, skewSd: 0.8 };
+
+/** One shape is learnt from at most so many strokes, spread over the trace: more would not tell it any better. */
+const LESSONS = 24;
+
+/**
+ * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
+ * different phases) together; each stroke may then depart from it a little, as far as its own samples demand. Where samples
+ * are so few that they leave the flatness of the top open, the likely ones are averaged and their spread widens the interval.
+ */
+export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 2): FittedPulse[] {
+  if (rough.length === 0) return [];
+  const steps = rough.slice(1).map((r, i) => r.timeS - rough[i]!.timeS);
+  const turnS = steps.length > 0 ? median(steps) / turns : USUAL_TURN_S;
+  const paces = pacesOf(rough, turnS * turns);
+  const guesses = firstGuesses(m, rough);
+  const stride = Math.ceil(guesses.length / LESSONS);
+  const lessons = guesses.filter((_, i) => i % stride === 0);
+  const learn = (exponent: number) =>
+    learnShape(
+      m,
+      lessons,
+      paces.filter((_, i) => i % stride === 0),
+      turnS,
+      exponent,
+    );
+  if (densityOf(m, guesses) > DENSE) {
+    const learnt = learn(USUAL_EXPONENT);
+    return refineAll(m, guesses, learnt, paces, guesses[0]!.widthS);
+  }
+  const learnt = EXPONENTS.map(({ exponent, odds }) => ({
+    odds,
+    ...learn(exponent),
+  }));
+  const best = Math.min(...learnt.map((l) => l.chi2));
+  const weights = learnt.map((l) => l.odds * Math.exp((best - l.chi2) / 2));
+  const total = weights.reduce((a, b) => a + b, 0);
+  const tried = learnt
+    .map((shape, i) => ({ shape, weight: weights[i]! / total }))
+    .filter((t) => t.weight > 0.01)
+    .map(({ shape, weight }) => ({ weight, pulses: refineAll(m, guesses, shape, paces) }));
+  const blur = BLUR_SHARE * Math.max(0, DENSE / densityOf(m, tried[0]!.pulses) - 1);
+  return rough.map((_, i) =>
+    average(
+      tried.map(({ weight, pulses }) => ({ weight, pulse: pulses[i]! })),
+      blur,
+    ),
+  );
+}
+
+/** Samples in one width of the pulse. */
+const densityOf = (m: Measured, pulses: readonly Pulse[]) =>
+  median(pulses.map((p) => p.widthS)) * m.samples.rateHz;
+
+/** How long each stroke takes, over the median: a crank that slows widens its pulses alike. */
+function pacesOf(rough: readonly RoughPulse[], usualS: number): number[] {
+  return rough.map((_, i) => {
+    const from = Math.max(0, i - 2);
+    const to = Math.min(rough.length - 1, i + 2);
+    const pace = to > from ? (rough[to]!.timeS - rough[from]!.timeS) / (to - from) / usualS : 1;
+    return Math.min(1.3, Math.max(0.75, pace));
+  });
+}
+
+/** Height and time from the highest sample, width from the time above half height. */
+function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly RoughPulse[]): Pulse[] {
+  const { timeS } = samples;
+  return rough.map(({ peakKpa, top, timeS: topS }) => {
+    const half = peakKpa / 2;
+    const cross = (step: 1 | -1): number => {
+      let i = top;
+      while (gauge[i + step] !== undefined && gauge[i + step]! > half) i += step;
+      const a = timeS[i]!;
+      const b = timeS[i + step];
+      if (b === undefined) return a;
+      return a + ((gauge[i]! - half) / (gauge[i]! - gauge[i + step]!)) * (b - a);
+    };
+    const widthS = Math.max(0.004, (cross(1) - cross(-1)) / (2 * yAtHeight(0.5, peakKpa, ambientKpa)));
+    return { peakKpa, timeS: topS, widthS, skew: USUAL_SKEW, exponent: USUAL_EXPONENT };
+  });
+}
+
+/** `firstWidthS`: the width that the first stroke shows of itself, where samples are dense enough to show one. */
+function refineAll(
+  m: Measured,
+  guesses: readonly Pulse[],
+  { pulses, shared }: LearntShape,
+  paces: readonly number[],
+  firstWidthS?: number,
+): FittedPulse[] {
+  const stride = Math.ceil(guesses.length / LESSONS);
+  return guesses.map((guess, i) => {
+    const widthS = shared.shape.widthS * paces[i]!;
+    const own = { ...shared, shape: { ...shared.shape, widthS } };
+    const start = i % stride === 0 ? pulses[i / stride]! : { ...guess, ...shared.shape };
+    const first = i === 0 && firstWidthS !== undefined;
+    return first
+      ? refine(m, { ...start, widthS: firstWidthS }, own, FIRST)
+      : refine(m, { ...start, widthS }, own, ALIKE);
+  });
+}
+
+/** A mean of fits of one pulse; where they differ, so may the truth, and alike for all strokes. */
+function average(fits: readonly { weight: number; pulse: FittedPulse }[], blur: number): FittedPulse {
+  const weights = fits.reduce((sum, f) => sum + f.weight, 0);
+  const over = (get: (p: FittedPulse) => number) =>
+    fits.reduce((sum, f) => sum + f.weight * get(f.pulse), 0) / weights;
+  const peakKpa = over((p) => p.peakKpa);
+  const spread = over((p) => (p.peakKpa - peakKpa) ** 2);
+  const likeliest = fits.reduce((a, b) => (b.weight > a.weight ? b : a)).pulse;
+  return {
+    ...likeliest,
+    peakKpa,
+    timeS: over((p) => p.timeS),
+    peakSdKpa: Math.sqrt(over((p) => p.peakSdKpa ** 2) + spread + (blur * peakKpa) ** 2),
+    ownSdKpa: Math.sqrt(over((p) => p.ownSdKpa ** 2)),
+  };
+}

@@ -1,0 +1,134 @@
+import { median } from '../statistics.ts';
+import {
+  type KnownShape,
+  type Measured,
+  normalOf,
+  reachFor,
+  reachOf,
+  stepped,
+  upperReach,
+} from './pulse-normal.ts';
+import { type Pulse, type PulseShape, USUAL_EXPONENT } from './pulse-shape.ts';
+
+/** What the shape is before any sample is seen: width as a share of a turn, and how far engines differ. */
+const USUAL_WIDTH_TURNS = 0.15;
+export const USUAL_SKEW = 0.6;
+const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
+/** So many samples in one width overrule what is usual. */
+const TELLING = 2;
+const FREE_SD = { logWidthSd: 1, skewSd: 1 };
+const ROUNDS = 15;
+
+export interface LearntShape {
+  readonly pulses: readonly Pulse[];
+  readonly shared: KnownShape;
+  /** Squared misfit of all samples and of the shape to what is usual. */
+  readonly chi2: number;
+}
+
+/**
+ * Learns one shape from all strokes by Gauss and Newton, their heights and times being each stroke's own. `paces` are the
+ * strokes' periods over the usual one, `turnS` seconds of a crank turn.
+ */
+export function learnShape(
+  m: Measured,
+  guesses: readonly Pulse[],
+  paces: readonly number[],
+  turnS: number,
+  exponent: number,
+): LearntShape {
+  // the same width at half height whatever the exponent
+  const wider = Math.sqrt((2 ** (1 / USUAL_EXPONENT) - 1) / (2 ** (1 / exponent) - 1));
+  const skew = (USUAL_SKEW * exponent) / USUAL_EXPONENT;
+  const usual: PulseShape = { widthS: USUAL_WIDTH_TURNS * turnS * wider, skew, exponent };
+  const seenS = median(guesses.map((p) => p.widthS));
+  const telling = seenS * m.samples.rateHz > TELLING;
+  const prior: KnownShape = { shape: usual, ...(telling ? FREE_SD : USUAL_SD) };
+  if (!telling) return learnFrom(m, guesses, usual, paces, prior);
+  // a crank that stalls on the way up makes pulses with shoulders, whose tops are narrower than their half height tells
+  const from = (share: number) =>
+    learnFrom(m, guesses, { ...usual, widthS: share * seenS * wider }, paces, prior);
+  const [wide, narrow] = [from(1), from(0.45)];
+  return narrow.chi2 < wide.chi2 ? narrow : wide;
+}
+
+function learnFrom(
+  m: Measured,
+  guesses: readonly Pulse[],
+  start: PulseShape,
+  paces: readonly number[],
+  prior: KnownShape,
+): LearntShape {
+  const first = guesses.map((p) => ({ ...p, ...start }));
+  let learnt: LearntShape = {
+    pulses: first,
+    shared: { ...prior, shape: start },
+    chi2: Number.POSITIVE_INFINITY,
+  };
+  for (let round = 0; round < ROUNDS; round++) {
+    const next = jointStep(m, learnt, first, paces, prior);
+    learnt = next.learnt;
+    if (next.change < 1e-4) break;
+  }
+  return learnt;
+}
+
+/** One step for all heights and times and the one shape; heights and times are eliminated stroke by stroke. */
+function jointStep(
+  m: Measured,
+  { pulses, shared }: LearntShape,
+  first: readonly Pulse[],
+  paces: readonly number[],
+  prior: KnownShape,
+) {
+  const { shape } = shared;
+  const least = upperReach(m, median(first.map((p) => p.peakKpa)));
+  const reach = reachFor(m, shape.widthS, 8, least);
+  const wide = Math.log(shape.widthS / prior.shape.widthS);
+  const leant = shape.skew - prior.shape.skew;
+  let sww = 1 / prior.logWidthSd ** 2;
+  let swk = 0;
+  let skk = 1 / prior.skewSd ** 2;
+  let bw = -wide * sww;
+  let bk = -leant * skk;
+  let chi2 = wide * wide * sww + leant * leant * skk;
+  const parts = pulses.map((p, i) => {
+    const pulse = { ...p, ...shape, widthS: shape.widthS * paces[i]! };
+    const normal = normalOf(m, pulse, ...reachOf(m, pulse, reach));
+    const own = eliminated(normal.a, normal.b, shape.widthS);
+    const { a, b } = normal;
+    sww += a[10]! - (a[2]! * own.w[0] + a[6]! * own.w[1]);
+    swk += a[11]! - (a[2]! * own.k[0] + a[6]! * own.k[1]);
+    skk += a[15]! - (a[3]! * own.k[0] + a[7]! * own.k[1]);
+    bw += b[2]! - (a[2]! * own.b[0] + a[6]! * own.b[1]);
+    bk += b[3]! - (a[3]! * own.b[0] + a[7]! * own.b[1]);
+    chi2 += normal.chi2;
+    return { pulse, own };
+  });
+  const det = sww * skk - swk * swk;
+  const dw = (skk * bw - swk * bk) / det;
+  const dk = (sww * bk - swk * bw) / det;
+  const moved = stepped({ ...first[0]!, ...shape }, { ...first[0]! }, [0, 0, dw, dk]);
+  const { widthS, skew } = moved;
+  let change = Math.abs(dw) + Math.abs(dk);
+  const next = parts.map(({ pulse, own }, i) => {
+    const dPeak = own.b[0] - own.w[0] * dw - own.k[0] * dk;
+    const dTime = own.b[1] - own.w[1] * dw - own.k[1] * dk;
+    change = Math.max(change, Math.abs(dTime) / shape.widthS);
+    return { ...stepped(pulse, first[i]!, [dPeak, dTime, 0, 0]), widthS, skew };
+  });
+  const sds = { logWidthSd: Math.sqrt(skk / det), skewSd: Math.sqrt(sww / det) };
+  return { learnt: { pulses: next, shared: { shape: { ...shape, widthS, skew }, ...sds }, chi2 }, change };
+}
+
+/** Height and time solved for: what they do to the right side (`b`) and to the columns of width (`w`) and skew (`k`). */
+function eliminated(a: readonly number[], b: readonly number[], widthS: number) {
+  // a lone sample cannot tell height from time: hold the time loosely
+  const own = [a[0]! + 1e-6, a[1]!, a[4]!, a[5]! + 1 / (0.5 * widthS) ** 2] as const;
+  const det = own[0] * own[3] - own[1] * own[2];
+  const solve = (x: number, y: number): [number, number] => [
+    (own[3] * x - own[1] * y) / det,
+    (own[0] * y - own[2] * x) / det,
+  ];
+  return { b: solve(b[0]!, b[1]!), w: solve(a[2]!, a[6]!), k: solve(a[3]!, a[7]!) };
+}

@@ -1,0 +1,235 @@
+import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
+import { highest, lowerBound, mean } from '../statistics.ts';
+import type { Hose, Trace } from '../trace.ts';
+import { classifyBuildUp, fitBuildUp } from './build-up.ts';
+import { type HeldStrokes, readCheckValve } from './check-valve.ts';
+import { isClipped } from './clipping.ts';
+import * as notices from './notices.ts';
+import { readOpenHose } from './open-hose.ts';
+import { firedNotice, missingShare, zeroNotice } from './quality.ts';
+import { findRest, type Rest } from './rest.ts';
+import { tellHose } from './rig.ts';
+import { prepareSamples, type Samples } from './samples.ts';
+import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
+import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
+
+/** Standard atmosphere at sea level (US Standard Atmosphere 1976), kPa, where the barometer is not known. */
+const STANDARD_AMBIENT_KPA = 101.325;
+/** Below this a cylinder does not fill and compress as the manual means (common practice, no source), rpm. */
+const LEAST_RPM = 120;
+/** Slowing by more than this makes late strokes incomparable with early ones. */
+const MOST_SAG = 0.22;
+/** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
+const MOST_SLOWING = 0.035;
+/** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
+const WANTED_STROKES = 5;
+const LEAST_STROKES = 3;
+const MOST_MISSING = 0.06;
+/** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
+const TELLING_STEPS = 4;
+/** Where they slow by more than this, those unseen turn slower still. */
+const MOST_UNEVEN = 0.025;
+/** A held level may fall this share a second before the rig is blamed. */
+const MOST_LOSS_PER_S = 0.01;
+/** From here up the fitted top is as good as the sensor; down there it never is, samples a second. */
+const GOOD_RATE_HZ = 190;
+const POOR_RATE_HZ = 36;
+/** Between: the share of final that the tops may be uncertain by. */
+const MOST_UNCERTAIN = 0.012;
+/** What hose and adapter keep from the sensor, and what the pulse's shape is not known by: share of the pressure. */
+const COMMON_SHARE = 0.003;
+
+/** Reads one capture. Never throws on finite, ascending samples; whatever is wrong with them becomes a notice. */
+export function readTrace(trace: Trace, options: ReadingOptions): Reading {
+  const samples = prepareSamples(trace);
+  const rest = findRest(samples, options);
+  const gauge = samples.pressureKpa.map((p) => p - rest.zeroKpa);
+  const topKpa = highest(gauge);
+  if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
+    return withoutStrokes(samples, rest, options);
+
+  const told = tellHose(samples.timeS, gauge, topKpa);
+  const hose = options.hose ?? told.hose;
+  const kind: Hose = options.hose ?? told.leaning;
+  const turns = options.cycle === 4 ? 2 : 1;
+  const ambientKpa = options.ambientKpa ?? STANDARD_AMBIENT_KPA;
+  const found =
+    kind === 'open'
+      ? readOpenHose(samples, gauge, rest, ambientKpa, turns)
+      : readCheckValve(samples, gauge, rest);
+  if (found.strokes.length === 0) return withoutStrokes(samples, rest, options);
+
+  const strokes = numberStrokes(found.strokes);
+  const peaks = strokes.map((s) => s.peakKpa);
+  const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
+  const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
+  const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const isKnown = kind === 'open' || (found.topsS.length >= TELLING_STEPS && sag! < MOST_UNEVEN);
+  const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
+  const points = full.map((s) => ({
+    number: s.number,
+    kpa: s.peakKpa!,
+    sdKpa: s.peakPlusMinusKpa! / 2 + 1e-3 * s.peakKpa!,
+  }));
+  const buildUpFit = fitBuildUp(points);
+  const held = 'lossPerS' in found ? (found as HeldStrokes) : undefined;
+  const firstFull = full[0]?.peakKpa;
+  return {
+    hose,
+    strokes: strokes.map((s) => ({ ...s, timeS: s.timeS + samples.originS })),
+    finalKpa: settled?.finalKpa ?? null,
+    finalPlusMinusKpa,
+    firstStrokeRatio: settled && firstFull ? firstFull / settled.finalKpa : null,
+    strokesToStabilise: settled ? strokes[settled.from]!.number : null,
+    buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
+    buildUpFit,
+    crankingRpm: isKnown ? rpm : null,
+    crankingSag: sag,
+    holdLossPerS: held?.lossPerS ?? null,
+    zeroKpa: rest.zeroKpa,
+    sensor: rest.sensor,
+    sampleRateHz: samples.sensorRateHz,
+    noiseKpa: sensorNoise(rest, samples),
+    notices: collectNotices({
+      samples,
+      gauge,
+      rest,
+      options,
+      told,
+      kind,
+      found,
+      held,
+      strokes,
+      settled,
+      finalPlusMinusKpa,
+      rpm,
+      sag,
+      slowing,
+    }),
+  };
+}
+
+/** Noise of single samples; those put together have less. */
+const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
+  rest.noiseKpa * Math.sqrt(sensorRateHz / rateHz);
+
+/** Half the 95 % interval of final: what each stroke adds of its own averages out, what they share does not. */
+function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
+  const used = found.slice(settled.from).filter((s) => s.peakKpa !== null);
+  const common = COMMON_SHARE * settled.finalKpa;
+  if (kind === 'check-valve') {
+    const held = used.find((s) => s.peakKpa === settled.finalKpa);
+    return 2 * Math.hypot(common, held?.peakSdKpa ?? 0);
+  }
+  const own = used.map((s) => s.ownSdKpa!);
+  const shared = used.map((s) => Math.sqrt(Math.max(0, s.peakSdKpa! ** 2 - s.ownSdKpa! ** 2)));
+  const edge = Math.abs((settled.otherwiseKpa ?? settled.finalKpa) - settled.finalKpa);
+  return Math.hypot(edge, 2 * common, (2 * Math.hypot(...own)) / used.length, 2 * mean(shared));
+}
+
+function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {
+  const enough = samples.timeS.length >= 2;
+  return {
+    hose: options.hose ?? 'undetermined',
+    strokes: [],
+    finalKpa: null,
+    finalPlusMinusKpa: null,
+    firstStrokeRatio: null,
+    strokesToStabilise: null,
+    buildUp: 'undetermined',
+    buildUpFit: null,
+    crankingRpm: null,
+    crankingSag: null,
+    holdLossPerS: null,
+    zeroKpa: rest.seen ? rest.zeroKpa : null,
+    sensor: rest.sensor,
+    sampleRateHz: enough ? samples.sensorRateHz : null,
+    noiseKpa: rest.seen ? sensorNoise(rest, samples) : null,
+    notices: [notices.NO_STROKES],
+  };
+}
+
+interface Findings {
+  readonly samples: Samples;
+  readonly gauge: Float64Array;
+  readonly rest: Rest;
+  readonly options: ReadingOptions;
+  readonly told: ReturnType<typeof tellHose>;
+  readonly kind: Hose;
+  readonly found: FoundStrokes;
+  readonly held: HeldStrokes | undefined;
+  readonly strokes: readonly Stroke[];
+  readonly settled: Settled | undefined;
+  readonly finalPlusMinusKpa: number | null;
+  readonly rpm: number | null;
+  readonly sag: number | null;
+  readonly slowing: number;
+}
+
+function collectNotices(f: Findings): Notice[] {
+  const { samples, strokes, settled, kind } = f;
+  const out: (Notice | undefined)[] = [];
+  out.push(fewStrokes(f));
+  const lost = strokes.filter((s) => s.lost).length;
+  const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
+  if (lost > 0 || missing > MOST_MISSING) {
+    // one top gone out of many hurts nothing
+    const light = missing < MOST_MISSING && strokes.length - lost >= WANTED_STROKES;
+    out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
+  }
+  if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
+  const quiet = samples.pressureKpa.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
+  if (isClipped(samples.pressureKpa, quiet, samples.rateHz, kind === 'open', f.options.sensorMaxKpa)) {
+    out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
+  }
+  if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));
+  const slows = kind === 'check-valve' && f.slowing > MOST_SLOWING;
+  if (slows || (f.sag !== null && f.sag > MOST_SAG)) out.push(notices.crankingSagged(f.sag ?? f.slowing));
+  out.push(leakNotice(f));
+  out.push(
+    zeroNotice(samples, f.gauge, f.rest, f.found.topsS, kind, settled?.finalKpa ?? 0, f.options.ambientKpa),
+  );
+  out.push(firedNotice(strokes, kind));
+  if (f.told.hose === 'undetermined' && f.options.hose === undefined)
+    out.push(notices.rigUndetermined(f.told.share));
+  if (samples.spikes > 0) out.push(notices.spikesRemoved(samples.spikes));
+  return out.filter((n) => n !== undefined);
+}
+
+/**
+ * An open hose shows every stroke. A check valve shows only those that raised the level, so a flat level long after a few
+ * steps is a settled one; only a trace that ends soon after a large step is short.
+ */
+function fewStrokes({ strokes, kind, settled, held }: Findings): Notice | undefined {
+  const count = strokes.length;
+  if (kind === 'open') {
+    return count < WANTED_STROKES
+      ? notices.tooFewStrokes(count, WANTED_STROKES, count < LEAST_STROKES)
+      : undefined;
+  }
+  if (count >= WANTED_STROKES || !settled) return undefined;
+  const levels = [0, 0, ...strokes.map((s) => s.peakKpa ?? 0)].slice(-3) as [number, number, number];
+  const last = levels[2] - levels[1];
+  const ratio = Math.min(0.9, last / Math.max(levels[1] - levels[0], 1e-9));
+  // steps shrink by about a constant ratio: what the ones to come would have added
+  const missing = count === 1 ? last : (last * ratio) / (1 - ratio);
+  const short =
+    missing > settleToleranceKpa(settled.finalKpa) && held !== undefined && held.tailS < LONG_HOLD_S;
+  return short ? notices.tooFewStrokes(count, WANTED_STROKES, count < LEAST_STROKES) : undefined;
+}
+
+/** A level that stands still for this long, with the starter presumably turning, is settled. */
+const LONG_HOLD_S = 2.5;
+
+function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
+  const share = plusMinusKpa / settled.finalKpa;
+  if (kind === 'check-valve' && samples.rateHz > POOR_RATE_HZ) return undefined;
+  const low = samples.rateHz < POOR_RATE_HZ || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
+  return low ? notices.sampleRateLow(samples.rateHz, share) : undefined;
+}
+
+function leakNotice({ held }: Findings): Notice | undefined {
+  if (!held || held.lossPerS === null || held.lossPerSSd === null) return undefined;
+  const sure = held.lossPerS > 4 * held.lossPerSSd;
+  return sure && held.lossPerS > MOST_LOSS_PER_S ? notices.rigLeaks(held.lossPerS) : undefined;
+}

@@ -1,0 +1,72 @@
+import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
+import { classifyBuildUp, fitBuildUp } from './build-up.ts';
+import { NO_STROKES, notice, tooFewStrokes } from './notices.ts';
+import { settleHeld } from './settle.ts';
+
+/** What a person read off a dial gauge, gauge kPa: the needle after each stroke, and where it stood at last. */
+export interface TypedFigures {
+  readonly strokesKpa: readonly number[];
+  readonly finalKpa?: number | undefined;
+}
+
+/** A cheap dial gauge read by eye is good to about 3 % of what it shows (common practice, no source). */
+const DIAL_SHARE = 0.03;
+/** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
+export const WANTED_STROKES = 5;
+
+/**
+ * A reading from typed figures. A dial gauge has a check valve, so each figure is a held level. Speed, hold, zero and
+ * times are not known and stay `null` (times of strokes are NaN).
+ */
+export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading {
+  const levels = typed.strokesKpa.filter((kpa) => Number.isFinite(kpa) && kpa >= 0);
+  const strokes: Stroke[] = levels.map((peakKpa, i) => ({
+    number: i + 1,
+    timeS: Number.NaN,
+    peakKpa,
+    peakPlusMinusKpa: DIAL_SHARE * peakKpa,
+    partial: false,
+    lost: false,
+  }));
+  const settled = settleHeld(levels);
+  const finalKpa = typed.finalKpa ?? settled?.finalKpa ?? null;
+  // one gauge and one eye read all strokes: their ratios are better than each figure, one needle width or so
+  const points = strokes.map((s) => ({ number: s.number, kpa: s.peakKpa!, sdKpa: 0.01 * s.peakKpa! + 1 }));
+  const buildUpFit = fitBuildUp(points);
+  const last = levels.at(-1);
+  const complete =
+    settled !== undefined && (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
+  return {
+    hose: options.hose ?? 'check-valve',
+    strokes,
+    finalKpa,
+    finalPlusMinusKpa: finalKpa === null ? null : DIAL_SHARE * finalKpa,
+    firstStrokeRatio: finalKpa && levels.length > 0 ? levels[0]! / finalKpa : null,
+    strokesToStabilise: complete && last !== undefined ? settled.from + 1 : null,
+    buildUp:
+      finalKpa === null ? 'undetermined' : classifyBuildUp(points, buildUpFit, 'check-valve', finalKpa),
+    buildUpFit,
+    crankingRpm: null,
+    crankingSag: null,
+    holdLossPerS: null,
+    zeroKpa: null,
+    sensor: 'gauge',
+    sampleRateHz: null,
+    noiseKpa: null,
+    notices: typedNotices(levels.length, finalKpa),
+  };
+}
+
+function typedNotices(count: number, finalKpa: number | null): Notice[] {
+  if (finalKpa === null) return [NO_STROKES];
+  const typedIn = notice(
+    'typed-in',
+    'note',
+    { strokes: count, plusMinusShare: DIAL_SHARE },
+    `Typed in from a dial gauge, good to about ${100 * DIAL_SHARE} %; speed, zero and hold are not known.`,
+  );
+  // a final alone is what most gauges give: enough to compare, not to see the build-up
+  return count > 0 && count < WANTED_STROKES
+    ? [typedIn, tooFewStrokes(count, WANTED_STROKES, false)]
+    : [typedIn];
+}

@@ -1,0 +1,25 @@
+import type { Hose } from '../trace.ts';
+
+/**
+ * Which hose made the trace: one with a check valve holds its pressure, so that once risen the trace stays up; an open
+ * one comes back to ambient after each stroke. `share` is the part of the samples above 30 % of the highest, from the first
+ * such to the last.
+ */
+export function tellHose(
+  timeS: Float64Array,
+  gauge: Float64Array,
+  topKpa: number,
+): { hose: Hose | 'undetermined'; leaning: Hose; share: number } {
+  const limit = 0.3 * topKpa;
+  let first = 0;
+  while (first < gauge.length && gauge[first]! < limit) first++;
+  let last = gauge.length - 1;
+  while (last > first && gauge[last]! < limit) last--;
+  let above = 0;
+  for (let i = first; i <= last; i++) if (gauge[i]! >= limit) above++;
+  const share = above / Math.max(1, last - first + 1);
+  const lasts = timeS[last]! - timeS[first]!;
+  const leaning: Hose = share > 0.65 && lasts > 0.3 ? 'check-valve' : 'open';
+  const clear = share > 0.8 ? lasts > 0.5 || lasts < 0.25 : share < 0.5;
+  return { hose: clear ? leaning : 'undetermined', leaning, share };
+}

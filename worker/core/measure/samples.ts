@@ -1,0 +1,188 @@
+import { median, quantile } from '../statistics.ts';
+import type { Gap, Trace } from '../trace.ts';
+
+/** A trace made ready for reading: spikes gone, every gap known, dense samples put together. Pressures as reported, kPa. */
+export interface Samples {
+  /** Seconds since `originS`, in whole tenths of microseconds, so that a capture reads the same whenever it was taken. */
+  readonly timeS: Float64Array;
+  /** Time of the first sample on the trace's own clock. */
+  readonly originS: number;
+  readonly pressureKpa: Float64Array;
+  /** Stretches without samples, given or found, ascending, on the clock of `timeS`. */
+  readonly gaps: readonly Gap[];
+  /** Median samples a second here; NaN with fewer than two samples. */
+  readonly rateHz: number;
+  /** Median samples a second as the sensor sent them. */
+  readonly sensorRateHz: number;
+  /** First guess of the noise, kPa rms, from second differences; the quiet part tells better. */
+  readonly noiseKpa: number;
+  /** Rounding noise of a converter whose step shows in the data, kPa rms; 0 when none shows. */
+  readonly roundingKpa: number;
+  readonly spikes: number;
+}
+
+/** Above twice this rate neighbouring samples are put together: tops are seen as well, with less noise and at less cost. */
+const ENOUGH_HZ = 400;
+
+/** A silence this many sample periods long is a gap. */
+const GAP_PERIODS = 2.6;
+/** No cranking pulse is narrower at its foot than this, seconds: what comes and goes faster is no pressure. */
+const SHORTEST_PULSE_S = 0.02;
+
+export function prepareSamples(trace: Trace): Samples {
+  const { timeS, pressureKpa } = trace;
+  const originS = timeS[0] ?? 0;
+  const since = (t: number) => Math.round((t - originS) * 1e7) / 1e7;
+  const stepS = usualStep(timeS);
+  const gaps = findGaps(timeS, stepS, trace.gaps);
+  const roundingKpa = roundingOf(pressureKpa);
+  const noiseKpa = Math.max(roughNoise(pressureKpa), roundingKpa);
+  const kept = withoutSpikes(timeS, pressureKpa, stepS, noiseKpa);
+  const each = Math.max(1, Math.floor(1 / (stepS * ENOUGH_HZ)) || 1);
+  const together = putTogether(kept.timeS, kept.pressureKpa, each, GAP_PERIODS * stepS, since);
+  return {
+    ...together,
+    originS,
+    gaps: gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) })),
+    rateHz: 1 / (stepS * each),
+    sensorRateHz: 1 / stepS,
+    noiseKpa: each === 1 ? noiseKpa : Math.max(roughNoise(together.pressureKpa), roundingKpa),
+    roundingKpa,
+    spikes: timeS.length - kept.timeS.length,
+  };
+}
+
+/** Median distance of neighbouring samples, seconds to nine digits; NaN with fewer than two. */
+const usualStep = (timeS: Float64Array) =>
+  Math.round(median(picked(timeS, 1, (i) => timeS[i]! - timeS[i - 1]!)) * 1e9) / 1e9;
+
+/** Irregularity of ascending times, `stepS` apart as a rule, seconds rms. */
+export function jitterOf(timeS: Float64Array, stepS: number): number {
+  const off = median(picked(timeS, 1, (i) => Math.abs(timeS[i]! - timeS[i - 1]! - stepS)));
+  return Number.isFinite(off) ? (off * 1.4826) / Math.SQRT2 : 0;
+}
+
+/** What `of` says at some 5000 places evenly spread from `margin` on: enough to know a quantile by. */
+function picked(values: Float64Array, margin: number, of: (i: number) => number): Float64Array {
+  const count = Math.max(0, values.length - margin);
+  const stride = Math.max(1, Math.ceil(count / PICKED));
+  return new Float64Array(Math.floor(count / stride)).map((_, k) => of(margin + k * stride));
+}
+const PICKED = 5000;
+
+/** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short; times by `since`. */
+function putTogether(
+  timeS: Float64Array,
+  p: Float64Array,
+  each: number,
+  gapS: number,
+  since: (t: number) => number,
+) {
+  if (each === 1) return { timeS: timeS.map(since), pressureKpa: p };
+  const times = new Float64Array(Math.ceil(p.length / each) + 1);
+  const kpas = new Float64Array(times.length);
+  let count = 0;
+  for (let i = 0; i < p.length; ) {
+    let t = timeS[i]!;
+    let kpa = p[i]!;
+    const end = Math.min(p.length, i + each);
+    const from = i++;
+    for (; i < end && timeS[i]! - timeS[i - 1]! <= gapS; i++) {
+      t += timeS[i]!;
+      kpa += p[i]!;
+    }
+    times[count] = since(t / (i - from));
+    kpas[count++] = kpa / (i - from);
+  }
+  return { timeS: times.subarray(0, count), pressureKpa: kpas.subarray(0, count) };
+}
+
+/** Given gaps and silences, merged where they overlap. */
+function findGaps(timeS: Float64Array, stepS: number, given: readonly Gap[]): Gap[] {
+  const found: Gap[] = given.filter((g) => g.endS > g.startS);
+  for (let i = 1; i < timeS.length; i++) {
+    const startS = timeS[i - 1]!;
+    const endS = timeS[i]!;
+    if (endS - startS <= GAP_PERIODS * stepS) continue;
+    if (!given.some((g) => g.startS < endS && g.endS > startS))
+      found.push({ startS, endS, reason: 'silence' });
+  }
+  return found.sort((a, b) => a.startS - b.startS);
+}
+
+/** Second differences of white noise have variance 6 s2; a low quantile leaves pulses and spikes out. */
+function roughNoise(p: Float64Array): number {
+  if (p.length < 5) return 0;
+  const bends = picked(p, 2, (i) => Math.abs(p[i - 2]! - 2 * p[i - 1]! + p[i]!));
+  // 0.385 is the 30 % point of |N(0, 1)|
+  return quantile(bends, 0.3) / 0.385 / Math.sqrt(6);
+}
+
+/** A coarse converter can hide its noise below one step, the smallest distance of neighbours that differ. */
+function roundingOf(p: Float64Array): number {
+  const steps = picked(p, 1, (i) => Math.abs(p[i]! - p[i - 1]!));
+  let step = Number.POSITIVE_INFINITY;
+  for (const s of steps) if (s > 1e-9 && s < step) step = s;
+  return Number.isFinite(step) ? step / Math.sqrt(12) : 0;
+}
+
+/**
+ * Leaves out samples, one or two in a row, that stand off from both sides although the sides agree with each other.
+ * Only where samples are dense enough that a compression pulse could not look like that.
+ */
+function withoutSpikes(timeS: Float64Array, p: Float64Array, stepS: number, noiseKpa: number) {
+  const n = p.length;
+  const limit = 10 * noiseKpa + 2;
+  const widest = Math.min(2, Math.floor(SHORTEST_PULSE_S / stepS) - 1);
+  const bad: number[] = [];
+  for (let i = 1; i < n - 1; i++) {
+    // nearly every sample is near the one before it
+    if (Math.abs(p[i]! - p[i - 1]!) < limit) continue;
+    for (let width = 1; width <= widest && i + width < n; width++) {
+      if (!isSpike(timeS, p, i, width, limit, stepS)) continue;
+      for (let k = 0; k < width; k++) bad.push(i + k);
+      i += width;
+      break;
+    }
+  }
+  if (bad.length === 0) return { timeS, pressureKpa: p };
+  return { timeS: without(timeS, bad), pressureKpa: without(p, bad) };
+}
+
+/** True when the step to the `width` samples from `i` dwarfs the steps around them, which no top of a pulse does. */
+function isSpike(
+  timeS: Float64Array,
+  p: Float64Array,
+  i: number,
+  width: number,
+  limit: number,
+  stepS: number,
+): boolean {
+  const last = i + width;
+  const left = p[i - 1]!;
+  const right = p[last]!;
+  const high = Math.max(left, right);
+  const low = Math.min(left, right);
+  const off = Math.min(
+    Math.max(p[i]! - high, low - p[i]!),
+    Math.max(p[last - 1]! - high, low - p[last - 1]!),
+  );
+  if (off < limit || timeS[last]! - timeS[i - 1]! > (width + 3) * stepS) return false;
+  let around = high - low;
+  if (i >= 2) around = Math.max(around, Math.abs(left - p[i - 2]!));
+  if (last + 1 < p.length) around = Math.max(around, Math.abs(p[last + 1]! - right));
+  return off > 3 * around;
+}
+
+/** `values` without those at the ascending places `bad`. */
+function without(values: Float64Array, bad: readonly number[]): Float64Array {
+  const kept = new Float64Array(values.length - bad.length);
+  let from = 0;
+  let to = 0;
+  for (const at of [...bad, values.length]) {
+    kept.set(values.subarray(from, at), to);
+    to += at - from;
+    from = at + 1;
+  }
+  return kept;
+}
