@@ -17,8 +17,8 @@ const VEE_SIX = {
   ],
 } as const;
 
-/** Nothing measured two cylinders alike yet: sound ones differ by this. */
-const UNEVEN = {
+/** Sound cylinders differ a little, as real ones do. */
+export const UNEVEN_HEALTH = {
   1: { ringMm2: 0.46 },
   2: { ringMm2: 0.54 },
   3: { ringMm2: 0.5 },
@@ -31,7 +31,7 @@ export const DEMO_ENGINES: readonly DemoEngine[] = [
   {
     id: 'healthy-inline-four',
     story: 'All four cylinders are sound.',
-    engine: makeEngine({ name: 'Larch in-line four', layout: INLINE_FOUR, health: UNEVEN }),
+    engine: makeEngine({ name: 'Larch in-line four', layout: INLINE_FOUR, health: UNEVEN_HEALTH }),
   },
   {
     id: 'tired-inline-four',
@@ -41,7 +41,7 @@ export const DEMO_ENGINES: readonly DemoEngine[] = [
         name: 'Tired Alder in-line four',
         layout: INLINE_FOUR,
         compressionRatio: 8.8,
-        health: UNEVEN,
+        health: UNEVEN_HEALTH,
         allCylinders: { carbonShare: 0.01 },
         drive: { crankingRpm: 225, sagPer10S: 0.12 },
       }),
@@ -60,7 +60,7 @@ export const DEMO_ENGINES: readonly DemoEngine[] = [
         boreMm: 88,
         strokeMm: 82,
         compressionRatio: 9.4,
-        health: UNEVEN,
+        health: UNEVEN_HEALTH,
       }),
       'gasket-leak',
       [3, 5],
@@ -77,7 +77,7 @@ export const DEMO_ENGINES: readonly DemoEngine[] = [
       strokeMm: 78,
       rodMm: 132,
       compressionRatio: 8.8,
-      health: UNEVEN,
+      health: UNEVEN_HEALTH,
       drive: { crankingRpm: 280 },
     }),
   },
@@ -93,6 +93,11 @@ export const DEMO_ENGINES: readonly DemoEngine[] = [
   {
     id: 'diesel-four',
     story: 'All four cylinders are sound; pressures are twice those of a petrol engine.',
-    engine: makeEngine({ name: 'Oak diesel four', layout: INLINE_FOUR, fuel: 'diesel', health: UNEVEN }),
+    engine: makeEngine({
+      name: 'Oak diesel four',
+      layout: INLINE_FOUR,
+      fuel: 'diesel',
+      health: UNEVEN_HEALTH,
+    }),
   },
 ];

@@ -1,4 +1,5 @@
 /** Three invented engines and what happened to them: the recipe, from which `make-example.ts` makes records and traces. */
+import { UNEVEN_HEALTH } from '../../simulator/demo-engines.ts';
 import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
@@ -35,16 +36,6 @@ export interface Example {
 
 const words = engineWords.examples;
 
-/** Sound cylinders differ a little, as they do. */
-const UNEVEN = {
-  1: { ringMm2: 0.46 },
-  2: { ringMm2: 0.54 },
-  3: { ringMm2: 0.5 },
-  4: { ringMm2: 0.58 },
-  5: { ringMm2: 0.48 },
-  6: { ringMm2: 0.55 },
-};
-
 function factsOf(engine: SimulatedEngine, manual: EngineFacts['manual']): EngineFacts {
   return {
     cycle: engine.cycle,
@@ -66,7 +57,7 @@ function tiredFour(): Example {
     name: words.fourName,
     layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
     compressionRatio: 8.8,
-    health: UNEVEN,
+    health: UNEVEN_HEALTH,
     drive: { crankingRpm: 225, sagPer10S: 0.08 },
   });
   const worn = (severity: number) => withFault(engine, 'worn-rings', [3], severity);
@@ -124,7 +115,7 @@ function leakingSix(): Example {
     boreMm: 88,
     strokeMm: 82,
     compressionRatio: 9.4,
-    health: UNEVEN,
+    health: UNEVEN_HEALTH,
   });
   return {
     id: 'example-six',
@@ -164,7 +155,7 @@ function healthyTwin(): Example {
     strokeMm: 78,
     rodMm: 132,
     compressionRatio: 8.8,
-    health: UNEVEN,
+    health: UNEVEN_HEALTH,
     drive: { crankingRpm: 280 },
   });
   const usual = { engine, wet: [], note: words.twinNote };

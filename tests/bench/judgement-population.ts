@@ -3,18 +3,19 @@
  * weak cranking, thin air, wet tests and cards filled in now and then. The judgement's constants are fitted to these.
  */
 import { crankCylinder } from '../../simulator/crank.ts';
-import { type CylinderHealth, makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
+import type { SimulatedEngine } from '../../simulator/engine.ts';
 import { type FaultKind, withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
-import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
+import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { CylinderReading } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { TrueFault } from './judgement-score.ts';
 import { type Day, measureCylinder } from './measure-cylinder.ts';
+import { drawSoundEngine } from './random-engine.ts';
 
 /** A test of one engine and what was wrong with it. */
 export interface SimulatedTest {
@@ -84,36 +85,6 @@ function drawFaults(
   ];
 }
 
-function soundHealth(random: Random): Partial<CylinderHealth> {
-  return {
-    ringMm2: random.between(0.35, 0.75),
-    ringDryFactor: random.between(1.1, 1.9),
-    ringSettlingKpaS: random.between(8, 30),
-    carbonShare: random.between(0, 0.015),
-  };
-}
-
-function drawEngine(random: Random, layoutName: string): SimulatedEngine {
-  const layout = layoutFromName(layoutName)!;
-  const boreMm = random.between(70, 95);
-  const strokeMm = boreMm * random.between(0.88, 1.1);
-  return makeEngine({
-    layout,
-    boreMm,
-    strokeMm,
-    rodMm: strokeMm * random.between(1.55, 1.75),
-    compressionRatio: random.between(8.5, 11),
-    intakeClosesDegAbdc: random.between(40, 66),
-    exhaustOpensDegBbdc: random.between(40, 60),
-    wallKelvin: random.between(310, 365),
-    drive: {
-      crankingRpm: random.between(180, 290),
-      sagPer10S: random.chance(0.3) ? random.between(0, 0.15) : 0.03,
-    },
-    health: Object.fromEntries(cylindersOf(layout).map((cylinder) => [cylinder, soundHealth(random)])),
-  });
-}
-
 /** What touches the whole engine counts as a fault when it lowers the reading by at least this share. */
 const NOTICEABLE = 0.07;
 
@@ -137,7 +108,7 @@ function spoiled(random: Random, sound: SimulatedEngine, faults: readonly Fault[
 export function simulateTest(seed: number): SimulatedTest {
   const random = createRandom(seed);
   const layoutName = random.pick(LAYOUTS);
-  const sound = drawEngine(random, layoutName);
+  const sound = drawSoundEngine(random, layoutName, { ringMm2: [0.35, 0.75] });
   const cylinders = cylindersOf(sound.layout);
   const faults = drawFaults(random, cylinders, neighboursOf(sound.layout));
   const engine = spoiled(random, sound, faults);

@@ -1,44 +1,17 @@
 /** Engines from the project's own simulator with leaks of known size, measured as people measure. */
-import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
+import type { SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
-import { cylindersOf, layoutFromName, neighboursOf } from '../../worker/core/layouts.ts';
+import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { LeakTest, MeasuredLeak } from './leak-score.ts';
 import { type Day, measureCylinder } from './measure-cylinder.ts';
+import { drawSoundEngine } from './random-engine.ts';
 
 const LAYOUTS = ['inline-2', 'inline-3', 'inline-4', 'inline-4', 'inline-4', 'inline-5', 'inline-6'];
-
-function drawEngine(random: Random, layoutName: string): SimulatedEngine {
-  const layout = layoutFromName(layoutName)!;
-  const boreMm = random.between(70, 95);
-  const strokeMm = boreMm * random.between(0.88, 1.1);
-  const health = () => ({
-    ringMm2: random.between(0.4, 0.8),
-    ringDryFactor: random.between(1.1, 1.9),
-    ringSettlingKpaS: random.between(8, 30),
-    carbonShare: random.between(0, 0.015),
-  });
-  return makeEngine({
-    layout,
-    boreMm,
-    strokeMm,
-    rodMm: strokeMm * random.between(1.55, 1.75),
-    compressionRatio: random.between(8.5, 11),
-    intakeClosesDegAbdc: random.between(40, 66),
-    exhaustOpensDegBbdc: random.between(40, 60),
-    wallKelvin: random.between(310, 365),
-    wallHeat: random.between(0.7, 1.3),
-    drive: {
-      crankingRpm: random.between(180, 290),
-      sagPer10S: random.chance(0.3) ? random.between(0, 0.15) : 0.03,
-    },
-    health: Object.fromEntries(cylindersOf(layout).map((cylinder) => [cylinder, health()])),
-  });
-}
 
 /** Nothing in 2 of 10 engines, else worn rings, a valve or a gasket that leaks, two faults in 1 of 10. */
 function spoilt(random: Random, sound: SimulatedEngine): { engine: SimulatedEngine; bad: number[] } {
@@ -66,7 +39,10 @@ function spoilt(random: Random, sound: SimulatedEngine): { engine: SimulatedEngi
 /** The engine of this seed. The same seed gives the same test. */
 export function simulateLeakTest(seed: number): LeakTest {
   const random = createRandom(seed);
-  const { engine, bad } = spoilt(random, drawEngine(random, random.pick(LAYOUTS)));
+  const { engine, bad } = spoilt(
+    random,
+    drawSoundEngine(random, random.pick(LAYOUTS), { ringMm2: [0.4, 0.8], wallHeat: [0.7, 1.3] }),
+  );
   const rig = rigFor(random.chance(0.5) ? 'open' : 'check-valve');
   const day: Day = {
     rig,
