@@ -2,7 +2,7 @@
 import type { BuildUpFit, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
-import { niceScale, type Scale, spreadLabels } from './scale.ts';
+import { heightOn, niceScale, type Scale, spreadLabels } from './scale.ts';
 
 export interface LadderLine {
   readonly cylinder: number;
@@ -70,8 +70,7 @@ export function ladderDrawing(
   const right = width - LABEL_ROOM;
   const bottom = height - BOTTOM;
   const x = (stroke: number) => LEFT + 10 + ((stroke - 1) / (lastStroke - 1)) * (right - LEFT - 20);
-  const y = (pressure: number) =>
-    bottom - ((pressure - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const y = heightOn(pressures, bottom, TOP);
   const drawn = lines.flatMap((line): Omit<DrawnLine, 'labelY'>[] => {
     const points = line.strokes.filter(hasPeak).map((stroke) => ({
       number: stroke.number,

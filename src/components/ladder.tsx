@@ -1,36 +1,21 @@
 import { type DrawnLine, type LadderLine, ladderDrawing } from './ladder-geometry.ts';
 import { cylinderStyle } from './marks.tsx';
 import { useReader } from './model.ts';
-import type { Reader } from './reader.ts';
-import { digitsOfStep } from './scale.ts';
+import { PlotAxes } from './plot-axes.tsx';
 import { useWidth } from './use-width.ts';
 
 /** Peaks by stroke number: one line a cylinder, labelled at its right end; wet dashed; the fitted law faint behind. */
 export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: string }) {
-  const reader = useReader();
+  const { t, unit } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);
   const height = Math.round(Math.min(460, Math.max(280, width * 0.62)));
-  const drawing = ladderDrawing(lines, reader.unit, width, height);
-  const { t, say } = reader;
+  const drawing = ladderDrawing(lines, unit, width, height);
   const strokeNumbers = Array.from({ length: drawing.lastStroke }, (_, i) => i + 1);
   const every = Math.ceil(drawing.lastStroke / ((drawing.right - drawing.left) / 28));
   return (
     <figure ref={ref} class="ladder">
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={label}>
-        {drawing.pressures.ticks.map((tick) => (
-          <g key={tick}>
-            <line
-              class="rung"
-              x1={drawing.left}
-              x2={drawing.right}
-              y1={drawing.y(tick)}
-              y2={drawing.y(tick)}
-            />
-            <text class="tick-label" x={drawing.left - 8} y={drawing.y(tick) + 5} text-anchor="end">
-              {tickText(reader, tick, drawing.pressures.ticks)}
-            </text>
-          </g>
-        ))}
+        <PlotAxes {...drawing} axis={t.compare.strokeAxis} />
         {strokeNumbers
           .filter((n) => n === 1 || n % every === 0)
           .map((n) => (
@@ -38,12 +23,6 @@ export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: 
               {n}
             </text>
           ))}
-        <text class="axis-label" x={drawing.right} y={drawing.bottom + 40} text-anchor="end">
-          {t.compare.strokeAxis} →
-        </text>
-        <text class="axis-label" x={0} y={drawing.bottom + 40}>
-          ↑ {say(t.compare.pressureAxis, { unit: reader.unitSymbol })}
-        </text>
         {drawing.lines.map((drawn) => (
           <path
             key={keyOf(drawn)}
@@ -96,8 +75,4 @@ function Line({ drawn, labelX }: { drawn: DrawnLine; labelX: number }) {
       )}
     </g>
   );
-}
-
-function tickText(reader: Reader, tick: number, ticks: readonly number[]): string {
-  return reader.number(tick, digitsOfStep((ticks[1] ?? 1) - (ticks[0] ?? 0)));
 }

@@ -15,6 +15,12 @@ export function niceScale(low: number, high: number, wanted: number): Scale {
   return { low: ticks[0]!, high: ticks.at(-1)!, ticks };
 }
 
+/** Where a value lies on a scale that runs from `low` at `bottom` up to `high` at `top`. */
+export const heightOn =
+  ({ low, high }: Scale, bottom: number, top: number) =>
+  (value: number): number =>
+    bottom - ((value - low) / (high - low)) * (bottom - top);
+
 function niceStep(rough: number): number {
   const power = 10 ** Math.floor(Math.log10(rough));
   const lead = rough / power;
@@ -23,6 +29,9 @@ function niceStep(rough: number): number {
 
 /** Digits after the point that tell figures `step` apart. */
 export const digitsOfStep = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+
+/** The same for the ticks of a scale. */
+export const digitsOf = ({ ticks: [first = 0, second = 1] }: Scale): number => digitsOfStep(second - first);
 
 /** 0.30000000000000004 is 0.3. */
 const cleaned = (value: number): number => Number(value.toPrecision(12));

@@ -1,6 +1,6 @@
 /** Finals of one engine from test to test, laid out in pixels. Pressures in are gauge kPa. */
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
-import { niceScale, type Scale, spreadLabels } from './scale.ts';
+import { heightOn, niceScale, type Scale, spreadLabels } from './scale.ts';
 
 /** One test at its place along the axis: a time in ms, kilometres or hours. */
 export interface TrendTest {
@@ -28,9 +28,9 @@ export interface TrendDrawing {
   readonly limits: readonly { readonly kind: 'min' | 'max'; readonly kpa: number; readonly y: number }[];
   /** Places of tests that have room for a label. */
   readonly ticks: readonly { readonly at: number; readonly x: number }[];
-  y(pressure: number): number;
   readonly left: number;
   readonly right: number;
+  readonly top: number;
   readonly bottom: number;
 }
 
@@ -63,8 +63,7 @@ export function trendDrawing(
     [...finals, ...drawnLimits.map(({ kpa }) => kpa)].map((kpa) => fromKpa(kpa, unit)),
     height,
   );
-  const y = (pressure: number) =>
-    bottom - ((pressure - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const y = heightOn(pressures, bottom, TOP);
   const x = placesAlong(ordered, LEFT + 12, right - 12);
   const cylinders = [...new Set(ordered.flatMap((test) => [...test.finalsKpa.keys()]))].sort((a, b) => a - b);
   const drawn = cylinders.map((cylinder) => {
@@ -91,9 +90,9 @@ export function trendDrawing(
       ordered.map(({ at }) => ({ at, x: x(at) })),
       TICK_ROOM,
     ),
-    y,
     left: LEFT,
     right,
+    top: TOP,
     bottom,
   };
 }

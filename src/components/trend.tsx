@@ -1,6 +1,6 @@
 import { cylinderStyle } from './marks.tsx';
 import { useReader } from './model.ts';
-import { digitsOfStep } from './scale.ts';
+import { PlotAxes } from './plot-axes.tsx';
 import { type TrendLimits, type TrendTest, trendDrawing } from './trend-geometry.ts';
 import { useWidth } from './use-width.ts';
 
@@ -16,23 +16,15 @@ interface TrendProps {
 
 /** Finals from test to test: one line a cylinder, named at its right end, between the maker's limits. */
 export function Trend({ tests, limits, place, axis, label }: TrendProps) {
-  const { t, unit, unitSymbol, say, number } = useReader();
+  const { t, unit } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);
   const height = Math.round(Math.min(420, Math.max(280, width * 0.55)));
   const drawing = trendDrawing(tests, limits, unit, width, height);
-  const { left, right, bottom, y } = drawing;
-  const [low = 0, next = 1] = drawing.pressures.ticks;
+  const { left, right, bottom } = drawing;
   return (
     <figure ref={ref} class="ladder trend">
       <svg width={width} height={height} role="img" aria-label={label}>
-        {drawing.pressures.ticks.map((tick) => (
-          <g key={tick}>
-            <line class="rung" x1={left} x2={right} y1={y(tick)} y2={y(tick)} />
-            <text class="tick-label" x={left - 8} y={y(tick) + 5} text-anchor="end">
-              {number(tick, digitsOfStep(next - low))}
-            </text>
-          </g>
-        ))}
+        <PlotAxes {...drawing} axis={axis} />
         {drawing.limits.map((limit) => (
           <g key={limit.kind}>
             <line class="limit" x1={left} x2={right} y1={limit.y} y2={limit.y} />
@@ -54,12 +46,6 @@ export function Trend({ tests, limits, place, axis, label }: TrendProps) {
             {place(tick.at)}
           </text>
         ))}
-        <text class="axis-label" x={right} y={bottom + 40} text-anchor="end">
-          {axis} →
-        </text>
-        <text class="axis-label" x={0} y={bottom + 40}>
-          ↑ {say(t.compare.pressureAxis, { unit: unitSymbol })}
-        </text>
         {drawing.lines.map((line) => {
           const style = cylinderStyle(line.cylinder);
           const colour = `var(${style.colour})`;

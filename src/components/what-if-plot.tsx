@@ -1,7 +1,8 @@
 import type { WhatIfPoint } from '../../worker/core/physics/what-if.ts';
 import { fromKpa } from '../../worker/core/units.ts';
 import { useReader } from './model.ts';
-import { digitsOfStep, niceScale, spreadLabels } from './scale.ts';
+import { PlotAxes } from './plot-axes.tsx';
+import { digitsOf, heightOn, niceScale, spreadLabels } from './scale.ts';
 import { useWidth } from './use-width.ts';
 
 export interface MeasuredMark {
@@ -26,7 +27,7 @@ const LABEL_ROOM = 64;
 
 /** How the expected pressure of a sound cylinder moves with one thing: its range as a band, and what was measured across it. */
 export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
-  const { t, say, unit, unitSymbol, number } = useReader();
+  const { unit, number } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);
   const height = Math.round(Math.min(380, Math.max(260, width * 0.5)));
   const right = width - LABEL_ROOM;
@@ -40,8 +41,8 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
   const [firstX, lastX] = [points[0]!.x, points.at(-1)!.x];
   const along = niceScale(firstX, lastX, Math.max(2, Math.floor((right - LEFT) / 90)));
   const x = (value: number) => LEFT + ((value - firstX) / (lastX - firstX)) * (right - LEFT);
-  const y = (kpa: number) =>
-    bottom - ((shown(kpa) - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
+  const onScale = heightOn(pressures, bottom, TOP);
+  const y = (kpa: number) => onScale(shown(kpa));
   const path = (of: (point: WhatIfPoint) => number, some = points) =>
     some.map((point) => `${x(point.x).toFixed(1)} ${y(of(point)).toFixed(1)}`).join(' L ');
   const band = `M ${path((point) => point.highKpa)} L ${path((point) => point.lowKpa, points.toReversed())} Z`;
@@ -51,27 +52,16 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
     TOP,
     bottom,
   );
-  const digits = (ticks: readonly number[]) => digitsOfStep((ticks[1] ?? 1) - (ticks[0] ?? 0));
   return (
     <figure ref={ref} class="ladder what-if">
       <svg width={width} height={height} role="img" aria-label={label}>
         <path class="band" d={band} />
-        {pressures.ticks.map((tick) => {
-          const tickY = bottom - ((tick - pressures.low) / (pressures.high - pressures.low)) * (bottom - TOP);
-          return (
-            <g key={tick}>
-              <line class="rung" x1={LEFT} x2={right} y1={tickY} y2={tickY} />
-              <text class="tick-label" x={LEFT - 8} y={tickY + 5} text-anchor="end">
-                {number(tick, digits(pressures.ticks))}
-              </text>
-            </g>
-          );
-        })}
+        <PlotAxes pressures={pressures} left={LEFT} right={right} top={TOP} bottom={bottom} axis={axis} />
         {along.ticks
           .filter((tick) => tick >= firstX && tick <= lastX)
           .map((tick) => (
             <text key={tick} class="tick-label" x={x(tick)} y={bottom + 20} text-anchor="middle">
-              {number(tick, digits(along.ticks))}
+              {number(tick, digitsOf(along))}
             </text>
           ))}
         <path class="expected" d={`M ${path((point) => point.expectedKpa)}`} />
@@ -84,12 +74,6 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
             </text>
           </g>
         ))}
-        <text class="axis-label" x={right} y={bottom + 40} text-anchor="end">
-          {axis} →
-        </text>
-        <text class="axis-label" x={0} y={bottom + 40}>
-          ↑ {say(t.compare.pressureAxis, { unit: unitSymbol })}
-        </text>
       </svg>
     </figure>
   );
