@@ -108,7 +108,7 @@ export const crankWords = {
     finished: 'The recording has ended.',
     choosing: 'Choose your sensor in the browser’s list.',
     connecting: 'Connecting…',
-    streaming: '{name}: {rate:0} samples a second[, battery {battery:percent}]',
+    streaming: '{name}[: {rate:0} samples a second][, battery {battery:percent}]',
     silent: '{name} is connected, but nothing has come for {forS:0} s. Check that it is on and near.',
     reconnecting: 'Link lost, fetching it back, try {attempt}. What has come is kept.',
     lost: 'Not connected.',

@@ -13,9 +13,10 @@ import {
   ruleSource,
   verdictSentence,
 } from '../screens/test/test-words.ts';
-import type { Origin } from '../store/port.ts';
+import type { Origin, PlugRecord } from '../store/port.ts';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
+import { plugFacts } from './plugs.ts';
 
 export interface ReportReading {
   readonly takeId: string;
@@ -57,13 +58,20 @@ export interface ReportContent {
   readonly readings: readonly ReportReading[];
   readonly hasSeaLevel: boolean;
   readonly suspects: readonly ReportSuspect[];
+  /** Cylinder to what was seen of its plug; empty when nobody looked. */
+  readonly plugs: readonly Fact[];
   readonly rule: { readonly name: string; readonly source: string; readonly manualToo: boolean };
   readonly remarks: readonly Remark[];
   readonly notMeasured: readonly string[];
   readonly note: string;
 }
 
-export function reportContent(loaded: LoadedTest, reader: Reader): ReportContent {
+/** `plugs`: all looks kept of the engine. */
+export function reportContent(
+  loaded: LoadedTest,
+  plugs: readonly PlugRecord[],
+  reader: Reader,
+): ReportContent {
   const { engine, test, judgement } = loaded;
   const { t, say } = reader;
   const takes = countingTakes(loaded);
@@ -92,6 +100,7 @@ export function reportContent(loaded: LoadedTest, reader: Reader): ReportContent
           ? t.nextStep[suspect.nextStep].how
           : '',
     })),
+    plugs: plugFacts(loaded, plugs, reader),
     rule: ruleWords(loaded, reader),
     remarks: gatherRemarks(takes, reader),
     notMeasured: notMeasured(loaded, reader),

@@ -41,7 +41,11 @@ export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
   ]);
 }
 
-export function conditionFacts({ test }: LoadedTest, takes: readonly ReadTake[], reader: Reader): Fact[] {
+export function conditionFacts(
+  { engine, test }: LoadedTest,
+  takes: readonly ReadTake[],
+  reader: Reader,
+): Fact[] {
   const { t, number } = reader;
   const names = t.report.fact;
   const { conditions } = test;
@@ -52,6 +56,11 @@ export function conditionFacts({ test }: LoadedTest, takes: readonly ReadTake[],
     [names.barometer, barometer(test.conditions, reader)],
     [names.oil, when(conditions.oilTemperatureC, (celsius) => `${number(celsius)}\u00a0°C`)],
     [names.battery, battery(conditions, reader)],
+    [names.throttle, conditions.throttleOpen ? t.report.throttleOpen : undefined],
+    [
+      engine.facts.fuel === 'diesel' ? names.injectorsOut : names.plugsOut,
+      conditions.allPlugsOut ? t.report.plugsOut : undefined,
+    ],
     [names.source, sources(takes, reader)],
     [
       names.sensorRange,

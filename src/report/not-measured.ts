@@ -78,11 +78,17 @@ function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {
   ];
 }
 
-/** Steps of preparation that change a reading, and that nobody ticked. */
+/** Steps of preparation that change a reading, and that nobody ticked or noted otherwise. */
 function unticked({ engine, test }: LoadedTest, reader: Reader): string[] {
   const { t, say } = reader;
   const names: Readonly<Partial<Record<CautionCode, string>>> = t.report.untickedName;
-  const left = cautionsFor(engine.facts).filter((code) => !test.conditions.ticked.includes(code));
+  const { ticked, throttleOpen, allPlugsOut } = test.conditions;
+  const noted: Readonly<Partial<Record<CautionCode, boolean | undefined>>> = {
+    'throttle-open': throttleOpen,
+    'plugs-out': allPlugsOut,
+    'injectors-out': allPlugsOut,
+  };
+  const left = cautionsFor(engine.facts).filter((code) => !ticked.includes(code) && !noted[code]);
   const list = left.map((code) => names[code]).filter((name) => name !== undefined);
   return list.length === 0 ? [] : [say(t.report.notMeasuredItem.unticked, { list: reader.list(list) })];
 }

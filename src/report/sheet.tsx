@@ -77,6 +77,11 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
         ))}
       </Part>
       <div class="sheet-flow">
+        {content.plugs.length > 0 && (
+          <Part title={t.report.plugs}>
+            <Facts facts={content.plugs} />
+          </Part>
+        )}
         <Part title={t.report.notMeasured}>
           <Lines lines={content.notMeasured} />
         </Part>
@@ -171,6 +176,7 @@ function isLong({
   readings,
   reasons,
   suspects,
+  plugs,
   remarks,
   notMeasured,
   note,
@@ -181,5 +187,7 @@ function isLong({
     0,
   );
   const single = [readings, reasons, notMeasured, conditions].reduce((sum, list) => sum + list.length, 0);
-  return single + ofSuspects + 2 * remarks.length + note.split('\n').length > LINES_OF_A_PAGE;
+  return (
+    single + ofSuspects + 2 * (remarks.length + plugs.length) + note.split('\n').length > LINES_OF_A_PAGE
+  );
 }

@@ -32,6 +32,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
         `> ${suspect.nextStep}. ${suspect.how}`.trim(),
       ]),
     ),
+    section(t.report.plugs, content.plugs.map(factLine)),
     section(t.report.rule, [`${content.rule.name} (${content.rule.source})`]),
     section(t.report.engine, content.engine.map(factLine)),
     section(t.report.conditions, [

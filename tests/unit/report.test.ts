@@ -7,11 +7,11 @@ import { reportContent } from '../../src/report/content.ts';
 import { groupedFingerprint, readFingerprint } from '../../src/report/fingerprint-words.ts';
 import { notMeasured } from '../../src/report/not-measured.ts';
 import { reportText } from '../../src/report/text.ts';
-import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
-import { engineRecord, takeRecord, testRecord } from '../support/store-records.ts';
+import { engineRecord, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const reader = readerFor('kPa', 'en');
 const items = en.report.notMeasuredItem;
@@ -151,45 +151,129 @@ describe('the report', () => {
       test: { origin: 'simulated' },
       take: { origin: 'simulated' },
     });
-    expect(reportContent(simulated, reader).marks).toEqual([
+    expect(reportContent(simulated, [], reader).marks).toEqual([
       { words: en.report.marked.simulated, isUnreal: true },
     ]);
     const example = loadedTest({ finalsKpa: ALIKE, engine: { origin: 'example' } });
-    expect(reportContent(example, reader).marks).toContainEqual({
+    expect(reportContent(example, [], reader).marks).toContainEqual({
       words: en.report.marked.example,
       isUnreal: true,
     });
     const measured = loadedTest({ finalsKpa: ALIKE, take: { origin: 'measured' } });
-    expect(reportContent(measured, reader).marks).toEqual([]);
+    expect(reportContent(measured, [], reader).marks).toEqual([]);
   });
 
   test('says which readings are marked when only some are', () => {
     const loaded = loadedTest({ finalsKpa: ALIKE, take: { origin: 'measured' } });
     const [first, ...others] = loaded.takes;
     const takes = [{ ...first!, take: { ...first!.take, origin: 'simulated' as const } }, ...others];
-    const marks = reportContent({ ...loaded, takes, counting: countingTakes(takes) }, reader).marks;
+    const marks = reportContent({ ...loaded, takes, counting: countingTakes(takes) }, [], reader).marks;
     expect(marks).toEqual([{ words: `${en.report.marked.simulated} (Cylinder 1)`, isUnreal: true }]);
   });
 
   test('shows measured and corrected side by side only where the barometer is known', () => {
     const conditions = { ambientKpa: 90, ticked: [] };
-    const known = reportContent(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader);
+    const known = reportContent(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), [], reader);
     expect(known.hasSeaLevel).toBe(true);
     // A vented gauge scales with the barometer: 1250 * 101.325 / 90 kPa.
     expect(known.readings.map((one) => one.seaLevel)[0]).toBe('1,407');
-    const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), reader);
+    const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader);
     expect(unknown.hasSeaLevel).toBe(false);
     expect(unknown.readings.every((one) => one.seaLevel === undefined)).toBe(true);
   });
 
   test('names the rule in force with its source', () => {
-    const { rule } = reportContent(loadedTest({ finalsKpa: ALIKE }), reader);
+    const { rule } = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader);
     expect(rule).toEqual({ ...en.rule['percent-of-highest'], manualToo: false });
   });
 });
 
+describe('the conditions', () => {
+  const conditions = { throttleOpen: true, allPlugsOut: true, ticked: [] };
+
+  test('say that the throttle was open and the plugs out, where that is recorded', () => {
+    const { conditions: facts } = reportContent(
+      loadedTest({ finalsKpa: ALIKE, test: { conditions } }),
+      [],
+      reader,
+    );
+    expect(facts).toContainEqual({ name: en.report.fact.throttle, value: en.report.throttleOpen });
+    expect(facts).toContainEqual({ name: en.report.fact.plugsOut, value: en.report.plugsOut });
+    const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader).conditions;
+    expect(unknown.map(({ name }) => name)).not.toContain(en.report.fact.throttle);
+  });
+
+  test('are never said to lack what is recorded', () => {
+    const said = notMeasured(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader).join();
+    expect(said).toContain('Not ticked in the preparation: engine warm and battery charged.');
+  });
+});
+
+describe('the plugs', () => {
+  const look = (id: string, cylinder: number, seenAt: string, more: Partial<PlugRecord> = {}) =>
+    plugRecord(id, 'e', { cylinder, seenAt, ...more });
+  const plugsOf = (plugs: readonly PlugRecord[], more: Wanted = {}) =>
+    reportContent(loadedTest({ finalsKpa: ALIKE, ...more }), plugs, reader).plugs;
+  const plugInterval = { km: 30_000 };
+
+  test('stand on the report as they were seen about the test, alike ones in one line', () => {
+    const plugs = plugsOf([
+      look('a', 1, '2026-05-01T10:00:00.000Z', { gapMm: 0.9 }),
+      look('b', 2, '2026-05-01T10:00:00.000Z', { gapMm: 0.9 }),
+      look('c', 3, '2026-05-01T10:00:00.000Z', { signs: ['oily', 'gap-wide'] }),
+      look('d', 3, '2026-05-03T10:00:00.000Z', { signs: [], replaced: true, gapMm: 0.8 }),
+    ]);
+    expect(plugs).toEqual([
+      { name: 'Cylinders 1 and 2', value: 'Normal, gap 0.90 mm (May 1, 2026).' },
+      {
+        name: 'Cylinder 3',
+        value: 'Oily and gap wide (May 1, 2026). New one in, gap 0.80 mm (May 3, 2026). Changed May 3, 2026.',
+      },
+    ]);
+  });
+
+  test('say when new ones are due, and that they were overdue', () => {
+    const changed = look('a', 1, '2025-01-01T10:00:00.000Z', { replaced: true, odometerKm: 60_000 });
+    const seen = look('b', 1, '2026-05-02T10:00:00.000Z', { odometerKm: 88_000 });
+    const due = (odometerKm?: number) =>
+      plugsOf([changed, seen], {
+        engine: { plugInterval },
+        test: { conditions: { odometerKm, ticked: [] } },
+      });
+    expect(due(88_000)[0]?.value).toBe(
+      'Normal (May 2, 2026). Changed Jan 1, 2025 at 60,000 km. Next due at 90,000\u00a0km.',
+    );
+    expect(due(91_000)[0]?.value).toContain('New ones were due at 90,000\u00a0km.');
+    expect(due()[0]?.value).toContain('Next due at 90,000\u00a0km.');
+  });
+
+  test('are left out when nobody looked about then, and on a diesel', () => {
+    expect(plugsOf([])).toEqual([]);
+    expect(plugsOf([look('a', 1, '2025-05-02T10:00:00.000Z')])).toEqual([]);
+    const { facts } = engineRecord('e');
+    const diesel = { engine: { facts: { ...facts, fuel: 'diesel' as const } } };
+    expect(plugsOf([look('a', 1, '2026-05-02T10:00:00.000Z')], diesel)).toEqual([]);
+  });
+
+  test('a later look than the report’s test tells nothing of it', () => {
+    const later = look('b', 1, '2027-05-02T10:00:00.000Z', { replaced: true });
+    const plugs = plugsOf([look('a', 1, '2026-05-02T10:00:00.000Z'), later]);
+    expect(plugs[0]?.value).toBe('Normal (May 2, 2026).');
+  });
+
+  test('stand in the text too', () => {
+    const content = reportContent(
+      loadedTest({ finalsKpa: ALIKE }),
+      [look('a', 2, '2026-05-02T10:00:00.000Z', { signs: ['dry-soot'] })],
+      reader,
+    );
+    const text = reportText(content, { by: '', fingerprint: null, madeAt: '' }, reader);
+    expect(text).toContain('Plugs:\nCylinder 2: Dry soot (May 2, 2026).');
+  });
+});
+
 describe('as text', () => {
-  const content = reportContent(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
+  const content = reportContent(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), [], reader);
   const extras = { by: '', fingerprint: 'ab'.repeat(32), madeAt: '3 May 2026, 08:00' };
   const text = reportText(content, extras, reader);
 

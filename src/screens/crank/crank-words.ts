@@ -24,7 +24,8 @@ export function connectionWords(connection: Connection, { t, say }: Reader): str
     case 'streaming':
       return say(t.connection.streaming, {
         name: connection.info.name,
-        rate: Number(connection.samplesPerS.toPrecision(2)),
+        // In the first second none are counted yet, which is not the same as none coming.
+        rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
         battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
       });
     case 'silent':

@@ -129,7 +129,7 @@ function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unk
     [t.sensor.firmware, info.firmware],
     [t.sensor.layout, info.layout],
     [t.sensor.range, info.sensorMaxKpa === undefined ? undefined : pressure(info.sensorMaxKpa)],
-    [t.sensor.rate, streaming ? number(streaming.samplesPerS) : undefined],
+    [t.sensor.rate, streaming && streaming.samplesPerS > 0 ? number(streaming.samplesPerS) : undefined],
     [
       t.sensor.battery,
       streaming?.batteryPercent === undefined ? undefined : percent(streaming.batteryPercent / 100),

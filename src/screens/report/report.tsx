@@ -53,8 +53,10 @@ function Report({ loaded }: { loaded: LoadedTest }) {
   const takes = loaded.takes.map(({ take }) => take);
   const key = takes.map(({ id }) => id).join();
   const { loaded: made } = useLoaded(key, () => storedFingerprint(store, takes));
-  const content = reportContent(loaded, reader);
+  const { loaded: plugs } = useLoaded(loaded.engine.id, () => store.plugs(loaded.engine.id));
+  const content = reportContent(loaded, plugs.state === 'ready' ? plugs.value : [], reader);
   const fingerprint = made.state === 'ready' ? made.value : undefined;
+  const failed = [made, plugs].find((one) => one.state === 'failed');
   return (
     <Page kind="report">
       <div class="around">
@@ -69,9 +71,9 @@ function Report({ loaded }: { loaded: LoadedTest }) {
           </Button>
         </div>
         <Field label={t.report.by} hint={t.report.byHint} value={by} onInput={setBy} />
-        {made.state === 'failed' && (
+        {failed && (
           <p class="problem" role="alert">
-            {t.storeRead[made.code]}
+            {t.storeRead[failed.code]}
           </p>
         )}
       </div>
