@@ -56,11 +56,7 @@ export function conditionFacts(
     [names.barometer, barometer(test.conditions, reader)],
     [names.oil, when(conditions.oilTemperatureC, (celsius) => `${number(celsius)}\u00a0°C`)],
     [names.battery, battery(conditions, reader)],
-    [names.throttle, conditions.throttleOpen ? t.report.throttleOpen : undefined],
-    [
-      engine.facts.fuel === 'diesel' ? names.injectorsOut : names.plugsOut,
-      conditions.allPlugsOut ? t.report.plugsOut : undefined,
-    ],
+    [names.prepared, prepared({ engine, test }, reader)],
     [names.source, sources(takes, reader)],
     [
       names.sensorRange,
@@ -85,6 +81,14 @@ function battery({ batteryBeforeV, batteryAfterV }: LoadedTest['test']['conditio
   if (batteryBeforeV !== undefined)
     return say(t.report.batteryBoth, { before: batteryBeforeV, after: batteryAfterV });
   return when(batteryAfterV, (after) => say(t.report.batteryAfter, { after }));
+}
+
+/** What was done to the engine beforehand that a reading depends on, as far as it is recorded. */
+function prepared({ engine, test }: Pick<LoadedTest, 'engine' | 'test'>, { t }: Reader): string {
+  const { throttleOpen, allPlugsOut } = test.conditions;
+  const done = t.report.preparedItem;
+  const out = engine.facts.fuel === 'diesel' ? done.injectorsOut : done.plugsOut;
+  return [...(throttleOpen ? [done.throttleOpen] : []), ...(allPlugsOut ? [out] : [])].join(', ');
 }
 
 /** Every recording is a source of its own: some stand for all. */

@@ -8,27 +8,41 @@ import { lookWords } from '../screens/engine/plug-words.ts';
 import type { PlugRecord } from '../store/port.ts';
 import type { Fact } from './facts.ts';
 
-/** `plugs`: all looks kept of the engine. Cylinders of which the same is to be said share a line; nothing when nobody looked. */
+/** `plugs`: all looks kept of the engine. What is the same of several cylinders is said once; nothing when nobody looked. */
 export function plugFacts(
   { engine, test }: LoadedTest,
   plugs: readonly PlugRecord[],
   reader: Reader,
 ): Fact[] {
   if (engine.facts.fuel === 'diesel') return [];
-  const bySentence = new Map<string, number[]>();
-  for (const cylinder of cylindersOf(engine.facts.layout).toSorted((a, b) => a - b)) {
-    const looks = looksOf(cylinder, plugs);
-    const seen = looks.filter((plug) => isAboutTest(plug, test.startedAt)).reverse();
-    const newest = seen.at(-1);
-    if (!newest) continue;
-    const changed = looks.find((plug) => plug.replaced && plug.seenAt <= newest.seenAt);
-    const words = [
-      ...seen.map((plug) => `${lookWords(plug, reader)} (${reader.day(plug.seenAt)}).`),
-      ...(changed ? [changedWords(changed, reader), ...dueWords(changed, { engine, test }, reader)] : []),
-    ].join(' ');
-    bySentence.set(words, [...(bySentence.get(words) ?? []), cylinder]);
+  const seen = cylindersOf(engine.facts.layout)
+    .toSorted((a, b) => a - b)
+    .flatMap((cylinder) => {
+      const all = looksOf(cylinder, plugs);
+      const looks = all.filter((plug) => isAboutTest(plug, test.startedAt)).reverse();
+      const newest = looks.at(-1);
+      if (!newest) return [];
+      const changed = all.find((plug) => plug.replaced && plug.seenAt <= newest.seenAt);
+      return {
+        cylinder,
+        looks: looks.map((plug) => `${lookWords(plug, reader)} (${reader.day(plug.seenAt)}).`).join(' '),
+        change: changed
+          ? [changedWords(changed, reader), ...dueWords(changed, { engine, test }, reader)].join(' ')
+          : '',
+      };
+    });
+  // Plugs are mostly changed all at once.
+  const changes = new Set(seen.map(({ change }) => change));
+  const isShared = seen.length > 1 && changes.size === 1 && !changes.has('');
+  const byWords = new Map<string, number[]>();
+  for (const { cylinder, looks, change } of seen) {
+    const words = isShared ? looks : `${looks} ${change}`.trim();
+    byWords.set(words, [...(byWords.get(words) ?? []), cylinder]);
   }
-  return [...bySentence].map(([value, cylinders]) => ({ name: reader.cylinders(cylinders), value }));
+  return [
+    ...[...byWords].map(([value, cylinders]) => ({ name: reader.cylinders(cylinders), value })),
+    ...(isShared ? [{ name: reader.t.report.plugsAll, value: seen[0]!.change }] : []),
+  ];
 }
 
 const changedWords = ({ seenAt, odometerKm, hours }: PlugRecord, { t, say, day }: Reader): string =>

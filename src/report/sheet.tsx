@@ -28,7 +28,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   const { t, say } = reader;
   const takes = countingTakes(loaded);
   return (
-    <article class={`sheet${isLong(content) ? ' dense' : ''}`}>
+    <article class={`sheet ${printOf(linesOf(content))}`}>
       <header class="sheet-head">
         <p class="quiet">{say(t.report.madeOn, { time: madeAt })}</p>
         <Heading>{content.title}</Heading>
@@ -59,13 +59,20 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
             <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
           </Part>
         </div>
-        <Part title={t.judge.ladder}>
-          {takes.some(({ reading }) => reading.strokes.length > 0) ? (
-            <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
-          ) : (
-            <p>{t.report.noStrokes}</p>
+        <div>
+          <Part title={t.judge.ladder}>
+            {takes.some(({ reading }) => reading.strokes.length > 0) ? (
+              <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
+            ) : (
+              <p>{t.report.noStrokes}</p>
+            )}
+          </Part>
+          {content.plugs.length > 0 && (
+            <Part title={t.report.plugs}>
+              <Facts facts={content.plugs} />
+            </Part>
           )}
-        </Part>
+        </div>
       </div>
       <Part title={t.report.readings}>
         <ReadingsTable content={content} />
@@ -77,11 +84,6 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
         ))}
       </Part>
       <div class="sheet-flow">
-        {content.plugs.length > 0 && (
-          <Part title={t.report.plugs}>
-            <Facts facts={content.plugs} />
-          </Part>
-        )}
         <Part title={t.report.notMeasured}>
           <Lines lines={content.notMeasured} />
         </Part>
@@ -168,11 +170,14 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
   );
 }
 
-/** About so many lines fit a page of A4 or Letter in the ordinary print. */
-const LINES_OF_A_PAGE = 24;
+/** About so many lines fit a page of A4 or Letter in the ordinary print, and in the smaller one. */
+const LINES_OF_A_PAGE = { ordinary: 24, dense: 38 };
 
-/** Wants smaller print to stay on one page. */
-function isLong({
+/** The print in which the sheet stays on one page. */
+const printOf = (lines: number): 'ordinary' | 'dense' | 'densest' =>
+  lines <= LINES_OF_A_PAGE.ordinary ? 'ordinary' : lines <= LINES_OF_A_PAGE.dense ? 'dense' : 'densest';
+
+function linesOf({
   readings,
   reasons,
   suspects,
@@ -181,13 +186,14 @@ function isLong({
   notMeasured,
   note,
   conditions,
-}: ReportContent): boolean {
+}: ReportContent): number {
   const ofSuspects = suspects.reduce(
     (sum, { evidence, against }) => sum + 3 + evidence.length + against.length,
     0,
   );
-  const single = [readings, reasons, notMeasured, conditions].reduce((sum, list) => sum + list.length, 0);
-  return (
-    single + ofSuspects + 2 * (remarks.length + plugs.length) + note.split('\n').length > LINES_OF_A_PAGE
+  const single = [readings, reasons, plugs, notMeasured, conditions].reduce(
+    (sum, list) => sum + list.length,
+    0,
   );
+  return single + ofSuspects + 2 * remarks.length + note.split('\n').length;
 }

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { pageCount } from '../support/pdf.ts';
 
 let browser: TestBrowser;
 let app: App;
@@ -49,6 +50,27 @@ it('shows the trend of an example with the maker’s limits, by date and by odom
 it('hears the plug of the low cylinder speak for worn rings', async () => {
   await app.page.locator('.test-row').first().click();
   await line(said(en.evidence['plug-oily']!)).waitFor();
+});
+
+it('prints the report of each example on one page, with the plugs as they were seen', async () => {
+  for (const [name, seen] of [
+    [en.examples.fourName, /Cylinder 3\s+Oily, gap 0.90 mm/],
+    [en.examples.sixName, /Cylinder 5\s+Blistered and wet with fuel/],
+    [en.examples.twinName, /New ones were due at 33,300\skm/],
+  ] as const) {
+    await app.goTo('/');
+    await rows().filter({ hasText: name }).click();
+    await app.page.locator('.test-row .verdict-word').first().waitFor();
+    await app.page.locator('.test-row').first().click();
+    await app.chapter('keep');
+    await app.link(en.report.toReport).click();
+    await app.page.getByText(en.report.fingerprintHow).waitFor();
+    // biome-ignore lint/performance/useDomNodeTextContent: as a person reads it.
+    expect(await app.page.locator('.sheet').innerText()).toMatch(seen);
+    for (const format of ['A4', 'Letter']) {
+      expect([name, format, pageCount(await app.page.pdf({ format }))]).toEqual([name, format, 1]);
+    }
+  }
 });
 
 it('removes the examples in one go, and remembers it', async () => {

@@ -11,6 +11,7 @@ import { writeTraceCsv } from '../../worker/file/csv.ts';
 import { parseSession } from '../../worker/file/session.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { pageCount } from '../support/pdf.ts';
 
 const NAME = 'Grey estate';
 const engine = makeEngine({ layout: presetLayout('inline', 4), health: { 3: { valveMm2: 4 } } });
@@ -54,9 +55,6 @@ const asFile = (buffer: Buffer, name = 'sent.strokebook.json') => ({
   mimeType: 'application/json',
   buffer,
 });
-
-/** How many pages a PDF has: Chromium writes each as an object of its own, in plain text. */
-const pageCount = (pdf: Buffer): number => pdf.toString('latin1').match(/\/Type ?\/Page\b/g)?.length ?? 0;
 
 /** The text of a PDF as another program reads it; `null` where there is no such program (Debian: poppler-utils). */
 function textOf(pdf: Buffer): string | null {

@@ -197,10 +197,12 @@ describe('the conditions', () => {
       [],
       reader,
     );
-    expect(facts).toContainEqual({ name: en.report.fact.throttle, value: en.report.throttleOpen });
-    expect(facts).toContainEqual({ name: en.report.fact.plugsOut, value: en.report.plugsOut });
+    expect(facts).toContainEqual({
+      name: en.report.fact.prepared,
+      value: 'throttle blocked open, all plugs out',
+    });
     const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader).conditions;
-    expect(unknown.map(({ name }) => name)).not.toContain(en.report.fact.throttle);
+    expect(unknown.map(({ name }) => name)).not.toContain(en.report.fact.prepared);
   });
 
   test('are never said to lack what is recorded', () => {
@@ -229,6 +231,20 @@ describe('the plugs', () => {
         name: 'Cylinder 3',
         value: 'Oily and gap wide (May 1, 2026). New one in, gap 0.80 mm (May 3, 2026). Changed May 3, 2026.',
       },
+    ]);
+  });
+
+  test('say once what was changed all at once', () => {
+    const plugs = [1, 2].flatMap((cylinder) => [
+      look(`a${cylinder}`, cylinder, '2025-01-01T10:00:00.000Z', { replaced: true, odometerKm: 60_000 }),
+      look(`b${cylinder}`, cylinder, '2026-05-02T10:00:00.000Z', {
+        signs: [cylinder === 1 ? 'ash' : 'oily'],
+      }),
+    ]);
+    expect(plugsOf(plugs)).toEqual([
+      { name: 'Cylinder 1', value: 'Ash (May 2, 2026).' },
+      { name: 'Cylinder 2', value: 'Oily (May 2, 2026).' },
+      { name: en.report.plugsAll, value: 'Changed Jan 1, 2025 at 60,000 km.' },
     ]);
   });
 
