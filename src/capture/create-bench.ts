@@ -60,13 +60,8 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
   };
 
   const load = async (testId: string): Promise<LoadedTest> => {
-    const [allTests, engines, takes] = await Promise.all([
-      store.tests(),
-      store.engines(),
-      store.takes(testId),
-    ]);
-    const test = allTests.find((one) => one.id === testId);
-    const engine = engines.find((one) => one.id === test?.engineId);
+    const [test, takes] = await Promise.all([store.test(testId), store.takes(testId)]);
+    const engine = test && (await store.engine(test.engineId));
     if (!test || !engine) throw new StoreProblem('missing', 'There is no such test.');
     const plugs = await store.plugs(engine.id);
     const ordered = takes.filter((take) => take.state !== 'open').sort(byStart);

@@ -21,9 +21,8 @@ export function createRecovery(deps: RecoveryDependencies): Recovery & { look():
   const unfinished = signal<readonly UnfinishedTake[]>([]);
 
   const readTake = async (take: TakeRecord): Promise<UnfinishedTake> => {
-    const [trace, tests, engines] = await Promise.all([store.trace(take.id), store.tests(), store.engines()]);
-    const test = tests.find((one) => one.id === take.testId);
-    const engine = engines.find((one) => one.id === test?.engineId);
+    const [trace, test] = await Promise.all([store.trace(take.id), store.test(take.testId)]);
+    const engine = test && (await store.engine(test.engineId));
     const durationS = trace.timeS.length > 0 ? trace.timeS.at(-1)! - trace.timeS[0]! : 0;
     const reading =
       test && engine

@@ -25,6 +25,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
 
   return {
     engines: () => database.read(['engines'], (tx) => tx.objectStore('engines').getAll()),
+    engine: (engineId) => database.read(['engines'], (tx) => tx.objectStore('engines').get(engineId)),
     saveEngine: (engine) =>
       database.write(['engines'], async (tx) => {
         await tx.objectStore('engines').put(engine);
@@ -35,6 +36,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
           ? tx.objectStore('tests').getAll()
           : tx.objectStore('tests').index('engineId').getAll(engineId),
       ),
+    test: (testId) => database.read(['tests'], (tx) => tx.objectStore('tests').get(testId)),
     saveTest: (test) =>
       database.write(['tests'], async (tx) => {
         await tx.objectStore('tests').put(test);

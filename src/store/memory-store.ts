@@ -44,11 +44,17 @@ export function createMemoryStore(): TestStore {
     async engines() {
       return structuredClone([...engines.values()]);
     },
+    async engine(engineId) {
+      return structuredClone(engines.get(engineId));
+    },
     async saveEngine(engine) {
       engines.set(engine.id, structuredClone(engine));
     },
     async tests(engineId) {
       return structuredClone(engineId === undefined ? [...tests.values()] : testsOf(engineId));
+    },
+    async test(testId) {
+      return structuredClone(tests.get(testId));
     },
     async saveTest(test) {
       tests.set(test.id, structuredClone(test));

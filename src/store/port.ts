@@ -139,8 +139,11 @@ export type Removable =
 
 export interface TestStore {
   engines(): Promise<readonly EngineRecord[]>;
+  /** `undefined` when there is none, here and below. */
+  engine(engineId: string): Promise<EngineRecord | undefined>;
   saveEngine(engine: EngineRecord): Promise<void>;
   tests(engineId?: string): Promise<readonly TestRecord[]>;
+  test(testId: string): Promise<TestRecord | undefined>;
   saveTest(test: TestRecord): Promise<void>;
   takes(testId: string): Promise<readonly TakeRecord[]>;
   saveTake(take: TakeRecord): Promise<void>;
@@ -153,7 +156,6 @@ export interface TestStore {
   plugs(engineId: string): Promise<readonly PlugRecord[]>;
   /** Record and picture, or neither. Without a picture, one that is kept under the id goes. */
   savePlug(plug: PlugRecord, photo?: Photo): Promise<void>;
-  /** `undefined` when there is none. */
   plugPhoto(plugId: string): Promise<Photo | undefined>;
   /** Adds all of it or nothing; rejects with `unexpected` when an id is taken. What is there is never overwritten. */
   addAll(branch: StoreBranch): Promise<void>;

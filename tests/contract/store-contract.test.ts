@@ -63,6 +63,15 @@ describe.each(stores)('a store %s', (_, create) => {
     expect(await store.takes('t2')).toEqual([]);
   });
 
+  test('finds one engine and one test by its id, and says when there is none', async () => {
+    const store = create();
+    await filled(store);
+    expect(await store.engine('e2')).toEqual(engineRecord('e2'));
+    expect(await store.test('t3')).toEqual(testRecord('t3', 'e2'));
+    expect(await store.engine('t3')).toBeUndefined();
+    expect(await store.test('e2')).toBeUndefined();
+  });
+
   test('saving again replaces the record and nothing else', async () => {
     const store = create();
     await filled(store);

@@ -15,7 +15,7 @@ export interface EngineHistory {
 }
 
 export async function engineById(store: TestStore, engineId: string): Promise<EngineRecord> {
-  const engine = (await store.engines()).find(({ id }) => id === engineId);
+  const engine = await store.engine(engineId);
   if (!engine) throw new StoreProblem('missing', 'There is no such engine.');
   return engine;
 }
