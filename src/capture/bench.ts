@@ -37,8 +37,14 @@ export type Resource<T> =
   | { readonly state: 'failed'; readonly problem: StoreProblem };
 
 export interface Bench {
-  /** The test as a resource: the same signal for the same id; it is computed anew when a take or the test changes. */
+  /**
+   * The test as a resource, computed anew when a take or the test changes. The same signal for the same id while somebody
+   * looks at it; tests that nobody looks at are let go in time. Asked for last is loaded first, and what nobody looks at
+   * any more before its turn came is not loaded.
+   */
   test(testId: string): ReadonlySignal<Resource<LoadedTest>>;
+  /** Final dry reading of each cylinder that has one, gauge kPa: what a trend needs of a test. Gives way to `test`. */
+  finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
   /** How large the leak of each dry cylinder is, or why that cannot be told. */
   leaks(loaded: LoadedTest): Promise<readonly LeakEstimate[]>;
   /** All samples of a take, for plots. Kept for the takes asked for last. */

@@ -85,6 +85,9 @@ export const engineWords = {
     byOdometer: 'Odometer',
     byHours: 'Hours',
     one: 'One test makes no trend. It starts with the second.',
+    reading: 'Reading test after test: {done:0} of {all:0}.',
+    unread:
+      '{n:0} {n:plural test|tests} could not be read and {n:plural is|are} left out. Open the page again.',
     leftOut:
       '{n:0} {n:plural test has|tests have} no such figure and {n:plural is|are} left out here. Note it under Conditions when you prepare a test.',
     min: 'Maker’s minimum',

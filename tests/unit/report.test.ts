@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
-import { countingTakes } from '../../src/capture/create-bench.ts';
+import { countingTakes } from '../../src/capture/load-test.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import { reportContent } from '../../src/report/content.ts';

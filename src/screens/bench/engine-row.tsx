@@ -1,62 +1,98 @@
+import type { ComponentChildren } from 'preact';
 import { useModel, useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/pieces.tsx';
-import { Plan } from '../../components/plan.tsx';
+import { Plan, type PlanCell } from '../../components/plan.tsx';
+import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { useTest } from '../../components/use-test.ts';
 import type { EngineRecord, Origin, TestRecord } from '../../store/port.ts';
 import { markedOrigins, planCells } from '../test/plan-cells.ts';
 import { layoutWords, testInWords } from '../test/test-words.ts';
 
-/** An engine as its plan, its name, and what its last test came to. */
+/** An engine as its plan, its name, and what its last test came to. Nothing is read or drawn before it comes into view. */
 export function EngineRow({ engine }: { engine: EngineRecord }) {
+  const { t } = useReader();
+  const { ref, isInView, wasInView } = useInView<HTMLLIElement>();
+  return (
+    <li ref={ref}>
+      <a class="engine-row" href={`/engine/${engine.id}`}>
+        {wasInView ? (
+          <SeenEngine engine={engine} isInView={isInView} />
+        ) : (
+          <>
+            <svg class="plan thumb" aria-hidden="true" />
+            <EngineName engine={engine} />
+            <span class="quiet">{t.app.loading}</span>
+          </>
+        )}
+      </a>
+    </li>
+  );
+}
+
+function SeenEngine({ engine, isInView }: { engine: EngineRecord; isInView: boolean }) {
   const { store } = useModel();
   const reader = useReader();
   const { t } = reader;
   const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
   const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
-  if (last) return <TestedEngineRow engine={engine} test={last} />;
+  if (last) return <TestedEngine key={last.id} engine={engine} test={last} isInView={isInView} />;
   return (
-    <li>
-      <a class="engine-row" href={`/engine/${engine.id}`}>
-        <Plan layout={engine.facts.layout} cells={new Map()} size="thumb" label="" />
-        <EngineName engine={engine} />
-        <span class="quiet">
-          {loaded.state === 'failed'
-            ? t.storeRead[loaded.code]
-            : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
-        </span>
-      </a>
-    </li>
+    <Row engine={engine}>
+      {loaded.state === 'failed'
+        ? t.storeRead[loaded.code]
+        : loaded.state === 'loading'
+          ? t.app.loading
+          : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
+    </Row>
   );
 }
 
-function TestedEngineRow({ engine, test }: { engine: EngineRecord; test: TestRecord }) {
-  const { bench } = useModel();
+interface TestedEngineProps {
+  engine: EngineRecord;
+  test: TestRecord;
+  isInView: boolean;
+}
+
+function TestedEngine({ engine, test, isInView }: TestedEngineProps) {
   const reader = useReader();
-  const resource = bench.test(test.id).value;
-  const value = resource.state === 'failed' ? null : resource.value;
+  const resource = useTest(test.id, isInView);
+  if (resource.state === 'failed') {
+    return <Row engine={engine}>{reader.t.storeRead[resource.problem.code]}</Row>;
+  }
+  const { value } = resource;
+  if (!value) return <Row engine={engine}>{reader.t.app.loading}</Row>;
   return (
-    <li>
-      <a class="engine-row" href={`/engine/${engine.id}`}>
-        <Plan
-          layout={engine.facts.layout}
-          cells={value ? planCells(value, reader) : new Map()}
-          size="thumb"
-          label=""
-        />
-        <EngineName engine={engine} origins={value ? markedOrigins(value) : []} />
-        <span class="quiet">
-          {resource.state === 'failed'
-            ? reader.t.storeRead[resource.problem.code]
-            : value
-              ? testInWords(value, reader)
-              : reader.t.app.loading}
-        </span>
-      </a>
-    </li>
+    <Row engine={engine} cells={planCells(value, reader)} origins={markedOrigins(value)}>
+      {testInWords(value, reader)}
+    </Row>
   );
 }
 
-function EngineName({ engine, origins = [] }: { engine: EngineRecord; origins?: readonly Origin[] }) {
+interface RowProps {
+  engine: EngineRecord;
+  cells?: ReadonlyMap<number, PlanCell>;
+  origins?: readonly Origin[];
+  children: ComponentChildren;
+}
+
+function Row({ engine, cells = new Map(), origins, children }: RowProps) {
+  return (
+    <>
+      <Plan layout={engine.facts.layout} cells={cells} size="thumb" label="" />
+      <EngineName engine={engine} origins={origins} />
+      <span class="quiet">{children}</span>
+    </>
+  );
+}
+
+function EngineName({
+  engine,
+  origins = [],
+}: {
+  engine: EngineRecord;
+  origins?: readonly Origin[] | undefined;
+}) {
   const { t } = useReader();
   return (
     <span class="strong">

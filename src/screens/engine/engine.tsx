@@ -5,13 +5,17 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
+import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { useTest } from '../../components/use-test.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import { layoutWords, testInWords } from '../test/test-words.ts';
 import { CardLeaf, PlanLeaf } from './card-leaf.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { PlugsLeaf } from './plugs-leaf.tsx';
 import { TrendLeaf } from './trend-leaf.tsx';
+import { newestWithFinals } from './trend-tests.ts';
+import { useFinals } from './use-finals.ts';
 
 /** One engine: its plan, card, tests, trend and plugs. */
 export function EngineScreen() {
@@ -39,15 +43,11 @@ export function EngineScreen() {
 }
 
 function EnginePage({ history }: { history: EngineHistory }) {
-  const { bench } = useModel();
   const reader = useReader();
   const { t } = reader;
   const { engine, tests } = history;
-  const loaded = tests.map(({ id }) => {
-    const resource = bench.test(id).value;
-    return resource.state === 'failed' ? null : resource.value;
-  });
-  const known = loaded.filter((one) => one !== null);
+  const finals = useFinals(history);
+  const newest = newestWithFinals(tests, finals);
   const isExample = engine.origin === 'example';
   return (
     <Page>
@@ -59,19 +59,23 @@ function EnginePage({ history }: { history: EngineHistory }) {
           </p>
         )}
       </PageHead>
-      <PlanLeaf history={history} newest={known.find((one) => one.counting.dry.size > 0)} />
+      {newest ? (
+        <MeasuredPlan key={newest.id} history={history} testId={newest.id} />
+      ) : (
+        <PlanLeaf history={history} newest={undefined} />
+      )}
       <Leaf title={t.card.tests}>
         {tests.length === 0 ? (
           <p class="quiet">{t.card.noTests}</p>
         ) : (
           <ul class="index">
-            {tests.map((test, i) => (
-              <TestRow key={test.id} test={test} loaded={loaded[i] ?? null} />
+            {tests.map((test) => (
+              <TestRow key={test.id} test={test} />
             ))}
           </ul>
         )}
       </Leaf>
-      {tests.length > 0 && <TrendLeaf engine={engine} tests={known} />}
+      {tests.length > 0 && <TrendLeaf engine={engine} finals={finals} />}
       <PlugsLeaf history={history} />
       <CardLeaf history={history} />
       {!isExample && <RemoveLeaf engine={engine} />}
@@ -90,24 +94,37 @@ function EnginePage({ history }: { history: EngineHistory }) {
   );
 }
 
-/** A test with its verdict in words, its date and what the engine showed. */
-function TestRow({ test, loaded }: { test: TestRecord; loaded: LoadedTest | null }) {
+function MeasuredPlan({ history, testId }: { history: EngineHistory; testId: string }) {
+  const resource = useTest(testId, true);
+  const newest = resource.state === 'failed' ? null : resource.value;
+  return <PlanLeaf history={history} newest={newest ?? undefined} />;
+}
+
+/** A test with its verdict in words, its date and what the engine showed; worked out when it comes into view. */
+function TestRow({ test }: { test: TestRecord }) {
   const reader = useReader();
   const { t, say, day } = reader;
+  const { ref, isInView } = useInView<HTMLLIElement>();
+  const resource = useTest(test.id, isInView);
+  const loaded = resource.state === 'failed' ? null : resource.value;
   const hasReading = loaded !== null && loaded.takes.length > 0;
+  // A test of the past that is still being read has something to judge as a rule.
+  const chapter = loaded && !hasReading ? 'prepare' : 'judge';
   const { odometerKm, hours } = test.conditions;
   return (
-    <li>
-      <a class="test-row" href={`/tests/${test.id}/${hasReading ? 'judge' : 'prepare'}`}>
+    <li ref={ref}>
+      <a class="test-row" href={`/tests/${test.id}/${chapter}`}>
         <span class="strong">{day(test.startedAt)}</span>
         <span>
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
           <span class="quiet">
-            {loaded
-              ? isPlain(loaded)
-                ? reader.since(test.startedAt)
-                : testInWords(loaded, reader)
-              : t.app.loading}
+            {resource.state === 'failed'
+              ? t.storeRead[resource.problem.code]
+              : !loaded
+                ? t.app.loading
+                : isPlain(loaded)
+                  ? reader.since(test.startedAt)
+                  : testInWords(loaded, reader)}
           </span>
         </span>
         <span class="quiet">{say(t.card.testLine, { odometerKm, hours })}</span>

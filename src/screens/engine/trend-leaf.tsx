@@ -1,17 +1,16 @@
 import { useState } from 'preact/hooks';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Choice, Leaf, Wide } from '../../components/pieces.tsx';
 import { Trend } from '../../components/trend.tsx';
 import type { EngineRecord } from '../../store/port.ts';
 import { whereWords } from '../test/test-words.ts';
-import { changes, finalsOf, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
+import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
-/** How the finals of an engine went from test to test. `tests` newest first. */
-export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: readonly LoadedTest[] }) {
+/** How the finals of an engine went from test to test, as far as they have been read. */
+export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Finals }) {
   const reader = useReader();
   const { t, say, day, number, difference, list } = reader;
-  const measured = tests.filter((one) => finalsOf(one).size > 0);
+  const measured = finals.known.filter((one) => one.finalsKpa && one.finalsKpa.size > 0);
   const axes = TREND_AXES.filter(
     (axis) => measured.filter((one) => placeOf(one.test, axis) !== undefined).length > 1,
   );
@@ -20,7 +19,8 @@ export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: read
   if (measured.length < 2) {
     return (
       <Leaf title={t.trend.title}>
-        <p class="quiet">{t.trend.one}</p>
+        {finals.waiting === 0 && <p class="quiet">{t.trend.one}</p>}
+        <Unread finals={finals} />
       </Leaf>
     );
   }
@@ -51,6 +51,7 @@ export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: read
           axis={names[axis] + units[axis]}
           label={say(t.trend.plot, { count: all.length, tests: shown.length })}
         />
+        <Unread finals={finals} />
         {leftOut > 0 && <p class="quiet">{say(t.trend.leftOut, { n: leftOut })}</p>}
         <p>
           {say(t.trend.change, {
@@ -92,6 +93,20 @@ export function TrendLeaf({ engine, tests }: { engine: EngineRecord; tests: read
         </Wide>
       </div>
     </Leaf>
+  );
+}
+
+/** What is not in the trend: not yet, or because it could not be read. */
+function Unread({ finals: { known, waiting } }: { finals: Finals }) {
+  const { t, say } = useReader();
+  const failed = known.filter((one) => one.finalsKpa === null).length;
+  return (
+    <>
+      {waiting > 0 && (
+        <p class="quiet">{say(t.trend.reading, { done: known.length, all: known.length + waiting })}</p>
+      )}
+      {failed > 0 && <p class="problem">{say(t.trend.unread, { n: failed })}</p>}
+    </>
   );
 }
 

@@ -1,0 +1,119 @@
+/** Tests computed from what is stored. Nothing computed is stored: readings are kept by take in memory, some of them. */
+import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import {
+  type EngineRecord,
+  StoreProblem,
+  type TakeRecord,
+  type TestRecord,
+  type TestStore,
+} from '../store/port.ts';
+import type { Analyst } from './analyst.ts';
+import type { LoadedTest, ReadTake } from './bench.ts';
+import { plugFindings } from './plug-findings.ts';
+import { ambientKpa, readingOptions, UNREAD } from './reading-options.ts';
+import { createRecent } from './recent.ts';
+
+/** Readings kept: a long history of one engine, so that coming back to its page reads nothing anew. Some kB each. */
+const MOST_READINGS = 1000;
+
+export interface TestLoader {
+  /** Rejects with a `StoreProblem`: `missing` when there is no such test. */
+  load(testId: string): Promise<LoadedTest>;
+  /** As `Bench.finals`. */
+  finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
+}
+
+export function createTestLoader(store: TestStore, analyst: Analyst): TestLoader {
+  const readings = createRecent<Promise<Reading>>(MOST_READINGS);
+
+  /** By everything that the reading depends on, so that a changed engine card or barometer is not overlooked. */
+  const readingOf = (take: TakeRecord, engine: EngineRecord, test: TestRecord): Promise<Reading> => {
+    const options = readingOptions(engine.facts, test.conditions, take);
+    const key = JSON.stringify([take.id, options, take.typed]);
+    const kept = readings.get(key);
+    if (kept) return kept;
+    const made = take.typed
+      ? analyst.readTyped(take.typed, options)
+      : store.trace(take.id).then((trace) => analyst.read(trace, options));
+    readings.set(key, made);
+    // A store that refuses is asked again; a trace that can not be read stays unread.
+    made.catch(() => readings.delete(key));
+    return made;
+  };
+
+  const read = async (take: TakeRecord, engine: EngineRecord, test: TestRecord): Promise<ReadTake> => {
+    const reading = await readingOf(take, engine, test).catch((cause: unknown) => {
+      if (cause instanceof StoreProblem) throw cause;
+      return UNREAD;
+    });
+    return { take, reading };
+  };
+
+  /** Those looked at, oldest first. One being captured is not among them. */
+  const readTakes = async (
+    engine: EngineRecord,
+    test: TestRecord,
+    takes: readonly TakeRecord[],
+  ): Promise<readonly ReadTake[]> => {
+    const ordered = takes.filter((take) => take.state !== 'open').sort(byStart);
+    return Promise.all(ordered.map((take) => read(take, engine, test)));
+  };
+
+  const load = async (testId: string): Promise<LoadedTest> => {
+    const [test, takes] = await Promise.all([store.test(testId), store.takes(testId)]);
+    const engine = test && (await store.engine(test.engineId));
+    if (!test || !engine) throw new StoreProblem('missing', 'There is no such test.');
+    const plugs = await store.plugs(engine.id);
+    const all = await readTakes(engine, test, takes);
+    const counting = countingTakes(all);
+    const judgement = await analyst.judge(cylinderReadings(counting, engine), engine.facts, test.rule, {
+      ambientKpa: ambientKpa(test.conditions),
+      throttleOpen: test.conditions.throttleOpen,
+      plugs: plugFindings(plugs, test.startedAt),
+    });
+    return { engine, test, takes: all, counting, judgement };
+  };
+
+  return {
+    load,
+    async finals(engine, test) {
+      const dry = (await store.takes(test.id)).filter(({ condition }) => condition === 'dry');
+      return finalsOf(countingTakes(await readTakes(engine, test, dry)));
+    },
+  };
+}
+
+const byStart = (a: TakeRecord, b: TakeRecord): number =>
+  a.startedAt < b.startedAt ? -1 : a.startedAt > b.startedAt ? 1 : 0;
+
+/** The newest finished take of each cylinder and condition. `takes` oldest first. */
+export function countingTakes(takes: readonly ReadTake[]): LoadedTest['counting'] {
+  const newest = (condition: Condition): ReadonlyMap<number, ReadTake> =>
+    new Map(
+      takes
+        .filter(({ take }) => take.state === 'finished' && take.condition === condition)
+        .map((one) => [one.take.cylinder, one]),
+    );
+  return { dry: newest('dry'), wet: newest('wet') };
+}
+
+/** What is judged. A diesel must never get oil: a reading of one that is marked as wet is shown, and no verdict rests on it. */
+export function cylinderReadings(
+  counting: LoadedTest['counting'],
+  { facts }: EngineRecord,
+): CylinderReading[] {
+  const conditions: readonly Condition[] = facts.fuel === 'diesel' ? ['dry'] : ['dry', 'wet'];
+  return conditions.flatMap((condition) =>
+    [...counting[condition]].map(([cylinder, { reading }]) => ({ cylinder, condition, reading })),
+  );
+}
+
+/** Final dry reading of each cylinder that has one, gauge kPa. */
+function finalsOf({ dry }: LoadedTest['counting']): ReadonlyMap<number, number> {
+  return new Map(
+    [...dry].flatMap(([cylinder, { reading }]) =>
+      reading.finalKpa === null ? [] : [[cylinder, reading.finalKpa] as const],
+    ),
+  );
+}

@@ -1,0 +1,14 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { LoadedTest, Resource } from '../capture/bench.ts';
+import { useModel } from './model.ts';
+
+/**
+ * A test while it is wanted, and afterwards as it was then: a row that has left the window keeps what it shows, and
+ * nothing is loaded or computed for it. One test as long as the component lives.
+ */
+export function useTest(testId: string, isWanted: boolean): Resource<LoadedTest> {
+  const { bench } = useModel();
+  const [resource, setResource] = useState<Resource<LoadedTest>>({ state: 'loading', value: null });
+  useEffect(() => (isWanted ? bench.test(testId).subscribe(setResource) : undefined), [testId, isWanted]);
+  return resource;
+}

@@ -1,0 +1,33 @@
+/** Final readings of all tests of an engine, as they come. */
+import { useEffect, useState } from 'preact/hooks';
+import { useModel } from '../../components/model.ts';
+import type { TestRecord } from '../../store/port.ts';
+import type { EngineHistory } from './engine-history.ts';
+import { type Finals, inBatches, readingOrder, type TestFinals } from './trend-tests.ts';
+
+/** A plot that moves more often than this is restless, and each time costs a phone some of its time. */
+const SHOW_EVERY_MS = 300;
+
+/** Nothing computed is stored, so a long history takes a while: what has been read is shown meanwhile. */
+export function useFinals({ engine, tests }: EngineHistory): Finals {
+  const { bench } = useModel();
+  const [known, setKnown] = useState<readonly TestFinals[]>([]);
+  useEffect(() => {
+    let isWanted = true;
+    const read = async (test: TestRecord): Promise<TestFinals> => ({
+      test,
+      finalsKpa: await bench.finals(engine, test).catch(() => null),
+    });
+    const readAll = async () => {
+      for await (const some of inBatches(readingOrder(tests), read, SHOW_EVERY_MS)) {
+        if (!isWanted) return;
+        setKnown(some);
+      }
+    };
+    void readAll();
+    return () => {
+      isWanted = false;
+    };
+  }, [engine, tests]);
+  return { known, waiting: Math.max(0, tests.length - known.length) };
+}

@@ -1,0 +1,140 @@
+import { effect } from '@preact/signals';
+import { describe, expect, it } from 'vitest';
+import { createRecent } from '../../src/capture/recent.ts';
+import { createTurns } from '../../src/capture/turns.ts';
+import { createMemoryStore } from '../../src/store/memory-store.ts';
+import { captureWorld, settle, testRecord } from '../support/capture-world.ts';
+
+/** Work that ends when it is told to, and tells that it has begun. */
+function work() {
+  const begun: string[] = [];
+  const ends = new Map<string, () => void>();
+  return {
+    begun,
+    end: async (name: string) => {
+      ends.get(name)!();
+      await settle();
+    },
+    of: (name: string) => () => {
+      begun.push(name);
+      return new Promise<void>((resolve) => ends.set(name, resolve));
+    },
+  };
+}
+
+describe('turns', () => {
+  it('goes to what was asked for last, a few at a time', async () => {
+    const turns = createTurns(2);
+    const { begun, of, end } = work();
+    for (const name of ['a', 'b', 'c', 'd']) turns.next(name, of(name));
+    expect(begun).toEqual(['a', 'b']);
+    await end('a');
+    await end('b');
+    expect(begun).toEqual(['a', 'b', 'd', 'c']);
+  });
+
+  it('leaves out what is not wanted any more, and what was asked for anew', async () => {
+    const turns = createTurns(1);
+    const { begun, of, end } = work();
+    turns.next('a', of('a'));
+    turns.next('b', of('b'));
+    turns.next('c', of('old c'));
+    turns.next('c', of('new c'));
+    expect(turns.drop('b')).toBe(true);
+    expect(turns.drop('a')).toBe(false);
+    await end('a');
+    await end('new c');
+    expect(begun).toEqual(['a', 'new c']);
+  });
+
+  it('lets what can wait wait, and tells what came of it', async () => {
+    const turns = createTurns(1);
+    const { begun, of, end } = work();
+    turns.next('a', of('a'));
+    const answer = turns.later(async () => 'answer');
+    const refusal = turns.later(() => Promise.reject(new Error('no')));
+    refusal.catch(() => undefined);
+    turns.next('b', of('b'));
+    await end('a');
+    expect(begun).toEqual(['a', 'b']);
+    await end('b');
+    await expect(answer).resolves.toBe('answer');
+    await expect(refusal).rejects.toThrow('no');
+  });
+
+  it('goes on after work that failed', async () => {
+    const turns = createTurns(1);
+    const { begun, of } = work();
+    turns.next('a', () => Promise.reject(new Error('no')));
+    turns.next('b', of('b'));
+    await settle();
+    expect(begun).toEqual(['b']);
+  });
+});
+
+describe('recent', () => {
+  it('lets the one go that was not asked for longest, but not what is held', () => {
+    const recent = createRecent<number>(2, (key) => key === 'held');
+    recent.set('held', 0);
+    recent.set('a', 1);
+    expect(recent.get('a')).toBe(1);
+    recent.set('b', 2);
+    recent.set('c', 3);
+    expect(recent.keys()).toEqual(['held', 'c']);
+  });
+});
+
+describe('a bench with many tests', () => {
+  /** A store with so many tests, which notes whose takes are asked for. */
+  async function manyTests(count: number) {
+    const store = createMemoryStore();
+    const asked: string[] = [];
+    const { takes } = store;
+    store.takes = (testId) => {
+      asked.push(testId);
+      return takes(testId);
+    };
+    for (let i = 0; i < count; i++) await store.saveTest({ ...testRecord, id: `t${i}` });
+    return { ...(await captureWorld({ store })), asked };
+  }
+
+  it('does not load what was passed on the way', async () => {
+    const { bench, asked } = await manyTests(20);
+    const passed = Array.from({ length: 20 }, (_, i) => effect(() => void bench.test(`t${i}`).value));
+    for (const look of passed.slice(0, -2)) look();
+    await settle();
+    // The first two had begun before anything else was asked for.
+    expect(asked).toEqual(['t0', 't1', 't19', 't18']);
+  });
+
+  it('lets tests go that nobody looks at, and loads them again when somebody does', async () => {
+    const { bench, asked } = await manyTests(200);
+    const held = bench.test('t0');
+    const look = effect(() => void held.value);
+    for (let i = 1; i < 200; i++) {
+      bench.test(`t${i}`);
+      await settle();
+    }
+    expect(bench.test('t0')).toBe(held);
+    look();
+    for (let i = 1; i < 200; i++) bench.test(`t${i}`);
+    await settle();
+    asked.length = 0;
+    expect(bench.test('t0')).not.toBe(held);
+    await settle();
+    expect(asked).toContain('t0');
+    const value = held.value;
+    const again = effect(() => void held.value);
+    await settle();
+    expect(held.value).toEqual(value);
+    again();
+  });
+
+  it('tells finals without judging', async () => {
+    const { bench, store } = await manyTests(0);
+    await bench.addTyped(testRecord, 2, 'dry', { strokesKpa: [], finalKpa: 900 });
+    await bench.addTyped(testRecord, 2, 'wet', { strokesKpa: [], finalKpa: 1000 });
+    const engine = (await store.engine(testRecord.engineId))!;
+    expect([...(await bench.finals(engine, testRecord))]).toEqual([[2, 900]]);
+  });
+});
