@@ -160,22 +160,33 @@ it('text: nothing thrown, nothing made up, nothing out of order', () => {
   const random = seeded(5);
   const decoder = createStreamDecoder({ kind: 'text', kpaPerUnit: 1 });
   const alphabet = '0123456789.,-+eE \r\n\nkPabarsi\u00ff\u0000';
-  let whole = '';
+  // Stands for a link that begins: whatever of a line was heard before and after it is not a line.
+  const LINK = '\u0001';
+  let whole = LINK;
+  let isNewLink = true;
   const heard: number[] = [];
   const take = (events: ReturnType<typeof decoder.tick>): void => {
     for (const event of events) if (event.kind === 'block') heard.push(...event.block.pressureKpa);
   };
   for (let i = 0; i < PACKETS; i++) {
-    const text = Array.from(
+    const drawn = Array.from(
       { length: Math.floor(random() * 12) },
       () => alphabet[Math.floor(random() * alphabet.length)],
     );
+    // A new link often begins with the end of a number, as if it were a whole one.
+    const text = isNewLink ? [...'43210\n', ...drawn] : drawn;
+    isNewLink = false;
     whole += text.join('');
     const bytes = Uint8Array.from(text, (c) => c?.charCodeAt(0) ?? 0);
     take(decoder.push(new DataView(bytes.buffer), i * 0.01));
+    if (random() < 0.001) {
+      take(decoder.linkLost());
+      whole += LINK;
+      isNewLink = true;
+    }
   }
   take(decoder.linkLost());
-  // Every pressure must stand on a line of its own, in this order, the first line left out.
+  // Every pressure must stand on a line of its own, in this order.
   const kpaPer: Readonly<Record<string, number>> = {
     '': 1,
     kpa: 1,
@@ -183,17 +194,14 @@ it('text: nothing thrown, nothing made up, nothing out of order', () => {
     psi: 6.894757293168361,
     pa: 0.001,
   };
-  const wanted = whole
-    .split(/[\r\n]/)
-    .slice(1)
-    .flatMap((line) => {
-      const found = /^[ ]*([-+]?[0-9]*[.,]?[0-9]*(?:[eE][-+]?[0-9]+)?)[ ]*([a-zA-Z]*)[ ]*$/.exec(line);
-      const scale = kpaPer[found?.[2]?.toLowerCase() ?? '?'];
-      const number = found?.[1] === '' ? Number.NaN : Number(found?.[1]?.replace(',', '.'));
-      return scale === undefined || !Number.isFinite(number) || Math.abs(number * scale) > 1e5
-        ? []
-        : [number * scale];
-    });
+  const wanted = whole.split(/[\r\n]/).flatMap((line) => {
+    const found = /^[ ]*([-+]?[0-9]*[.,]?[0-9]*(?:[eE][-+]?[0-9]+)?)[ ]*([a-zA-Z]*)[ ]*$/.exec(line);
+    const scale = kpaPer[found?.[2]?.toLowerCase() ?? '?'];
+    const number = found?.[1] === '' ? Number.NaN : Number(found?.[1]?.replace(',', '.'));
+    return scale === undefined || !Number.isFinite(number) || Math.abs(number * scale) > 1e5
+      ? []
+      : [number * scale];
+  });
   expect(heard.length).toBeGreaterThan(1000);
   let at = 0;
   for (const kpa of heard) {

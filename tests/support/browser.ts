@@ -86,8 +86,15 @@ export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBr
   };
 }
 
-/** Answers the browser's own list of sensors on this page: takes the first of that name, or `null` to cancel. */
-export async function answerChooser(page: Page, name: string | null): Promise<void> {
+/**
+ * Answers the browser's own list of sensors on this page: takes the first of that name, or `null` to cancel. What it gives
+ * back changes the name.
+ */
+export async function answerChooser(
+  page: Page,
+  first: string | null,
+): Promise<(name: string | null) => void> {
+  let name = first;
   const session = await page.context().newCDPSession(page);
   await session.send('DeviceAccess.enable');
   // The prompt is announced again whenever its list changes; answering one twice ends the browser.
@@ -103,4 +110,7 @@ export async function answerChooser(page: Page, name: string | null): Promise<vo
     // A page that was closed meanwhile needs no answer.
     answer.catch(() => {});
   });
+  return (next) => {
+    name = next;
+  };
 }

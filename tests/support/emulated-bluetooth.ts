@@ -22,6 +22,8 @@ export class EmulatedPeripheral extends EventEmitter<{
   disconnected: [];
   subscribed: [uuid: string];
 }> {
+  /** A link that the browser ends is let go of only so much later, as radios do. */
+  letGoMs = 0;
   readonly #bluez: Bluez;
   readonly #path: string;
   readonly #paths = new Map<string, string>();
@@ -107,6 +109,12 @@ export class EmulatedPeripheral extends EventEmitter<{
     this.emit('disconnected');
   }
 
+  /** Flat: connections are neither taken nor refused any more. */
+  die(): void {
+    this.setReachable(false);
+    this.dropLink();
+  }
+
   /** Refuses connections with this reason of BlueZ's, such as `le-connection-abort-by-local`; `null`: no longer. */
   refuse(reason: string | null): void {
     this.#refusal = reason;
@@ -129,7 +137,7 @@ export class EmulatedPeripheral extends EventEmitter<{
       if (!this.#reachable) return new Promise(() => {});
       if (!this.#connected) this.#connect();
     }
-    if (member === 'Disconnect') this.dropLink();
+    if (member === 'Disconnect') setTimeout(() => this.dropLink(), this.letGoMs);
     return undefined;
   }
 

@@ -68,7 +68,7 @@ export class FakeTransducer implements GattDevice {
       // Whoever took this link for a new one is in for a surprise.
       const takenForNew = this.#connected;
       this.#linkStands = false;
-      if (takenForNew) this.drop();
+      if (takenForNew) this.dropLink();
     }, LET_GO_MS);
   }
 
@@ -103,12 +103,19 @@ export class FakeTransducer implements GattDevice {
     return this.#connected && this.#subscribers.has(uuid);
   }
 
-  /** Out of range, flat, or switched off. */
-  drop(): void {
+  /** Out of range, or switched off. It answers again when the page comes back. */
+  dropLink(): void {
     this.#connected = false;
     this.#linkStands = false;
     this.#subscribers.clear();
     for (const call of [...this.#listeners]) call();
+  }
+
+  /** Flat: it does not answer any more. */
+  die(): void {
+    this.dropLink();
+    const gone = new DOMException('Gone.', 'NetworkError');
+    this.faults.connect = Array.from({ length: 200 }, () => gone);
   }
 
   /** Tells the listeners of a loss although the link stands: a late word of an older one. */

@@ -11,16 +11,8 @@ import { createAnalysis } from '../../worker/analysis.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import { dryPlan, handFrames, handLocks, testEngine, testRecord } from './capture-world.ts';
 import { FakeGatt, FakeTransducer } from './fake-gatt.ts';
+import type { AirEvent } from './radio-faults.ts';
 import type { EmulatedTransducer } from './transducer.ts';
-
-/** Something that happens on the air. */
-export interface AirEvent {
-  readonly dueS: number;
-  /** A notification... */
-  readonly bytes?: Uint8Array;
-  /** ...or something done to the transducer. */
-  readonly act?: (device: FakeTransducer) => void;
-}
 
 /** Time passes in steps like this; shorter than any packet takes. */
 const STEP_MS = 5;

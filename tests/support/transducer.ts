@@ -2,9 +2,9 @@
 
 import { packedFormat, type RadioLayout } from '../../simulator/radio.ts';
 import type { SensorOptions } from '../../simulator/transducer.ts';
-import { encodePresentationFormat, UNITS } from '../../worker/wire/presentation-format.ts';
+import { encodePresentationFormat, encodePressure, UNITS } from '../../worker/wire/presentation-format.ts';
 import { CHARACTERISTICS, DESCRIPTORS, SERVICES } from '../../worker/wire/uuids.ts';
-import type { GattService, PeripheralProfile } from './gatt.ts';
+import type { GattDescriptor, GattService, PeripheralProfile } from './gatt.ts';
 
 export interface EmulatedTransducer {
   readonly profile: PeripheralProfile;
@@ -14,7 +14,7 @@ export interface EmulatedTransducer {
   readonly sensor: SensorOptions;
 }
 
-export type TransducerKind = 'environmental' | 'described' | 'packed' | 'text';
+export type TransducerKind = 'environmental' | 'described' | 'sfloat' | 'packed' | 'text';
 
 /** A characteristic of nobody's, which only its descriptor explains. */
 const UNHEARD_OF = 'c0a1b2d3-0001-4e5f-8a9b-0c1d2e3f4a5b';
@@ -44,11 +44,18 @@ interface Kind extends Omit<EmulatedTransducer, 'profile'> {
   readonly service: string;
   /** Shows its layout in the 0x2904 descriptor. */
   readonly describesItself: boolean;
+  /** Shows this in the 0x2906 descriptor, in its own format. */
+  readonly rangeKpa?: readonly [lowest: number, highest: number];
 }
 
 const PACKED = packedFormat(2000);
 /** Tenths of a psi in two octets. */
 const DESCRIBED = { format: 0x0e, exponent: -1, unit: UNITS.psi, namespace: 1, description: 0 };
+
+/** Bars as a decimal float in two octets, which has values that are no numbers. */
+const SFLOAT = { ...DESCRIBED, format: 0x16, unit: UNITS.bar };
+/** What the packed one claims to measure, kPa. */
+const VALID_RANGE_KPA = [-100, 2000] as const;
 
 const KINDS: Readonly<Record<TransducerKind, Kind>> = {
   environmental: {
@@ -65,12 +72,20 @@ const KINDS: Readonly<Record<TransducerKind, Kind>> = {
     layout: { kind: 'described', format: DESCRIBED },
     sensor: { rateHz: 200, resolutionKpa: 0 },
   },
+  sfloat: {
+    service: SERVICES.environmentalSensing,
+    outlet: UNHEARD_OF,
+    describesItself: true,
+    layout: { kind: 'described', format: SFLOAT },
+    sensor: { rateHz: 100, resolutionKpa: 0 },
+  },
   packed: {
     service: SERVICES.strokebook,
     outlet: CHARACTERISTICS.strokebookPacked,
     describesItself: true,
     layout: { kind: 'packed', format: PACKED },
     sensor: { rateHz: 1000, resolutionKpa: 0.1 },
+    rangeKpa: VALID_RANGE_KPA,
   },
   text: {
     service: SERVICES.serialPort,
@@ -85,9 +100,14 @@ export const TRANSDUCER_KINDS = Object.keys(KINDS) as TransducerKind[];
 
 /** One transducer; `index` tells several in the same air apart. */
 export function makeTransducer(kind: TransducerKind, index = 1): EmulatedTransducer {
-  const { service, outlet, describesItself, layout, sensor } = KINDS[kind];
-  const format = 'format' in layout && describesItself ? encodePresentationFormat(layout.format) : undefined;
-  const descriptors = format === undefined ? [] : [{ uuid: DESCRIPTORS.presentationFormat, value: format }];
+  const { service, outlet, describesItself, layout, sensor, rangeKpa = [] } = KINDS[kind];
+  const descriptors: GattDescriptor[] = [];
+  if ('format' in layout && describesItself) {
+    const { format } = layout;
+    descriptors.push({ uuid: DESCRIPTORS.presentationFormat, value: encodePresentationFormat(format) });
+    const range = rangeKpa.flatMap((kpa) => [...encodePressure(kpa, format)!]);
+    if (range.length > 0) descriptors.push({ uuid: DESCRIPTORS.validRange, value: Uint8Array.from(range) });
+  }
   return {
     outlet,
     layout,

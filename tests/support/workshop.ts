@@ -10,6 +10,8 @@ export interface Bench {
   readonly page: Page;
   readonly peripheral: EmulatedPeripheral;
   readonly transducer: EmulatedTransducer;
+  /** Which sensor the chooser picks from now on, by name. */
+  pick(name: string): void;
 }
 
 export interface Workshop {
@@ -36,8 +38,8 @@ export async function openWorkshop(
       const transducer = makeTransducer(kind, ++count);
       const peripheral = air.advertise(transducer.profile);
       const page = await browser.open();
-      await answerChooser(page, transducer.profile.name);
-      return { app: new App(page, appUrl), page, peripheral, transducer };
+      const pick = await answerChooser(page, transducer.profile.name);
+      return { app: new App(page, appUrl), page, peripheral, transducer, pick };
     },
     app: async () => new App(await browser.open(), appUrl),
     async close() {

@@ -105,7 +105,7 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
     const t = setUp(layout);
     await t.open();
     await t.play(2);
-    t.device.drop();
+    t.device.dropLink();
     await t.play(3);
     t.abort.abort();
     expect(t.device.links).toBe(2);
@@ -265,7 +265,7 @@ describe('streaming', () => {
     await t.play(1);
     t.device.lateWord();
     await t.play(1);
-    t.device.drop();
+    t.device.dropLink();
     // Another one, while the new link is being made.
     await vi.advanceTimersByTimeAsync(602);
     t.device.lateWord();
@@ -284,7 +284,7 @@ describe('streaming', () => {
       { length: 500 },
       () => new DOMException('Bluetooth Device is no longer in range.', 'NetworkError'),
     );
-    t.device.drop();
+    t.device.dropLink();
     await vi.advanceTimersByTimeAsync(60_000);
     expect(t.listener.ends).toEqual([]);
     expect(t.listener.statuses.at(-1)?.state).toBe('reconnecting');
@@ -298,7 +298,7 @@ describe('streaming', () => {
     await t.open();
     await t.play(1);
     t.device.faults.connect = ['hang'];
-    t.device.drop();
+    t.device.dropLink();
     await vi.advanceTimersByTimeAsync(2000);
     t.abort.abort();
     await vi.advanceTimersByTimeAsync(20_000);

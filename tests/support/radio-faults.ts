@@ -1,0 +1,284 @@
+/**
+ * Everything a radio does to a capture, as what happens on the air: for the capture alone, on a clock that the test turns,
+ * and for the whole app in a browser.
+ */
+import { makeEngine } from '../../simulator/engine.ts';
+import type { RadioOptions } from '../../simulator/radio.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import type { GapReason } from '../../worker/core/trace.ts';
+import { PACKED_NO_READING } from '../../worker/wire/packed-stream.ts';
+import { CHARACTERISTICS } from '../../worker/wire/uuids.ts';
+import { packetsOf, type TimedPacket } from './play.ts';
+import { type EmulatedTransducer, makeTransducer, type TransducerKind } from './transducer.ts';
+
+/** What a test can do to a transducer, be it a scripted or an emulated one. */
+export interface Transmitter {
+  notify(uuid: string, bytes: Uint8Array): boolean;
+  dropLink(): void;
+  die(): void;
+}
+
+/** Something that happens on the air. */
+export interface AirEvent {
+  readonly dueS: number;
+  /** A notification... */
+  readonly bytes?: Uint8Array<ArrayBuffer>;
+  /** ...or something done to the transducer. */
+  readonly act?: (device: Transmitter) => void;
+}
+
+/** How packets come from a transducer while the engine is cranked. */
+export type Link = Pick<RadioOptions, 'firstSequence' | 'deviceStartUs'>;
+
+export interface Fault {
+  readonly name: string;
+  /** What the packets of a good link become. */
+  readonly air: (packets: readonly TimedPacket[]) => readonly AirEvent[];
+  readonly link?: Link;
+  /** A packed stream when not given. */
+  readonly kind?: TransducerKind;
+  /** Why samples are missing, as the stored take must say; nothing missing when not given. */
+  readonly gap?: GapReason | readonly GapReason[];
+  /** Every number sent is stored, up to the rest before and after. */
+  readonly whole?: boolean;
+  /** The sensor does not come back: the take must be stored as it is. */
+  readonly ends?: boolean;
+}
+
+export const REST_S = 2.2;
+const STROKES = 8;
+const CRANKING = {
+  engine: makeEngine({ layout: presetLayout('inline', 4) }),
+  cylinder: 1,
+  rig: OPEN_RIG,
+  strokes: STROKES,
+  restBeforeS: REST_S,
+  restAfterS: 3.3,
+};
+
+export { STROKES as STROKES_CRANKED };
+
+/** In the middle of the cranking. */
+const FAULT_S = REST_S + 2;
+
+/** The packets of this transducer while the engine is cranked. */
+export const cranked = (transducer: EmulatedTransducer, link: Link = {}): readonly TimedPacket[] =>
+  packetsOf(transducer, CRANKING, link);
+
+export const transducerFor = ({ kind = 'packed' }: Fault): EmulatedTransducer => makeTransducer(kind);
+
+const near = (packet: TimedPacket, lengthS = 0.2): boolean =>
+  packet.dueS >= FAULT_S && packet.dueS < FAULT_S + lengthS;
+
+/** The packet with some of its parts replaced. */
+function remade(packet: TimedPacket, change: (view: DataView) => void): TimedPacket {
+  const bytes = packet.bytes.slice();
+  change(new DataView(bytes.buffer));
+  return { ...packet, bytes };
+}
+
+const remadeNear = (change: (view: DataView) => void) => (packets: readonly TimedPacket[]) =>
+  packets.map((packet) => (near(packet) ? remade(packet, change) : packet));
+
+const byTime = (events: readonly AirEvent[]): AirEvent[] => [...events].sort((a, b) => a.dueS - b.dueS);
+
+const dropAt = (dueS: number): AirEvent => ({ dueS, act: (device) => device.dropLink() });
+
+const cutTo = (length: (whole: number) => number) => (packets: readonly TimedPacket[]) =>
+  packets.map((packet, i) =>
+    near(packet, 1) && i % 10 === 0
+      ? { ...packet, bytes: packet.bytes.slice(0, length(packet.bytes.length)) }
+      : packet,
+  );
+
+/** Both halves of each pair in the other one's place, `together` when the second is due or each when the other was. */
+const swapped = (together: boolean) => (packets: readonly TimedPacket[]) =>
+  packets.map((packet, i) => {
+    const other = i % 4 === 0 ? packets[i + 1] : i % 4 === 1 ? packets[i - 1] : undefined;
+    if (!other) return packet;
+    return { bytes: other.bytes, dueS: together ? Math.max(packet.dueS, other.dueS) : packet.dueS };
+  });
+
+const FIRST_SAMPLE = 8;
+
+const everySample = (raw: number) => (view: DataView) => {
+  for (let at = FIRST_SAMPLE; at < view.byteLength; at += 2) view.setInt16(at, raw, true);
+};
+
+/** Decimal floats of two octets that are no numbers (IEEE 11073-20601, recalled), and one that no pressure reaches. */
+const specialFaults = (specials: readonly (readonly [what: string, bits: number])[]): readonly Fault[] =>
+  specials.map(([what, bits]) => ({
+    name: `a value that ${what}`,
+    kind: 'sfloat',
+    air: remadeNear((view) => view.setUint16(0, bits, true)),
+    gap: 'silence',
+  }));
+
+/** A device that starts anew: both its counters begin again. */
+function restarted(packets: readonly TimedPacket[]): readonly AirEvent[] {
+  const first = packets.findIndex((packet) => packet.dueS >= FAULT_S);
+  const startUs = new DataView(packets[first]!.bytes.buffer).getUint32(2, true);
+  return packets.map((packet, i) =>
+    i < first
+      ? packet
+      : remade(packet, (view) => {
+          view.setUint16(0, i - first, true);
+          view.setUint32(2, (view.getUint32(2, true) - startUs + 2 ** 32) % 2 ** 32, true);
+        }),
+  );
+}
+
+/** One of each kind: for the browser, too. */
+export const FAULTS: readonly Fault[] = [
+  {
+    name: 'the link lost in mid-crank, and back',
+    air: (packets) => byTime([...packets, dropAt(FAULT_S)]),
+    gap: 'link-lost',
+  },
+  {
+    name: 'silence while connected',
+    air: (packets) => packets.filter((packet) => !near(packet, 1.2)),
+    gap: ['packets-lost', 'silence'],
+  },
+  {
+    name: 'nothing for half a second, then all of it at once',
+    air: (packets) =>
+      packets.map((packet) => (near(packet, 0.5) ? { ...packet, dueS: FAULT_S + 0.5 } : packet)),
+    whole: true,
+  },
+  {
+    name: 'every packet twice',
+    air: (packets) => packets.flatMap((packet) => [packet, packet]),
+    whole: true,
+  },
+  {
+    name: 'neighbours swapped as the packet number wraps',
+    air: swapped(true),
+    link: { firstSequence: 65_535 - 2 * 75 },
+    whole: true,
+  },
+  {
+    name: 'a packet lost as the packet number wraps',
+    air: (packets) =>
+      packets.filter(
+        ({ bytes }) => ![65_534, 65_535, 0, 1].includes(new DataView(bytes.buffer).getUint16(0, true)),
+      ),
+    link: { firstSequence: 65_536 - 150 },
+    gap: 'packets-lost',
+  },
+  {
+    name: 'packets cut in the middle',
+    air: cutTo((whole) => 8 + 2 * Math.floor((whole - 8) / 4)),
+    gap: 'packets-lost',
+  },
+  {
+    name: 'the device clock wrapping',
+    air: (packets) => packets,
+    link: { deviceStartUs: 2 ** 32 - FAULT_S * 1e6 },
+    whole: true,
+  },
+  { name: 'the device starting anew in mid-crank', air: restarted, gap: 'clock-reset' },
+  {
+    name: 'samples beyond the range that the sensor claims',
+    air: remadeNear(everySample(30_000)),
+    gap: ['silence', 'packets-lost'],
+  },
+  ...specialFaults([
+    ['is not a number', 0x07ff],
+    ['is infinite', 0x07fe],
+    ['is reserved', 0x0801],
+  ]),
+  {
+    name: 'a battery that dies',
+    air: (packets) =>
+      byTime([
+        ...packets.filter((packet) => packet.dueS < FAULT_S + 1),
+        ...[5, 2, 1, 0].map((percent, i) => ({
+          dueS: FAULT_S + i * 0.2,
+          act: (device: Transmitter) =>
+            void device.notify(CHARACTERISTICS.batteryLevel, Uint8Array.of(percent)),
+        })),
+        { dueS: FAULT_S + 1, act: (device) => device.die() },
+      ]),
+    ends: true,
+  },
+];
+
+/** Others of the same kinds, and those that on a busy machine could not be told from another fault. */
+export const MORE_FAULTS: readonly Fault[] = [
+  { name: 'nothing at all', air: (packets) => packets, whole: true },
+  {
+    name: 'packets lost in mid-crank',
+    air: (packets) => packets.filter((packet) => !near(packet)),
+    gap: 'packets-lost',
+  },
+  {
+    name: 'every tenth packet lost',
+    air: (packets) => packets.filter((_, i) => i % 10 !== 0),
+    gap: 'packets-lost',
+  },
+  {
+    name: 'the link lost twice',
+    air: (packets) => byTime([...packets, dropAt(FAULT_S - 1.2), dropAt(FAULT_S + 1)]),
+    gap: 'link-lost',
+  },
+  {
+    name: 'a packet again, a second late',
+    air: (packets) =>
+      byTime([
+        ...packets,
+        ...packets.filter((_, i) => i % 25 === 0).map((packet) => ({ ...packet, dueS: packet.dueS + 1 })),
+      ]),
+    whole: true,
+  },
+  { name: 'neighbours swapped', air: swapped(true), whole: true },
+  { name: 'packets cut in the middle of a sample', air: cutTo((whole) => whole - 1), gap: 'packets-lost' },
+  { name: 'packets cut to their header', air: cutTo(() => 8), gap: 'packets-lost' },
+  { name: 'packets of nothing', air: cutTo(() => 0), gap: 'packets-lost' },
+  {
+    name: 'the packet number wrapping',
+    air: (packets) => packets,
+    link: { firstSequence: 65_536 - 150 },
+    whole: true,
+  },
+  {
+    name: 'samples that are none',
+    air: remadeNear(everySample(PACKED_NO_READING)),
+    gap: ['silence', 'packets-lost'],
+  },
+  {
+    name: 'a period of nothing',
+    air: remadeNear((view) => view.setUint16(6, 0, true)),
+    gap: 'packets-lost',
+  },
+  ...specialFaults([
+    ['is infinite below zero', 0x0802],
+    ['has no value at this resolution', 0x0800],
+    ['is beyond any pressure', 0x77d0],
+  ]),
+  { name: 'neighbours swapped, each in its own time', air: swapped(false), whole: true },
+];
+
+/** Whether all of `part` stands in `all`, in this order. */
+export function standsIn(part: readonly number[], all: readonly number[]): boolean {
+  let at = 0;
+  for (const value of part) {
+    while (at < all.length && all[at] !== value) at++;
+    if (at === all.length) return false;
+    at++;
+  }
+  return true;
+}
+
+/** Whether these are samples at an even rate without a hole. */
+export function areEven(timeS: Float64Array, rateHz: number): boolean {
+  const periodS = 1 / rateHz;
+  return timeS.every((at, i) => i === 0 || Math.abs(at - timeS[i - 1]! - periodS) < 0.6 * periodS);
+}
+
+/** The stretch of `all` that begins as `part` does and is as long. */
+export function stretchLike(part: readonly number[], all: readonly number[]): readonly number[] {
+  const from = all.findIndex((_, i) => part.slice(0, 200).every((value, k) => value === all[i + k]));
+  return all.slice(from, from + part.length);
+}
