@@ -12,6 +12,7 @@ import { createSettings } from './capture/settings.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
+import { wordsFor } from './copy/languages.ts';
 import { createExampleMaker } from './examples/example-maker.ts';
 import { createExamples } from './examples/examples.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
@@ -64,6 +65,7 @@ const examples = createExamples({
   make: createExampleMaker(
     () => new Worker(new URL('./examples/examples.worker.ts', import.meta.url), { type: 'module' }),
   ),
+  words: () => wordsFor(settings.values.peek().language).examples,
   changed: bench.refilled,
 });
 

@@ -177,6 +177,13 @@ export const en = {
     serial: 'Serial number',
     firmware: 'Firmware',
     layout: 'Sends as',
+    /** By the names of the layouts in `worker/wire`. */
+    layouts: {
+      'packed stream': 'packed stream',
+      'characteristic that describes itself': 'values that describe themselves',
+      'Environmental Sensing': 'Environmental Sensing',
+      'text lines': 'text lines',
+    },
     range: 'Range up to',
     battery: 'Battery',
     rate: 'Samples a second',

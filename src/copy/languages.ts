@@ -1,4 +1,7 @@
-/** The languages there are. To add one: a file like `en.ts` of type `Words`, and a line here. */
+/**
+ * The languages there are. To add one: a file like `en.ts` of type `Words`, and a line here. `tests/browser/language.test.ts`
+ * does so with a made-up one.
+ */
 import { en } from './en.ts';
 import type { Words } from './words.ts';
 

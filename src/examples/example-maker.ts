@@ -1,9 +1,11 @@
 import type { StoreBranch } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
+import type { ExampleWords } from './garage.ts';
 
 export interface ExampleRequest {
   readonly id: ExampleId;
   readonly now: string;
+  readonly words: ExampleWords;
 }
 
 export type ExampleMaker = (request: ExampleRequest) => Promise<StoreBranch>;

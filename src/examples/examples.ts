@@ -3,6 +3,7 @@ import type { Clock, Locks, Notebook } from '../platform/ports.ts';
 import { StoreProblem, type TestStore } from '../store/port.ts';
 import { EXAMPLE_IDS } from './example-ids.ts';
 import type { ExampleMaker } from './example-maker.ts';
+import type { ExampleWords } from './garage.ts';
 
 /** `making`: some may be there already. `not-made`: this browser could not, and is not asked again by itself. */
 export type ExamplesState = 'idle' | 'making' | 'not-made';
@@ -21,6 +22,7 @@ export interface ExamplesDependencies {
   readonly locks: Locks;
   readonly clock: Clock;
   readonly make: ExampleMaker;
+  readonly words: () => ExampleWords;
   /** Called whenever examples came or went. */
   readonly changed: () => void;
 }
@@ -29,7 +31,7 @@ const KEY = 'strokebook-examples';
 
 /** Invented engines for somebody who has none in the notebook yet. */
 export function createExamples(deps: ExamplesDependencies): Examples {
-  const { store, notebook, locks, clock, make, changed } = deps;
+  const { store, notebook, locks, clock, make, words, changed } = deps;
   const state = signal<ExamplesState>('idle');
 
   const makeMissing = async (): Promise<void> => {
@@ -38,7 +40,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
       // Somebody who has begun work of their own is left alone.
       if (engines.some(({ origin }) => origin !== 'example')) return;
       if (engines.some((engine) => engine.id === id)) continue;
-      await store.addAll(await make({ id, now: clock.wallTime() }));
+      await store.addAll(await make({ id, now: clock.wallTime(), words: words() }));
       changed();
     }
     notebook.write(KEY, 'made');

@@ -3,5 +3,5 @@ import type { ExampleRequest } from './example-maker.ts';
 import { makeExample } from './make-example.ts';
 
 addEventListener('message', ({ data }: MessageEvent<ExampleRequest>) => {
-  postMessage(makeExample(data.id, data.now));
+  postMessage(makeExample(data.id, data.now, data.words));
 });

@@ -4,9 +4,12 @@ import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { PlugSign } from '../../worker/core/plugs.ts';
-import { engineWords } from '../copy/en-engine.ts';
+import type { Words } from '../copy/words.ts';
 import type { PlugInterval } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
+
+/** Names and notes, in the language of the person. */
+export type ExampleWords = Words['examples'];
 
 export interface ExampleTest {
   readonly daysAgo: number;
@@ -34,8 +37,6 @@ export interface Example {
   readonly tests: readonly ExampleTest[];
 }
 
-const words = engineWords.examples;
-
 function factsOf(engine: SimulatedEngine, manual: EngineFacts['manual']): EngineFacts {
   return {
     cycle: engine.cycle,
@@ -52,7 +53,7 @@ function factsOf(engine: SimulatedEngine, manual: EngineFacts['manual']): Engine
   };
 }
 
-function tiredFour(): Example {
+function tiredFour(words: ExampleWords): Example {
   const engine = makeEngine({
     name: words.fourName,
     layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
@@ -102,7 +103,7 @@ function tiredFour(): Example {
   };
 }
 
-function leakingSix(): Example {
+function leakingSix(words: ExampleWords): Example {
   const engine = makeEngine({
     name: words.sixName,
     layout: {
@@ -147,7 +148,7 @@ function leakingSix(): Example {
   };
 }
 
-function healthyTwin(): Example {
+function healthyTwin(words: ExampleWords): Example {
   const engine = makeEngine({
     name: words.twinName,
     layout: { kind: 'flat', rows: [[1], [2]] },
@@ -193,11 +194,11 @@ function healthyTwin(): Example {
   };
 }
 
-export function exampleOf(id: ExampleId): Example {
-  const made: Readonly<Record<ExampleId, () => Example>> = {
+export function exampleOf(id: ExampleId, words: ExampleWords): Example {
+  const made: Readonly<Record<ExampleId, (words: ExampleWords) => Example>> = {
     'example-four': tiredFour,
     'example-six': leakingSix,
     'example-twin': healthyTwin,
   };
-  return made[id]();
+  return made[id](words);
 }

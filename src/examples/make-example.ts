@@ -5,15 +5,15 @@ import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { PlugWithPhoto, StoreBranch, TakeWithTrace, TestRecord } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
-import { type Example, type ExampleTest, exampleOf } from './garage.ts';
+import { type Example, type ExampleTest, type ExampleWords, exampleOf } from './garage.ts';
 
 const DAY_MS = 86_400_000;
 /** From one cylinder to the next. */
 const TAKE_MS = 180_000;
 
 /** Engine, tests, traces and plugs of an example whose newest test lies shortly before `now`. Same id, same traces. */
-export function makeExample(id: ExampleId, now: string): StoreBranch {
-  const example = exampleOf(id);
+export function makeExample(id: ExampleId, now: string, words: ExampleWords): StoreBranch {
+  const example = exampleOf(id, words);
   const tests = example.tests.map((test, i) => testOf(example, test, i, now));
   const newest = example.tests.at(-1)!;
   return {

@@ -3,6 +3,7 @@
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import { ambientKpa } from '../capture/reading-options.ts';
 import type { Reader } from '../components/reader.ts';
+import { sourceName } from '../components/source-words.ts';
 import { layoutWords } from '../screens/test/test-words.ts';
 import type { EngineRecord } from '../store/port.ts';
 
@@ -95,11 +96,14 @@ function prepared({ engine, test }: Pick<LoadedTest, 'engine' | 'test'>, { t }: 
 const MOST_SOURCES = 4;
 
 /** What the figures came from, as it named itself. */
-function sources(takes: readonly ReadTake[], { t, say }: Reader): string | undefined {
+function sources(takes: readonly ReadTake[], reader: Reader): string | undefined {
+  const { t, say } = reader;
   const names = uniqueOf(takes, ({ take: { source } }) =>
     source.kind === 'typed'
       ? t.report.sourceTyped
-      : [source.name, source.manufacturer, source.model, source.serial].filter(Boolean).join(', '),
+      : [sourceName(source, reader), source.manufacturer, source.model, source.serial]
+          .filter(Boolean)
+          .join(', '),
   );
   if (names.length <= MOST_SOURCES) return joined(names);
   const shown = names.slice(0, MOST_SOURCES - 1);

@@ -23,6 +23,8 @@ export interface LaunchOptions {
   readonly profileFolder?: string;
   readonly scheme?: 'light' | 'dark';
   readonly viewport?: { readonly width: number; readonly height: number };
+  /** BCP 47: what the browser says that its person reads. */
+  readonly locale?: string;
 }
 
 export interface TestBrowser {
@@ -47,10 +49,10 @@ function launchSettings({ busAddress = 'unix:path=/nowhere' }: LaunchOptions) {
   };
 }
 
-const contextSettings = ({ scheme = 'light', viewport = PHONE }: LaunchOptions) => ({
+const contextSettings = ({ scheme = 'light', viewport = PHONE, locale = 'en-GB' }: LaunchOptions) => ({
   colorScheme: scheme,
   viewport,
-  locale: 'en-GB',
+  locale,
   timezoneId: 'UTC',
   // Colours and sizes in pictures must not depend on a moment in an animation.
   reducedMotion: 'reduce' as const,

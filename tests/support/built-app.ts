@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { build, preview } from 'vite';
+import { build, type Plugin, preview } from 'vite';
 import type {} from 'vitest';
 import type { TestProject } from 'vitest/node';
 import { root } from './install.mjs';
@@ -22,12 +22,13 @@ export interface ServedApp {
   close(): Promise<void>;
 }
 
-export async function serveBuiltApp(): Promise<ServedApp> {
+/** `plugins`: what is to be changed in this build. */
+export async function serveBuiltApp(plugins: Plugin[] = []): Promise<ServedApp> {
   const outDir = mkdtempSync(join(tmpdir(), 'strokebook-app-'));
   // The test runner's own setting would build the app for debugging.
   const { NODE_ENV } = process.env;
   process.env.NODE_ENV = 'production';
-  await build({ root, logLevel: 'warn', build: { outDir, emptyOutDir: true } });
+  await build({ root, logLevel: 'warn', plugins, build: { outDir, emptyOutDir: true } });
   process.env.NODE_ENV = NODE_ENV;
   // Port 0: any free one.
   const server = await preview({ root, build: { outDir }, preview: { port: 0 } });

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { plugFindings } from '../../src/capture/plug-findings.ts';
 import { ambientKpa, readingOptions } from '../../src/capture/reading-options.ts';
+import { en } from '../../src/copy/en.ts';
 import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
 import { createExamples, type ExamplesDependencies } from '../../src/examples/examples.ts';
 import { makeExample } from '../../src/examples/make-example.ts';
@@ -11,7 +12,7 @@ import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { engineRecord } from '../support/store-records.ts';
 
 const NOW = '2026-11-25T10:00:00.000Z';
-const made = new Map(EXAMPLE_IDS.map((id) => [id, makeExample(id, NOW)]));
+const made = new Map(EXAMPLE_IDS.map((id) => [id, makeExample(id, NOW, en.examples)]));
 
 /** The newest test of an example, judged as the app judges it. */
 function judged(id: ExampleId) {
@@ -54,7 +55,7 @@ describe('the example engines', () => {
   });
 
   test('the same seed gives the same samples', () => {
-    expect(makeExample('example-twin', NOW)).toEqual(made.get('example-twin'));
+    expect(makeExample('example-twin', NOW, en.examples)).toEqual(made.get('example-twin'));
   });
 
   test('each shows what it is there to show', () => {
@@ -92,6 +93,7 @@ function world(kept: string | null = null) {
       count++;
       return { ...made.get(id)!, takes: [] };
     },
+    words: () => en.examples,
     changed: () => {
       changes++;
     },

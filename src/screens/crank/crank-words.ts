@@ -2,6 +2,7 @@
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import type { CaptureState, Connection } from '../../capture/port.ts';
 import type { Reader } from '../../components/reader.ts';
+import { sourceName } from '../../components/source-words.ts';
 
 export function phaseWords(
   state: CaptureState,
@@ -17,19 +18,23 @@ export function phaseWords(
   return say(t.phase[state.phase], { cylinder });
 }
 
-export function connectionWords(connection: Connection, { t, say }: Reader): string {
+export function connectionWords(connection: Connection, reader: Reader): string {
+  const { t, say } = reader;
   switch (connection.state) {
     case 'none':
       return connection.finished ? t.connection.finished : t.connection.none;
     case 'streaming':
       return say(t.connection.streaming, {
-        name: connection.info.name,
+        name: sourceName(connection.info, reader),
         // In the first second none are counted yet, which is not the same as none coming.
         rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
         battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
       });
     case 'silent':
-      return say(t.connection.silent, { name: connection.info.name, forS: Math.max(1, connection.forS) });
+      return say(t.connection.silent, {
+        name: sourceName(connection.info, reader),
+        forS: Math.max(1, connection.forS),
+      });
     case 'reconnecting':
       return say(t.connection.reconnecting, { attempt: connection.attempt });
     case 'lost':

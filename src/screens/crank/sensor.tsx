@@ -6,6 +6,7 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
+import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { unitSymbol } from '../../format/pressure.ts';
 import { SIMULATED_FACTS } from '../test/new-records.ts';
 import { STANDARD_AMBIENT_KPA } from './ambient.ts';
@@ -118,16 +119,17 @@ function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | nul
 }
 
 function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
-  const { t, pressure, number, percent } = useReader();
+  const reader = useReader();
+  const { t, pressure, number, percent } = reader;
   const { info } = connection;
   const streaming = connection.state === 'streaming' ? connection : null;
   const facts: readonly [string, string | undefined][] = [
-    [t.sensor.name, info.name],
+    [t.sensor.name, sourceName(info, reader)],
     [t.sensor.manufacturer, info.manufacturer],
     [t.sensor.model, info.model],
     [t.sensor.serial, info.serial],
     [t.sensor.firmware, info.firmware],
-    [t.sensor.layout, info.layout],
+    [t.sensor.layout, layoutOf(info, reader)],
     [t.sensor.range, info.sensorMaxKpa === undefined ? undefined : pressure(info.sensorMaxKpa)],
     [t.sensor.rate, streaming && streaming.samplesPerS > 0 ? number(streaming.samplesPerS) : undefined],
     [

@@ -5,6 +5,7 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Heading, Leaf, PageHead } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
+import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
@@ -22,7 +23,8 @@ import { WhatIfLeaf } from './what-if-leaf.tsx';
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
   const { test, judgement } = loaded;
-  const { t } = useReader();
+  const reader = useReader();
+  const { t } = reader;
   const takes = countingTakes(loaded);
   if (takes.length === 0) {
     return (
@@ -45,7 +47,7 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
       <PlanLeaf loaded={loaded} />
       <Leaf title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
         {hasStrokes ? (
-          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder)} />
+          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder, reader)} />
         ) : (
           <p>{t.judge.noStrokes}</p>
         )}
@@ -81,8 +83,8 @@ export const ladderLine = ({ take, reading }: ReadTake) => ({
   fit: reading.buildUpFit,
 });
 
-const ladderLabel = (takes: readonly ReadTake[], title: string): string =>
-  `${title}: ${takes.map(({ take }) => `${take.cylinder} ${take.condition}`).join(', ')}`;
+const ladderLabel = (takes: readonly ReadTake[], title: string, { t, list }: Reader): string =>
+  `${title}: ${list(takes.map(({ take }) => `${take.cylinder} ${t.conditionLong[take.condition]}`))}`;
 
 function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   const { judgement } = loaded;

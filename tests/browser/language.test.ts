@@ -1,0 +1,122 @@
+/** A second language is its words and one line: every screen, with a language that does not exist. */
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it, vi } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { type ServedApp, serveBuiltApp } from '../support/built-app.ts';
+import { MADE_UP, madeUpLanguage } from '../support/made-up-language.ts';
+import { walk } from '../support/walk.ts';
+
+// Whoever drives the app presses what is written on it.
+vi.mock('../../src/copy/en.ts', async (original) => {
+  const { madeUp } = await import('../support/made-up-language.ts');
+  const { en } = await original<typeof import('../../src/copy/en.ts')>();
+  return { en: madeUp(en) };
+});
+
+let served: ServedApp;
+let browser: TestBrowser;
+let page: Page;
+/** Plain letters that came up, and where first. */
+const strange = new Map<string, string>();
+const screens: string[] = [];
+
+/** Keeps everything that is ever written into the page, for the eye, the ear or a plot. */
+function watchWriting(): void {
+  const written = new Set<string>();
+  Object.assign(window, { written });
+  const attributes = ['aria-label', 'aria-description', 'aria-valuetext', 'title', 'alt', 'placeholder'];
+  const read = (node: Node): void => {
+    if (node instanceof Text) {
+      if (!node.parentElement?.closest('script, style')) written.add(node.data);
+      return;
+    }
+    if (!(node instanceof Element)) return;
+    for (const name of attributes) {
+      const value = node.getAttribute(name);
+      if (value !== null) written.add(`${name}: ${value}`);
+    }
+    for (const child of node.childNodes) read(child);
+  };
+  new MutationObserver((changes) => {
+    for (const { target, addedNodes, type } of changes) {
+      if (type === 'childList') addedNodes.forEach(read);
+      else read(target);
+    }
+  }).observe(document, {
+    subtree: true,
+    childList: true,
+    characterData: true,
+    attributes: true,
+    attributeFilter: attributes,
+  });
+  const { fillText } = CanvasRenderingContext2D.prototype;
+  CanvasRenderingContext2D.prototype.fillText = function write(text, ...where) {
+    written.add(text);
+    fillText.call(this, text, ...where);
+  };
+}
+
+/**
+ * Units and formats are written alike in every language; names are what they are: of this app, of another language in its own
+ * words, of what the test brought along; and a fingerprint is no word.
+ */
+const SAME_IN_ANY =
+  /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
+
+async function look(name: string): Promise<void> {
+  screens.push(name);
+  const texts = await page.evaluate(() => {
+    const { written } = window as unknown as { written: Set<string> };
+    const texts = [...written, document.title];
+    written.clear();
+    return texts;
+  });
+  for (const line of texts.flatMap((text) => text.split('\n'))) {
+    const words = line.replace(/^(aria-[a-z]+|title|alt|placeholder): /, '');
+    if (!/[A-Za-z]/.test(words.replace(SAME_IN_ANY, ''))) continue;
+    if (!strange.has(words)) strange.set(words, `${name}: ${line.slice(0, 200)}`);
+  }
+}
+
+const NO_UNIT = 'time_s,pressure_kpa\n0,1\n';
+
+/** Examples on a first start, a sensor that sends, and a file that is none. */
+async function lookAtMore(app: App): Promise<void> {
+  await app.goTo('/');
+  await page.locator('.engine-row').nth(2).waitFor();
+  await look('00-examples');
+  await page.locator('.engine-row').first().click();
+  await page.locator('h2').first().waitFor();
+  await look('00-example');
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, [
+    { name: 'c1.csv', mimeType: 'text/csv', buffer: Buffer.from(NO_UNIT) },
+  ]);
+  await app.button(en.open.go).waitFor();
+  await look('00-recording');
+}
+
+beforeAll(async () => {
+  served = await serveBuiltApp([madeUpLanguage()]);
+  browser = await launchBrowser({ locale: 'el-GR' });
+  page = await browser.open();
+  await page.addInitScript(watchWriting);
+  const app = new App(page, served.url);
+  await lookAtMore(app);
+  await walk(app, look, 1);
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+it('is what every screen is written in', () => {
+  expect(screens.length).toBeGreaterThanOrEqual(17);
+  expect([...strange.values()]).toEqual([]);
+});
+
+it('is named to whoever reads the page aloud', async () => {
+  expect(await page.evaluate(() => document.documentElement.lang)).toBe(MADE_UP);
+});
