@@ -15,22 +15,20 @@ export function plugFacts(
   reader: Reader,
 ): Fact[] {
   if (engine.facts.fuel === 'diesel') return [];
-  const seen = cylindersOf(engine.facts.layout)
-    .toSorted((a, b) => a - b)
-    .flatMap((cylinder) => {
-      const all = looksOf(cylinder, plugs);
-      const looks = all.filter((plug) => isAboutTest(plug, test.startedAt)).reverse();
-      const newest = looks.at(-1);
-      if (!newest) return [];
-      const changed = all.find((plug) => plug.replaced && plug.seenAt <= newest.seenAt);
-      return {
-        cylinder,
-        looks: looks.map((plug) => `${lookWords(plug, reader)} (${reader.day(plug.seenAt)}).`).join(' '),
-        change: changed
-          ? [changedWords(changed, reader), ...dueWords(changed, { engine, test }, reader)].join(' ')
-          : '',
-      };
-    });
+  const seen = cylindersOf(engine.facts.layout).flatMap((cylinder) => {
+    const all = looksOf(cylinder, plugs);
+    const looks = all.filter((plug) => isAboutTest(plug, test.startedAt)).reverse();
+    const newest = looks.at(-1);
+    if (!newest) return [];
+    const changed = all.find((plug) => plug.replaced && plug.seenAt <= newest.seenAt);
+    return {
+      cylinder,
+      looks: looks.map((plug) => `${lookWords(plug, reader)} (${reader.day(plug.seenAt)}).`).join(' '),
+      change: changed
+        ? [changedWords(changed, reader), ...dueWords(changed, { engine, test }, reader)].join(' ')
+        : '',
+    };
+  });
   // Plugs are mostly changed all at once.
   const changes = new Set(seen.map(({ change }) => change));
   const isShared = seen.length > 1 && changes.size === 1 && !changes.has('');

@@ -4,7 +4,11 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { withFault } from '../../simulator/faults.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
 import { run } from '../../worker/cli/run.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { TraceHeader } from '../../worker/file/trace-file.ts';
 import type { AnalysisJson } from '../support/command-line.ts';
@@ -168,6 +172,87 @@ describe('a cylinder measured again', () => {
   });
 });
 
+describe('an engine card with plugs and the day', () => {
+  const engine = withFault(makeEngine({ layout: presetLayout('inline', 4) }), 'worn-rings', [3], 0.5);
+  const texts: Record<string, string> = Object.fromEntries(
+    [1, 2, 3, 4].map((cylinder) => [
+      `c${cylinder}-dry.csv`,
+      writeTraceCsv(simulateTrace({ engine, cylinder }).trace, header({ hose: 'check-valve', cylinder })),
+    ]),
+  );
+  const withCard = async (card: unknown) => {
+    const all: Record<string, string> = { ...texts, 'card.json': JSON.stringify(card) };
+    const { out } = await run(['--json', '--engine', 'card.json', ...Object.keys(texts)], (name) => ({
+      text: all[name]!,
+    }));
+    return (JSON.parse(out) as AnalysisJson).engine;
+  };
+  const rings = ({ suspects }: AnalysisJson['engine']) =>
+    suspects.find(({ cause, cylinders }) => cause === 'ring-wear' && cylinders.join() === '3');
+
+  test('lets the plug speak for or against a suspect, as the app does', async () => {
+    const [silent, oily, normal] = await Promise.all([
+      withCard({}),
+      withCard({ plugs: [{ cylinder: 3, signs: ['oily'] }] }),
+      withCard({ plugs: [{ cylinder: 3, signs: ['normal'] }] }),
+    ]);
+    const oil = /The plug of cylinder 3 was oily/;
+    expect(rings(silent)!.evidence.join()).not.toMatch(oil);
+    expect(rings(oily)!.evidence.join()).toMatch(oil);
+    expect(rings(normal)!.against.join()).toMatch(/The plug of cylinder 3 was normal/);
+    expect(Number(rings(normal)!.confidence)).toBeLessThan(Number(rings(oily)!.confidence));
+  });
+
+  test('corrects for the barometer of the card', async () => {
+    const told = await withCard({ manual: { minKpa: 1300 }, conditions: { ambientKpa: 80 } });
+    expect(told.reasons.join()).toContain('corrected to sea level');
+    expect((await withCard({ manual: { minKpa: 1300 } })).reasons.join()).not.toContain('sea level');
+  });
+});
+
+describe('what cannot be', () => {
+  const remarksOf = async (files: Readonly<Record<string, string>>, card: unknown = {}) => {
+    const all: Record<string, string> = { ...files, 'card.json': JSON.stringify(card) };
+    const words = ['--json', '--engine', 'card.json', ...Object.keys(files)];
+    const { status, out, err } = await run(words, (name) => ({ text: all[name]! }));
+    expect([status, err]).toEqual([0, '']);
+    return JSON.parse(out) as AnalysisJson;
+  };
+  const file = (peakKpa: number, more: Partial<TraceHeader>) => writeTraceCsv(trace(peakKpa), header(more));
+
+  test('a diesel with oil is told of, and no verdict rests on it', async () => {
+    const dry = { 'c1-dry.csv': file(2500, {}), 'c2-dry.csv': file(1500, {}) };
+    const wet = { ...dry, 'c2-wet.csv': file(2400, {}) };
+    const [without, oiled] = await Promise.all([
+      remarksOf(dry, { fuel: 'diesel' }),
+      remarksOf(wet, { fuel: 'diesel' }),
+    ]);
+    expect(oiled.remarks).toEqual([expect.stringMatching(/^c2-wet\.csv: .*oil in a diesel can lock it/)]);
+    expect(oiled.readings).toHaveLength(3);
+    expect(oiled.engine).toEqual(without.engine);
+  });
+
+  test('a manual whose minimum exceeds its maximum is told of, and judges nothing', async () => {
+    const manual = { minKpa: 1300, maxKpa: 900 };
+    const { remarks, engine } = await remarksOf({ 'c1.csv': file(1200, { manual }) });
+    expect(remarks).toEqual([expect.stringContaining('1300 kPa, is above its maximum, 900 kPa')]);
+    expect(engine.reasons.join()).not.toMatch(/the manual's (minimum|[0-9])/);
+  });
+
+  test('a pressure that no engine makes is told of', async () => {
+    const { remarks } = await remarksOf({ 'c1.csv': file(8300, {}), 'c2.csv': file(1200, {}) });
+    expect(remarks).toEqual([
+      expect.stringMatching(/^c1\.csv: cylinder 1 dry reads 8\d\d\d kPa, .*check the file's unit/),
+    ]);
+  });
+
+  test('a wet reading without a dry one carries no verdict', async () => {
+    const { engine } = await remarksOf({ 'c1-dry.csv': file(1200, {}), 'c2-wet.csv': file(1100, {}) });
+    expect(engine.verdict).toBe('cannot-tell');
+    expect(engine.reasons).toContain('Cylinder 2 has no dry reading.');
+  });
+});
+
 test('one that cannot be read: status 2, one line on standard error, nothing on standard output', async () => {
   const line = 'analyse: gone.csv: there is no such file\n';
   expect(await analyse(['first.csv', 'gone.csv'])).toEqual({ status: 2, out: '', err: line });
@@ -179,6 +264,10 @@ describe('status 2 and one line', () => {
     'words.csv': 'time_s,pressure_kpa\n0,high\n',
     'card.json': '{}',
     'bad-card.json': '{"manual":{"minKpa":2,"maxKpa":1}}',
+    'flat-2.json': '{"layout":"flat-2"}',
+    'plugs.json': '{"layout":"flat-2","plugs":[{"cylinder":3,"signs":["oily"]}]}',
+    'c3.csv': writeTraceCsv(trace(1000), header({})),
+    'kept.strokebook.json': '{ "format": "strokebook-session", "version": 99 }',
   };
   const readFile = (file: string) => {
     const text = texts[file];
@@ -191,6 +280,15 @@ describe('status 2 and one line', () => {
     [
       ['--engine', 'bad-card.json', 'good.csv'],
       'analyse: bad-card.json: manual.minKpa: must not be above maxKpa.',
+    ],
+    [
+      ['--engine', 'flat-2.json', 'c3.csv'],
+      'analyse: flat-2.json: layout: has no cylinder 3, which c3.csv is of.',
+    ],
+    [['--engine', 'plugs.json', 'good.csv'], 'analyse: plugs.json: plugs: the layout has no cylinder 3.'],
+    [
+      ['kept.strokebook.json'],
+      'analyse: kept.strokebook.json: this is a session file. Open it in the app, which writes a CSV of each take.',
     ],
     [
       ['--rule', 'strict', 'good.csv'],

@@ -15,6 +15,17 @@ describe('an engine card', () => {
       layout: { kind: 'inline', rows: [[1, 2, 3, 4]], neighbours: [[1, 2]] },
       manual: { minKpa: 2000, maxKpa: 3000, spreadKpa: 300 },
       geometry: { boreMm: 84, strokeMm: 90, rodMm: 140, compressionRatio: 18, intakeClosesDegAbdc: 40 },
+      conditions: { ambientKpa: 98.2, throttleOpen: true },
+    };
+    expect(read(card)).toEqual({ ok: true, card });
+  });
+
+  test('holds what the plugs looked like', () => {
+    const card = {
+      plugs: [
+        { cylinder: 1, signs: ['normal'] },
+        { cylinder: 3, signs: ['oily', 'gap-wide'] },
+      ],
     };
     expect(read(card)).toEqual({ ok: true, card });
   });
@@ -57,6 +68,23 @@ describe('an engine card', () => {
       'two cylinders of the layout',
     ],
     ['name', { name: 7 }, 'must be text'],
+    ['plugs', { plugs: { 3: 'oily' } }, 'must be a list'],
+    ['plugs.0.signs.0', { plugs: [{ cylinder: 3, signs: ['greasy'] }] }, 'oily'],
+    ['plugs.0.signs', { plugs: [{ cylinder: 3, signs: [] }] }, 'what the plug looks like'],
+    ['plugs.0.cylinder', { plugs: [{ cylinder: 0, signs: ['ash'] }] }, 'must be at least 1'],
+    ['plugs', { fuel: 'diesel', plugs: [{ cylinder: 3, signs: ['ash'] }] }, 'no spark plugs'],
+    [
+      'plugs',
+      {
+        plugs: [
+          { cylinder: 3, signs: ['ash'] },
+          { cylinder: 3, signs: ['oily'] },
+        ],
+      },
+      'each cylinder once',
+    ],
+    ['conditions.ambientKpa', { conditions: { ambientKpa: 14.7 } }, 'must be at least 45'],
+    ['conditions.throttleOpen', { conditions: { throttleOpen: 'wide' } }, 'true or false'],
   ])('says at %s what is wrong', (field, card, words) => {
     const outcome = read(card);
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'bad-field', field } });

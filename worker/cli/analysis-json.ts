@@ -11,14 +11,14 @@ const round = (value: number | null, digits: number): number | null =>
 
 /** The analysis as other programs read it: `strokebook-analysis`, version 1. */
 export function analysisJson(
-  { readings, judgement, replaced }: EngineTest,
+  { readings, judgement, remarks }: EngineTest,
   fileRemarks: readonly string[] = [],
 ) {
   return {
     format: 'strokebook-analysis',
     version: 1,
     readings: readings.map(readingJson),
-    remarks: [...fileRemarks, ...replaced.map(replacedRemark)],
+    remarks: [...fileRemarks, ...remarks],
     engine: {
       rule: judgement.rule,
       highestKpa: kpa(judgement.highestKpa),
@@ -38,10 +38,6 @@ export function analysisJson(
     },
   };
 }
-
-/** Says that a reading does not count, and why. */
-export const replacedRemark = ({ file, cylinder, condition }: FileReading): string =>
-  `${file}: cylinder ${cylinder} ${condition} was measured again; this reading is not judged.`;
 
 function readingJson({ file, cylinder, condition, reading }: FileReading) {
   return {

@@ -1,12 +1,13 @@
 import type { EngineFacts } from '../core/engine.ts';
 import { judgeEngine } from '../core/judge/judge-engine.ts';
 import { defaultRule } from '../core/judge/rules.ts';
-import type { Judgement, RuleChoice } from '../core/judgement.ts';
+import type { Judgement, RuleChoice, TestConditions } from '../core/judgement.ts';
 import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
 import type { EngineCard } from '../file/engine-card.ts';
 import { engineFromHeaders } from '../file/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';
+import { contradictoryLimits, isOiledDiesel, readingRemarks, strangerIn } from './odd-figures.ts';
 import type { Options } from './options.ts';
 
 /** One reading and the file that it came from. */
@@ -18,9 +19,12 @@ export interface EngineTest {
   readonly engine: EngineFacts;
   readonly readings: readonly FileReading[];
   readonly judgement: Judgement;
-  /** Readings that do not count, because the same cylinder was measured again in the same condition. */
-  readonly replaced: readonly FileReading[];
+  /** What of the files and the card is not judged by, or can hardly be right: one sentence each. */
+  readonly remarks: readonly string[];
 }
+
+/** Files and card contradict each other, so that nothing can be judged. The message is for the person. */
+export class Contradiction extends Error {}
 
 /** Reads and judges all traces as one test of one engine. A trace that names no cylinder is numbered by its place. */
 export function analyseTest(
@@ -30,7 +34,11 @@ export function analyseTest(
 ): EngineTest {
   const headers = recorded.map(({ header }) => header);
   const cylinders = headers.map(({ cylinder }, i) => cylinder ?? i + 1);
-  const engine = engineFromHeaders(headers, cylinders, card);
+  const told = engineFromHeaders(headers, cylinders, card);
+  const limits = contradictoryLimits(told.manual);
+  const engine = limits === null ? told : { ...told, manual: { spreadKpa: told.manual.spreadKpa } };
+  const stranger = strangerIn(recorded, cylinders, card);
+  if (stranger !== null) throw new Contradiction(stranger);
   const readings = recorded.map(
     ({ fileName, header, trace }, i): FileReading => ({
       file: fileName,
@@ -40,22 +48,26 @@ export function analyseTest(
         cycle: card.cycle ?? header.cycle ?? engine.cycle,
         fuel: engine.fuel,
         hose: header.hose,
-        ambientKpa: header.ambientKpa,
+        ambientKpa: card.conditions?.ambientKpa ?? header.ambientKpa,
         zeroKpa: header.zeroKpa,
         compressionRatio: engine.geometry.compressionRatio,
         sensorMaxKpa: header.sensorMaxKpa,
       }),
     }),
   );
-  const inOrder = oldestFirst(readings, headers);
-  const counting = new Map(inOrder.map((one) => [`${one.cylinder} ${one.condition}`, one]));
-  const ambientKpa = headers.find((header) => header.ambientKpa !== undefined)?.ambientKpa;
+  const judged = oldestFirst(readings, headers).filter((one) => !isOiledDiesel(one, engine));
   return {
     engine,
     readings,
-    judgement: judgeEngine(inOrder, engine, ruleFor(engine, options), { ambientKpa }),
-    replaced: readings.filter((one) => counting.get(`${one.cylinder} ${one.condition}`) !== one),
+    judgement: judgeEngine(judged, engine, ruleFor(engine, options), conditionsOf(headers, card)),
+    remarks: [...(limits === null ? [] : [limits]), ...readingRemarks(readings, judged, engine)],
   };
+}
+
+/** The card wins over the files. */
+function conditionsOf(headers: readonly TraceHeader[], { conditions, plugs }: EngineCard): TestConditions {
+  const inFiles = headers.find((header) => header.ambientKpa !== undefined)?.ambientKpa;
+  return { ...conditions, ambientKpa: conditions?.ambientKpa ?? inFiles, plugs };
 }
 
 /** By the time of recording when every file tells it, else as they were given. */

@@ -32,7 +32,8 @@ export const HELP = `Analyses recorded compression traces. All files together ar
                     ${RULES.slice(3).join(', ')}; the manual's own spread wins
   --spread FIGURE   largest spread for max-spread, in --unit or with its own unit: 7psi
   --unit UNIT       ${DISPLAY_UNITS.join(', ')}; psi unless told otherwise (JSON is always kPa)
-  --engine CARD     JSON file with what is known of the engine; wins over the files' headers
+  --engine CARD     JSON file with what is known of the engine, its plugs and the day; wins over
+                    the files' headers (fields: worker/file/README.md)
   --help            print this
 
 Files are CSV with a time and one or more pressure columns. Of several readings of one cylinder in

@@ -1,8 +1,8 @@
 import { parseTraceCsv } from '../file/csv.ts';
 import type { EngineCard } from '../file/engine-card.ts';
-import type { FileProblem, TraceFileOutcome } from '../file/trace-file.ts';
+import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../file/trace-file.ts';
 import { analysisJson } from './analysis-json.ts';
-import { analyseTest } from './engine-test.ts';
+import { analyseTest, Contradiction, type EngineTest } from './engine-test.ts';
 import { HELP, type Options, parseOptions } from './options.ts';
 import { analysisTable, printable } from './table.ts';
 
@@ -38,7 +38,7 @@ async function answer(words: readonly string[], readFile: ReadFile): Promise<str
   const card = await readCard(options, readFile);
   const files = options.files.map((file) => readTraces(file, readFile));
   const fileRemarks = files.flatMap(({ remarks }, i) => remarks.map((one) => `${options.files[i]}: ${one}`));
-  const test = analyseTest(
+  const test = judged(
     files.flatMap(({ traces }) => traces),
     card,
     options,
@@ -46,6 +46,15 @@ async function answer(words: readonly string[], readFile: ReadFile): Promise<str
   return options.json
     ? `${JSON.stringify(analysisJson(test, fileRemarks), null, 2)}\n`
     : analysisTable(test, options.unit, fileRemarks);
+}
+
+function judged(traces: readonly RecordedTrace[], card: EngineCard, options: Options): EngineTest {
+  try {
+    return analyseTest(traces, card, options);
+  } catch (cause) {
+    if (cause instanceof Contradiction) throw new Unusable(`${options.engineFile}: ${cause.message}`);
+    throw cause;
+  }
 }
 
 async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<EngineCard> {
@@ -58,7 +67,13 @@ async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<En
 }
 
 function readTraces(file: string, readFile: ReadFile): Extract<TraceFileOutcome, { ok: true }> {
-  const outcome = parseTraceCsv(textOf(file, readFile), file);
+  const text = textOf(file, readFile);
+  if (/^\s*\{\s*"format":\s*"strokebook-session"/.test(text)) {
+    throw new Unusable(
+      `${file}: this is a session file. Open it in the app, which writes a CSV of each take.`,
+    );
+  }
+  const outcome = parseTraceCsv(text, file);
   if (!outcome.ok) throw unreadable(file, outcome.problem);
   return outcome;
 }

@@ -2,7 +2,6 @@ import type { EngineFacts } from '../core/engine.ts';
 import type { Cause, Judgement, NextStep, Verdict } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
-import { replacedRemark } from './analysis-json.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
 
 const CAUSES: Readonly<Record<Cause, string>> = {
@@ -46,7 +45,7 @@ export function analysisTable(
     `${describeEngine(test.engine)}. Pressures in ${unit}.`,
     readingsTable(readings, unit),
     strokesTable(readings, unit),
-    sentencesIn(remarks(readings, [...fileRemarks, ...test.replaced.map(replacedRemark)]), unit),
+    sentencesIn(remarks(readings, [...fileRemarks, ...test.remarks]), unit),
     sentencesIn(judgementText(test.judgement, unit), unit),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;

@@ -1,10 +1,15 @@
 import * as z from 'zod/mini';
 import type { EngineGeometry, Fuel, Layout, ManualLimits } from '../core/engine.ts';
+import type { TestConditions } from '../core/judgement.ts';
 import { cylindersOf, layoutFromName } from '../core/layouts.ts';
+import { PLUG_SIGNS } from '../core/plugs.ts';
 import type { Cycle } from '../core/trace.ts';
 import { type FileProblem, refused } from './trace-file.ts';
 
-/** What a person wrote down about an engine. Everything may be missing; pressures are gauge kPa, lengths mm. */
+/**
+ * What a person wrote down about an engine, and about the day of the test. Everything may be missing; pressures are gauge kPa,
+ * the barometer's excepted, lengths mm.
+ */
 export interface EngineCard {
   readonly name?: string | undefined;
   readonly cycle?: Cycle | undefined;
@@ -12,6 +17,10 @@ export interface EngineCard {
   readonly layout?: Layout | undefined;
   readonly manual?: ManualLimits | undefined;
   readonly geometry?: EngineGeometry | undefined;
+  /** How each plug looked when it came out. A diesel has none. */
+  readonly plugs?: TestConditions['plugs'];
+  /** Wins over what the files' headers say of the air. */
+  readonly conditions?: Pick<TestConditions, 'ambientKpa' | 'throttleOpen'> | undefined;
 }
 
 export type EngineCardOutcome =
@@ -85,14 +94,42 @@ export const geometrySchema = z.strictObject({
 export const cycleSchema = z.union([z.literal(2), z.literal(4)], 'must be 2 or 4');
 export const fuelSchema = z.enum(['spark', 'diesel'], 'must be spark or diesel');
 
-const cardSchema = z.strictObject({
+const plugSchema = z.strictObject({
+  cylinder,
+  signs: z
+    .array(
+      z.enum(PLUG_SIGNS, `must be of ${PLUG_SIGNS.join(', ')}`),
+      'must be a list of what the plug looks like',
+    )
+    .check(z.minLength(1, 'must say what the plug looks like')),
+});
+
+const conditionsSchema = z.strictObject({
+  ambientKpa: between(45, 110),
+  throttleOpen: z.optional(z.boolean('must be true or false')),
+});
+
+const cardFields = z.strictObject({
   name: z.optional(z.string('must be text').check(z.maxLength(200, 'must be at most 200 characters'))),
   cycle: z.optional(cycleSchema),
   fuel: z.optional(fuelSchema),
   layout: z.optional(layoutSchema),
   manual: z.optional(manualSchema),
   geometry: z.optional(geometrySchema),
+  plugs: z.optional(z.array(plugSchema, 'must be a list of cylinders with their signs')),
+  conditions: z.optional(conditionsSchema),
 });
+
+const cardSchema = cardFields.check(
+  z.refine(({ fuel, plugs = [] }) => fuel !== 'diesel' || plugs.length === 0, {
+    path: ['plugs'],
+    error: 'must be left out for a diesel, which has no spark plugs',
+  }),
+  z.refine(({ plugs = [] }) => new Set(plugs.map((plug) => plug.cylinder)).size === plugs.length, {
+    path: ['plugs'],
+    error: 'must name each cylinder once',
+  }),
+);
 
 /** Reads an engine card: JSON with the fields of `EngineCard`; `layout` may also be a word such as `v6`. */
 export function parseEngineCard(text: string): EngineCardOutcome {

@@ -1,10 +1,10 @@
 /** Reads what a person typed from a dial gauge. Pure. */
+import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { WANTED_STROKES } from '../../../worker/core/measure/read-typed.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
 import { parseNumber } from '../../format/number.ts';
 import { parsePressure } from '../../format/pressure.ts';
-import { PRESSURE_RANGE_KPA } from '../engine/engine-form.ts';
 
 export type TypedProblem =
   | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }
@@ -17,7 +17,7 @@ export type TypedOutcome =
 
 /** Figures are apart by spaces, semicolons or line ends; a comma inside a figure is a decimal comma. A dead cylinder reads nought. */
 export function readTyped(strokes: string, final: string, unit: DisplayUnit, fuel: Fuel): TypedOutcome {
-  const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= PRESSURE_RANGE_KPA[fuel].high;
+  const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= CRANKING_RANGE_KPA[fuel].high;
   const parts = figuresIn(strokes);
   const strokesKpa: number[] = [];
   for (const text of parts) {

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
+import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { PlanItem } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
-import { PRESSURE_RANGE_KPA } from '../engine/engine-form.ts';
 import { StrokePad } from './stroke-pad.tsx';
 import {
   exampleStrokes,
@@ -118,7 +118,7 @@ function TypedFields({ loaded, item, how, onSaved, onDone }: TypedFieldsProps) {
       text: 'text' in problem ? problem.text : null,
       n: 'stroke' in problem ? problem.stroke : null,
       unit: unitSymbol,
-      highKpa: PRESSURE_RANGE_KPA[fuel].high,
+      highKpa: CRANKING_RANGE_KPA[fuel].high,
     });
   };
   const change = (patch: Partial<typeof draft.value>) => {

@@ -1,7 +1,8 @@
+import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import { useReader } from '../../components/model.ts';
 import { Choice, Field, Leaf } from '../../components/pieces.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
-import { type EngineForm, type FormProblem, layoutOf, PRESSURE_RANGE_KPA } from './engine-form.ts';
+import { type EngineForm, type FormProblem, layoutOf } from './engine-form.ts';
 
 interface EngineFieldsProps {
   form: EngineForm;
@@ -25,8 +26,8 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
       say(t.setup[problem.code], {
         n: problem.cylinder,
         example: field === 'ratio' ? '9.5' : '120',
-        low: PRESSURE_RANGE_KPA[form.fuel].low,
-        high: PRESSURE_RANGE_KPA[form.fuel].high,
+        low: CRANKING_RANGE_KPA[form.fuel].low,
+        high: CRANKING_RANGE_KPA[form.fuel].high,
       })
     );
   };

@@ -1,4 +1,5 @@
 /** The engine form as data: what was typed, what it means, and what does not fit. Nothing typed is ever dropped. */
+import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core/engine.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Cycle } from '../../../worker/core/trace.ts';
@@ -58,11 +59,6 @@ export interface FormProblem {
 }
 
 export const MAX_CYLINDERS = 18;
-/** What a cranking engine can make at all, gauge kPa: a maker's figure lies within. Common practice, no source. */
-export const PRESSURE_RANGE_KPA: Readonly<Record<Fuel, { readonly low: number; readonly high: number }>> = {
-  spark: { low: 50, high: 2500 },
-  diesel: { low: 50, high: 7000 },
-};
 const RATIO_RANGE = { low: 4, high: 30 };
 
 /** The layout that the form draws, as far as it can be drawn. */
@@ -140,7 +136,7 @@ const isNumber = (value: number | null | undefined): value is number => typeof v
 
 /** An empty field is no trouble; `undefined` is not a number. */
 function isPossible(kpa: number | null | undefined, fuel: Fuel): boolean {
-  const { low, high } = PRESSURE_RANGE_KPA[fuel];
+  const { low, high } = CRANKING_RANGE_KPA[fuel];
   return kpa === null || (kpa !== undefined && kpa >= low && kpa <= high);
 }
 

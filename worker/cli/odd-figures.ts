@@ -1,0 +1,55 @@
+/** What cannot be, or contradicts itself, in the files and the card of a test, in sentences for its remarks. */
+import { CRANKING_RANGE_KPA } from '../core/cranking-range.ts';
+import type { EngineFacts, ManualLimits } from '../core/engine.ts';
+import { cylindersOf } from '../core/layouts.ts';
+import type { CylinderReading } from '../core/reading.ts';
+import type { EngineCard } from '../file/engine-card.ts';
+import type { RecordedTrace } from '../file/trace-file.ts';
+
+type FileReading = CylinderReading & { readonly file: string };
+
+/** Which cylinder of the files or the plugs the card's layout lacks; `null` when it has them all or names no layout. */
+export function strangerIn(
+  recorded: readonly RecordedTrace[],
+  cylinders: readonly number[],
+  { layout, plugs = [] }: EngineCard,
+): string | null {
+  if (!layout) return null;
+  const known = cylindersOf(layout);
+  const at = cylinders.findIndex((cylinder) => !known.includes(cylinder));
+  if (at >= 0) return `layout: has no cylinder ${cylinders[at]}, which ${recorded[at]!.fileName} is of.`;
+  const plug = plugs.find(({ cylinder }) => !known.includes(cylinder));
+  return plug ? `plugs: the layout has no cylinder ${plug.cylinder}.` : null;
+}
+
+/** Files may each tell one limit; together they must leave room between them. */
+export function contradictoryLimits({ minKpa, maxKpa }: ManualLimits): string | null {
+  if (minKpa === undefined || maxKpa === undefined || minKpa <= maxKpa) return null;
+  return `The manual's minimum, ${minKpa.toFixed(0)} kPa, is above its maximum, ${maxKpa.toFixed(0)} kPa: neither is judged by.`;
+}
+
+/** A diesel must never get oil. A reading of one that is marked as wet is shown, and no verdict rests on it. */
+export const isOiledDiesel = ({ condition }: CylinderReading, { fuel }: EngineFacts): boolean =>
+  fuel === 'diesel' && condition === 'wet';
+
+/** `judged` oldest first: of equal cylinder and condition the last one counts. */
+export function readingRemarks(
+  readings: readonly FileReading[],
+  judged: readonly FileReading[],
+  engine: EngineFacts,
+): string[] {
+  const counting = new Map(judged.map((one) => [`${one.cylinder} ${one.condition}`, one]));
+  return readings.flatMap((one) => {
+    const { file, cylinder, condition, reading } = one;
+    const who = `${file}: cylinder ${cylinder} ${condition}`;
+    if (isOiledDiesel(one, engine)) {
+      return `${who} is not judged: oil in a diesel can lock it or make it run away. Have it taken out before it is cranked again.`;
+    }
+    if (counting.get(`${cylinder} ${condition}`) !== one) {
+      return `${who} was measured again; this reading is not judged.`;
+    }
+    const { high } = CRANKING_RANGE_KPA[engine.fuel];
+    if (reading.finalKpa === null || reading.finalKpa <= high) return [];
+    return `${who} reads ${reading.finalKpa.toFixed(0)} kPa, and no ${engine.fuel} engine cranks to more than ${high} kPa: check the file's unit.`;
+  });
+}
