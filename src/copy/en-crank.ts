@@ -100,6 +100,7 @@ export const crankWords = {
     holding: 'Cranking has ended. Watching whether the hose holds.',
     storing: 'Writing it down.',
     moving: 'Move the hose to cylinder {cylinder}. Release its pressure first.',
+    staying: 'Leave the hose in cylinder {cylinder} and release its pressure.',
     done: 'All cylinders are measured.',
   },
 

@@ -60,6 +60,8 @@ export const judgeWords = {
       'The effective area of all leaks of a cylinder together. The leak-down figure is derived from it: what a tester with a 1 mm orifice at 80 psi would show (1.5 mm from 127 mm bore), not what one did.',
     leakNone: 'not told: {why}',
     leaksNot: 'No sizes: {why}',
+    tooHigh:
+      '{where} {n:plural reads|read} more than the {highKpa:pressure} that such an engine cranks to at most. Check the unit of the recording, or of the sensor.',
     wetAlone:
       '{where} {n:plural is|are} measured wet and not dry. Wet alone tells nothing of the rings; measure dry once the oil is gone.',
     dieselWet:

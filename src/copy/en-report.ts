@@ -97,6 +97,8 @@ export const reportWords = {
       wetDiesel: 'Wet test: never on a diesel. Oil can lock it or make it run away.',
       wetOnDiesel:
         '{where}: measured wet although this is a diesel. Have the oil taken out before it is cranked again.',
+      tooHigh:
+        '{where}: more than such an engine can crank to. The unit of the recording or of the sensor is in doubt.',
       wetAlone: '{where}: wet only, with no dry reading to compare it with.',
       typedFinal: '{where}: only the last figure was typed in. How it built up is not known.',
       typed: '{where}: typed in, so there is no trace, and cranking speed and holding are not known.',

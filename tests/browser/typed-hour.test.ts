@@ -76,10 +76,24 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await line(said(en.judge.airSaid)).waitFor();
   expect(await app.finalsInTable()).toEqual([152, 152, 100, 149]);
 
+  // The dial gauge is still in the hand, and the oil is told of where the figures go. Nothing moves while it is read.
   await app.button(/Measure cylinder 3 wet/).click();
-  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
-  await app.button(en.crank.typeIn).click();
   await next(3);
+  await line(en.crank.wetCaution).waitFor();
+  await app.page.setViewportSize({ width: 360, height: 780 });
+  const bar = await app.button(en.typed.save).boundingBox();
+  const field = await strokesField().boundingBox();
+  expect(field!.y + field!.height).toBeLessThan(bar!.y);
+  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  const condition = (name: string) => app.page.getByRole('radio', { name, exact: true });
+  await condition(en.condition.dry).check();
+  const scrolledTo = () => app.page.evaluate(() => Math.round(scrollY));
+  const before = await scrolledTo();
+  await condition(en.condition.wet).check();
+  await app.page.locator('.pad').waitFor();
+  expect(await app.page.getByText(en.crank.wetCaution).isVisible()).toBe(true);
+  expect(await scrolledTo()).toBe(before);
+  await app.page.getByRole('radio', { name: en.typed.byType }).check();
   await strokesField().fill('70 105 128 140 145 147');
   await app.button(en.typed.save).click();
   await app.chapter('judge');

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
-import type { Connection } from '../../src/capture/port.ts';
+import { IDLE } from '../../src/capture/capture-state.ts';
+import type { CaptureState, Connection } from '../../src/capture/port.ts';
 import { readerFor } from '../../src/components/reader.ts';
-import { connectionWords } from '../../src/screens/crank/crank-words.ts';
+import { connectionWords, phaseWords } from '../../src/screens/crank/crank-words.ts';
 
 const reader = readerFor('psi', 'en');
 const streaming = (samplesPerS: number, batteryPercent?: number): Connection => ({
@@ -18,4 +19,12 @@ test('a sensor that has only just begun is not said to send nothing', () => {
   expect(connectionWords(streaming(401.3, 81), reader)).toMatch(
     /^Transducer: 400 samples a second, battery 81/,
   );
+});
+
+test('after an undo or for a retake the hose stays where it is', () => {
+  const moving: CaptureState = { ...IDLE, phase: 'moving', plan: [{ cylinder: 3, condition: 'dry' }] };
+  const words = (hoseIn: number | null) => phaseWords(moving, null, streaming(400), reader, hoseIn);
+  expect(words(3)).toBe('Leave the hose in cylinder 3 and release its pressure.');
+  expect(words(2)).toBe('Move the hose to cylinder 3. Release its pressure first.');
+  expect(words(null)).toBe(words(2));
 });

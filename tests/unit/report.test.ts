@@ -131,6 +131,12 @@ describe('what was not measured', () => {
     expect(said.join('\n')).toContain('Cylinder 3: wet only');
   });
 
+  test('a reading that no engine makes is said to be in doubt', () => {
+    const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 2: 8300 } }), reader);
+    expect(said.join('\n')).toContain('Cylinder 2: more than such an engine can crank to.');
+    expect(notMeasured(loadedTest({ finalsKpa: ALIKE }), reader).join()).not.toContain('can crank to');
+  });
+
   test('a low cylinder without a wet test is said to want one', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
     expect(said).toContain('Cylinder 3: a wet test was called for and not made.');

@@ -83,7 +83,9 @@ function useShown(loaded: LoadedTest): Shown {
     };
   }
   const kept = item && loaded.counting[item.condition].get(item.cylinder);
-  const take = phase === 'moving' || phase === 'done' || !item ? (result ?? kept) : kept;
+  // What was taken back does not stay up as if it counted.
+  const isAside = loaded.takes.some(({ take }) => take.id === result?.take.id && take.state === 'set-aside');
+  const take = !isAside && (phase === 'moving' || phase === 'done' || !item) ? (result ?? kept) : kept;
   if (take) {
     const { reading } = take;
     return {

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { Connection } from '../../capture/port.ts';
@@ -30,8 +30,9 @@ export function CrankChapter({ loaded }: { loaded: LoadedTest }) {
 /** Choose where figures come from, arm, crank, see every stroke land. */
 function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
-  const [isTyping, setTyping] = useState(false);
   const connection = capture.connection.value;
+  // Whoever typed the figures so far has a dial gauge in the hand for the wet retest too.
+  const [isTyping, setTyping] = useState(() => connection.state === 'none' && isAllTyped(loaded));
   const session = capture.session.value;
   const { engine, test } = loaded;
   const isOurs = session?.test.id === test.id;
@@ -62,6 +63,9 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
+const isAllTyped = ({ takes }: LoadedTest): boolean =>
+  takes.length > 0 && takes.every(({ take }) => take.typed !== undefined);
+
 /** What is not measured yet, dry; the whole engine again when nothing is left. */
 function planLeft(loaded: LoadedTest) {
   const all = cylindersOf(loaded.engine.facts.layout);
@@ -76,6 +80,8 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
   const state = capture.state.value;
   const item = state.plan[state.at];
   const condition = item?.condition ?? 'dry';
+  const hoseIn = useRef<number | null>(null);
+  if (item && (state.phase === 'cranking' || state.phase === 'holding')) hoseIn.current = item.cylinder;
   return (
     <div class="crank-map">
       <Heading unseen>{reader.t.crank.title}</Heading>
@@ -90,7 +96,7 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
       <p class="phase">
         {isTyping && item
           ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
-          : phaseWords(state, capture.live.value, capture.connection.value, reader)}
+          : phaseWords(state, capture.live.value, capture.connection.value, reader, hoseIn.current)}
       </p>
     </div>
   );

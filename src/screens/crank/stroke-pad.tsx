@@ -1,4 +1,5 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useState } from 'preact/hooks';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { digitsFor } from '../../../worker/core/units.ts';
 import { useReader } from '../../components/model.ts';
@@ -7,6 +8,7 @@ import { Tally } from '../../components/tally.tsx';
 import { DIAL } from './typed-figures.ts';
 
 interface StrokePadProps {
+  pad: RefObject<HTMLDivElement | null>;
   /** What was noted so far, in the reader's unit. */
   strokes: readonly number[];
   fuel: Fuel;
@@ -15,7 +17,7 @@ interface StrokePadProps {
 }
 
 /** Tap along with a dial gauge, one thumb: set the needle, tap once a stroke. The needle never falls, so it starts from the last. */
-export function StrokePad({ strokes, fuel, onStroke, onUndo }: StrokePadProps) {
+export function StrokePad({ pad, strokes, fuel, onStroke, onUndo }: StrokePadProps) {
   const { t, say, unit, unitSymbol, number } = useReader();
   const last = strokes.at(-1) ?? 0;
   const [set, setSet] = useState({ from: last, value: last });
@@ -26,11 +28,8 @@ export function StrokePad({ strokes, fuel, onStroke, onUndo }: StrokePadProps) {
   const setNeedle = (value: number) => setSet({ from: last, value });
   const move = (steps: number) => setNeedle(needle + steps * step);
   const marks = strokes.map((_, i) => ({ number: i + 1, partial: false, lost: false }));
-  // At the engine nobody wants to look for it.
-  const ref = useRef<HTMLDivElement>(null);
-  useEffect(() => ref.current?.scrollIntoView({ block: 'start' }), []);
   return (
-    <div class="stroke-pad" ref={ref}>
+    <div class="stroke-pad" ref={pad}>
       <label class="field slider">
         <span class="label">{t.typed.needle}</span>
         <input

@@ -1,4 +1,5 @@
-import { useState } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { PlanItem } from '../../capture/port.ts';
@@ -28,6 +29,9 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   const { plan, at } = capture.state.value;
   const item = plan[at];
   const isSpark = loaded.engine.facts.fuel === 'spark';
+  // At the engine nobody wants to look for it. Choosing wet leaves the page where it is: there is something to read.
+  const pad = useRef<HTMLDivElement>(null);
+  useEffect(() => pad.current?.scrollIntoView({ block: 'start' }), [how, item?.cylinder]);
   return (
     <>
       <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
@@ -73,6 +77,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
           loaded={loaded}
           item={item}
           how={how}
+          pad={pad}
           onSaved={() => {
             setSaved(item.cylinder);
             capture.skip();
@@ -97,11 +102,13 @@ interface TypedFieldsProps {
   loaded: LoadedTest;
   item: PlanItem;
   how: How;
+  /** Takes the pad to tap on, while it is shown. */
+  pad: RefObject<HTMLDivElement | null>;
   onSaved: () => void;
   onDone: () => void;
 }
 
-function TypedFields({ loaded, item, how, onSaved, onDone }: TypedFieldsProps) {
+function TypedFields({ loaded, item, how, pad, onSaved, onDone }: TypedFieldsProps) {
   const { bench } = useModel();
   const { t, say, unit, unitSymbol } = useReader();
   const trouble = useTrouble();
@@ -156,6 +163,7 @@ function TypedFields({ loaded, item, how, onSaved, onDone }: TypedFieldsProps) {
         <div class="stack">
           {how === 'tap' && (
             <StrokePad
+              pad={pad}
               strokes={read}
               fuel={fuel}
               onStroke={(value) => change({ strokes: withStroke(strokes, value, unit) })}

@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -9,7 +10,7 @@ import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
-import { isOiledDiesel, wetWithoutDry } from '../test/odd-takes.ts';
+import { isOiledDiesel, tooHigh, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
 import { evidenceWords, isWithinButApart, verdictSentence, whereWords } from '../test/test-words.ts';
 import { AirLeaf } from './air-leaf.tsx';
@@ -93,6 +94,7 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   // Missing cylinders are named together, not one by one.
   const missing = judgement.cylinders.filter((one) => one.finalKpa === null).map((one) => one.cylinder);
   const wetAlone = wetWithoutDry(loaded);
+  const impossible = tooHigh(loaded);
   const reasons = judgement.reasons.filter((reason) => reason.code !== 'reading-missing');
   return (
     <header class="page-head verdict-head">
@@ -112,6 +114,15 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
         ))}
         {wetAlone.length > 0 && (
           <li>{say(t.judge.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
+        )}
+        {impossible.length > 0 && (
+          <li class="strong">
+            {say(t.judge.tooHigh, {
+              n: impossible.length,
+              where: reader.cylinders(impossible),
+              highKpa: CRANKING_RANGE_KPA[loaded.engine.facts.fuel].high,
+            })}
+          </li>
         )}
         {isOiledDiesel(loaded) && <li class="strong">{t.judge.dieselWet}</li>}
         {missing.length > 0 && (
