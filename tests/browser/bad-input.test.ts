@@ -1,0 +1,116 @@
+/** What cannot be is said where it stands, and nothing entered is lost. Newer files: `report.test.ts`. Falling needles: `typed-hour.test.ts`. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { en } from '../../src/copy/en.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+const engine = makeEngine({ layout: presetLayout('inline', 2) });
+
+/** `scale`: as a file in another unit would read. */
+function upload(cylinder: number, condition: Condition, scale = 1) {
+  const { trace } = simulateTrace({ engine, cylinder });
+  const scaled = { ...trace, pressureKpa: trace.pressureKpa.map((kpa) => kpa * scale) };
+  const header = { cylinder, condition, cycle: 4, geometry: {}, manual: {} } as const;
+  return {
+    name: `c${cylinder}-${condition}.csv`,
+    mimeType: 'text/csv',
+    buffer: Buffer.from(writeTraceCsv(scaled, header)),
+  };
+}
+
+let browser: TestBrowser;
+let app: App;
+beforeAll(async () => {
+  browser = await launchBrowser();
+  app = new App(await browser.open(), inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+const field = (label: string) => app.page.getByLabel(label, { exact: true });
+const line = (text: string | RegExp) => app.page.getByText(text).first();
+const row = (n: number) => app.page.locator('.assignment').nth(n);
+
+it('a manual whose minimum exceeds its maximum, and a figure that no engine makes', async () => {
+  await app.goTo('/new');
+  await field(en.setup.name).fill('Grey estate');
+  await field(en.setup.min).fill('170');
+  await field(en.setup.max).fill('120');
+  await app.button(en.setup.go).click();
+  await line(en.setup.minAboveMax).waitFor();
+  await field(en.setup.max).fill('12000');
+  await line(said(en.setup.pressureRange)).waitFor();
+  await app.page.reload();
+  await field(en.setup.max).waitFor();
+  expect([await field(en.setup.min).inputValue(), await field(en.setup.max).inputValue()]).toEqual([
+    '170',
+    '12000',
+  ]);
+});
+
+it('a recording of a cylinder that the engine lacks, a wet one without its dry one, a diesel with oil', async () => {
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, [upload(1, 'dry'), upload(2, 'wet')]);
+  await field(en.setup.name).fill('From files');
+  await row(1).getByText(said(en.open.wetAlone)).waitFor();
+  await row(0).getByLabel(en.column.cylinder).fill('7');
+  await app.button(en.open.go).click();
+  await row(0).getByText(said(en.open.noSuchCylinder)).waitFor();
+  expect(await row(0).getByLabel(en.column.cylinder).inputValue()).toBe('7');
+  await row(0).getByLabel(en.column.cylinder).fill('1');
+  await app.page.getByRole('radio', { name: en.setup.fuelDiesel, exact: true }).check();
+  await row(1).getByText(en.open.dieselWet).waitFor();
+  await app.page.getByRole('radio', { name: en.setup.fuelSpark, exact: true }).check();
+  await app.button(en.open.go).click();
+  await app.page.waitForURL('**/judge');
+  await line(said(en.judge.wetAlone)).waitFor();
+});
+
+it('a recording in another unit than it says', async () => {
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, [upload(1, 'dry', 6.9), upload(2, 'dry', 6.9)]);
+  await field(en.setup.name).fill('Wrong unit');
+  await app.button(en.open.go).click();
+  await app.page.waitForURL('**/judge');
+  await line(said(en.judge.tooHigh)).waitFor();
+  await app.chapter('keep');
+  await app.link(en.report.toReport).click();
+  await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.tooHigh)).waitFor();
+});
+
+it('a wet test with no dry one, typed in; and no wet test at all on a diesel', async () => {
+  // A browser of its own: the first one still holds the card that was never finished.
+  app = new App(await browser.open(), inject('appUrl'));
+  await app.beginTest({ name: 'Dial two', cylinders: 2 });
+  const type = async () => {
+    await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
+    await app.button(en.crank.typeIn).click();
+  };
+  await type();
+  await field(en.typed.final).fill('150');
+  await app.page.getByRole('radio', { name: en.condition.wet, exact: true }).check();
+  await line(en.crank.noDryYet).waitFor();
+  await app.page.getByRole('radio', { name: en.condition.dry, exact: true }).check();
+  expect(await field(en.typed.final).inputValue()).toBe('150');
+
+  await app.goTo('/new');
+  await app.page.getByRole('radio', { name: en.setup.another }).check();
+  await field(en.setup.name).fill('Van');
+  await app.page.getByRole('radio', { name: en.setup.fuelDiesel, exact: true }).check();
+  await line(en.setup.dieselOil).waitFor();
+  await app.button(en.setup.go).click();
+  await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
+  await line(en.caution['no-oil'].what).waitFor();
+  await app.chapter('crank');
+  await type();
+  await field(en.typed.final).waitFor();
+  expect(await app.page.getByRole('radio', { name: en.condition.wet, exact: true }).count()).toBe(0);
+});
+
+it('nothing went wrong on the way', () => {
+  expect(browser.complaints).toEqual([]);
+});
