@@ -40,6 +40,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.button(en.typed.save).click();
   await line(said(en.typed.range)).waitFor();
   expect(await strokesField().inputValue()).toBe('85 1200');
+  await expect.poll(() => strokesField().evaluate((one) => one === document.activeElement)).toBe(true);
   await app.chapter('prepare');
   await app.chapter('crank');
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();

@@ -136,7 +136,10 @@ function TypedFields({ loaded, item, how, pad, onSaved, onDone }: TypedFieldsPro
   const save = async () => {
     const outcome = readTyped(strokes, final, unit, fuel);
     setProblem(outcome.ok ? null : outcome.problem);
-    if (!outcome.ok) return;
+    if (!outcome.ok) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+      return;
+    }
     const { strokesKpa, finalKpa } = outcome;
     const kept = await trouble.attempt(
       bench.addTyped(loaded.test, item.cylinder, item.condition, { strokesKpa, finalKpa }),
