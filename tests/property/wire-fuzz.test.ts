@@ -40,6 +40,24 @@ function customLayout(): CustomLayout {
   return outcome.ok ? outcome.layout : expect.fail(outcome.detail);
 }
 
+/** One sample a packet, and what counts stands behind it. */
+function countersLast(): CustomLayout {
+  const outcome = parseCustomLayout(
+    JSON.stringify({
+      format: 'strokebook-layout',
+      version: 1,
+      name: 'fuzz',
+      service: 'fff0',
+      characteristic: 'fff1',
+      samples: { type: 'sint16', offset: 0, count: 1 },
+      pressure: { unit: 'kPa' },
+      sequence: { type: 'uint8', offset: 2 },
+      clock: { type: 'uint32', offset: 3, tickUs: 1 },
+    }),
+  );
+  return outcome.ok ? outcome.layout : expect.fail(outcome.detail);
+}
+
 /** Where the pressures of one notification are, by plain arithmetic; the text decoder has a check of its own. */
 type Reader = (view: DataView) => number[];
 
@@ -70,6 +88,11 @@ const cases: readonly (readonly [string, StreamLayout, Reader])[] = [
         : int16s(view, 3, false)
             .filter((n) => n !== -1)
             .map((n) => n / 2),
+  ],
+  [
+    'custom, counters last',
+    { kind: 'custom', layout: countersLast() },
+    (view) => (view.byteLength < 7 ? [] : [view.getInt16(0, true)]),
   ],
   [
     'described sint16',

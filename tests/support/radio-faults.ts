@@ -155,7 +155,8 @@ export const FAULTS: readonly Fault[] = [
   {
     name: 'neighbours swapped as the packet number wraps',
     air: swapped(true),
-    link: { firstSequence: 65_535 - 2 * 75 },
+    // Number 65 535 is the first of a pair.
+    link: { firstSequence: 65_535 - 4 * 38 },
     whole: true,
   },
   {

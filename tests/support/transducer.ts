@@ -52,8 +52,8 @@ const PACKED = packedFormat(2000);
 /** Tenths of a psi in two octets. */
 const DESCRIBED = { format: 0x0e, exponent: -1, unit: UNITS.psi, namespace: 1, description: 0 };
 
-/** Bars as a decimal float in two octets, which has values that are no numbers. */
-const SFLOAT = { ...DESCRIBED, format: 0x16, unit: UNITS.bar };
+/** Psi as a decimal float in two octets. Taken for numbers, those that are none would be pressures that could be. */
+const SFLOAT = { ...DESCRIBED, format: 0x16 };
 /** What the packed one claims to measure, kPa. */
 const VALID_RANGE_KPA = [-100, 2000] as const;
 
