@@ -27,6 +27,9 @@ export type Values = Readonly<Record<string, number | string | null | undefined>
 const GAP = /\{(\w+)(?::([^}]+))?\}/g;
 const OPTIONAL = /\[([^[\]]*)\]/g;
 
+/** Letters that run the other way, and marks that make others do so: they must not turn the rest of the sentence round. */
+const RIGHT_TO_LEFT = /[\u0590-\u08ff\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufefc]/;
+
 export function fill(sentence: string, values: Values, taste: ReaderTaste): string {
   return sentence
     .replace(OPTIONAL, (_, part: string) => (namesIn(part).every((name) => has(values, name)) ? part : ''))
@@ -48,7 +51,7 @@ function written(
   taste: ReaderTaste,
 ): string {
   if (value === undefined || value === null) return NO_FIGURE;
-  if (typeof value === 'string') return value;
+  if (typeof value === 'string') return RIGHT_TO_LEFT.test(value) ? `\u2068${value}\u2069` : value;
   if (how === undefined) return formatNumber(value, 0, taste.locale);
   if (how === 'pressure') return pressureText(value, taste.unit, taste.locale);
   if (how === 'small') {

@@ -2,6 +2,7 @@
 import { closeSync, ftruncateSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { Locator } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
@@ -74,8 +75,18 @@ const HOSTILE = [
   ['a script', '"><script>window.strange=1</script>'],
   ['a formula', '=HYPERLINK("http://127.0.0.1:1/","press")'],
   ['right to left and gaps of a sentence', '\u202Eevil\u202C {name} [x] {n:plural a|b}'],
+  ['right to left without an end', '\u202Eevil'],
   ['3000 letters', 'W'.repeat(3000)],
 ] as const;
+
+/** Whether the date behind an engine's name stands behind it, as with any other name that fits a line. */
+const isBeforeTheDate = (name: Locator): Promise<boolean> =>
+  name.evaluate((element) => {
+    const date = document.createRange();
+    date.selectNode(element.nextSibling!);
+    const [ofName, ofDate] = [element.getBoundingClientRect(), date.getBoundingClientRect()];
+    return ofDate.left >= ofName.right - 1 || ofName.height > 1.5 * ofDate.height;
+  });
 
 it.each(HOSTILE)('shows an engine whose name is %s as what it is', async (_, name) => {
   const { trace } = simulateTrace({
@@ -93,6 +104,7 @@ it.each(HOSTILE)('shows an engine whose name is %s as what it is', async (_, nam
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
   await app.page.getByText(held).first().waitFor();
+  expect(await isBeforeTheDate(app.page.locator('.engine-link'))).toBe(true);
   const { clientWidth, scrollWidth } = await app.page.evaluate(() => ({
     clientWidth: document.documentElement.clientWidth,
     scrollWidth: document.documentElement.scrollWidth,

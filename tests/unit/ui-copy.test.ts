@@ -39,6 +39,12 @@ describe('filling in a sentence', () => {
     expect(plain(german.pressure(1250))).toBe('12,50 bar');
   });
 
+  test('a name that runs from right to left keeps to itself', () => {
+    expect(fill('{name}: {kpa:pressure}', { name: '\u202eevil', kpa: 689.4757 }, taste)).toMatch(
+      /^\u2068\u202eevil\u2069: 100/,
+    );
+  });
+
   test('a value that looks like a gap is not filled again', () => {
     expect(fill('{a} {b}', { a: '{b}', b: '[x]' }, taste)).toBe('{b} [x]');
   });

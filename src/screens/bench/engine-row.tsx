@@ -96,7 +96,7 @@ function EngineName({
   const { t } = useReader();
   return (
     <span class="strong">
-      {engine.name}{' '}
+      <bdi>{engine.name}</bdi>{' '}
       {[...new Set([engine.origin, ...origins])]
         .filter((origin) => origin !== 'measured')
         .map((origin) => (

@@ -115,8 +115,7 @@ function FoundTestRow({ one: { test, engine, takeCount, fingerprint } }: { one: 
   return (
     <li class="found-test">
       <p>
-        <span class="strong">{engine.name}</span>, {day(test.startedAt)},{' '}
-        {say(t.check.takes, { n: takeCount })}{' '}
+        <bdi class="strong">{engine.name}</bdi>, {day(test.startedAt)}, {say(t.check.takes, { n: takeCount })}{' '}
         {test.origin !== 'measured' && <Stamp>{t.origin[test.origin]}</Stamp>}
       </p>
       {fingerprint && <p class="fingerprint">{groupedFingerprint(fingerprint)}</p>}

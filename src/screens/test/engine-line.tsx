@@ -9,7 +9,7 @@ export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   return (
     <>
       <a class="engine-link" href={`/engine/${loaded.engine.id}`}>
-        {loaded.engine.name}
+        <bdi>{loaded.engine.name}</bdi>
       </a>
       , {day(loaded.test.startedAt)}{' '}
       {markedOrigins(loaded).map((origin) => (

@@ -1,0 +1,109 @@
+/** Alone at the engine: the screen stays on while the app waits for the starter, and what is heard is as the person set it. */
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App, said } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+/** What the page asked of the machine. */
+interface Asked {
+  /** Locks of the screen that are held. */
+  screens: number;
+  /** The loudest of each tone, 0 to 1. */
+  tones: number[];
+  spoken: string[];
+}
+
+let browser: TestBrowser;
+let page: Page;
+let app: App;
+
+function listen(): void {
+  const asked: Asked = { screens: 0, tones: [], spoken: [] };
+  Object.assign(window, { asked });
+  Object.defineProperty(navigator, 'wakeLock', {
+    value: {
+      request: async () => {
+        asked.screens++;
+        return { release: async () => void asked.screens-- };
+      },
+    },
+  });
+  const { linearRampToValueAtTime } = AudioParam.prototype;
+  AudioParam.prototype.linearRampToValueAtTime = function ramp(value, at) {
+    if (value > 0) asked.tones.push(Math.round(value * 100) / 100);
+    return linearRampToValueAtTime.call(this, value, at);
+  };
+  SpeechSynthesis.prototype.speak = ({ text }) => void asked.spoken.push(text);
+}
+
+const asked = () => page.evaluate(() => (window as unknown as { asked: Asked }).asked);
+
+/** Opens the settings and ticks these of the three things that can be heard. */
+async function hear(sound: boolean, speech: boolean): Promise<void> {
+  await app.goTo('/settings');
+  await page.getByRole('checkbox', { name: en.settings.sound }).setChecked(sound);
+  await page.getByRole('checkbox', { name: en.settings.speech }).setChecked(speech);
+}
+
+async function armSimulated(): Promise<void> {
+  await app.goTo('/');
+  await app.button(en.bench.simulate).or(app.link(en.bench.simulate)).first().click();
+  await app.sensorLine.waitFor();
+  await app.arm();
+  await app.button(en.crank.turnStarter).waitFor();
+}
+
+/** For the ear of whoever does not see. */
+const announced = (sentence: string) => page.locator('[aria-live="assertive"]', { hasText: said(sentence) });
+
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+beforeEach(async () => {
+  await page?.close();
+  page = await browser.open();
+  await page.addInitScript(listen);
+  app = new App(page, inject('appUrl'));
+});
+afterAll(() => browser?.close());
+
+it('lets the volume be tried before anything is measured', async () => {
+  await hear(true, true);
+  await page.getByRole('slider', { name: en.settings.volume }).fill('0.4');
+  await app.button(en.settings.testSound).click();
+  await expect.poll(async () => (await asked()).tones.length).toBeGreaterThan(0);
+  const { tones, spoken } = await asked();
+  expect(new Set(tones)).toEqual(new Set([0.4]));
+  expect(spoken).toHaveLength(1);
+  expect(spoken[0]).toMatch(said(en.announcement.settled));
+});
+
+it('keeps the screen on while armed, again after a look elsewhere, and no longer', async () => {
+  await armSimulated();
+  await expect.poll(async () => (await asked()).screens).toBe(1);
+  // A browser lets go of the lock by itself whenever the page is hidden.
+  await page.evaluate(() => {
+    (window as unknown as { asked: Asked }).asked.screens = 0;
+    document.dispatchEvent(new Event('visibilitychange'));
+  });
+  await expect.poll(async () => (await asked()).screens).toBe(1);
+  await app.button(en.crank.disarm).click();
+  await expect.poll(async () => (await asked()).screens).toBe(0);
+});
+
+it('sounds and speaks at the engine when both are on', async () => {
+  await hear(true, true);
+  await armSimulated();
+  await announced(en.announcement.waiting).waitFor();
+  await expect.poll(async () => (await asked()).tones.length).toBeGreaterThan(0);
+  expect((await asked()).spoken.at(-1)).toMatch(said(en.announcement.waiting));
+});
+
+it('says it on the screen alone when both are off', async () => {
+  await hear(false, false);
+  await armSimulated();
+  await app.phase(en.phase.waiting).waitFor();
+  await announced(en.announcement.waiting).waitFor();
+  expect(await asked()).toMatchObject({ tones: [], spoken: [] });
+});
