@@ -1,6 +1,6 @@
 /**
- * The languages there are. To add one: a file like `en.ts` of type `Words`, and a line here. `tests/browser/language.test.ts`
- * does so with a made-up one.
+ * The languages there are. To add one: its words, of type `Words`, in one file (or as English has them, `en.ts` with its parts
+ * in `en/`), and a line here. `tests/browser/language.test.ts` does so with a made-up one.
  */
 import { en } from './en.ts';
 import type { Words } from './words.ts';

@@ -1,6 +1,6 @@
-/** Words of the verdict and of comparing. Part of `en.ts`. */
-import type { NoLeakReason } from '../../worker/core/leak/leak-estimate.ts';
-import type { WhatIfFactor } from '../../worker/core/physics/what-if.ts';
+/** Words of the verdict and of comparing. Part of `../en.ts`. */
+import type { NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
+import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 
 export const judgeWords = {
   judge: {

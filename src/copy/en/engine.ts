@@ -1,5 +1,5 @@
-/** Words of the engine's own pages: its card, plan, tests, trend, plugs, and of the examples. Part of `en.ts`. */
-import type { PlugSign } from '../../worker/core/plugs.ts';
+/** Words of the engine's own pages: its card, plan, tests, trend, plugs, and of the examples. Part of `../en.ts`. */
+import type { PlugSign } from '../../../worker/core/plugs.ts';
 
 const sign: Readonly<Record<PlugSign, string>> = {
   normal: 'Normal',

@@ -1,4 +1,4 @@
-/** Words at the engine: where figures come from, capture, a dial gauge, what is said for the ear. Part of `en.ts`. */
+/** Words at the engine: where figures come from, capture, a dial gauge, what is said for the ear. Part of `../en.ts`. */
 
 export const crankWords = {
   crank: {

@@ -1,4 +1,4 @@
-/** Words of what was found: verdicts, causes with their evidence, next steps, rules, notices. Part of `en.ts`. */
+/** Words of what was found: verdicts, causes with their evidence, next steps, rules, notices. Part of `../en.ts`. */
 
 export const findingWords = {
   verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
