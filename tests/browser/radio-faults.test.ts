@@ -21,7 +21,7 @@ import type { TransducerKind } from '../support/transducer.ts';
 import { type Bench, openWorkshop, type Workshop } from '../support/workshop.ts';
 
 // Each waits for an engine to turn, in a page and a storage of its own.
-vi.setConfig({ maxConcurrency: 6 });
+vi.setConfig({ maxConcurrency: 5 });
 
 let workshop: Workshop;
 beforeAll(async () => {
@@ -64,7 +64,7 @@ it.concurrent.each(FAULTS)('survives $name', async (fault) => {
     await page.getByText(said(en.connection.reconnecting)).first().waitFor();
     await app.button(en.crank.stop).click();
   }
-  await app.phase(en.phase.done).waitFor({ timeout: 20_000 });
+  await app.phase(en.phase.done).waitFor({ timeout: 30_000 });
 
   const recordings = await app.downloadTraces();
   expect(recordings).toHaveLength(1);
@@ -108,7 +108,7 @@ it.concurrent('takes nothing from the sensor that was left for another', async (
     { dueS: packet.dueS, act: () => void (left.notify(transducer.outlet, strange) && heard++) },
   ]);
   await send(peripheral, taken.outlet, both);
-  await app.phase(en.phase.done).waitFor({ timeout: 20_000 });
+  await app.phase(en.phase.done).waitFor({ timeout: 30_000 });
   expect(heard).toBe(0);
   const [recording, ...others] = await app.downloadTraces();
   expect(others).toHaveLength(0);

@@ -46,7 +46,8 @@ export interface Fault {
   readonly ends?: boolean;
 }
 
-export const REST_S = 2.2;
+/** Enough for the zero on a machine that is busy with other things. */
+export const REST_S = 2.5;
 const STROKES = 8;
 const CRANKING = {
   engine: makeEngine({ layout: presetLayout('inline', 4) }),
@@ -54,7 +55,8 @@ const CRANKING = {
   rig: OPEN_RIG,
   strokes: STROKES,
   restBeforeS: REST_S,
-  restAfterS: 3.3,
+  // The hold is watched from the batch on that showed the end: on a busy machine that may be a late one.
+  restAfterS: 5,
 };
 
 export { STROKES as STROKES_CRANKED };

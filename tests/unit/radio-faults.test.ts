@@ -55,7 +55,7 @@ it.each([...FAULTS, ...MORE_FAULTS, lateWord])('survives $name', async (fault) =
   await world.connect();
   await world.arm();
   await world.play(air(clean));
-  await world.pass(ends ? 130_000 : 2500);
+  await world.pass(ends ? 130_000 : 1500);
 
   const takes = await world.takes();
   expect(takes.map(({ take }) => take.state)).toEqual(['finished']);
