@@ -45,6 +45,13 @@ function select(a: Float64Array, k: number): number {
   return a[k]!;
 }
 
+/** The values less `by`. A loop: going through millions of samples with `map` takes five times as long. */
+export function lessened(values: Float64Array, by: number): Float64Array {
+  const out = new Float64Array(values.length);
+  for (let i = 0; i < out.length; i++) out[i] = values[i]! - by;
+  return out;
+}
+
 /** The largest value, at least 0. */
 export function highest(values: Float64Array): number {
   let top = 0;

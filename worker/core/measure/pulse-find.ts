@@ -24,32 +24,29 @@ export function findPulses(samples: Samples, gauge: Float64Array, noiseKpa: numb
 }
 
 function excursions(samples: Samples, gauge: Float64Array, limit: number): RoughPulse[] {
-  const { timeS, gaps } = samples;
   const found: RoughPulse[] = [];
-  let from = -1;
-  let last = -1;
-  let top = -1;
-  const close = () => {
-    if (from >= 0) {
-      const cut = gaps.some(
-        (g) =>
-          g.startS <= timeS[Math.min(last + 1, timeS.length - 1)]! && g.endS >= timeS[Math.max(from - 1, 0)]!,
-      );
-      found.push({ top, from, to: last, timeS: timeS[top]!, peakKpa: gauge[top]!, cut });
-    }
-    from = -1;
-  };
-  for (let i = 0; i < gauge.length; i++) {
-    const v = gauge[i]!;
-    if (from < 0) {
-      if (v > limit) from = last = top = i;
-    } else if (v > limit / 2) {
-      last = i;
-      if (v > gauge[top]!) top = i;
-    } else close();
+  const n = gauge.length;
+  for (let i = 0; i < n; i++) {
+    if (!(gauge[i]! > limit)) continue;
+    const from = i;
+    let top = i;
+    for (; i < n && gauge[i]! > limit / 2; i++) if (gauge[i]! > gauge[top]!) top = i;
+    found.push(roughPulse(samples, gauge, from, i - 1, top));
   }
-  close();
   return found;
+}
+
+function roughPulse(
+  { timeS, gaps }: Samples,
+  gauge: Float64Array,
+  from: number,
+  to: number,
+  top: number,
+): RoughPulse {
+  const beforeS = timeS[Math.max(from - 1, 0)]!;
+  const afterS = timeS[Math.min(to + 1, timeS.length - 1)]!;
+  const cut = gaps.some((g) => g.startS <= afterS && g.endS >= beforeS);
+  return { top, from, to, timeS: timeS[top]!, peakKpa: gauge[top]!, cut };
 }
 
 /** Median distance of the tops that are clearly strokes; NaN with fewer than two. */

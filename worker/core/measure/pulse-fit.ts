@@ -85,8 +85,13 @@ function pacesOf(rough: readonly RoughPulse[], usualS: number): number[] {
   });
 }
 
+/** A pulse as first guessed, and the middle of its time above half height, which noise moves less than its top. */
+interface Guess extends Pulse {
+  readonly middleS: number;
+}
+
 /** Height and time from the highest sample, width from the time above half height. */
-function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly RoughPulse[]): Pulse[] {
+function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly RoughPulse[]): Guess[] {
   const { timeS } = samples;
   return rough.map(({ peakKpa, top, timeS: topS }) => {
     const half = peakKpa / 2;
@@ -98,29 +103,44 @@ function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly 
       if (b === undefined) return a;
       return a + ((gauge[i]! - half) / (gauge[i]! - gauge[i + step]!)) * (b - a);
     };
-    const widthS = Math.max(0.004, (cross(1) - cross(-1)) / (2 * yAtHeight(0.5, peakKpa, ambientKpa)));
-    return { peakKpa, timeS: topS, widthS, skew: USUAL_SKEW, exponent: USUAL_EXPONENT };
+    const [startS, endS] = [cross(-1), cross(1)];
+    const widthS = Math.max(0.004, (endS - startS) / (2 * yAtHeight(0.5, peakKpa, ambientKpa)));
+    const middleS = (startS + endS) / 2;
+    return { peakKpa, timeS: topS, widthS, skew: USUAL_SKEW, exponent: USUAL_EXPONENT, middleS };
   });
 }
 
 /** `firstWidthS`: the width that the first stroke shows of itself, where samples are dense enough to show one. */
 function refineAll(
   m: Measured,
-  guesses: readonly Pulse[],
+  guesses: readonly Guess[],
   { pulses, shared }: LearntShape,
   paces: readonly number[],
   firstWidthS?: number,
 ): FittedPulse[] {
   const stride = Math.ceil(guesses.length / LESSONS);
-  return guesses.map((guess, i) => {
+  const fitted: FittedPulse[] = [];
+  guesses.forEach((guess, i) => {
     const widthS = shared.shape.widthS * paces[i]!;
     const own = { ...shared, shape: { ...shared.shape, widthS } };
-    const start = i % stride === 0 ? pulses[i / stride]! : { ...guess, ...shared.shape };
     const first = i === 0 && firstWidthS !== undefined;
-    return first
-      ? refine(m, { ...start, widthS: firstWidthS }, own, FIRST)
-      : refine(m, { ...start, widthS }, own, ALIKE);
+    const start =
+      i % stride === 0
+        ? { ...pulses[i / stride]!, widthS: first ? firstWidthS : widthS }
+        : startFrom(guess, fitted[i - 1]!, guesses[i - 1]!);
+    fitted.push(refine(m, start, own, first ? FIRST : ALIKE));
   });
+  return fitted;
+}
+
+/** Where the fit of a stroke that was no lesson begins: as far from its first guess as the stroke before ended from its own. */
+function startFrom(guess: Guess, before: Pulse, itsGuess: Guess): Pulse {
+  return {
+    ...before,
+    peakKpa: guess.peakKpa,
+    timeS: guess.middleS + before.timeS - itsGuess.middleS,
+    widthS: (guess.widthS * before.widthS) / itsGuess.widthS,
+  };
 }
 
 /** A mean of fits of one pulse; where they differ, so may the truth, and alike for all strokes. */

@@ -1,5 +1,5 @@
 import { lowerBound } from '../statistics.ts';
-import { type Pulse, type PulseShape, type PulseValue, pulseFunction, yAtHeight } from './pulse-shape.ts';
+import { apexOf, clampY, type Pulse, type PulseShape, slopeAt, volumeAt, yAtHeight } from './pulse-shape.ts';
 import type { Samples } from './samples.ts';
 
 /** What the fits look at. `gauge` is kPa with the zero off. */
@@ -54,27 +54,33 @@ export interface Normal {
   readonly count: number;
 }
 
-const value: PulseValue = { kpa: 0, byPeak: 0, byTime: 0, byLogWidth: 0, bySkew: 0 };
-
 /** The innermost loop of the measuring: no arrays inside it, and each entry of the symmetric matrix summed once. */
 export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
   const { timeS } = m.samples;
-  const { gauge, jitterS } = m;
-  const height = pulse.peakKpa + m.ambientKpa;
+  const { gauge, jitterS, ambientKpa } = m;
+  const height = pulse.peakKpa + ambientKpa;
   const noise2 = m.noiseKpa ** 2 + 1e-9;
-  const at = pulseFunction(pulse, m.ambientKpa);
+  const { exponent, skew, widthS } = pulse;
+  const [topY, topBySkew, topLogV, topTurn] = apexOf(pulse);
   let [aPP, aPT, aPW, aPK, aTT, aTW, aTK, aWW, aWK, aKK] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
   let [bP, bT, bW, bK] = [0, 0, 0, 0];
   let chi2 = 0;
   for (let i = from; i < to; i++) {
-    const t = timeS[i]!;
-    at(t, value);
-    const { byPeak: p, byTime, byLogWidth: w, bySkew: k } = value;
-    const out = Math.max(0, Math.abs(t - pulse.timeS) / pulse.widthS - 0.8);
+    const x = (timeS[i]! - pulse.timeS) / widthS;
+    const y = clampY(x + topY);
+    const turn = Math.atan(y) - topTurn;
+    // the pulse here and its derivatives by height, time, ln width and skew
+    const p = Math.exp(exponent * (topLogV - Math.log(volumeAt(y))) - skew * turn);
+    const absolute = height * p;
+    const slope = absolute * slopeAt(y, skew, exponent);
+    const byTime = -slope / widthS;
+    const w = -slope * x;
+    const k = slope * topBySkew - absolute * turn;
+    const out = Math.max(0, Math.abs(x) - 0.8);
     const shapeSd = height * (SHAPE_SHARE + FOOT_SHARE * out * out);
     const timingSd = byTime * jitterS;
     const variance = noise2 + shapeSd * shapeSd + timingSd * timingSd;
-    const off = gauge[i]! - value.kpa;
+    const off = gauge[i]! - absolute + ambientKpa;
     const z = Math.abs(off) / Math.sqrt(variance);
     // Huber: a sample further off than three deviations pulls no harder than one at three
     const weight = (z > 3 ? 3 / z : 1) / variance;

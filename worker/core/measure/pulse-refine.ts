@@ -33,7 +33,7 @@ const FEWEST = 7;
 /** The narrowest window, as a share of that of the upper part. */
 const NARROW = 0.5;
 /** Noise may move a fitted top by this share of it. */
-const TOP_NOISE_SHARE = 0.0015;
+const TOP_NOISE_SHARE = 0.0022;
 /** Worse than this the shape does not hold: narrower windows are tried, with the shape left to the samples. */
 const POOR_MISFIT = 3;
 const FREE: Departure = { logWidthSd: 0.6, skewSd: 1 };
@@ -90,10 +90,13 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
     const next = stepped(pulse, start, step);
     const still =
       Math.abs(next.timeS - pulse.timeS) < STILL.time * pulse.widthS &&
-      Math.abs(next.peakKpa - pulse.peakKpa) < STILL.peak * pulse.peakKpa;
+      Math.abs(next.widthS - pulse.widthS) < STILL.width * pulse.widthS &&
+      Math.abs(next.skew - pulse.skew) < STILL.skew;
     pulse = next;
     if (!still && round < ROUNDS) continue;
-    const misfit = chi2 / Math.max(1, count - 2);
+    // what the last step has made of it
+    const left = chi2 - b[0]! * step[0]! - b[1]! * step[1]! - b[2]! * step[2]! - b[3]! * step[3]!;
+    const misfit = Math.max(0, left) / Math.max(1, count - 2);
     const peakSdKpa = topSd(a, misfit);
     a[10]! += 1 / own.logWidthSd ** 2;
     a[15]! += 1 / own.skewSd ** 2;
@@ -108,8 +111,11 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
 }
 
 const ROUNDS = 10;
-/** After a step shorter than this, in widths and shares of the top, the next is some twenty times shorter. */
-const STILL = { time: 4e-3, peak: 5e-4 } as const;
+/**
+ * After a step shorter than this, in widths, shares of the width and skew, the next hardly moves the top. The height itself
+ * needs no second step: the pulse is proportional to it.
+ */
+const STILL = { time: 4e-3, width: 0.02, skew: 0.1 } as const;
 /** What is known of a pulse that no sample tells of. */
 const UNFITTED = {
   peakSdKpa: Number.POSITIVE_INFINITY,

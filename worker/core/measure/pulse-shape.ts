@@ -31,49 +31,27 @@ export const USUAL_EXPONENT = 1.3;
 const QUARTIC = 0.034;
 const FARTHEST_Y = 3.5;
 
-/** Values and derivatives by (peakKpa, timeS, ln widthS, skew) of the gauge pressure at one moment. */
-export interface PulseValue {
-  kpa: number;
-  byPeak: number;
-  byTime: number;
-  byLogWidth: number;
-  bySkew: number;
-}
+export const volumeAt = (y: number) => 1 + y * y * (1 - QUARTIC * y * y);
+/** d ln P / dy. */
+export const slopeAt = (y: number, skew: number, exponent: number) =>
+  (-exponent * y * (2 - 4 * QUARTIC * y * y)) / volumeAt(y) - skew / (1 + y * y);
 
-const volume = (y: number) => 1 + y * y * (1 - QUARTIC * y * y);
-const slopeOf = (y: number, { skew, exponent }: PulseShape) =>
-  (-exponent * y * (2 - 4 * QUARTIC * y * y)) / volume(y) - skew / (1 + y * y);
-
-/** The pulse as a function of time; it writes its answer into `out`. */
-export function pulseFunction(pulse: Pulse, ambientKpa: number): (t: number, out: PulseValue) => void {
-  const { skew, exponent } = pulse;
-  let y0 = -skew / (2 * exponent);
-  let bend = -2 * exponent;
+/** Where a shape has its top: y and how it moves with skew, and ln v and atan y there. */
+export function apexOf({
+  skew,
+  exponent,
+}: PulseShape): [y: number, bySkew: number, logV: number, turn: number] {
+  let y = -skew / (2 * exponent);
+  let bend = 0;
   for (let i = 0; i < 4; i++) {
-    bend = Math.min(-0.2, (slopeOf(y0 + 1e-4, pulse) - slopeOf(y0 - 1e-4, pulse)) / 2e-4);
-    y0 = clampY(y0 - slopeOf(y0, pulse) / bend);
+    const slope = slopeAt(y, skew, exponent);
+    bend = Math.min(-0.2, (slopeAt(y + 1e-4, skew, exponent) - slope) / 1e-4);
+    y = clampY(y - slope / bend);
   }
-  const y0BySkew = 1 / (1 + y0 * y0) / bend;
-  const topLog = Math.log(volume(y0));
-  const topTurn = Math.atan(y0);
-  const height = pulse.peakKpa + ambientKpa;
-  return (t, out) => {
-    const x = (t - pulse.timeS) / pulse.widthS;
-    const y = clampY(x + y0);
-    const turn = Math.atan(y) - topTurn;
-    const v = volume(y);
-    const shape = Math.exp(exponent * (topLog - Math.log(v)) - skew * turn);
-    const absolute = height * shape;
-    const slope = (-exponent * y * (2 - 4 * QUARTIC * y * y)) / v - skew / (1 + y * y);
-    out.kpa = absolute - ambientKpa;
-    out.byPeak = shape;
-    out.byTime = (-absolute * slope) / pulse.widthS;
-    out.byLogWidth = -absolute * slope * x;
-    out.bySkew = absolute * (slope * y0BySkew - turn);
-  };
+  return [y, 1 / (1 + y * y) / bend, Math.log(volumeAt(y)), Math.atan(y)];
 }
 
-const clampY = (y: number) => Math.max(-FARTHEST_Y, Math.min(FARTHEST_Y, y));
+export const clampY = (y: number) => Math.max(-FARTHEST_Y, Math.min(FARTHEST_Y, y));
 
 /** The y at which an unskewed pulse of the usual exponent has sunk to `share` of its gauge height. */
 export function yAtHeight(share: number, peakKpa: number, ambientKpa: number): number {

@@ -1,5 +1,5 @@
 import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
-import { highest, lowerBound, mean } from '../statistics.ts';
+import { highest, lessened, lowerBound, mean } from '../statistics.ts';
 import type { Hose, Trace } from '../trace.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
@@ -43,7 +43,7 @@ const COMMON_SHARE = 0.003;
 export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const samples = prepareSamples(trace);
   const rest = findRest(samples, options);
-  const gauge = samples.pressureKpa.map((p) => p - rest.zeroKpa);
+  const gauge = lessened(samples.pressureKpa, rest.zeroKpa);
   const topKpa = highest(gauge);
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);

@@ -100,14 +100,19 @@ function putTogether(
 /** Given gaps and silences, merged where they overlap. */
 function findGaps(timeS: Float64Array, stepS: number, given: readonly Gap[]): Gap[] {
   const found: Gap[] = given.filter((g) => g.endS > g.startS);
-  for (let i = 1; i < timeS.length; i++) {
-    const startS = timeS[i - 1]!;
-    const endS = timeS[i]!;
-    if (endS - startS <= GAP_PERIODS * stepS) continue;
-    if (!given.some((g) => g.startS < endS && g.endS > startS))
-      found.push({ startS, endS, reason: 'silence' });
+  const known = (startS: number, endS: number) => given.some((g) => g.startS < endS && g.endS > startS);
+  for (const i of silences(timeS, GAP_PERIODS * stepS)) {
+    const [startS, endS] = [timeS[i - 1]!, timeS[i]!];
+    if (!known(startS, endS)) found.push({ startS, endS, reason: 'silence' });
   }
   return found.sort((a, b) => a.startS - b.startS);
+}
+
+/** Where a sample comes more than `longestS` after the one before it. */
+function silences(timeS: Float64Array, longestS: number): number[] {
+  const found: number[] = [];
+  for (let i = 1; i < timeS.length; i++) if (timeS[i]! - timeS[i - 1]! > longestS) found.push(i);
+  return found;
 }
 
 /** Second differences of white noise have variance 6 s2; a low quantile leaves pulses and spikes out. */
@@ -161,6 +166,8 @@ function isSpike(
   const last = i + width;
   const left = p[i - 1]!;
   const right = p[last]!;
+  // on the flank of a pulse a sample lies between its neighbours
+  if ((p[i]! - left) * (p[i]! - right) <= 0) return false;
   const high = Math.max(left, right);
   const low = Math.min(left, right);
   const off = Math.min(
