@@ -1,4 +1,6 @@
 /** A notebook of many years: 200 engines, 5000 tests, 20 000 takes. It opens at once and never holds the page up. */
+import { stat } from 'node:fs/promises';
+import type { Locator } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
@@ -11,6 +13,8 @@ const LONGEST_TASK_MS = 50;
 
 let browser: TestBrowser;
 let app: App;
+/** Samples in the notebook. */
+let samples: number;
 beforeAll(async () => {
   browser = await launchBrowser();
   const page = await browser.open();
@@ -27,7 +31,9 @@ beforeAll(async () => {
   });
   app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  const { takes, samples } = await fillHistory(page);
+  const filled = await fillHistory(page);
+  const { takes } = filled;
+  samples = filled.samples;
   expect(takes).toBe(MANY_YEARS.tests * TAKES_PER_TEST);
   console.log(
     `${takes} takes of ${Math.round(samples / takes)} samples, ${Math.round((samples * 16) / 1e6)} MB`,
@@ -101,3 +107,100 @@ it('opens a test of it at once', async () => {
   expectNoLongTask('test', await endTrace());
   expect(tookMs).toBeLessThan(START_MS);
 });
+
+const bar = () => app.page.getByRole('progressbar', { name: en.files.backupName });
+
+it('cancels a backup, and keeps nothing of it', async () => {
+  await app.goTo('/settings');
+  let downloads = 0;
+  app.page.on('download', () => downloads++);
+  await app.button(en.files.backup).click();
+  await expect.poll(() => shareOf(bar()), { timeout: 30_000 }).toBeGreaterThan(0.01);
+  await app.button(en.app.cancel).click();
+  await app.page.getByText(en.files.cancelled).waitFor();
+  expect(await bar().count()).toBe(0);
+  await app.page.waitForTimeout(500);
+  expect(downloads).toBe(0);
+});
+
+const shareOf = (progress: Locator) =>
+  progress.evaluate((one: HTMLProgressElement) => Math.max(0, one.position));
+
+let backupPath: string;
+it('writes all of it into one file, says how far it is, and leaves the page free', async () => {
+  // What is announced, in order.
+  await app.page.evaluate(() => {
+    const said: string[] = [];
+    Object.assign(window, { said });
+    const hear = () => {
+      for (const region of document.querySelectorAll('#data [role=status]')) {
+        const text = region.textContent?.trim() ?? '';
+        if (text !== '' && said.at(-1) !== text) said.push(text);
+      }
+    };
+    new MutationObserver(hear).observe(document.body, {
+      subtree: true,
+      childList: true,
+      characterData: true,
+    });
+  });
+  const endTrace = await traceMainThread(app.page);
+  const beganMs = Date.now();
+  const downloading = app.page.waitForEvent('download', { timeout: 200_000 });
+  await app.button(en.files.backup).click();
+  await bar().waitFor();
+  const shares: number[] = [];
+  const figures = app.page.getByText(said(en.files.writing));
+  let lastFigures = '';
+  const saved = app.page.getByText(said(en.files.saved));
+  while (!(await saved.isVisible())) {
+    const share = await shareOf(bar()).catch(() => null);
+    if (share !== null) shares.push(share);
+    lastFigures = (await figures.textContent({ timeout: 1000 }).catch(() => null)) ?? lastFigures;
+    await app.page.waitForTimeout(300);
+  }
+  const download = await downloading;
+  backupPath = await download.path();
+  const tookS = (Date.now() - beganMs) / 1000;
+  const { size } = await stat(backupPath);
+  console.log(
+    `backup: one file of ${(size / 1e6).toFixed(0)} MB in ${tookS.toFixed(1)} s; last figures: ${lastFigures}`,
+  );
+  expectNoLongTask('backup', await endTrace());
+  expect(download.suggestedFilename()).toMatch(/^strokebook-backup-[\d-]+\.strokebook\.json$/);
+  expect(size).toBeGreaterThan(samples * 16 * (4 / 3));
+  expect(shares).toEqual([...shares].sort((a, b) => a - b));
+  expect(new Set(shares).size).toBeGreaterThan(4);
+  expect(lastFigures).toMatch(/\d of 5,0\d\d tests, \d+ MB/);
+  // At each quarter, and at the end; not at each step.
+  const heard = await app.page.evaluate(() => (window as unknown as { said: string[] }).said);
+  console.log(`heard: ${heard.join(' | ')}`);
+  expect(heard.length).toBeLessThan(10);
+  expect(heard.at(-1)).toMatch(said(en.files.saved));
+}, 300_000);
+
+it('brings all of it into another browser, with progress, and leaves that page free, too', async () => {
+  const other = new App(await browser.open(), inject('appUrl'));
+  await other.goTo('/settings');
+  const endTrace = await traceMainThread(other.page);
+  const beganMs = Date.now();
+  const [chooser] = await Promise.all([
+    other.page.waitForEvent('filechooser'),
+    other.button(en.files.bringIn).click(),
+  ]);
+  await chooser.setFiles(backupPath);
+  await other.page.getByText(said(en.files.checking)).waitFor();
+  await other.page.getByText(said(en.files.adding)).waitFor({ timeout: 200_000 });
+  // Looked for by its place: a sentence with gaps, held against every text of the page, would itself hold the page up.
+  const remark = other.page.locator('#data [role=status] .remark');
+  await remark.waitFor({ timeout: 200_000 });
+  expect(await remark.textContent()).toMatch(said(en.files.brought));
+  console.log(`brought in after ${((Date.now() - beganMs) / 1000).toFixed(1)} s`);
+  expectNoLongTask('bringing in', await endTrace());
+  await other.goTo('/');
+  await other.page.locator('.engine-row').filter({ hasText: LONGEST_NAME }).click();
+  const knots = other.page.locator('.trend .knot');
+  await expect.poll(() => knots.count(), { timeout: 60_000 }).toBe(MANY_YEARS.longest * TAKES_PER_TEST);
+  await other.page.close();
+  expect(browser.complaints).toEqual([]);
+}, 500_000);

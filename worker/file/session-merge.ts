@@ -24,7 +24,7 @@ export function mergeSession(incoming: Session, existing: Session): Merge {
     withId: (id: string) => T,
   ): { id: string; add: T | null } {
     for (let n = 1; ; n++) {
-      const candidateId = n === 1 ? id : `${id.slice(0, 58)}-${n}`;
+      const candidateId = idAt(id, n);
       const candidate = withId(candidateId);
       const there = existingById.get(candidateId);
       if (there === undefined) return { id: candidateId, add: candidate };
@@ -66,6 +66,9 @@ export function mergeSession(incoming: Session, existing: Session): Merge {
 
   return { add: { engines: addEngines, tests: addTests, takes: addTakes, plugs: addPlugs }, alreadyThere };
 }
+
+/** Under which id something of this id is kept when `n - 1` others had it, or one made from it, before. */
+export const idAt = (id: string, n: number): string => (n === 1 ? id : `${id.slice(0, 58)}-${n}`);
 
 /** Equal by value; a missing field equals one that is `undefined`. */
 function same(a: unknown, b: unknown): boolean {

@@ -143,11 +143,15 @@ export function parseSession(text: string): SessionOutcome {
   try {
     raw = JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
   } catch {
-    return refused(
-      'not-ours',
-      'This is not JSON, or only a part of it; a session file ends in .strokebook.json.',
-    );
+    return refused('not-ours', NOT_WHOLE);
   }
+  return checkSession(raw);
+}
+
+export const NOT_WHOLE = 'This is not JSON, or only a part of it; a session file ends in .strokebook.json.';
+
+/** The same once the JSON is read. */
+export function checkSession(raw: unknown): SessionOutcome {
   if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== SESSION_FORMAT) {
     return refused('not-ours', 'This is not a session file.');
   }

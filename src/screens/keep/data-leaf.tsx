@@ -2,11 +2,12 @@ import { useEffect, useState } from 'preact/hooks';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf } from '../../components/pieces.tsx';
-import { useTrouble } from '../../components/trouble.ts';
 import { StorageReminder } from '../bench/storage-reminder.tsx';
 import { backupFileName } from './session-files.ts';
 import { SessionProblem } from './session-problem.tsx';
-import { useImports } from './use-imports.ts';
+import { TransferBar } from './transfer-bar.tsx';
+import { type ImportEnd, useImports } from './use-imports.ts';
+import { useTransfer } from './use-transfer.ts';
 
 /** All data out and in again, and how safe it is here. */
 export function DataLeaf() {
@@ -31,69 +32,80 @@ export function DataLeaf() {
   );
 }
 
-type BackupState =
-  | { readonly state: 'idle' | 'nothing' }
-  | { readonly state: 'working'; readonly share: number }
-  | { readonly state: 'saved'; readonly n: number };
+type Saved = { readonly bytes: number } | 'nothing';
 
 function Backup() {
-  const { store, saveFile } = useModel();
+  const { saveFile } = useModel();
   const { t, say } = useReader();
-  const trouble = useTrouble();
-  const [backup, setBackup] = useState<BackupState>({ state: 'idle' });
+  const transfer = useTransfer();
+  const [end, setEnd] = useState<Saved | 'cancelled' | null>(null);
   const save = async () => {
-    if (backup.state === 'working') return;
-    setBackup({ state: 'working', share: 0 });
-    const { exportBackup } = await import('../../store/session-transfer.ts');
+    if (transfer.progress) return;
+    setEnd(null);
     const savedAt = new Date().toISOString();
-    const onProgress = (share: number) => setBackup({ state: 'working', share });
-    const files = await trouble.attempt(exportBackup(store, { savedAt, onProgress }));
-    for (const [i, file] of (files ?? []).entries()) {
-      saveFile(file, backupFileName(savedAt, i, files!.length), 'application/json');
-    }
-    if (!files) setBackup({ state: 'idle' });
-    else setBackup(files.length === 0 ? { state: 'nothing' } : { state: 'saved', n: files.length });
+    const outcome = await transfer.run({ kind: 'backup', savedAt });
+    if (outcome.state === 'cancelled') setEnd('cancelled');
+    if (outcome.state !== 'written') return;
+    const { file } = outcome;
+    if (file) saveFile(file, backupFileName(savedAt), 'application/json');
+    setEnd(file ? { bytes: file.size } : 'nothing');
   };
   return (
     <div class="stack-tight">
       <Button onClick={() => void save()}>{t.files.backup}</Button>
-      <p class="quiet">
-        {t.files.backupWhat} {t.files.backupParts}
-      </p>
+      <p class="quiet">{t.files.backupWhat}</p>
+      <TransferBar transfer={transfer} name={t.files.backupName} />
       <p role="status">
-        {backup.state === 'working' && say(t.files.working, { share: backup.share })}
-        {backup.state === 'saved' && say(t.files.saved, { n: backup.n })}
-        {backup.state === 'nothing' && t.files.nothing}
+        {end === 'nothing'
+          ? t.files.nothing
+          : end === 'cancelled'
+            ? t.files.cancelled
+            : end && say(t.files.saved, { size: end.bytes / 1e6 })}
       </p>
     </div>
   );
 }
 
 function BringIn() {
-  const { t, say } = useReader();
-  const { outcomes, reading, choose } = useImports();
+  const { t } = useReader();
+  const { outcomes, fileName, transfer, choose } = useImports();
   return (
     <div class="stack-tight">
       <Button onClick={() => void choose()}>{t.files.bringIn}</Button>
       <p class="quiet">{t.files.bringInHint}</p>
+      <TransferBar transfer={transfer} name={fileName} />
       <div role="status">
-        {outcomes.map((outcome) =>
-          outcome.state === 'unread' ? (
-            <SessionProblem key={outcome.fileName} fileName={outcome.fileName} problem={outcome.problem} />
-          ) : (
-            <div key={outcome.fileName} class="remark">
-              <VerdictShape verdict="sound" />
-              <p>
-                {say(outcome.imported.added === 0 ? t.files.broughtNothing : t.files.brought, {
-                  name: outcome.fileName,
-                  ...outcome.imported,
-                })}
-              </p>
-            </div>
-          ),
-        )}
-        {reading !== null && <p>{say(t.files.reading, { name: reading })}</p>}
+        {outcomes.map(({ fileName: name, end }) => (
+          <ImportRemark key={name} fileName={name} end={end} />
+        ))}
       </div>
+    </div>
+  );
+}
+
+/** What became of one file. */
+function ImportRemark({ fileName, end }: ImportEnd) {
+  const { t, say } = useReader();
+  if (end.state === 'unread') return <SessionProblem fileName={fileName} problem={end.problem} />;
+  if (end.state !== 'brought') {
+    const words = end.state === 'cancelled' ? t.files.cancelled : t.files.refused;
+    return (
+      <p>
+        <span class="strong">{fileName}.</span> {words}{' '}
+        {end.added > 0 && say(t.files.partly, { added: end.added })}
+      </p>
+    );
+  }
+  const { imported } = end;
+  return (
+    <div class="remark">
+      <VerdictShape verdict="sound" />
+      <p>
+        {say(imported.added === 0 ? t.files.broughtNothing : t.files.brought, {
+          name: fileName,
+          ...imported,
+        })}
+      </p>
     </div>
   );
 }

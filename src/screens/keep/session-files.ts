@@ -28,8 +28,6 @@ export function sessionFileName(engine: EngineRecord, test: TestRecord): string 
   return `${name || 'engine'}-${test.startedAt.slice(0, 10)}.strokebook.json`;
 }
 
-/** `strokebook-backup-2026-11-25.strokebook.json`, with `2-of-3` when there are several. */
-export function backupFileName(savedAt: string, index: number, count: number): string {
-  const part = count > 1 ? `-${index + 1}-of-${count}` : '';
-  return `strokebook-backup-${savedAt.slice(0, 10)}${part}.strokebook.json`;
-}
+/** `strokebook-backup-2026-11-25.strokebook.json`. */
+export const backupFileName = (savedAt: string): string =>
+  `strokebook-backup-${savedAt.slice(0, 10)}.strokebook.json`;

@@ -1,22 +1,22 @@
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf } from '../../components/pieces.tsx';
-import { useTrouble } from '../../components/trouble.ts';
 import { StorageReminder } from '../bench/storage-reminder.tsx';
 import { sessionFileName } from './session-files.ts';
+import { useTransfer } from './use-transfer.ts';
 
 /** The whole test as one file, and a word on how safe it is here. */
 export function SessionLeaf({ loaded: { engine, test } }: { loaded: LoadedTest }) {
-  const { store, saveFile } = useModel();
+  const { saveFile } = useModel();
   const { t } = useReader();
-  const trouble = useTrouble();
+  const transfer = useTransfer();
   const save = async () => {
-    const { exportSession } = await import('../../store/session-transfer.ts');
+    if (transfer.progress) return;
     const savedAt = new Date().toISOString();
-    const file = await trouble.attempt(
-      exportSession(store, { engineId: engine.id, testId: test.id, savedAt }),
-    );
-    if (file) saveFile(file, sessionFileName(engine, test), 'application/json');
+    const outcome = await transfer.run({ kind: 'session', engineId: engine.id, testId: test.id, savedAt });
+    if (outcome.state === 'written' && outcome.file) {
+      saveFile(outcome.file, sessionFileName(engine, test), 'application/json');
+    }
   };
   return (
     <Leaf title={t.files.session} hint={t.files.sessionHint}>

@@ -1,46 +1,44 @@
 import { useState } from 'preact/hooks';
-import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import { useModel } from '../../components/model.ts';
-import { useTrouble } from '../../components/trouble.ts';
-import type { Imported } from '../../store/session-transfer.ts';
-import type { ReadSession } from './read-session.ts';
-import { readSessionFile, SESSION_ACCEPT } from './session-files.ts';
+import { SESSION_ACCEPT } from './session-files.ts';
+import { type Transfer, type TransferEnd, useTransfer } from './use-transfer.ts';
 
-export type ImportOutcome = { readonly fileName: string } & (
-  | { readonly state: 'brought'; readonly imported: Imported }
-  | { readonly state: 'unread'; readonly problem: FileProblem }
-);
+export interface ImportEnd {
+  readonly fileName: string;
+  readonly end: Exclude<TransferEnd, { readonly state: 'written' }>;
+}
+
+interface Imports {
+  readonly outcomes: readonly ImportEnd[];
+  /** The file that is being brought in. */
+  readonly fileName: string;
+  readonly transfer: Transfer;
+  /** Lets the person choose files and brings them in. */
+  choose(): Promise<void>;
+}
 
 /** Brings session files into the store, one after the other. */
-export function useImports() {
-  const { store, bench, pickFiles } = useModel();
-  const trouble = useTrouble();
-  const [outcomes, setOutcomes] = useState<readonly ImportOutcome[]>([]);
-  /** Name of the file being read. */
-  const [reading, setReading] = useState<string | null>(null);
-
-  const bringIn = async (read: ReadSession): Promise<ImportOutcome | null> => {
-    const { fileName } = read;
-    if (!read.ok) return { fileName, state: 'unread', problem: read.problem };
-    const { importSession } = await import('../../store/session-transfer.ts');
-    const imported = await trouble.attempt(importSession(store, read.session));
-    return imported ? { fileName, state: 'brought', imported } : null;
-  };
+export function useImports(): Imports {
+  const { bench, pickFiles } = useModel();
+  const transfer = useTransfer();
+  const [outcomes, setOutcomes] = useState<readonly ImportEnd[]>([]);
+  const [fileName, setFileName] = useState('');
 
   const choose = async () => {
+    if (transfer.progress) return;
     const files = await pickFiles(SESSION_ACCEPT);
     if (files.length === 0) return;
     setOutcomes([]);
     for (const file of files) {
-      setReading(file.name);
-      const outcome = await bringIn(await readSessionFile(file));
-      // The store refused, and the banner says why: the next file would fare no better.
-      if (!outcome) break;
-      setOutcomes((before) => [...before, outcome]);
+      setFileName(file.name);
+      const end = await transfer.run({ kind: 'bring-in', file });
+      if (end.state === 'written') continue;
+      setOutcomes((before) => [...before, { fileName: file.name, end }]);
+      // Where the store refused, the banner says why: the next file would fare no better. Who cancels means all of them.
+      if (end.state === 'refused' || end.state === 'cancelled') break;
     }
-    setReading(null);
     bench.refilled();
   };
 
-  return { outcomes, reading, choose };
+  return { outcomes, fileName, transfer, choose };
 }

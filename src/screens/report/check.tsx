@@ -179,7 +179,7 @@ function BringInButton({ read }: { read: ReadSession }) {
   const { route } = useLocation();
   const bringIn = async () => {
     if (!read.ok) return;
-    const { importSession } = await import('../../store/session-transfer.ts');
+    const { importSession } = await import('../../store/session-import.ts');
     if (!(await trouble.attempt(importSession(store, read.session)))) return;
     bench.refilled();
     route('/');

@@ -1,11 +1,13 @@
 import 'fake-indexeddb/auto';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { fingerprintOf, storedFingerprint } from '../../src/store/fingerprint.ts';
 import { createIdbStore } from '../../src/store/idb-store.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
-import type { TestStore } from '../../src/store/port.ts';
-import { exportBackup, exportSession, importSession } from '../../src/store/session-transfer.ts';
+import { StoreProblem, type TestStore } from '../../src/store/port.ts';
+import { type ExportProgress, exportBackup, exportSession } from '../../src/store/session-export.ts';
+import { type ImportProgress, importParts, importSession } from '../../src/store/session-import.ts';
 import { parseSession, type Session } from '../../worker/file/session.ts';
+import { readSessionParts } from '../../worker/file/session-lines.ts';
 import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const savedAt = '2026-05-03T08:00:00.000Z';
@@ -33,11 +35,10 @@ async function filled(): Promise<TestStore> {
   return store;
 }
 
-/** A backup that fits one file. */
 async function backupOf(store: TestStore): Promise<Blob> {
-  const files = await exportBackup(store, { savedAt });
-  expect(files).toHaveLength(1);
-  return files[0]!;
+  const file = await exportBackup(store, { savedAt });
+  if (!file) throw new Error('There is nothing to back up');
+  return file;
 }
 
 async function read(blob: Blob): Promise<Session> {
@@ -48,9 +49,11 @@ async function read(blob: Blob): Promise<Session> {
 
 test('a backup brought into an empty store is all there, and exports to the same file', async () => {
   const store = await filled();
-  const shares: number[] = [];
-  const [backup] = await exportBackup(store, { savedAt, onProgress: (share) => shares.push(share) });
-  expect(shares).toEqual([0.5, 1]);
+  const progress: ExportProgress[] = [];
+  const backup = await exportBackup(store, { savedAt, onProgress: (one) => progress.push(one) });
+  expect(progress.map(({ done, all }) => `${done} of ${all}`)).toEqual(['1 of 2', '2 of 2']);
+  expect(progress[0]!.bytes).toBeGreaterThan(0);
+  expect(progress[1]!.bytes).toBeGreaterThan(progress[0]!.bytes);
   const other = createMemoryStore();
   expect(await importSession(other, await read(backup!))).toEqual({ added: 9, alreadyThere: 0 });
   expect(await other.trace('k1')).toEqual(await store.trace('k1'));
@@ -58,21 +61,71 @@ test('a backup brought into an empty store is all there, and exports to the same
   expect(await (await backupOf(other)).text()).toBe(await backup!.text());
 });
 
-test('a large backup comes in several files, each whole, which together are all of it', async () => {
-  const store = await filled();
-  await store.saveEngine(engineRecord('e3'));
-  const files = await exportBackup(store, { savedAt }, 2);
-  expect(files.length).toBeGreaterThan(1);
-  const other = createMemoryStore();
-  // In the wrong order, as a person may choose them.
-  for (const file of [...files].reverse()) await importSession(other, await read(file));
+describe('a file longer than a text may be', () => {
+  /** Read in parts of one take or plug each, as it comes in small pieces. */
+  const inParts = (text: string) => () => {
+    async function* pieces() {
+      for (let at = 0; at < text.length; at += 100) yield text.slice(at, at + 100);
+    }
+    return readSessionParts(pieces(), { wholeLength: 200, partLength: 1 });
+  };
   const ids = async (from: TestStore) => ({
     engines: (await from.engines()).map(({ id }) => id).sort(),
     tests: (await from.tests()).map(({ id }) => id).sort(),
   });
-  expect(await ids(other)).toEqual(await ids(store));
-  for (const id of ['k1', 'k2', 'k3']) expect(await other.trace(id)).toEqual(await store.trace(id));
-  expect(await other.plugPhoto('p2')).toEqual(await store.plugPhoto('p2'));
+
+  test('comes in part by part, checked to its end before', async () => {
+    const store = await filled();
+    const other = createMemoryStore();
+    const progress: ImportProgress[] = [];
+    const text = await (await backupOf(store)).text();
+    const outcome = await importParts(other, inParts(text), (one) => progress.push(one));
+    expect(outcome).toEqual({ state: 'brought', imported: { added: 9, alreadyThere: 0 } });
+    expect(await ids(other)).toEqual(await ids(store));
+    for (const id of ['k1', 'k2', 'k3']) expect(await other.trace(id)).toEqual(await store.trace(id));
+    expect(await other.plugPhoto('p2')).toEqual(await store.plugPhoto('p2'));
+    const states = progress.map(({ state }) => state);
+    expect(states.lastIndexOf('checking')).toBeLessThan(states.indexOf('adding'));
+    expect(progress.at(-1)).toEqual({ state: 'adding', added: 9 });
+  });
+
+  test('brought in again it adds nothing, and what was changed since stays beside it', async () => {
+    const store = await filled();
+    const text = await (await backupOf(store)).text();
+    const bringIn = () => importParts(store, inParts(text), () => undefined);
+    const nothing = { state: 'brought', imported: { added: 0, alreadyThere: 9 } };
+    expect(await bringIn()).toEqual(nothing);
+    await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
+    expect(await bringIn()).toEqual({ state: 'brought', imported: { added: 5, alreadyThere: 4 } });
+    expect(await bringIn()).toEqual(nothing);
+    expect(await store.trace('k1-2')).toEqual(await store.trace('k1'));
+  });
+
+  test('adds nothing when it is spoilt near its end', async () => {
+    const text = await (await backupOf(await filled())).text();
+    const other = createMemoryStore();
+    const outcome = await importParts(other, inParts(text.slice(0, -5)), () => undefined);
+    expect(outcome).toMatchObject({ state: 'unread', problem: { code: 'not-ours' } });
+    expect(await ids(other)).toEqual({ engines: [], tests: [] });
+  });
+
+  test('goes on where it was when the store refused midway', async () => {
+    const store = await filled();
+    const text = await (await backupOf(store)).text();
+    const other = createMemoryStore();
+    const { addAll } = other;
+    let left = 3;
+    other.addAll = (branch) => {
+      if (left-- === 0) return Promise.reject(new StoreProblem('full', 'The browser gives no more room.'));
+      return addAll(branch);
+    };
+    await expect(importParts(other, inParts(text), () => undefined)).rejects.toMatchObject({ code: 'full' });
+    const { engines } = await ids(other);
+    expect(engines).toEqual(['e1', 'e2']);
+    const outcome = await importParts(other, inParts(text), () => undefined);
+    expect(outcome).toMatchObject({ imported: { added: 3, alreadyThere: 6 } });
+    expect(await ids(other)).toEqual(await ids(store));
+  });
 });
 
 test('an engine with nothing under it is backed up too', async () => {
@@ -82,7 +135,7 @@ test('an engine with nothing under it is backed up too', async () => {
 });
 
 test('of nothing there is no backup', async () => {
-  expect(await exportBackup(createMemoryStore(), { savedAt })).toEqual([]);
+  expect(await exportBackup(createMemoryStore(), { savedAt })).toBeNull();
 });
 
 test('brought in again it adds nothing', async () => {

@@ -1,0 +1,39 @@
+import { useReader } from '../../components/model.ts';
+import { Button } from '../../components/pieces.tsx';
+import type { Transfer } from './use-transfer.ts';
+
+const MB = 1e6;
+/** Whoever listens is told at these shares, not at every step. */
+const TELL_EVERY = 0.25;
+
+interface TransferBarProps {
+  transfer: Transfer;
+  /** What is being written or read. */
+  name: string;
+}
+
+/** How far a file is, in figures and as a bar, and the way to end it. */
+export function TransferBar({ transfer: { progress, cancel }, name }: TransferBarProps) {
+  const { t, say } = useReader();
+  if (!progress) return null;
+  const share =
+    progress.state !== 'writing' ? progress.share : progress.all === 0 ? null : progress.done / progress.all;
+  const words =
+    progress.state === 'writing'
+      ? say(t.files.writing, { done: progress.done, all: progress.all, size: progress.bytes / MB })
+      : say(t.files[progress.state], { name, share: progress.share, added: progress.added });
+  const toldShare = Math.floor((share ?? 0) / TELL_EVERY) * TELL_EVERY;
+  return (
+    <div class="stack-tight">
+      <progress aria-label={name} value={share ?? undefined} max={1} />
+      <p>{words}</p>
+      <p class="quiet">{t.files.stayHere}</p>
+      <p class="unseen" role="status">
+        {say(t.files.soFar, { name, share: toldShare })}
+      </p>
+      <div>
+        <Button onClick={cancel}>{t.app.cancel}</Button>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,87 @@
+/** Files out of the store and into it: what is asked, what is told on the way, and what comes of it. */
+import { readSessionParts } from '../../../worker/file/session-lines.ts';
+import { StoreProblem, type StoreProblemCode, type TestStore } from '../../store/port.ts';
+import { type ExportProgress, exportBackup, exportSession } from '../../store/session-export.ts';
+import { type ImportOutcome, type ImportProgress, importParts } from '../../store/session-import.ts';
+
+export type TransferRequest =
+  | { readonly kind: 'backup'; readonly savedAt: string }
+  | {
+      readonly kind: 'session';
+      readonly savedAt: string;
+      readonly engineId: string;
+      readonly testId?: string | undefined;
+    }
+  | { readonly kind: 'bring-in'; readonly file: File };
+
+/** How far it is. */
+export type TransferProgress =
+  | ({ readonly state: 'writing' } & ExportProgress)
+  /** `share`: of the whole way, which goes through the file twice, 0 to 1. */
+  | (ImportProgress & { readonly share: number });
+
+/** `file`: `null` when there is nothing to write. */
+export type TransferOutcome = { readonly state: 'written'; readonly file: Blob | null } | ImportOutcome;
+
+/** The same between a worker and its page: a thrown `StoreProblem` would lose its code on the way. */
+export type TransferMessage =
+  | { readonly told: 'progress'; readonly progress: TransferProgress }
+  | { readonly told: 'done'; readonly outcome: TransferOutcome }
+  | { readonly told: 'refused'; readonly code: StoreProblemCode; readonly message: string };
+
+/** A file is read in pieces of so many bytes. */
+const PIECE_BYTES = 1 << 20;
+
+/** Rejects with a `StoreProblem`, or with the signal's reason once that is aborted. */
+export async function runTransfer(
+  store: TestStore,
+  request: TransferRequest,
+  tell: (progress: TransferProgress) => void,
+  signal?: AbortSignal,
+): Promise<TransferOutcome> {
+  const onProgress = (progress: TransferProgress): void => {
+    signal?.throwIfAborted();
+    tell(progress);
+  };
+  if (request.kind === 'bring-in') {
+    const { file } = request;
+    let readBytes = 0;
+    const open = () => {
+      readBytes = 0;
+      return readSessionParts(
+        textOf(file, (bytes) => {
+          readBytes = bytes;
+        }),
+      );
+    };
+    return importParts(store, open, (progress) => {
+      const share = file.size === 0 ? 1 : readBytes / file.size;
+      onProgress({ ...progress, share: progress.state === 'checking' ? share / 2 : (1 + share) / 2 });
+    });
+  }
+  const options = {
+    savedAt: request.savedAt,
+    onProgress: (progress: ExportProgress) => onProgress({ state: 'writing', ...progress }),
+  };
+  const file =
+    request.kind === 'backup'
+      ? await exportBackup(store, options)
+      : await exportSession(store, { ...options, engineId: request.engineId, testId: request.testId });
+  return { state: 'written', file };
+}
+
+/** Its text piece by piece, never all of it at once. */
+async function* textOf(file: Blob, onRead: (bytes: number) => void): AsyncGenerator<string, void> {
+  const decoder = new TextDecoder();
+  for (let at = 0; at < file.size; at += PIECE_BYTES) {
+    const piece = await file.slice(at, at + PIECE_BYTES).arrayBuffer();
+    onRead(Math.min(file.size, at + PIECE_BYTES));
+    yield decoder.decode(piece, { stream: true });
+  }
+  yield decoder.decode();
+}
+
+export const asTransferMessage = (cause: unknown): TransferMessage =>
+  cause instanceof StoreProblem
+    ? { told: 'refused', code: cause.code, message: cause.message }
+    : { told: 'refused', code: 'unexpected', message: String(cause) };

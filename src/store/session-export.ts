@@ -1,0 +1,77 @@
+/** Session files out of the store. */
+import { writeSession } from '../../worker/file/session.ts';
+import type { EngineRecord, PlugWithPhoto, TakeWithTrace, TestRecord, TestStore } from './port.ts';
+
+export interface ExportProgress {
+  /** Tests written, and tests to be written. */
+  readonly done: number;
+  readonly all: number;
+  /** Length of the file so far. */
+  readonly bytes: number;
+}
+
+export interface ExportOptions {
+  readonly savedAt: string;
+  readonly onProgress?: ((progress: ExportProgress) => void) | undefined;
+}
+
+/** One engine, or one test of it, as a session file. */
+export async function exportSession(
+  store: TestStore,
+  { engineId, testId, ...options }: ExportOptions & { engineId: string; testId?: string | undefined },
+): Promise<Blob> {
+  const [engine, all] = await Promise.all([store.engine(engineId), store.tests(engineId)]);
+  const tests = all.filter(({ id }) => testId === undefined || id === testId);
+  return sessionFile(store, engine ? [engine] : [], tests, options);
+}
+
+/** Everything in one session file, however long; `null` when there is nothing. */
+export async function exportBackup(store: TestStore, options: ExportOptions): Promise<Blob | null> {
+  const [engines, tests] = await Promise.all([store.engines(), store.tests()]);
+  return engines.length === 0 ? null : sessionFile(store, engines, tests, options);
+}
+
+/** What is written goes into a blob in pieces of so many characters: a browser may keep a blob on disk, a text never. */
+const PIECE_LENGTH = 4e6;
+
+/** Take by take: however many there are, the traces of one test at most are held in memory. */
+async function sessionFile(
+  store: TestStore,
+  engines: readonly EngineRecord[],
+  tests: readonly TestRecord[],
+  { savedAt, onProgress }: ExportOptions,
+): Promise<Blob> {
+  const pieces: Blob[] = [];
+  let texts: string[] = [];
+  let length = 0;
+  let bytes = 0;
+  const gather = (): void => {
+    const piece = new Blob(texts);
+    bytes += piece.size;
+    pieces.push(piece);
+    texts = [];
+    length = 0;
+  };
+
+  async function* takes(): AsyncGenerator<TakeWithTrace, void> {
+    for (const [i, test] of tests.entries()) {
+      const records = await store.takes(test.id);
+      yield* await Promise.all(records.map(async (take) => ({ take, trace: await store.trace(take.id) })));
+      onProgress?.({ done: i + 1, all: tests.length, bytes: bytes + length });
+    }
+  }
+  async function* plugs(): AsyncGenerator<PlugWithPhoto, void> {
+    for (const engine of engines) {
+      for (const plug of await store.plugs(engine.id)) {
+        yield { plug, photo: plug.hasPhoto ? await store.plugPhoto(plug.id) : undefined };
+      }
+    }
+  }
+  for await (const text of writeSession({ engines, tests, takes: takes(), plugs: plugs() }, savedAt)) {
+    texts.push(text);
+    length += text.length;
+    if (length >= PIECE_LENGTH) gather();
+  }
+  gather();
+  return new Blob(pieces, { type: 'application/json' });
+}

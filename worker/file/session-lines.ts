@@ -1,0 +1,173 @@
+/**
+ * A session file read line by line, for one that is longer than a text may be: `writeSession` puts the head on the
+ * first line and every take and plug on a line of its own. A shorter file may be laid out in any way JSON allows.
+ */
+import { checkSession, NOT_WHOLE, parseSession, type SessionOutcome } from './session.ts';
+import { type FileProblem, refused } from './trace-file.ts';
+
+export interface PartSizes {
+  /** Up to this length a file is read as a whole, characters. */
+  readonly wholeLength: number;
+  /** Takes and plugs of this length together make a part, characters. */
+  readonly partLength: number;
+}
+
+const SIZES: PartSizes = { wholeLength: 32e6, partLength: 4e6 };
+/** No take and no list of engines and tests is longer, characters. */
+const MOST_IN_LINE = 128e6;
+
+/**
+ * Reads a session file that comes in pieces of text. A short file is one part. A long one comes in several, each a
+ * session in itself: first all engines and tests, then takes and plugs with those engines and tests that they hang on.
+ * The first problem is the last thing given. Never throws, unless the pieces do.
+ */
+export async function* readSessionParts(
+  pieces: AsyncIterable<string>,
+  { wholeLength, partLength }: PartSizes = SIZES,
+): AsyncGenerator<SessionOutcome, void> {
+  const source = pieces[Symbol.asyncIterator]();
+  let start = '';
+  for (;;) {
+    const next = await source.next();
+    if (next.done) {
+      yield parseSession(start);
+      return;
+    }
+    start += next.value;
+    if (start.length > wholeLength) break;
+  }
+  const lines = linesOf(start, { [Symbol.asyncIterator]: () => source });
+  const head = headOf((await lines.next()).value ?? '');
+  if (!head) {
+    yield refused('not-ours', NOT_WHOLE);
+    return;
+  }
+  const first = checkSession({ ...head.fields, takes: [], plugs: [] });
+  yield first;
+  if (first.ok) yield* partsOf(lines, head, partLength);
+}
+
+type Raw = Readonly<Record<string, unknown>>;
+
+interface Head {
+  readonly fields: Raw;
+  readonly engines: ReadonlyMap<unknown, Raw>;
+  readonly tests: ReadonlyMap<unknown, Raw>;
+}
+
+const isRaw = (value: unknown): value is Raw => typeof value === 'object' && value !== null;
+
+/** What the first line says; `undefined` when it is not the beginning of a session file. */
+function headOf(line: string): Head | undefined {
+  const fields = line.endsWith('"takes":[') ? json(`${line}]}`) : undefined;
+  if (!isRaw(fields)) return undefined;
+  const byId = (list: unknown) =>
+    new Map((Array.isArray(list) ? list : []).filter(isRaw).map((one) => [one.id, one]));
+  return { fields, engines: byId(fields.engines), tests: byId(fields.tests) };
+}
+
+type ListName = 'takes' | 'plugs';
+
+async function* partsOf(
+  lines: AsyncIterable<string>,
+  head: Head,
+  partLength: number,
+): AsyncGenerator<SessionOutcome, void> {
+  const seen: Readonly<Record<ListName, Set<unknown>>> = { takes: new Set(), plugs: new Set() };
+  let list: ListName | 'end' = 'takes';
+  let entries: Raw[] = [];
+  let length = 0;
+
+  /** What was gathered, as a session in itself. */
+  const part = (name: ListName): SessionOutcome => {
+    const before = seen[name].size;
+    for (const { id } of entries) seen[name].add(id);
+    const outcome =
+      seen[name].size < before + entries.length
+        ? refused('bad-field', `${name}: two have the same id.`)
+        : checkSession({ ...head.fields, ...hungOn(entries, head), takes: [], plugs: [], [name]: entries });
+    entries = [];
+    length = 0;
+    return outcome.ok ? outcome : { ok: false, problem: counted(outcome.problem, name, before) };
+  };
+
+  for await (const line of lines) {
+    if (list === 'end') {
+      if (line === '') continue;
+      yield refused('not-ours', NOT_WHOLE);
+      return;
+    }
+    const isEnd: boolean = line === ']}' || (line === '],"plugs":[' && list === 'takes');
+    if (!isEnd) {
+      const entry = json(line.endsWith(',') ? line.slice(0, -1) : line);
+      if (!isRaw(entry)) break;
+      entries.push(entry);
+      length += line.length;
+    }
+    if (entries.length > 0 && (isEnd || length >= partLength)) {
+      const outcome = part(list);
+      yield outcome;
+      if (!outcome.ok) return;
+    }
+    if (isEnd) list = line === ']}' ? 'end' : 'plugs';
+  }
+  if (list !== 'end') yield refused('not-ours', NOT_WHOLE);
+}
+
+/** Tests of these takes, and engines of these tests and plugs. */
+function hungOn(entries: readonly Raw[], { engines, tests }: Head): { engines: Raw[]; tests: Raw[] } {
+  const known = (ids: readonly unknown[], from: ReadonlyMap<unknown, Raw>): Raw[] =>
+    [...new Set(ids)].flatMap((id): Raw | readonly Raw[] => from.get(id) ?? []);
+  const own = known(
+    entries.map(({ testId }) => testId),
+    tests,
+  );
+  return {
+    tests: own,
+    engines: known(
+      [...own, ...entries].map(({ engineId }) => engineId),
+      engines,
+    ),
+  };
+}
+
+/** A part counts its entries from 0, the file goes on counting. */
+function counted({ field, detail, ...problem }: FileProblem, name: ListName, from: number): FileProblem {
+  const count = (text: string) =>
+    text.replace(new RegExp(`^${name}\\.(\\d+)`), (_, index: string) => `${name}.${from + Number(index)}`);
+  return { ...problem, detail: count(detail), ...(field !== undefined && { field: count(field) }) };
+}
+
+function json(text: string): unknown {
+  try {
+    return JSON.parse(text.charCodeAt(0) === 0xfeff ? text.slice(1) : text);
+  } catch {
+    return undefined;
+  }
+}
+
+/** The lines of `start` and of what follows. One that is too long to be one of ours ends them. */
+async function* linesOf(start: string, following: AsyncIterable<string>): AsyncGenerator<string, void> {
+  const whole = (line: string): string => (line.endsWith('\r') ? line.slice(0, -1) : line);
+  /** Pieces of the line whose end has not come yet. */
+  let open: string[] = [];
+  let openLength = 0;
+  for await (const piece of chained(start, following)) {
+    const [first = '', ...rest] = piece.split('\n');
+    open.push(first);
+    openLength += first.length;
+    if (openLength > MOST_IN_LINE) return;
+    const last = rest.pop();
+    if (last === undefined) continue;
+    yield whole(open.join(''));
+    for (const line of rest) yield whole(line);
+    open = [last];
+    openLength = last.length;
+  }
+  yield open.join('');
+}
+
+async function* chained(start: string, following: AsyncIterable<string>): AsyncGenerator<string, void> {
+  yield start;
+  yield* following;
+}
