@@ -112,14 +112,20 @@ function placesAlong(tests: readonly TrendTest[], from: number, to: number): (at
   return (at) => (span === 0 ? (from + to) / 2 : from + ((at - first) / span) * (to - from));
 }
 
-/** The last one always, then from the first on those that lie at least `room` from the one before and from the last. */
+/**
+ * The last one always, then from the first on those whose labels have `room` beside the one before and the last. A label
+ * is centred on its place, but the first one begins there and the last one ends there.
+ */
 function withRoom<T extends { readonly x: number }>(ticks: readonly T[], room: number): T[] {
   const last = ticks.at(-1);
   if (!last) return [];
   const kept: T[] = [];
   for (const tick of ticks.slice(0, -1)) {
     const before = kept.at(-1);
-    if ((!before || tick.x - before.x >= room) && last.x - tick.x >= room) kept.push(tick);
+    const rightOfBefore = kept.length === 1 ? room : room / 2;
+    const right = before ? room / 2 : room;
+    if ((!before || tick.x - before.x >= rightOfBefore + room / 2) && last.x - tick.x >= right + room)
+      kept.push(tick);
   }
   return [...kept, last];
 }
