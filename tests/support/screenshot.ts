@@ -10,7 +10,7 @@ import { serveBuiltApp } from './built-app.ts';
 import { walk } from './walk.ts';
 
 const [folder, ...wanted] = process.argv.slice(2);
-if (folder === undefined) {
+if (folder === undefined || folder.startsWith('-')) {
   console.error('Say where the pictures go: npm run shots -- FOLDER [NAME...]');
   process.exit(2);
 }
