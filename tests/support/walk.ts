@@ -40,6 +40,8 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await app.goTo('/check');
   await look('21-check');
   await app.goTo('/');
+  // Rows are read as they come into view.
+  await app.page.getByText(en.app.loading).first().waitFor({ state: 'hidden' });
   await look('13-bench');
   await app.page.locator('.engine-row').first().click();
   await app.page.getByRole('heading', { name: en.card.tests }).waitFor();
