@@ -69,6 +69,8 @@ export function UplotChart(props: ChartProps) {
     );
     const empty = [[], ...latest.current.lines.map(() => [])] as unknown as uPlot.AlignedData;
     const plot = new uPlot(options, empty, element);
+    // Laid out now: left alone, the plotting area has no width before this task is over, and columns would be few.
+    plot.batch(() => undefined);
     const handle: ChartHandle = {
       columns: () => Math.max(16, Math.round(plot.over.clientWidth)),
       draw: (data) => {
@@ -84,7 +86,7 @@ export function UplotChart(props: ChartProps) {
     const observer = new ResizeObserver(() => {
       const size = sizeOf(element);
       if (size.width === plot.width && size.height === plot.height) return;
-      plot.setSize(size);
+      plot.batch(() => plot.setSize(size));
       cleanUp?.();
       cleanUp = latest.current.onReady(handle);
     });
