@@ -52,6 +52,23 @@ it('hears the plug of the low cylinder speak for worn rings', async () => {
   await line(said(en.evidence['plug-oily']!)).waitFor();
 });
 
+it('lays the traces over each other as sharp as the screen is', async () => {
+  await app.page.getByText(en.judge.compare).first().click();
+  // A rise takes a hundredth of the trace, so somewhere one column of pixels holds much of it. Drawn too coarsely, none does.
+  const steepest = () =>
+    app.page.locator('.aligned canvas').evaluate((canvas: HTMLCanvasElement) => {
+      const { width, height } = canvas;
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, width, height);
+      const inked = (x: number) => {
+        let count = 0;
+        for (let y = 0; y < height; y++) if (data[4 * (y * width + x) + 3]! > 128) count++;
+        return count;
+      };
+      return Math.max(...Array.from({ length: width }, (_, x) => inked(x))) / height;
+    });
+  await expect.poll(steepest, { timeout: 5000 }).toBeGreaterThan(0.3);
+});
+
 it('prints the report of each example on one page, with the plugs as they were seen', async () => {
   for (const [name, seen] of [
     [en.examples.fourName, /Cylinder 3\s+Oily, gap 0.90 mm/],
