@@ -22,7 +22,8 @@ const line = (text: string | RegExp) => app.page.getByText(text).first();
 it('finds three example engines on first start, each with its verdict', async () => {
   await app.goTo('/');
   await app.button(en.examples.remove).waitFor();
-  expect(await rows().count()).toBe(3);
+  // They come one after the other.
+  await expect.poll(() => rows().count()).toBe(3);
   for (const row of await rows().all()) expect(await row.textContent()).toContain(en.origin.example);
   await line(/worn rings suspected/).waitFor();
   await line(/head gasket suspected/).waitFor();
@@ -66,7 +67,7 @@ it('lays the traces over each other as sharp as the screen is', async () => {
       };
       return Math.max(...Array.from({ length: width }, (_, x) => inked(x))) / height;
     });
-  await expect.poll(steepest, { timeout: 5000 }).toBeGreaterThan(0.3);
+  await expect.poll(steepest, { timeout: 5000 }).toBeGreaterThan(0.4);
 });
 
 it('prints the report of each example on one page, with the plugs as they were seen', async () => {
