@@ -198,6 +198,16 @@ describe('gaps', () => {
     expectNear(third.peakKpa, 1100, 0.01);
     expect(Math.abs(third.peakKpa! - 1100)).toBeLessThan(third.peakPlusMinusKpa!);
   });
+
+  test('reads a dense trace to its end, however many small gaps it has', () => {
+    const whole = syntheticTrace({ peaksKpa: Array.from({ length: 60 }, () => 1100), rateHz: 1000 });
+    // two samples in twenty-one lost: every piece has an odd number of samples
+    const kept = (_: number, i: number) => i % 21 < 19;
+    const trace = { ...whole, timeS: whole.timeS.filter(kept), pressureKpa: whole.pressureKpa.filter(kept) };
+    const { strokes } = readTrace(trace, OPTIONS);
+    expect(strokes).toHaveLength(60);
+    expectNear(strokes.at(-1)!.peakKpa, 1100, 0.004);
+  });
 });
 
 describe('traces without a test in them', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ThinnedSamples } from '../../worker/core/measure/thinned-samples.ts';
+import { openThinnedSamples } from '../../worker/core/measure/thinned-samples.ts';
 
 const ramp = (from: number, to: number) => {
   const timeS = Float64Array.from({ length: to - from }, (_, i) => (from + i) * 0.001);
@@ -7,7 +7,7 @@ const ramp = (from: number, to: number) => {
 };
 
 function fill(most: number, size: number, block: number) {
-  const samples = new ThinnedSamples(most);
+  const samples = openThinnedSamples(most);
   for (let i = 0; i < size; i += block) samples.add(ramp(i, Math.min(size, i + block)));
   const { timeS, pressureKpa } = samples.close();
   return { timeS: [...timeS], pressureKpa: [...pressureKpa] };
@@ -32,7 +32,7 @@ describe('samples of a long capture', () => {
   });
 
   it('are not put together across a silence', () => {
-    const samples = new ThinnedSamples(100);
+    const samples = openThinnedSamples(100);
     samples.add(ramp(0, 51));
     samples.add(ramp(1051, 1151));
     const { timeS } = samples.close();

@@ -12,7 +12,7 @@ import { atMost, type Figure } from './figure.ts';
 import type { ShippedCore } from './shipped-core.ts';
 
 const SAMPLES = 600_000;
-const TURNS = 15;
+const TURNS = 25;
 const MOST_RATIO = 0.5;
 const SCRIPT = fileURLToPath(new URL('../scipy-pipeline.py', import.meta.url));
 

@@ -14,11 +14,7 @@ export interface HeldStrokes extends FoundStrokes {
 /** `gauge` is kPa with the zero off. */
 export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
   const end = letOffIndex(gauge, samples.rateHz);
-  const holding = {
-    ...samples,
-    timeS: samples.timeS.subarray(0, end),
-    pressureKpa: samples.pressureKpa.subarray(0, end),
-  };
+  const holding = { ...samples, timeS: samples.timeS.subarray(0, end) };
   const held = findHeldSteps(holding, gauge.subarray(0, end), rest.noiseKpa);
   const strokes: FoundStroke[] = held.steps.map((s) => ({
     timeS: s.endS,

@@ -7,28 +7,28 @@ const HELD_RUN = 20;
 
 /**
  * Whether the sensor stopped telling at its upper end: the same highest number again and again, where noise would
- * have changed it. `pressureKpa` is as reported, `quietKpa` its part before cranking.
+ * have changed it. `gauge` is kPa with the zero off, `quiet` its part before cranking, `endKpa` where the range of the sensor
+ * ends.
  */
 export function isClipped(
-  pressureKpa: Float64Array,
-  quietKpa: Float64Array,
+  gauge: Float64Array,
+  quiet: Float64Array,
   rateHz: number,
   open: boolean,
-  sensorMaxKpa: number | undefined,
+  endKpa: number,
 ): boolean {
-  if (pressureKpa.length === 0) return false;
-  const top = quantile(thinned(pressureKpa), 0.999);
-  if (sensorMaxKpa !== undefined && top >= sensorMaxKpa * 0.999) return true;
+  const top = quantile(thinned(gauge), 0.999);
+  if (top >= 0.999 * endKpa) return true;
   const least = Math.max(3, Math.ceil(STANDSTILL_S * rateHz));
-  const runs = longestRuns(pressureKpa, least, 0.5 * top);
+  const runs = longestRuns(gauge, least, 0.5 * top);
   const highest = Math.max(...runs.keys());
   const stuck = runs.get(highest);
   // a wild sample or two may lie above; real pressure would
-  if (!stuck || countAbove(pressureKpa, highest) > 3) return false;
+  if (!stuck || countAbove(gauge, highest) > 3) return false;
   if (open) return stuck.count >= 2 || stuck.longest >= 2 * least;
   // a held level repeats itself as well when the converter's steps are coarser than the noise
-  const quiet = [...longestRuns(quietKpa, 2, Number.NEGATIVE_INFINITY).values()].map((r) => r.longest);
-  return stuck.longest >= HELD_RUN && stuck.longest > 4 * Math.max(1, ...quiet);
+  const resting = [...longestRuns(quiet, 2, Number.NEGATIVE_INFINITY).values()].map((r) => r.longest);
+  return stuck.longest >= HELD_RUN && stuck.longest > 4 * Math.max(1, ...resting);
 }
 
 function countAbove(values: Float64Array, limit: number): number {
@@ -45,16 +45,14 @@ interface Runs {
 /** Runs of at least `least` equal samples above `floor`, by their value. */
 function longestRuns(values: Float64Array, least: number, floor: number): Map<number, Runs> {
   const found = new Map<number, Runs>();
-  let from = 0;
-  for (let i = 1; i <= values.length; i++) {
-    if (i < values.length && values[i] === values[from]) continue;
-    const length = i - from;
+  for (let i = 0; i < values.length; ) {
+    const from = i++;
     const value = values[from]!;
-    if (length >= least && value > floor) {
-      const runs = found.get(value) ?? { count: 0, longest: 0 };
-      found.set(value, { count: runs.count + 1, longest: Math.max(runs.longest, length) });
-    }
-    from = i;
+    if (!(value > floor)) continue;
+    while (values[i] === value) i++;
+    if (i - from < least) continue;
+    const runs = found.get(value) ?? { count: 0, longest: 0 };
+    found.set(value, { count: runs.count + 1, longest: Math.max(runs.longest, i - from) });
   }
   return found;
 }

@@ -19,46 +19,42 @@ interface Stretch {
   readonly faint?: boolean;
 }
 
-/** Sums that give mean and slope of any stretch at once. */
-class Sums {
-  private readonly t: Float64Array;
-  private readonly v: Float64Array;
-  private readonly tt: Float64Array;
-  private readonly tv: Float64Array;
-  private readonly originS: number;
-  private readonly timeS: Float64Array;
-
-  constructor(timeS: Float64Array, gauge: Float64Array) {
-    const n = timeS.length;
-    this.timeS = timeS;
-    this.originS = timeS[0] ?? 0;
-    this.t = new Float64Array(n + 1);
-    this.v = new Float64Array(n + 1);
-    this.tt = new Float64Array(n + 1);
-    this.tv = new Float64Array(n + 1);
-    for (let i = 0; i < n; i++) {
-      const t = timeS[i]! - this.originS;
-      const v = gauge[i]!;
-      this.t[i + 1] = this.t[i]! + t;
-      this.v[i + 1] = this.v[i]! + v;
-      this.tt[i + 1] = this.tt[i]! + t * t;
-      this.tv[i + 1] = this.tv[i]! + t * v;
-    }
-  }
-
-  mean(from: number, to: number): number {
-    return (this.v[to]! - this.v[from]!) / (to - from);
-  }
-
+/** Mean and slope of any stretch of the trace, at once. */
+interface Sums {
+  mean(from: number, to: number): number;
   /** Straight line through a stretch: value at its first sample, slope per second, sum of squared times. */
-  line(from: number, to: number): { atStart: number; slope: number; spreadS2: number } {
-    const n = to - from;
-    const t = (this.t[to]! - this.t[from]!) / n;
-    const v = (this.v[to]! - this.v[from]!) / n;
-    const spreadS2 = this.tt[to]! - this.tt[from]! - n * t * t;
-    const slope = spreadS2 > 0 ? (this.tv[to]! - this.tv[from]! - n * t * v) / spreadS2 : 0;
-    return { atStart: v + slope * (this.timeS[from]! - this.originS - t), slope, spreadS2 };
+  line(from: number, to: number): { atStart: number; slope: number; spreadS2: number };
+}
+
+/** By sums up to each sample. */
+function sumsOf(timeS: Float64Array, gauge: Float64Array): Sums {
+  const room = timeS.length + 1;
+  const originS = timeS[0] ?? 0;
+  const [t, v, tt, tv] = [0, 0, 0, 0].map(() => new Float64Array(room)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  for (let i = 0; i < timeS.length; i++) {
+    const s = timeS[i]! - originS;
+    const kpa = gauge[i]!;
+    t[i + 1] = t[i]! + s;
+    v[i + 1] = v[i]! + kpa;
+    tt[i + 1] = tt[i]! + s * s;
+    tv[i + 1] = tv[i]! + s * kpa;
   }
+  const mean = (sums: Float64Array, from: number, to: number) => (sums[to]! - sums[from]!) / (to - from);
+  return {
+    mean: (from, to) => mean(v, from, to),
+    line(from, to) {
+      const middleS = mean(t, from, to);
+      const kpa = mean(v, from, to);
+      const spreadS2 = tt[to]! - tt[from]! - (to - from) * middleS * middleS;
+      const slope = spreadS2 > 0 ? (tv[to]! - tv[from]! - (to - from) * middleS * kpa) / spreadS2 : 0;
+      return { atStart: kpa + slope * (timeS[from]! - originS - middleS), slope, spreadS2 };
+    },
+  };
 }
 
 export interface HeldTrace {
@@ -76,7 +72,7 @@ const LEAST_LEVEL_SHARE = 0.02;
 /** `gauge` is kPa with the zero off. */
 export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: number): HeldTrace {
   const { timeS } = samples;
-  const sums = new Sums(timeS, gauge);
+  const sums = sumsOf(timeS, gauge);
   const window = Math.max(2, Math.round(WINDOW_S * samples.rateHz));
   const top = highest(gauge);
   const limit = Math.max(6 * noiseKpa * Math.sqrt(2 / window), 0.004 * top, 1);

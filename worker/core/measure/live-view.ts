@@ -20,109 +20,101 @@ const ENDED_S = 1.5;
 const CLOSEST_S = 0.06;
 
 /** What is seen of a capture while it runs: a window that moves with the newest samples. */
-export class LiveView {
-  private readonly options: ReadingOptions;
-  private readonly samples = new SampleBuffer();
-  private gaps: Gap[] = [];
-  private waiting: number[] = [];
-  private waitingS: number[] = [];
-  private each = 0;
+export interface LiveView {
+  push(block: SampleBlock): LiveReading;
+  gap(gap: Gap): void;
+}
+
+export function openLiveView(options: ReadingOptions): LiveView {
+  const samples = new SampleBuffer();
+  let gaps: Gap[] = [];
+  let waiting: number[] = [];
+  let waitingS: number[] = [];
+  let each = 0;
   /** Strokes that have left the window for good. */
-  private past: Stroke[] = [];
-  private zeroKpa: number | null;
-  private whole = true;
-  private shown: Reading | undefined;
-  private shownAtS = Number.NEGATIVE_INFINITY;
-  private newest: { timeS: number; kpa: number } | undefined;
+  let past: Stroke[] = [];
+  let zeroKpa = options.zeroKpa ?? null;
+  let whole = true;
+  let shown: Reading | undefined;
+  let shownAtS = Number.NEGATIVE_INFINITY;
+  let newest = { timeS: Number.NaN, kpa: Number.NaN };
 
-  constructor(options: ReadingOptions) {
-    this.options = options;
-    this.zeroKpa = options.zeroKpa ?? null;
-  }
-
-  gap(gap: Gap): void {
-    this.flush();
-    this.gaps.push(gap);
-  }
-
-  push({ timeS, pressureKpa }: SampleBlock): LiveReading {
-    for (let i = 0; i < timeS.length; i++) this.take(timeS[i]!, pressureKpa[i]!);
-    if (this.newest && this.samples.length > 0 && this.newest.timeS - this.shownAtS >= EVERY_S) this.look();
-    return this.live();
-  }
-
-  private take(timeS: number, kpa: number): void {
-    this.newest = { timeS, kpa };
-    this.waitingS.push(timeS);
-    this.waiting.push(kpa);
-    if (this.each === 0 && this.waiting.length === FIRST) {
-      const steps = this.waitingS.slice(1).map((t, i) => t - this.waitingS[i]!);
-      this.each = Math.max(1, Math.floor(1 / (median(steps) * ENOUGH_HZ)));
+  function take(timeS: number, kpa: number): void {
+    newest = { timeS, kpa };
+    waitingS.push(timeS);
+    waiting.push(kpa);
+    if (each === 0 && waiting.length === FIRST) {
+      const steps = waitingS.slice(1).map((t, i) => t - waitingS[i]!);
+      each = Math.max(1, Math.floor(1 / (median(steps) * ENOUGH_HZ)));
     }
-    if (this.each > 0 && this.waiting.length >= this.each) this.flush();
+    if (each > 0 && waiting.length >= each) flush();
   }
 
   /** Puts waiting samples together by their median, which wild ones do not move. */
-  private flush(): void {
-    const size = Math.max(1, this.each);
-    const times: number[] = [];
-    const kpas: number[] = [];
-    for (let i = 0; i < this.waiting.length; i += size) {
-      const t = this.waitingS.slice(i, i + size);
-      times.push((t[0]! + t.at(-1)!) / 2);
-      kpas.push(median(this.waiting.slice(i, i + size)));
+  function flush(): void {
+    const size = Math.max(1, each);
+    for (let i = 0; i < waiting.length; i += size) {
+      const last = Math.min(i + size, waiting.length) - 1;
+      samples.push((waitingS[i]! + waitingS[last]!) / 2, median(waiting.slice(i, last + 1)));
     }
-    this.waiting = [];
-    this.waitingS = [];
-    this.samples.add({ timeS: Float64Array.from(times), pressureKpa: Float64Array.from(kpas) });
+    waiting = [];
+    waitingS = [];
   }
 
-  private look(): void {
-    const nowS = this.newest!.timeS;
-    this.shownAtS = nowS;
-    if (nowS - this.samples.timeS[0]! > 1.25 * VIEW_S) this.forget(nowS - VIEW_S);
-    const { timeS, pressureKpa } = this.samples;
+  function look(): void {
+    shownAtS = newest.timeS;
+    if (shownAtS - samples.timeS[0]! > 1.25 * VIEW_S) forget(shownAtS - VIEW_S);
+    const { timeS, pressureKpa } = samples;
     // once the quiet start is out of sight its zero is remembered
-    const told =
-      !this.whole && this.zeroKpa !== null ? { ...this.options, zeroKpa: this.zeroKpa } : this.options;
-    this.shown = readTrace({ timeS, pressureKpa, gaps: this.gaps }, told);
-    if (this.whole && this.shown.zeroKpa !== null) this.zeroKpa = told.zeroKpa ?? this.shown.zeroKpa;
+    const told = !whole && zeroKpa !== null ? { ...options, zeroKpa } : options;
+    shown = readTrace({ timeS, pressureKpa, gaps }, told);
+    if (whole && shown.zeroKpa !== null) zeroKpa = told.zeroKpa ?? shown.zeroKpa;
   }
 
-  private forget(beforeS: number): void {
-    this.samples.drop(lowerBound(this.samples.timeS, beforeS));
-    this.gaps = this.gaps.filter((g) => g.endS > beforeS);
-    const lastS = this.past.at(-1)?.timeS ?? Number.NEGATIVE_INFINITY;
-    const leaving = (this.shown?.strokes ?? []).filter(
-      (s) => s.timeS > lastS + CLOSEST_S && s.timeS < beforeS + 0.3,
-    );
-    this.past = [...this.past, ...leaving];
-    this.whole = false;
+  function forget(beforeS: number): void {
+    samples.drop(lowerBound(samples.timeS, beforeS));
+    gaps = gaps.filter((g) => g.endS > beforeS);
+    past = [...past, ...strokesUntil(beforeS + 0.3)];
+    whole = false;
   }
 
-  private live(): LiveReading {
-    const lastPastS = this.past.at(-1)?.timeS ?? Number.NEGATIVE_INFINITY;
+  /** The strokes in view that are not past ones, up to `untilS`, numbered on. */
+  function strokesUntil(untilS: number): Stroke[] {
+    const lastS = past.at(-1)?.timeS ?? Number.NEGATIVE_INFINITY;
+    return (shown?.strokes ?? [])
+      .filter((s) => s.timeS > lastS + CLOSEST_S && s.timeS <= untilS)
+      .map((s, i) => {
+        const number = past.length + i + 1;
+        return { ...s, number, partial: s.partial && number === 1 };
+      });
+  }
+
+  function live(): LiveReading {
     // what is still rising is fitted with a top to come, far above anything seen
-    const seenS = this.shownAtS;
-    const fresh = (this.shown?.strokes ?? []).filter(
-      (s) => s.timeS > lastPastS + CLOSEST_S && s.timeS <= seenS,
-    );
-    const strokes = [...this.past, ...fresh].map((s, i) => ({
-      ...s,
-      number: i + 1,
-      partial: s.partial && i === 0,
-    }));
+    const strokes = [...past, ...strokesUntil(shownAtS)];
     const last = strokes.at(-1);
-    const ended = last !== undefined && this.newest!.timeS - last.timeS > ENDED_S;
-    const peaks = strokes.map((s) => s.peakKpa);
-    const settled = this.shown?.hose === 'check-valve' ? settleHeld(peaks) : settleOpen(strokes);
+    const ended = last !== undefined && newest.timeS - last.timeS > ENDED_S;
+    const settled =
+      shown?.hose === 'check-valve' ? settleHeld(strokes.map((s) => s.peakKpa)) : settleOpen(strokes);
     return {
       phase: last === undefined ? 'rest' : ended ? 'ended' : 'cranking',
-      pressureKpa: this.zeroKpa === null || !this.newest ? null : this.newest.kpa - this.zeroKpa,
+      pressureKpa: zeroKpa === null || Number.isNaN(newest.kpa) ? null : newest.kpa - zeroKpa,
       strokes,
       settled: settled !== undefined && strokes.length - settled.from >= SETTLED_STROKES,
-      crankingRpm: this.shown?.crankingRpm ?? null,
-      zeroKpa: this.zeroKpa,
+      crankingRpm: shown?.crankingRpm ?? null,
+      zeroKpa,
     };
   }
+
+  return {
+    push({ timeS, pressureKpa }) {
+      for (let i = 0; i < timeS.length; i++) take(timeS[i]!, pressureKpa[i]!);
+      if (samples.length > 0 && newest.timeS - shownAtS >= EVERY_S) look();
+      return live();
+    },
+    gap(gap) {
+      flush();
+      gaps.push(gap);
+    },
+  };
 }

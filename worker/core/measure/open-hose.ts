@@ -11,15 +11,16 @@ import { isUnfinished } from './unfinished.ts';
 /** A top known no better than this share of its height (standard deviation) counts as lost. */
 const LOST_SHARE = 0.06;
 
-/** `gauge` is kPa with the zero off; `ambientKpa` the barometer. */
+/** `gauge` is kPa with the zero off, `topKpa` its highest; `ambientKpa` the barometer. */
 export function readOpenHose(
   samples: Samples,
   gauge: Float64Array,
   rest: Rest,
+  topKpa: number,
   ambientKpa: number,
   turns: 1 | 2,
 ): FoundStrokes {
-  const rough = withoutTail(findPulses(samples, gauge, rest.noiseKpa));
+  const rough = withoutTail(findPulses(samples, gauge, rest.noiseKpa, topKpa));
   const cranked = samples.timeS.subarray(rough[0]?.from ?? 0, rough.at(-1)?.to);
   const jitterS = jitterOf(cranked, 1 / samples.rateHz);
   const measured = { samples, gauge, noiseKpa: rest.noiseKpa, ambientKpa, jitterS };

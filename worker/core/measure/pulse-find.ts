@@ -15,12 +15,16 @@ export interface RoughPulse {
 }
 
 /** `gauge` is kPa with the zero off. A pulse stands out of the noise; parts of one compression are one pulse. */
-export function findPulses(samples: Samples, gauge: Float64Array, noiseKpa: number): RoughPulse[] {
-  const top = highest(gauge);
-  const limit = Math.max(6 * noiseKpa, 0.015 * top, 3);
+export function findPulses(
+  samples: Samples,
+  gauge: Float64Array,
+  noiseKpa: number,
+  topKpa: number,
+): RoughPulse[] {
+  const limit = Math.max(6 * noiseKpa, 0.015 * topKpa, 3);
   const parts = excursions(samples, gauge, limit);
-  const periodS = roughPeriod(parts, top);
-  return dropStray(joinParts(parts, gauge, periodS), periodS, top);
+  const periodS = roughPeriod(parts, topKpa);
+  return dropStray(joinParts(parts, gauge, periodS), periodS, topKpa);
 }
 
 function excursions(samples: Samples, gauge: Float64Array, limit: number): RoughPulse[] {

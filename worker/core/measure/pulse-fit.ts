@@ -24,7 +24,7 @@ const ALIKE: Departure = { logWidthSd: 0.08, skewSd: 0.15 };
 const FIRST: Departure = { logWidthSd: 0.8, skewSd: 0.8 };
 
 /** One shape is learnt from at most so many strokes, spread over the trace: more would not tell it any better. */
-const LESSONS = 24;
+const LESSONS = 16;
 
 /**
  * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
@@ -136,10 +136,11 @@ function refineAll(
 /** Where the fit of a stroke that was no lesson begins: as far from its first guess as the stroke before ended from its own. */
 function startFrom(guess: Guess, before: Pulse, itsGuess: Guess): Pulse {
   return {
-    ...before,
     peakKpa: guess.peakKpa,
     timeS: guess.middleS + before.timeS - itsGuess.middleS,
     widthS: (guess.widthS * before.widthS) / itsGuess.widthS,
+    skew: before.skew,
+    exponent: before.exponent,
   };
 }
 

@@ -18,6 +18,8 @@ const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
 const TELLING = 2;
 const FREE_SD = { logWidthSd: 1, skewSd: 1 };
 const ROUNDS = 15;
+/** A step shorter than this, in widths, moves no top: samples that enter and leave the windows make steps half as long. */
+const STILL = 1e-3;
 
 export interface LearntShape {
   readonly pulses: readonly Pulse[];
@@ -68,7 +70,7 @@ function learnFrom(
   for (let round = 0; round < ROUNDS; round++) {
     const next = jointStep(m, learnt, first, paces, prior);
     learnt = next.learnt;
-    if (next.change < 1e-4) break;
+    if (next.change < STILL) break;
   }
   return learnt;
 }

@@ -60,31 +60,35 @@ export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): N
   const { gauge, jitterS, ambientKpa } = m;
   const height = pulse.peakKpa + ambientKpa;
   const noise2 = m.noiseKpa ** 2 + 1e-9;
-  const { exponent, skew, widthS } = pulse;
+  const { exponent, skew, timeS: topS } = pulse;
+  const perS = 1 / pulse.widthS;
   const [topY, topBySkew, topLogV, topTurn] = apexOf(pulse);
   let [aPP, aPT, aPW, aPK, aTT, aTW, aTK, aWW, aWK, aKK] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
   let [bP, bT, bW, bK] = [0, 0, 0, 0];
   let chi2 = 0;
   for (let i = from; i < to; i++) {
-    const x = (timeS[i]! - pulse.timeS) / widthS;
+    const x = (timeS[i]! - topS) * perS;
     const y = clampY(x + topY);
     const turn = Math.atan(y) - topTurn;
     // the pulse here and its derivatives by height, time, ln width and skew
     const p = Math.exp(exponent * (topLogV - Math.log(volumeAt(y))) - skew * turn);
     const absolute = height * p;
     const slope = absolute * slopeAt(y, skew, exponent);
-    const byTime = -slope / widthS;
+    const byTime = -slope * perS;
     const w = -slope * x;
     const k = slope * topBySkew - absolute * turn;
     const out = Math.max(0, Math.abs(x) - 0.8);
     const shapeSd = height * (SHAPE_SHARE + FOOT_SHARE * out * out);
     const timingSd = byTime * jitterS;
-    const variance = noise2 + shapeSd * shapeSd + timingSd * timingSd;
+    let weight = 1 / (noise2 + shapeSd * shapeSd + timingSd * timingSd);
     const off = gauge[i]! - absolute + ambientKpa;
-    const z = Math.abs(off) / Math.sqrt(variance);
+    const z2 = off * off * weight;
     // Huber: a sample further off than three deviations pulls no harder than one at three
-    const weight = (z > 3 ? 3 / z : 1) / variance;
-    chi2 += z > 3 ? 6 * z - 9 : z * z;
+    if (z2 > 9) {
+      const z = Math.sqrt(z2);
+      weight *= 3 / z;
+      chi2 += 6 * z - 9;
+    } else chi2 += z2;
     const wp = weight * p;
     const wt = weight * byTime;
     const ww = weight * w;
@@ -118,11 +122,11 @@ export function stepped(pulse: Pulse, first: Pulse, step: readonly number[]): Pu
   const far = FAR.time * first.widthS;
   const wide = Math.log(widthS / first.widthS) + clamp(step[2]!, STEP.logWidth);
   return {
-    exponent: pulse.exponent,
     peakKpa: Math.max(0.3 * peakKpa, peakKpa + clamp(step[0]!, STEP.peak * peakKpa)),
     timeS: first.timeS + clamp(timeS + clamp(step[1]!, STEP.time * widthS) - first.timeS, far),
     widthS: first.widthS * Math.exp(clamp(wide, FAR.logWidth)),
     skew: clamp(pulse.skew + clamp(step[3]!, STEP.skew), FAR.skew),
+    exponent: pulse.exponent,
   };
 }
 

@@ -100,13 +100,9 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
     const peakSdKpa = topSd(a, misfit);
     a[10]! += 1 / own.logWidthSd ** 2;
     a[15]! += 1 / own.skewSd ** 2;
-    return {
-      ...pulse,
-      peakSdKpa,
-      ownSdKpa: Math.min(peakSdKpa, topSd(a, misfit)),
-      misfit,
-      samplesUsed: count,
-    };
+    const ownSdKpa = Math.min(peakSdKpa, topSd(a, misfit));
+    const { peakKpa, timeS, widthS, skew, exponent } = pulse;
+    return { peakKpa, timeS, widthS, skew, exponent, peakSdKpa, ownSdKpa, misfit, samplesUsed: count };
   }
 }
 

@@ -32,21 +32,31 @@ export function zeroNotice(
     const off = rest.zeroKpa - ambientKpa;
     return zeroShifted(off, `At rest the absolute sensor reads ${formatKpa(off)} from the barometer.`);
   }
-  const shift = hose === 'open' ? openShift(samples, gauge, topsS) : heldShift(samples, gauge, finalKpa);
-  if (shift === undefined || Math.abs(shift) < Math.max(SHIFT_LIMIT_KPA, SHIFT_LIMIT_SHARE * finalKpa))
-    return undefined;
+  const limitKpa = Math.max(SHIFT_LIMIT_KPA, SHIFT_LIMIT_SHARE * finalKpa);
+  const shift =
+    hose === 'open' ? openShift(samples, gauge, topsS, limitKpa) : heldShift(samples, gauge, finalKpa);
+  if (Math.abs(shift) < limitKpa) return undefined;
   return zeroShifted(shift, `The sensor's zero moved by ${formatKpa(shift)} during the test.`);
 }
 
-/** Exhaust strokes are at ambient: how far their levels stray from the zero at worst. */
-function openShift(samples: Samples, gauge: Float64Array, topsS: readonly number[]): number | undefined {
-  if (topsS.length < 2) return undefined;
+/** Exhaust strokes are at ambient: how far their levels stray from the zero at worst; 0 when none strays by `limitKpa`. */
+function openShift(
+  samples: Samples,
+  gauge: Float64Array,
+  topsS: readonly number[],
+  limitKpa: number,
+): number {
   let worst = 0;
   for (let i = 1; i < topsS.length; i++) {
     const period = topsS[i]! - topsS[i - 1]!;
     const from = lowerBound(samples.timeS, topsS[i - 1]! + 0.36 * period);
     const to = lowerBound(samples.timeS, topsS[i - 1]! + 0.5 * period);
     if (to - from < 2) continue;
+    // more than half of the samples within bounds: so is their median, and most strokes need none
+    const half = (from + to) >> 1;
+    let k = from;
+    while (k <= half && Math.abs(gauge[k]!) < limitKpa) k++;
+    if (k > half) continue;
     const floor = median(gauge.subarray(from, to));
     if (Math.abs(floor) > Math.abs(worst)) worst = floor;
   }
@@ -54,7 +64,7 @@ function openShift(samples: Samples, gauge: Float64Array, topsS: readonly number
 }
 
 /** A held level that drops at once between flat stretches has not leaked: the sensor jumped. */
-function heldShift(samples: Samples, gauge: Float64Array, finalKpa: number): number | undefined {
+function heldShift(samples: Samples, gauge: Float64Array, finalKpa: number): number {
   const window = Math.max(3, Math.round(0.04 * samples.rateHz));
   let worst = 0;
   for (let i = 3 * window; i + 3 * window < gauge.length; i++) {

@@ -1,5 +1,5 @@
 import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
-import { highest, lessened, lowerBound, mean } from '../statistics.ts';
+import { lowerBound, mean } from '../statistics.ts';
 import type { Hose, Trace } from '../trace.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
@@ -7,7 +7,7 @@ import { isClipped } from './clipping.ts';
 import * as notices from './notices.ts';
 import { readOpenHose } from './open-hose.ts';
 import { firedNotice, missingShare, zeroNotice } from './quality.ts';
-import { findRest, type Rest } from './rest.ts';
+import { findRest, type Rest, takeOff } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
@@ -41,10 +41,10 @@ const COMMON_SHARE = 0.003;
 
 /** Reads one capture. Never throws on finite, ascending samples; whatever is wrong with them becomes a notice. */
 export function readTrace(trace: Trace, options: ReadingOptions): Reading {
-  const samples = prepareSamples(trace);
-  const rest = findRest(samples, options);
-  const gauge = lessened(samples.pressureKpa, rest.zeroKpa);
-  const topKpa = highest(gauge);
+  const { samples, reportedKpa } = prepareSamples(trace);
+  const rest = findRest(samples, reportedKpa, options);
+  const topKpa = takeOff(rest.zeroKpa, reportedKpa);
+  const gauge = reportedKpa;
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);
 
@@ -55,7 +55,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const ambientKpa = options.ambientKpa ?? STANDARD_AMBIENT_KPA;
   const found =
     kind === 'open'
-      ? readOpenHose(samples, gauge, rest, ambientKpa, turns)
+      ? readOpenHose(samples, gauge, rest, topKpa, ambientKpa, turns)
       : readCheckValve(samples, gauge, rest);
   if (found.strokes.length === 0) return withoutStrokes(samples, rest, options);
 
@@ -178,8 +178,9 @@ function collectNotices(f: Findings): Notice[] {
     out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
-  const quiet = samples.pressureKpa.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
-  if (isClipped(samples.pressureKpa, quiet, samples.rateHz, kind === 'open', f.options.sensorMaxKpa)) {
+  const quiet = f.gauge.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
+  const endKpa = (f.options.sensorMaxKpa ?? Number.POSITIVE_INFINITY) - f.rest.zeroKpa;
+  if (isClipped(f.gauge, quiet, samples.rateHz, kind === 'open', endKpa)) {
     out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
   }
   if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));

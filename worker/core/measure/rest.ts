@@ -22,8 +22,9 @@ const SHORTEST_REST_S = 0.15;
 /** A sensor that rests in this band is absolute: sea level to 3000 m with its own offset, kPa. */
 const ABSOLUTE_BAND_KPA = { low: 60, high: 115 };
 
-export function findRest(samples: Samples, options: ReadingOptions): Rest {
-  const { timeS, pressureKpa: p } = samples;
+/** `p` holds the pressures as reported, kPa. */
+export function findRest(samples: Samples, p: Float64Array, options: ReadingOptions): Rest {
+  const { timeS } = samples;
   const n = p.length;
   if (n === 0) {
     return { zeroKpa: 0, sensor: 'undetermined', noiseKpa: 0, seen: false, endS: 0 };
@@ -52,6 +53,17 @@ export function findRest(samples: Samples, options: ReadingOptions): Rest {
         ? 'gauge'
         : 'undetermined';
   return { zeroKpa: options.zeroKpa ?? level, sensor, noiseKpa, seen, endS };
+}
+
+/** Takes the zero off, in place: a copy of millions of samples costs more than reading them. Returns the highest, at least 0, kPa. */
+export function takeOff(zeroKpa: number, pressureKpa: Float64Array): number {
+  let topKpa = 0;
+  for (let i = 0; i < pressureKpa.length; i++) {
+    const kpa = pressureKpa[i]! - zeroKpa;
+    pressureKpa[i] = kpa;
+    if (kpa > topKpa) topKpa = kpa;
+  }
+  return topKpa;
 }
 
 /** A resting sensor wanders no further than this between the quarters of its rest, kPa. */

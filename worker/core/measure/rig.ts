@@ -1,3 +1,4 @@
+import { thinned } from '../statistics.ts';
 import type { Hose } from '../trace.ts';
 
 /**
@@ -15,9 +16,10 @@ export function tellHose(
   while (first < gauge.length && gauge[first]! < limit) first++;
   let last = gauge.length - 1;
   while (last > first && gauge[last]! < limit) last--;
+  const cranked = thinned(gauge.subarray(first, last + 1));
   let above = 0;
-  for (let i = first; i <= last; i++) if (gauge[i]! >= limit) above++;
-  const share = above / Math.max(1, last - first + 1);
+  for (const kpa of cranked) if (kpa >= limit) above++;
+  const share = above / Math.max(1, cranked.length);
   const lasts = timeS[last]! - timeS[first]!;
   const leaning: Hose = share > 0.65 && lasts > 0.3 ? 'check-valve' : 'open';
   const clear = share > 0.8 ? lasts > 0.5 || lasts < 0.25 : share < 0.5;

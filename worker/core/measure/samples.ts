@@ -1,13 +1,12 @@
 import { median, quantile } from '../statistics.ts';
-import type { Gap, Trace } from '../trace.ts';
+import type { Gap, SampleBlock, Trace } from '../trace.ts';
 
-/** A trace made ready for reading: spikes gone, every gap known, dense samples put together. Pressures as reported, kPa. */
+/** When a trace was sampled and how well, once it is ready for reading. Its pressures go beside it, one for each time. */
 export interface Samples {
   /** Seconds since `originS`, in whole tenths of microseconds, so that a capture reads the same whenever it was taken. */
   readonly timeS: Float64Array;
   /** Time of the first sample on the trace's own clock. */
   readonly originS: number;
-  readonly pressureKpa: Float64Array;
   /** Stretches without samples, given or found, ascending, on the clock of `timeS`. */
   readonly gaps: readonly Gap[];
   /** Median samples a second here; NaN with fewer than two samples. */
@@ -29,28 +28,40 @@ const GAP_PERIODS = 2.6;
 /** No cranking pulse is narrower at its foot than this, seconds: what comes and goes faster is no pressure. */
 const SHORTEST_PULSE_S = 0.02;
 
-export function prepareSamples(trace: Trace): Samples {
+/**
+ * Spikes gone, every gap known, dense samples put together. `reportedKpa` are the pressures as the sensor reports them, a
+ * copy that the caller may change.
+ */
+export function prepareSamples(trace: Trace): { samples: Samples; reportedKpa: Float64Array } {
   const { timeS, pressureKpa } = trace;
   const originS = timeS[0] ?? 0;
-  const since = (t: number) => Math.round((t - originS) * 1e7) / 1e7;
   const stepS = usualStep(timeS);
   const gaps = findGaps(timeS, stepS, trace.gaps);
   const roundingKpa = roundingOf(pressureKpa);
   const noiseKpa = Math.max(roughNoise(pressureKpa), roundingKpa);
   const kept = withoutSpikes(timeS, pressureKpa, stepS, noiseKpa);
-  const each = Math.max(1, Math.floor(1 / (stepS * ENOUGH_HZ)) || 1);
-  const together = putTogether(kept.timeS, kept.pressureKpa, each, GAP_PERIODS * stepS, since);
+  const sensorRateHz = 1 / stepS;
+  const dense = sensorRateHz >= 2 * ENOUGH_HZ;
+  let rateHz = dense ? sensorRateHz / 2 : sensorRateHz;
+  let enough = paired(kept, dense ? GAP_PERIODS * stepS : ALONE, originS);
+  for (; rateHz >= 2 * ENOUGH_HZ; rateHz /= 2) enough = paired(enough, GAP_PERIODS / rateHz, 0);
   return {
-    ...together,
-    originS,
-    gaps: gaps.map((g) => ({ ...g, startS: since(g.startS), endS: since(g.endS) })),
-    rateHz: 1 / (stepS * each),
-    sensorRateHz: 1 / stepS,
-    noiseKpa: each === 1 ? noiseKpa : Math.max(roughNoise(together.pressureKpa), roundingKpa),
-    roundingKpa,
-    spikes: timeS.length - kept.timeS.length,
+    samples: {
+      timeS: enough.timeS,
+      originS,
+      gaps: gaps.map((g) => ({ ...g, startS: since(g.startS, originS), endS: since(g.endS, originS) })),
+      rateHz,
+      sensorRateHz,
+      noiseKpa: dense ? Math.max(roughNoise(enough.pressureKpa), roundingKpa) : noiseKpa,
+      roundingKpa,
+      spikes: timeS.length - kept.timeS.length,
+    },
+    reportedKpa: enough.pressureKpa,
   };
 }
+
+/** To a tenth of a microsecond. Half the time of `Math.round`, which branches. */
+const since = (t: number, originS: number) => Math.floor((t - originS) * 1e7 + 0.5) / 1e7;
 
 /** Median distance of neighbouring samples, seconds to nine digits; NaN with fewer than two. */
 const usualStep = (timeS: Float64Array) =>
@@ -66,33 +77,31 @@ export function jitterOf(timeS: Float64Array, stepS: number): number {
 function picked(values: Float64Array, margin: number, of: (i: number) => number): Float64Array {
   const count = Math.max(0, values.length - margin);
   const stride = Math.max(1, Math.ceil(count / PICKED));
-  return new Float64Array(Math.floor(count / stride)).map((_, k) => of(margin + k * stride));
+  const out = new Float64Array(Math.floor(count / stride));
+  for (let k = 0; k < out.length; k++) out[k] = of(margin + k * stride);
+  return out;
 }
 const PICKED = 5000;
 
-/** Means of `each` samples in a row, of fewer where a silence longer than `gapS` cuts the row short; times by `since`. */
-function putTogether(
-  timeS: Float64Array,
-  p: Float64Array,
-  each: number,
-  gapS: number,
-  since: (t: number) => number,
-) {
-  if (each === 1) return { timeS: timeS.map(since), pressureKpa: p };
-  const times = new Float64Array(Math.ceil(p.length / each) + 1);
-  const kpas = new Float64Array(times.length);
+/** No two samples are this close: each stays by itself. */
+const ALONE = -1;
+
+/** A copy, its times from `originS` on, with the means of neighbours no further apart than `gapS`, two by two. */
+function paired({ timeS, pressureKpa }: SampleBlock, gapS: number, originS: number): SampleBlock {
+  const n = timeS.length;
+  const times = new Float64Array(n);
+  const kpas = new Float64Array(n);
   let count = 0;
-  for (let i = 0; i < p.length; ) {
-    let t = timeS[i]!;
-    let kpa = p[i]!;
-    const end = Math.min(p.length, i + each);
-    const from = i++;
-    for (; i < end && timeS[i]! - timeS[i - 1]! <= gapS; i++) {
-      t += timeS[i]!;
-      kpa += p[i]!;
+  for (let i = 0; i < n; count++) {
+    const t = timeS[i]!;
+    const kpa = pressureKpa[i++]!;
+    if (i < n && timeS[i]! - t <= gapS) {
+      times[count] = since((t + timeS[i]!) / 2, originS);
+      kpas[count] = (kpa + pressureKpa[i++]!) / 2;
+    } else {
+      times[count] = since(t, originS);
+      kpas[count] = kpa;
     }
-    times[count] = since(t / (i - from));
-    kpas[count++] = kpa / (i - from);
   }
   return { timeS: times.subarray(0, count), pressureKpa: kpas.subarray(0, count) };
 }
@@ -111,7 +120,13 @@ function findGaps(timeS: Float64Array, stepS: number, given: readonly Gap[]): Ga
 /** Where a sample comes more than `longestS` after the one before it. */
 function silences(timeS: Float64Array, longestS: number): number[] {
   const found: number[] = [];
-  for (let i = 1; i < timeS.length; i++) if (timeS[i]! - timeS[i - 1]! > longestS) found.push(i);
+  const n = timeS.length;
+  for (let i = 2; i <= n; i += 2) {
+    // two steps together no longer than this: neither is a silence
+    if (timeS[Math.min(i, n - 1)]! - timeS[i - 2]! <= longestS) continue;
+    if (timeS[i - 1]! - timeS[i - 2]! > longestS) found.push(i - 1);
+    if (i < n && timeS[i]! - timeS[i - 1]! > longestS) found.push(i);
+  }
   return found;
 }
 
@@ -141,8 +156,10 @@ function withoutSpikes(timeS: Float64Array, p: Float64Array, stepS: number, nois
   const widest = Math.min(2, Math.floor(SHORTEST_PULSE_S / stepS) - 1);
   const bad: number[] = [];
   for (let i = 1; i < n - 1; i++) {
-    // nearly every sample is near the one before it
-    if (Math.abs(p[i]! - p[i - 1]!) < limit) continue;
+    const step = p[i]! - p[i - 1]!;
+    // nearly every sample is near the one before it, and on the flank of a pulse it lies between its neighbours
+    if (Math.abs(step) < limit || (step * (p[i]! - p[i + 1]!) <= 0 && !(step * (p[i]! - p[i + 2]!) > 0)))
+      continue;
     for (let width = 1; width <= widest && i + width < n; width++) {
       if (!isSpike(timeS, p, i, width, limit, stepS)) continue;
       for (let k = 0; k < width; k++) bad.push(i + k);
@@ -166,7 +183,6 @@ function isSpike(
   const last = i + width;
   const left = p[i - 1]!;
   const right = p[last]!;
-  // on the flank of a pulse a sample lies between its neighbours
   if ((p[i]! - left) * (p[i]! - right) <= 0) return false;
   const high = Math.max(left, right);
   const low = Math.min(left, right);

@@ -7,64 +7,60 @@ const MOST = 2_000_000;
 /** A silence this many sample periods long is a gap: samples on its two sides are not put together. */
 const GAP_PERIODS = 2.6;
 
+export interface ThinnedSamples {
+  add(block: SampleBlock): void;
+  /** All that is kept, with those that wait; no more may come. */
+  close(): SampleBlock;
+}
+
 /**
  * The samples of a capture, however long it goes on, in bounded memory. Up to `most` they are kept as they came. Beyond,
  * neighbours are put together two by two, then four by four, and so on, and the ones to come alike: made for somebody who forgets
  * to stop, whose trace then looks like one of a slower sensor.
  */
-export class ThinnedSamples {
-  private readonly kept = new SampleBuffer();
-  private readonly most: number;
-  private each = 1;
-  private stepS = 0;
-  /** Samples that wait to be put together: their sums, their number, the time of the last. */
-  private sumS = 0;
-  private sumKpa = 0;
-  private count = 0;
-  private lastS = 0;
+export function openThinnedSamples(most: number = MOST): ThinnedSamples {
+  const kept = new SampleBuffer();
+  let each = 1;
+  let stepS = 0;
+  // samples that wait to be put together: their sums, their number, the time of the last
+  let [sumS, sumKpa, count, lastS] = [0, 0, 0, 0];
 
-  constructor(most: number = MOST) {
-    this.most = most;
+  function halve(): void {
+    flush();
+    const timeS = kept.timeS.slice();
+    const pressureKpa = kept.pressureKpa.slice();
+    if (each === 1) stepS = median(timeS.slice(1, 2000).map((t, i) => t - timeS[i]!));
+    kept.drop(kept.length);
+    putTogether({ timeS, pressureKpa }, 2, stepS * each);
+    flush();
+    each *= 2;
   }
 
-  add(block: SampleBlock): void {
-    if (this.each === 1) this.kept.add(block);
-    else this.putTogether(block, this.each, this.stepS);
-    while (this.kept.length > this.most) this.halve();
-  }
-
-  /** All that is kept, with those that wait; no more may come. */
-  close(): SampleBlock {
-    this.flush();
-    return this.kept;
-  }
-
-  private halve(): void {
-    this.flush();
-    const timeS = this.kept.timeS.slice();
-    const pressureKpa = this.kept.pressureKpa.slice();
-    if (this.each === 1) this.stepS = median(timeS.slice(1, 2000).map((t, i) => t - timeS[i]!));
-    this.kept.drop(this.kept.length);
-    this.putTogether({ timeS, pressureKpa }, 2, this.stepS * this.each);
-    this.flush();
-    this.each *= 2;
-  }
-
-  private putTogether({ timeS, pressureKpa }: SampleBlock, each: number, stepS: number): void {
+  function putTogether({ timeS, pressureKpa }: SampleBlock, size: number, usualS: number): void {
     for (let i = 0; i < timeS.length; i++) {
       const t = timeS[i]!;
-      if (this.count > 0 && t - this.lastS > GAP_PERIODS * stepS) this.flush();
-      this.sumS += t;
-      this.sumKpa += pressureKpa[i]!;
-      this.lastS = t;
-      if (++this.count === each) this.flush();
+      if (count > 0 && t - lastS > GAP_PERIODS * usualS) flush();
+      sumS += t;
+      sumKpa += pressureKpa[i]!;
+      lastS = t;
+      if (++count === size) flush();
     }
   }
 
-  private flush(): void {
-    if (this.count > 0) this.kept.push(this.sumS / this.count, this.sumKpa / this.count);
-    this.sumS = 0;
-    this.sumKpa = 0;
-    this.count = 0;
+  function flush(): void {
+    if (count > 0) kept.push(sumS / count, sumKpa / count);
+    [sumS, sumKpa, count] = [0, 0, 0];
   }
+
+  return {
+    add(block) {
+      if (each === 1) kept.add(block);
+      else putTogether(block, each, stepS);
+      while (kept.length > most) halve();
+    },
+    close() {
+      flush();
+      return kept;
+    },
+  };
 }

@@ -1,8 +1,8 @@
 import type { LiveReading, Reading, ReadingOptions } from '../reading.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
-import { LiveView } from './live-view.ts';
+import { openLiveView } from './live-view.ts';
 import { readTrace } from './read-trace.ts';
-import { ThinnedSamples } from './thinned-samples.ts';
+import { openThinnedSamples } from './thinned-samples.ts';
 
 /** A reading that grows with the samples. Calls in the order of time; after `finish` no more. */
 export interface TraceStream {
@@ -15,9 +15,9 @@ export interface TraceStream {
 }
 
 export function openTraceStream(options: ReadingOptions): TraceStream {
-  const all = new ThinnedSamples();
+  const all = openThinnedSamples();
   const gaps: Gap[] = [];
-  const view = new LiveView(options);
+  const view = openLiveView(options);
   return {
     push(block) {
       all.add(block);
