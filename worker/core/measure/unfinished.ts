@@ -34,7 +34,9 @@ export function isUnfinished(
   const telling = stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
   if (!telling) return Math.max(0, slower - slack) / SLOWER + lower > 1;
   if (Number.isNaN(last.returnS)) return true;
-  const shallower = Math.max(0, 0.95 - last.dipKpa / usualDip) / SHALLOWER;
+  // a dip of few samples shows now more, now less of itself: who differs as the others do differs by nothing
+  const uneven = usualDip - Math.min(...before.map((f) => f.dipKpa));
+  const shallower = Math.max(0, 0.95 - (last.dipKpa + uneven) / usualDip) / SHALLOWER;
   const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1) / LATER;
   // who comes back at once had the exhaust valve open; a fall may then be slow for other reasons
   const slow = Math.max(0, slower) / (later === 0 ? 3 * SLOWER : SLOWER);
