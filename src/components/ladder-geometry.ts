@@ -52,8 +52,18 @@ const LEFT = 52;
 const TOP = 14;
 const BOTTOM = 44;
 const LABEL_GAP = 18;
-/** Room at the right for `12 wet`. */
+/** Room at the right for `4 wet`, and for `12 wet` where there is one. */
 const LABEL_ROOM = 64;
+const WIDE_LABEL_ROOM = 72;
+/** Ends as near as this look like one: their names stand in the order of the lines. */
+const SAME_END = 4;
+
+/** As high as the width suggests, or as the names at the right need. */
+export function ladderHeight(lines: readonly LadderLine[], width: number): number {
+  const names = lines.filter((line) => !line.isEarlier).length;
+  const suggested = Math.round(Math.min(460, Math.max(280, width * 0.62)));
+  return Math.max(suggested, TOP + BOTTOM + (names - 1) * LABEL_GAP);
+}
 
 export function ladderDrawing(
   lines: readonly LadderLine[],
@@ -67,7 +77,8 @@ export function ladderDrawing(
     known.map((stroke) => fromKpa(stroke.peakKpa, unit)),
     height,
   );
-  const right = width - LABEL_ROOM;
+  const isWide = lines.some((line) => line.condition === 'wet' && line.cylinder > 9);
+  const right = width - (isWide ? WIDE_LABEL_ROOM : LABEL_ROOM);
   const bottom = height - BOTTOM;
   const x = (stroke: number) => LEFT + 10 + ((stroke - 1) / (lastStroke - 1)) * (right - LEFT - 20);
   const y = heightOn(pressures, bottom, TOP);
@@ -95,7 +106,7 @@ export function ladderDrawing(
   });
   const labelled = drawn.filter(({ line }) => !line.isEarlier);
   const labels = spreadLabels(
-    labelled.map((line) => line.endY),
+    labelled.map((line) => SAME_END * Math.round(line.endY / SAME_END)),
     LABEL_GAP,
     TOP,
     bottom,

@@ -1,4 +1,4 @@
-import { type DrawnLine, type LadderLine, ladderDrawing } from './ladder-geometry.ts';
+import { type DrawnLine, type LadderLine, ladderDrawing, ladderHeight } from './ladder-geometry.ts';
 import { cylinderStyle } from './marks.tsx';
 import { useReader } from './model.ts';
 import { PlotAxes } from './plot-axes.tsx';
@@ -8,7 +8,7 @@ import { useWidth } from './use-width.ts';
 export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: string }) {
   const { t, unit } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);
-  const height = Math.round(Math.min(460, Math.max(280, width * 0.62)));
+  const height = ladderHeight(lines, width);
   const drawing = ladderDrawing(lines, unit, width, height);
   const strokeNumbers = Array.from({ length: drawing.lastStroke }, (_, i) => i + 1);
   const every = Math.ceil(drawing.lastStroke / ((drawing.right - drawing.left) / 28));

@@ -14,9 +14,16 @@ export interface TrendLimits {
   readonly maxKpa?: number | undefined;
 }
 
+export interface TrendPoint {
+  readonly x: number;
+  readonly y: number;
+}
+
 export interface TrendLine {
   readonly cylinder: number;
-  readonly points: readonly { readonly x: number; readonly y: number }[];
+  readonly points: readonly TrendPoint[];
+  /** Those of them that bear the cylinder's marker. */
+  readonly marked: readonly TrendPoint[];
   readonly path: string;
   readonly labelY: number;
 }
@@ -74,7 +81,7 @@ export function trendDrawing(
     const path = points.map(
       (point, i) => `${i === 0 ? 'M' : 'L'} ${point.x.toFixed(1)} ${point.y.toFixed(1)}`,
     );
-    return { cylinder, points, path: path.join(' ') };
+    return { cylinder, points, marked: markersOf(points), path: path.join(' ') };
   });
   const labels = spreadLabels(
     drawn.map((line) => line.points.at(-1)!.y),
@@ -95,6 +102,22 @@ export function trendDrawing(
     top: TOP,
     bottom,
   };
+}
+
+/** As wide as a marker, and how far apart markers stand on a line that has no room for all. */
+const MARKER_WIDTH = 12;
+const MARKER_ROOM = 28;
+
+/** All of them, unless they would run into a band; then some, and the last one always. */
+function markersOf(points: readonly TrendPoint[]): readonly TrendPoint[] {
+  const wholeX = (points.at(-1)?.x ?? 0) - (points[0]?.x ?? 0);
+  if (wholeX >= MARKER_WIDTH * (points.length - 1) || wholeX < MARKER_ROOM) return points;
+  const kept: TrendPoint[] = [];
+  for (const point of points.toReversed()) {
+    const before = kept.at(-1);
+    if (!before || before.x - point.x >= MARKER_ROOM) kept.push(point);
+  }
+  return kept.reverse();
 }
 
 /** Never from zero: a trend is in the last third of the figures. */

@@ -54,7 +54,7 @@ export function Trend({ tests, limits, place, axis, label }: TrendProps) {
             <g key={line.cylinder}>
               <path class="casing" d={line.path} />
               <path class="thread" d={line.path} style={{ stroke: colour }} />
-              {line.points.map((point) => (
+              {line.marked.map((point) => (
                 <path
                   key={point.x}
                   transform={`translate(${point.x} ${point.y}) scale(1.15)`}

@@ -110,6 +110,9 @@ function sizeOf(element: HTMLElement) {
   return { width: Math.max(200, element.clientWidth), height: Math.max(100, element.clientHeight) };
 }
 
+/** For `12 wet` at the end of a line. */
+const END_LABEL_ROOM = 66;
+
 function optionsFor(
   size: { width: number; height: number },
   props: () => ChartProps,
@@ -130,7 +133,7 @@ function optionsFor(
   });
   return {
     ...size,
-    padding: [14, hasLabels ? 58 : 14, 0, 0],
+    padding: [14, hasLabels ? END_LABEL_ROOM : 14, 0, 0],
     legend: { show: false },
     cursor: {
       show: onSelect !== undefined,

@@ -7,6 +7,7 @@
  *     {name:percent}             a share from 0 to 1
  *     {name:0} {name:1} {name:2} a number with so many digits after the point
  *     {name:plural one|other}    the form for that number, in the order of the language's plural forms
+ *     a range, [low, high]       both ends as above, `94–96 rpm`; one figure where they are written alike
  *     [ ... {name} ... ]         left out when a value in it is missing
  */
 import type { DisplayUnit } from '../../worker/core/units.ts';
@@ -22,7 +23,10 @@ export interface ReaderTaste {
   readonly language: string;
 }
 
-export type Values = Readonly<Record<string, number | string | null | undefined>>;
+type Range = readonly [low: number, high: number];
+type Value = number | string | Range | null | undefined;
+
+export type Values = Readonly<Record<string, Value>>;
 
 const GAP = /\{(\w+)(?::([^}]+))?\}/g;
 const OPTIONAL = /\[([^[\]]*)\]/g;
@@ -45,13 +49,10 @@ function has(values: Values, name: string): boolean {
   return values[name] !== undefined && values[name] !== null;
 }
 
-function written(
-  value: number | string | null | undefined,
-  how: string | undefined,
-  taste: ReaderTaste,
-): string {
+function written(value: Value, how: string | undefined, taste: ReaderTaste): string {
   if (value === undefined || value === null) return NO_FIGURE;
   if (typeof value === 'string') return RIGHT_TO_LEFT.test(value) ? `\u2068${value}\u2069` : value;
+  if (typeof value !== 'number') return rangeText(value, how, taste);
   if (how === undefined) return formatNumber(value, 0, taste.locale);
   if (how === 'pressure') return pressureText(value, taste.unit, taste.locale);
   if (how === 'small') {
@@ -61,6 +62,16 @@ function written(
   if (how.startsWith('plural '))
     return pluralForm(value, how.slice('plural '.length).split('|'), taste.language);
   return formatNumber(value, Number(how), taste.locale);
+}
+
+/** The unit stands once, behind the second figure. */
+function rangeText([low, high]: Range, how: string | undefined, taste: ReaderTaste): string {
+  const to = written(high, how, taste);
+  if (how?.startsWith('plural ')) return to;
+  const from = written(low, how, taste);
+  if (from === to) return to;
+  const unit = /\D*$/.exec(to)![0];
+  return `${from.endsWith(unit) ? from.slice(0, from.length - unit.length) : from}–${to}`;
 }
 
 function pluralForm(value: number, forms: readonly string[], language: string): string {

@@ -9,8 +9,11 @@ import { countingTakes, markedOrigins } from '../screens/test/plan-cells.ts';
 import {
   confidenceWords,
   evidenceWords,
+  noStrokesWords,
+  noSuspectsWords,
   ruleName,
   ruleSource,
+  unitDoubtWords,
   verdictSentence,
 } from '../screens/test/test-words.ts';
 import type { Origin, PlugRecord } from '../store/port.ts';
@@ -58,6 +61,10 @@ export interface ReportContent {
   readonly readings: readonly ReportReading[];
   readonly hasSeaLevel: boolean;
   readonly suspects: readonly ReportSuspect[];
+  /** What stands in their place when there are none. */
+  readonly noSuspects: string;
+  /** What stands in the ladder's place when there is nothing to draw. */
+  readonly noStrokes: string;
   /** Cylinder to what was seen of its plug; empty when nobody looked. */
   readonly plugs: readonly Fact[];
   readonly rule: { readonly name: string; readonly source: string; readonly manualToo: boolean };
@@ -79,11 +86,15 @@ export function reportContent(
     title: say(t.report.title, { engine: engine.name }),
     marks: marks(loaded, takes, reader),
     verdict: judgement.verdict,
-    verdictSentence: verdictSentence(judgement, reader),
+    verdictSentence: verdictSentence(loaded, reader),
     // Missing readings have a place of their own on the page.
-    reasons: judgement.reasons
-      .filter(({ code }) => code !== 'reading-missing')
-      .map((reason) => evidenceWords(reason, reader)),
+    reasons: [
+      ...[unitDoubtWords(loaded, reader)].filter((words) => words !== null),
+      ...evidenceWords(
+        judgement.reasons.filter(({ code }) => code !== 'reading-missing'),
+        reader,
+      ),
+    ],
     summary: judgement.spreadKpa === null ? '' : say(t.judge.summary, { ...figuresOf(loaded) }),
     engine: engineFacts(engine, reader),
     conditions: conditionFacts(loaded, takes, reader),
@@ -92,14 +103,16 @@ export function reportContent(
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),
       chance: confidenceWords(suspect.confidence, reader),
-      evidence: suspect.evidence.map((one) => evidenceWords(one, reader)),
-      against: suspect.against.map((one) => evidenceWords(one, reader)),
+      evidence: evidenceWords(suspect.evidence, reader),
+      against: evidenceWords(suspect.against, reader),
       nextStep: t.nextStep[suspect.nextStep].name,
       how:
         judgement.suspects.findIndex(({ nextStep }) => nextStep === suspect.nextStep) === i
           ? t.nextStep[suspect.nextStep].how
           : '',
     })),
+    noSuspects: noSuspectsWords(judgement, reader),
+    noStrokes: noStrokesWords(takes, reader),
     plugs: plugFacts(loaded, plugs, reader),
     rule: ruleWords(loaded, reader),
     remarks: gatherRemarks(takes, reader),

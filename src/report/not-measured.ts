@@ -2,14 +2,14 @@
 import type { LoadedTest, ReadTake } from '../capture/bench.ts';
 import type { Reader } from '../components/reader.ts';
 import { type CautionCode, cautionsFor } from '../screens/prepare/cautions.ts';
-import { tooHigh } from '../screens/test/odd-takes.ts';
+import { unitDoubt } from '../screens/test/odd-takes.ts';
 
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;
   return [
     ...cylindersWithout(loaded, reader),
     ...wetTests(loaded, reader),
-    ...about(tooHigh(loaded), words.tooHigh, reader),
+    ...about(unitDoubt(loaded)?.cylinders ?? [], words.unit, reader),
     ...typedIn(loaded, reader),
     ...conditions(loaded, reader),
     ...unticked(loaded, reader),

@@ -12,6 +12,7 @@ import { countingTakes, planCells } from '../screens/test/plan-cells.ts';
 import type { ReportContent, ReportSuspect } from './content.ts';
 import type { Fact } from './facts.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
+import { printSize } from './print-size.ts';
 import { ReadingsTable } from './readings-table.tsx';
 
 interface ReportSheetProps {
@@ -28,7 +29,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   const { t, say } = reader;
   const takes = countingTakes(loaded);
   return (
-    <article class={`sheet ${printOf(linesOf(content))}`}>
+    <article class={`sheet ${printSize(content)}`}>
       <header class="sheet-head">
         <p class="quiet">{say(t.report.madeOn, { time: madeAt })}</p>
         <Heading>{content.title}</Heading>
@@ -64,7 +65,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
             {takes.some(({ reading }) => reading.strokes.length > 0) ? (
               <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
             ) : (
-              <p>{t.report.noStrokes}</p>
+              <p>{content.noStrokes}</p>
             )}
           </Part>
           {content.plugs.length > 0 && (
@@ -78,7 +79,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
         <ReadingsTable content={content} />
       </Part>
       <Part title={t.report.suspects}>
-        {content.suspects.length === 0 && <p>{t.judge.noSuspects}</p>}
+        {content.suspects.length === 0 && <p>{content.noSuspects}</p>}
         {content.suspects.map((suspect) => (
           <SuspectPart key={suspect.title} suspect={suspect} />
         ))}
@@ -168,32 +169,4 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
       </dl>
     </div>
   );
-}
-
-/** About so many lines fit a page of A4 or Letter in the ordinary print, and in the smaller one. */
-const LINES_OF_A_PAGE = { ordinary: 24, dense: 38 };
-
-/** The print in which the sheet stays on one page. */
-const printOf = (lines: number): 'ordinary' | 'dense' | 'densest' =>
-  lines <= LINES_OF_A_PAGE.ordinary ? 'ordinary' : lines <= LINES_OF_A_PAGE.dense ? 'dense' : 'densest';
-
-function linesOf({
-  readings,
-  reasons,
-  suspects,
-  plugs,
-  remarks,
-  notMeasured,
-  note,
-  conditions,
-}: ReportContent): number {
-  const ofSuspects = suspects.reduce(
-    (sum, { evidence, against }) => sum + 3 + evidence.length + against.length,
-    0,
-  );
-  const single = [readings, reasons, plugs, notMeasured, conditions].reduce(
-    (sum, list) => sum + list.length,
-    0,
-  );
-  return single + ofSuspects + 2 * remarks.length + note.split('\n').length;
 }

@@ -37,6 +37,14 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
           : tx.objectStore('tests').index('engineId').getAll(engineId),
       ),
     test: (testId) => database.read(['tests'], (tx) => tx.objectStore('tests').get(testId)),
+    counts: () =>
+      database.read(['engines', 'tests'], async (tx) => {
+        const [engines, tests] = await Promise.all([
+          tx.objectStore('engines').count(),
+          tx.objectStore('tests').count(),
+        ]);
+        return { engines, tests };
+      }),
     saveTest: (test) =>
       database.write(['tests'], async (tx) => {
         await tx.objectStore('tests').put(test);

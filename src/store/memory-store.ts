@@ -56,6 +56,9 @@ export function createMemoryStore(): TestStore {
     async test(testId) {
       return structuredClone(tests.get(testId));
     },
+    async counts() {
+      return { engines: engines.size, tests: tests.size };
+    },
     async saveTest(test) {
       tests.set(test.id, structuredClone(test));
     },

@@ -137,6 +137,12 @@ export type Removable =
   | { readonly testId: string }
   | { readonly plugId: string };
 
+/** How many there are, not what they are. */
+export interface StoreCounts {
+  readonly engines: number;
+  readonly tests: number;
+}
+
 export interface TestStore {
   engines(): Promise<readonly EngineRecord[]>;
   /** `undefined` when there is none, here and below. */
@@ -144,6 +150,8 @@ export interface TestStore {
   saveEngine(engine: EngineRecord): Promise<void>;
   tests(engineId?: string): Promise<readonly TestRecord[]>;
   test(testId: string): Promise<TestRecord | undefined>;
+  /** Counted by the store, without reading any of them. */
+  counts(): Promise<StoreCounts>;
   saveTest(test: TestRecord): Promise<void>;
   takes(testId: string): Promise<readonly TakeRecord[]>;
   saveTake(take: TakeRecord): Promise<void>;

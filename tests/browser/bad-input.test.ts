@@ -79,7 +79,7 @@ it('a recording in another unit than it says', async () => {
   await line(said(en.judge.tooHigh)).waitFor();
   await app.chapter('keep');
   await app.link(en.report.toReport).click();
-  await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.tooHigh)).waitFor();
+  await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
 });
 
 it('a wet test with no dry one, typed in; and no wet test at all on a diesel', async () => {

@@ -48,6 +48,7 @@ describe.each(stores)('a store %s', (_, create) => {
     const store = create();
     expect(await store.engines()).toEqual([]);
     expect(await store.tests()).toEqual([]);
+    expect(await store.counts()).toEqual({ engines: 0, tests: 0 });
     expect(await store.takes('t1')).toEqual([]);
     expect(await store.unfinished()).toEqual([]);
     expect((await store.trace('k1')).timeS).toHaveLength(0);
@@ -59,6 +60,7 @@ describe.each(stores)('a store %s', (_, create) => {
     expect(await store.engines()).toEqual([engineRecord('e1'), engineRecord('e2')]);
     expect((await store.tests()).map(({ id }) => id)).toEqual(['t1', 't2', 't3']);
     expect((await store.tests('e1')).map(({ id }) => id)).toEqual(['t1', 't2']);
+    expect(await store.counts()).toEqual({ engines: 2, tests: 3 });
     expect((await store.takes('t1')).map(({ id }) => id)).toEqual(['k1', 'k2']);
     expect(await store.takes('t2')).toEqual([]);
   });
@@ -151,6 +153,7 @@ describe.each(stores)('a store %s', (_, create) => {
     await undo();
     expect((await store.engines()).map(({ id }) => id).sort()).toEqual(['e1', 'e2']);
     expect((await store.tests('e1')).map(({ id }) => id)).toEqual(['t1', 't2']);
+    expect(await store.counts()).toEqual({ engines: 2, tests: 3 });
     expect((await store.takes('t1'))[1]?.typed).toEqual({ strokesKpa: [800, 900] });
     expect(await store.trace('k1')).toEqual(before);
   });

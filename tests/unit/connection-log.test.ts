@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';
 import type { Connection } from '../../src/capture/port.ts';
 import type { Notebook } from '../../src/platform/ports.ts';
-import { supportReport } from '../../src/screens/settings/support-report.ts';
+import { type SupportFacts, supportReport } from '../../src/screens/settings/support-report.ts';
 import { SourceProblem } from '../../src/sources/port.ts';
 import { handClock } from '../support/capture-world.ts';
 
@@ -86,28 +86,34 @@ it('outlives the page, until something is connected again', () => {
   expect(third.log.lines()).toEqual(['    0.0 s  connecting (replay)']);
 });
 
+const FACTS: SupportFacts = {
+  version: 'strokebook-1',
+  userAgent: 'A browser',
+  features: {
+    bluetooth: true,
+    storage: true,
+    persisted: false,
+    wakeLock: true,
+    sound: true,
+    speech: false,
+    vibration: false,
+  },
+  storage: { persistent: false, usedBytes: 2_500_000, quotaBytes: null },
+  counts: { engines: 3, tests: 7 },
+  journal: { state: 'saved' },
+  analyst: 'working',
+  meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], storedCount: 8 },
+  connection: [],
+};
+
 it('becomes a report of plain lines', () => {
-  const report = supportReport({
-    version: 'strokebook-1',
-    userAgent: 'A browser',
-    features: {
-      bluetooth: true,
-      storage: true,
-      persisted: false,
-      wakeLock: true,
-      sound: true,
-      speech: false,
-      vibration: false,
-    },
-    storage: { persistent: false, usedBytes: 2_500_000, quotaBytes: null },
-    counts: { engines: 3, tests: 7 },
-    journal: { state: 'saved' },
-    analyst: 'working',
-    meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], storedCount: 8 },
-    connection: [],
-  });
+  const report = supportReport(FACTS);
   expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
   expect(report).toContain('Store: 2.5 MB of not told, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');
   expect(report).toContain('none yet');
+});
+
+it('never says that nothing is kept where the store does not answer', () => {
+  expect(supportReport({ ...FACTS, counts: null })).not.toContain('0 tests');
 });

@@ -23,8 +23,15 @@ test('a sensor that has only just begun is not said to send nothing', () => {
 
 test('after an undo or for a retake the hose stays where it is', () => {
   const moving: CaptureState = { ...IDLE, phase: 'moving', plan: [{ cylinder: 3, condition: 'dry' }] };
-  const words = (hoseIn: number | null) => phaseWords(moving, null, streaming(400), reader, hoseIn);
+  const words = (hoseIn: number | null) => phaseWords(moving, null, streaming(400), reader, { hoseIn });
   expect(words(3)).toBe('Leave the hose in cylinder 3 and release its pressure.');
   expect(words(2)).toBe('Move the hose to cylinder 3. Release its pressure first.');
   expect(words(null)).toBe(words(2));
+});
+
+test('what is measured already is not said to be next', () => {
+  const idle: CaptureState = { ...IDLE, phase: 'idle', plan: [{ cylinder: 1, condition: 'dry' }] };
+  const words = (isMeasured: boolean) => phaseWords(idle, null, { state: 'none' }, reader, { isMeasured });
+  expect(words(false)).toMatch(/^Next is cylinder 1\. /);
+  expect(words(true)).toMatch(/^Cylinder 1 is measured\. To measure it again/);
 });

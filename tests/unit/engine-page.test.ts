@@ -154,6 +154,18 @@ describe('the trend', () => {
     for (const [i, { leftX }] of ends.slice(1).entries()) expect(leftX - ends[i]!.rightX).toBeGreaterThan(8);
   });
 
+  test('markers that would run into each other are thinned, the last one stays; few are all drawn', () => {
+    const many = Array.from({ length: 100 }, (_, i) => at(i, 1000 + (i % 3)));
+    const [line] = trendDrawing(many, {}, 'psi', 358, 300).lines;
+    const { marked, points } = line!;
+    expect(points).toHaveLength(100);
+    expect(marked.at(-1)).toEqual(points.at(-1));
+    expect(marked.length).toBeGreaterThan(4);
+    for (const [i, { x }] of marked.slice(1).entries()) expect(x - marked[i]!.x).toBeGreaterThan(20);
+    const [few] = trendDrawing(many.slice(0, 8), {}, 'psi', 358, 300).lines;
+    expect(few!.marked).toEqual(few!.points);
+  });
+
   test('two tests at the same place and none at all are no trouble', () => {
     expect(trendDrawing([at(5, 1000), at(5, 1010)], {}, 'bar', 390, 300).lines[0]!.points).toHaveLength(2);
     expect(trendDrawing([], {}, 'bar', 390, 300).lines).toEqual([]);

@@ -6,6 +6,7 @@ import { en } from '../../src/copy/en.ts';
 import { reportContent } from '../../src/report/content.ts';
 import { groupedFingerprint, readFingerprint } from '../../src/report/fingerprint-words.ts';
 import { notMeasured } from '../../src/report/not-measured.ts';
+import { printSize } from '../../src/report/print-size.ts';
 import { reportText } from '../../src/report/text.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
@@ -133,7 +134,7 @@ describe('what was not measured', () => {
 
   test('a reading that no engine makes is said to be in doubt', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 2: 8300 } }), reader);
-    expect(said.join('\n')).toContain('Cylinder 2: more than such an engine can crank to.');
+    expect(said.join('\n')).toContain('Cylinder 2: the unit of the recording or of the sensor is in doubt.');
     expect(notMeasured(loadedTest({ finalsKpa: ALIKE }), reader).join()).not.toContain('can crank to');
   });
 
@@ -348,4 +349,12 @@ describe('a fingerprint as people write it', () => {
   ])('%j', (text, read) => {
     expect(readFingerprint(text)).toEqual(read);
   });
+});
+
+test('the more there is to say, in however few sentences, the smaller it is printed', () => {
+  const content = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader);
+  const remark = { severity: 'warning', whose: 'Cylinder 1', words: 'Long. '.repeat(150) } as const;
+  expect(printSize(content)).toBe('ordinary');
+  expect(printSize({ ...content, remarks: [remark] })).toBe('dense');
+  expect(printSize({ ...content, remarks: [remark, remark] })).toBe('densest');
 });

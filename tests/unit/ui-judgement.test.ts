@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
+import type { LoadedTest } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
@@ -14,94 +14,38 @@ import {
   testInWords,
   verdictSentence,
 } from '../../src/screens/test/test-words.ts';
-import type { EngineFacts } from '../../worker/core/engine.ts';
-import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
-import type { RuleChoice } from '../../worker/core/judgement.ts';
-import { presetLayout } from '../../worker/core/layouts.ts';
-import { readTyped } from '../../worker/core/measure/read-typed.ts';
-import type { Condition } from '../../worker/core/trace.ts';
 import { toKpa } from '../../worker/core/units.ts';
+import { FACTS, tested } from '../support/tested.ts';
 
 const reader = readerFor('kPa', 'en');
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
-const RULE: RuleChoice = { code: 'percent-of-highest' };
-const FACTS: EngineFacts = {
-  cycle: 4,
-  fuel: 'spark',
-  layout: presetLayout('inline', 4),
-  manual: {},
-  geometry: {},
-};
-
-/** A test of typed-in finals, judged by the real judgement. `null`: not measured. */
-function tested(dry: readonly (number | null)[], wet: Readonly<Record<number, number>> = {}): LoadedTest {
-  const take = (cylinder: number, condition: Condition, finalKpa: number): ReadTake => ({
-    take: {
-      id: `${cylinder} ${condition}`,
-      testId: 't',
-      cylinder,
-      condition,
-      origin: 'typed',
-      source: { kind: 'typed', name: '' },
-      startedAt: '2026-11-25T08:00:00Z',
-      state: 'finished',
-      typed: { strokesKpa: [], finalKpa },
-    },
-    reading: readTyped({ strokesKpa: [], finalKpa }, { cycle: 4 }),
-  });
-  const dryTakes = dry.flatMap((kpa, i) => (kpa === null ? [] : [take(i + 1, 'dry', kpa)]));
-  const wetTakes = Object.entries(wet).map(([cylinder, kpa]) => take(Number(cylinder), 'wet', kpa));
-  const takes = [...dryTakes, ...wetTakes];
-  const byCylinder = (some: readonly ReadTake[]) => new Map(some.map((one) => [one.take.cylinder, one]));
-  return {
-    engine: { id: 'e', name: 'Estate', facts: FACTS, origin: 'measured', createdAt: '2026-11-25T08:00:00Z' },
-    test: {
-      id: 't',
-      engineId: 'e',
-      origin: 'measured',
-      startedAt: new Date().toISOString(),
-      conditions: { ticked: [] },
-      rule: RULE,
-      note: '',
-    },
-    takes,
-    counting: { dry: byCylinder(dryTakes), wet: byCylinder(wetTakes) },
-    judgement: judgeEngine(
-      takes.map(({ take: { cylinder, condition }, reading }) => ({ cylinder, condition, reading })),
-      FACTS,
-      RULE,
-    ),
-  };
-}
-
 describe('a test in words', () => {
   test('a sound engine is said to be sound', () => {
     const loaded = tested([1200, 1210, 1190, 1205]);
-    expect(verdictSentence(loaded.judgement, reader)).toMatch(/^Sound\. /);
+    expect(verdictSentence(loaded, reader)).toMatch(/^Sound\. /);
     expect(testInWords(loaded, reader)).toBe('Sound, today');
   });
 
   test('a low cylinder is named with its cause', () => {
     const loaded = tested([1200, 1210, 700, 1205], { 3: 1100 });
-    expect(verdictSentence(loaded.judgement, reader)).toBe('Fault. Worn rings suspected in cylinder 3.');
+    expect(verdictSentence(loaded, reader)).toBe('Fault. Worn rings suspected in cylinder 3.');
     expect(testInWords(loaded, reader)).toBe('Cylinder 3: worn rings suspected, today');
   });
 
   test('nothing measured, nothing told', () => {
     const loaded = tested([null, null, null, null]);
-    expect(verdictSentence(loaded.judgement, reader)).toMatch(/^Cannot tell\. /);
-    expect(testInWords(loaded, reader)).toBe('begun today, nothing measured');
+    expect(verdictSentence(loaded, reader)).toMatch(/^Cannot tell\. /);
+    expect(testInWords(loaded, reader)).toBe('Begun today, nothing measured');
   });
 
   test('reasons are said in the reader’s unit, unknown ones as the analysis says them', () => {
     const { judgement } = tested([1200, 1210, 700, 1205]);
     const said = judgement.reasons
-      .map((reason) => plain(evidenceWords(reason, readerFor('bar', 'en'))))
+      .map((reason) => plain(evidenceWords([reason], readerFor('bar', 'en')).join(' ')))
       .join(' ');
     expect(said).toContain('7.00 bar');
-    expect(evidenceWords({ code: 'not-known-here', values: {}, detail: 'As it is.' }, reader)).toBe(
-      'As it is.',
-    );
+    const unknown = { code: 'not-known-here', values: {}, detail: 'As it is.' };
+    expect(evidenceWords([unknown], reader)).toEqual(['As it is.']);
   });
 
   test('confidence has words and a figure', () => {
@@ -219,7 +163,7 @@ describe('two causes that cannot be told apart', () => {
     const suspect = (cause: 'ring-wear' | 'valve-leak', confidence: number) =>
       ({ cause, cylinders: [3], confidence, evidence: [], against: [], nextStep: 'wet-test' }) as const;
     const suspects = [suspect('ring-wear', 0.5), suspect('valve-leak', second)];
-    return verdictSentence({ ...loaded.judgement, suspects }, reader);
+    return verdictSentence({ ...loaded, judgement: { ...loaded.judgement, suspects } }, reader);
   };
 
   test('are both named, the likelier first', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { alignColumns } from '../../src/components/align.ts';
-import { ladderDrawing } from '../../src/components/ladder-geometry.ts';
+import { ladderDrawing, ladderHeight } from '../../src/components/ladder-geometry.ts';
 import { levelPath, planDrawing } from '../../src/components/plan-geometry.ts';
 import { digitsOfStep, niceScale, spreadLabels } from '../../src/components/scale.ts';
 import { tallyDrawing } from '../../src/components/tally-geometry.ts';
@@ -167,6 +167,22 @@ describe('ladder', () => {
     expect(drawn.path.match(/L/g)).toHaveLength(1);
     expect(drawn.partialPath.match(/[ML]/g)).toEqual(['M', 'L']);
     expect(drawn.points.map((point) => point.number)).toEqual([1, 2, 3, 5]);
+  });
+
+  test('names of many lines stand within the plot, those that end alike in the order of their cylinders', () => {
+    const lines = Array.from({ length: 15 }, (_, i) => ({
+      cylinder: i < 12 ? i + 1 : i - 2,
+      condition: i < 12 ? ('dry' as const) : ('wet' as const),
+      // Ends differ by less than a pixel, and not in the order of the cylinders.
+      strokes: [stroke(1, 600), stroke(2, 1200 - ((i * 7) % 12) * 0.05)],
+      fit: null,
+    }));
+    const drawing = ladderDrawing(lines, 'kPa', 358, ladderHeight(lines, 358));
+    const labels = drawing.lines.map(({ labelY }) => labelY!);
+    expect(labels).toEqual([...labels].sort((a, b) => a - b));
+    expect(Math.max(...labels)).toBeLessThanOrEqual(drawing.bottom);
+    // `12 wet` is some 56 pixels wide, and the page has a margin.
+    expect(358 - (drawing.right + 14)).toBeGreaterThanOrEqual(56);
   });
 
   test('higher pressures lie higher, in any unit, and the fitted law passes its own points', () => {

@@ -90,6 +90,7 @@ export const crankWords = {
 
   phase: {
     typing: 'Cylinder {cylinder}. Write down what the needle showed.',
+    measured: 'Cylinder {cylinder} is measured. To measure it again, choose where its figures come from.',
     unconnected: 'Next is cylinder {cylinder}. Choose where its figures come from.',
     idle: 'Not armed. Put the hose into cylinder {cylinder}.',
     zeroing: 'Reading the sensor at rest. Keep the starter still.',

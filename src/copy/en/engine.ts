@@ -73,6 +73,7 @@ export const engineWords = {
     remove: 'Remove this engine',
     removeHint: 'With all its tests and plugs. You can undo it at once.',
     tests: 'Tests',
+    allTests: 'Show all {n:0} tests',
     noTests: 'No test yet. Its verdict will stand here, and a second one makes a trend.',
     testLine: '[at {odometerKm:0} km][, {hours:0} h]',
   },

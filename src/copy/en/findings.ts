@@ -11,6 +11,7 @@ export const findingWords = {
     withSuspect: '{verdict}. {cause} suspected in {where}.',
     eitherCause: '{cause} or {otherCause}',
     withAllLow: '{verdict}. All cylinders read low alike.',
+    withUnit: '{verdict} against each other, but the figures cannot be right. Check the unit.',
     withRig: '{verdict}. The hose or its valve leaks, so the engine cannot be judged by it.',
   },
 
@@ -27,51 +28,51 @@ export const findingWords = {
 
   evidence: {
     'beyond-percent-of-highest':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
     'beyond-below-mean':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. Against the mean of all the rule asks for more than {limitKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. Against the mean of all the rule asks for more than {limitKpa:pressure}.',
     'beyond-max-spread':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. With the highest at {highestKpa:pressure} the rule asks for {limitKpa:pressure}.',
     'beyond-diesel-spread':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the diesel rule asks for {limitKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. With the highest at {highestKpa:pressure} the diesel rule asks for {limitKpa:pressure}.',
     'beyond-manual':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. With the highest at {highestKpa:pressure} the manual asks for {limitKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. With the highest at {highestKpa:pressure} the manual asks for {limitKpa:pressure}.',
     'below-manual-min':
-      'Cylinder {cylinder} reads {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}.',
     'below-manual-min-as-measured':
-      'Cylinder {cylinder} reads {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}; at sea level it would read {seaLevelKpa:pressure} and pass.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}, under the manual’s minimum of {minKpa:pressure}; at sea level it would read {seaLevelKpa:pressure} and pass.',
     'above-manual-max':
-      'Cylinder {cylinder} reads {finalKpa:pressure}, above the manual’s maximum of {maxKpa:pressure}.',
-    'within-manual-max': 'Cylinder {cylinder} stays under the manual’s maximum of {maxKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}, above the manual’s maximum of {maxKpa:pressure}.',
+    'within-manual-max': '{where} {n:plural stays|stay} under the manual’s maximum of {maxKpa:pressure}.',
     'far-below-expected':
-      'Cylinder {cylinder} reads {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',
-    'reading-unusable': 'Cylinder {cylinder} has a reading that nothing can rest on. Measure it again.',
+    'reading-unusable': '{where} {n:plural has|have} a reading that nothing can rest on. Measure again.',
     'slowed-at-end':
-      'Cylinder {cylinder} is judged by its highest strokes, {finalKpa:pressure}: the last ones fell as cranking slowed.',
+      '{where} {n:plural is|are} judged by the highest strokes, {finalKpa:pressure}: the last ones fell as cranking slowed.',
     'nothing-to-compare':
       'One cylinder alone has nothing to be compared with. Measure another, or give the manual’s figures or the compression ratio.',
     'level-not-known':
       'Without the manual’s figures or the compression ratio, the cylinders are compared with each other only.',
     'below-others':
-      'Cylinder {cylinder} reads {belowPercent:0}\u202f% below what a sound cylinder of this engine reads.',
+      '{where} {n:plural reads|read} {belowPercent:0}\u202f% below what a sound cylinder of this engine reads.',
     'above-others':
-      'Cylinder {cylinder} reads {abovePercent:0}\u202f% above what a sound cylinder of this engine reads.',
+      '{where} {n:plural reads|read} {abovePercent:0}\u202f% above what a sound cylinder of this engine reads.',
     'builds-slowly':
-      'Cylinder {cylinder} was still {lagPercent:0}\u202f% short of its highest at the third stroke. Worn rings build up like that.',
+      '{where} {n:plural was|were} still {lagPercent:0}\u202f% short of the highest at the third stroke. Worn rings build up like that.',
     'builds-at-once':
-      'Cylinder {cylinder} came to its level as quickly as a sound one, {lagPercent:0}\u202f% short at the third stroke.',
-    'wet-rise': 'Oil raised cylinder {cylinder} by {risePercent:0}\u202f%. It sealed the rings.',
-    'wet-no-rise':
-      'Oil changed cylinder {cylinder} by only {risePercent:0}\u202f%. The leak is not at the rings.',
+      '{where} came to {n:plural its|their} level as quickly as a sound one, {lagPercent:0}\u202f% short at the third stroke.',
+    'wet-rise': 'Oil raised {inside} by {risePercent:0}\u202f%. It sealed the rings.',
+    'wet-no-rise': 'Oil changed {inside} by only {risePercent:0}\u202f%. The leak is not at the rings.',
     'hoses-mixed':
       'Open and check-valve hoses were mixed. They read a few per cent apart by themselves: measure all with the same one.',
     'all-build-slowly':
       'All cylinders build up slowly, about {lagPercent:0}\u202f% short at the third stroke. Worn rings in all of them would do that.',
     'small-difference': 'The difference is hardly more than sound cylinders of one engine show.',
-    'cranked-slower': 'Cylinder {cylinder} was cranked at {rpm:0} rpm, the others at about {othersRpm:0}.',
+    'cranked-slower':
+      '{where} {n:plural was|were} cranked at {rpm:0} rpm, the others at about {othersRpm:0}.',
     'pressure-not-held':
-      'The hose did not hold the pressure of cylinder {cylinder}[, it lost {lossPerS:percent} in a second].',
+      'The hose did not hold the pressure of {inside}[, it lost {lossPerS:percent} in a second].',
     'held-elsewhere': 'The same hose held on {count:0} other {count:plural cylinder|cylinders}.',
     'neighbours-alike':
       'Cylinders {cylinder} and {neighbour} sit side by side and are low alike, within {differencePercent:0}\u202f%.',
@@ -90,17 +91,20 @@ export const findingWords = {
     'cranked-slowly':
       'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm: that alone takes about {explainsPercent:0}\u202f% off what {usualRpm:0} rpm would show].',
     'plug-normal':
-      'The plug of cylinder {cylinder} looked normal. A cylinder that burns oil or coolant usually shows it there.',
-    'plug-oily': 'The plug of cylinder {cylinder} was oily. Oil comes past the rings, or down a valve guide.',
-    'plug-ash': 'The plug of cylinder {cylinder} was covered in ash. Oil was burnt there for long.',
+      '{n:plural The plug|The plugs} of {inside} looked normal. A cylinder that burns oil or coolant usually shows it there.',
+    'plug-oily':
+      '{n:plural The plug|The plugs} of {inside} {n:plural was|were} oily. Oil comes past the rings, or down a valve guide.',
+    'plug-ash':
+      '{n:plural The plug|The plugs} of {inside} {n:plural was|were} covered in ash. Oil was burnt there for long.',
     'plug-dry-soot':
-      'The plug of cylinder {cylinder} was sooted dry. What settles on the plug settles on the piston too.',
+      '{n:plural The plug|The plugs} of {inside} {n:plural was|were} sooted dry. What settles on the plug settles on the piston too.',
     'plug-wet-fuel':
-      'The plug of cylinder {cylinder} was wet with fuel. The cylinder did not fire, as one that leaks may not.',
+      '{n:plural The plug|The plugs} of {inside} {n:plural was|were} wet with fuel. The cylinder did not fire, as one that leaks may not.',
     'plug-blistered':
-      'The plug of cylinder {cylinder} was blistered. It ran too hot, which burns valves and gaskets.',
-    'plug-electrode-worn': 'The electrode of the plug of cylinder {cylinder} was worn.',
-    'plug-gap-wide': 'The plug of cylinder {cylinder} was worn to a wide gap.',
+      '{n:plural The plug|The plugs} of {inside} {n:plural was|were} blistered. It ran too hot, which burns valves and gaskets.',
+    'plug-electrode-worn':
+      '{n:plural The electrode of the plug|The electrodes of the plugs} of {inside} {n:plural was|were} worn.',
+    'plug-gap-wide': '{n:plural The plug|The plugs} of {inside} {n:plural was|were} worn to a wide gap.',
   } as Readonly<Record<string, string>>,
 
   nextStep: {

@@ -13,8 +13,10 @@ export const judgeWords = {
       'The peak of every stroke. Wet is dashed. The faint curve is the build-up law fitted to the strokes.',
     noStrokes:
       'Only last figures are known, so there are no strokes to draw. With each stroke’s figure you would see how it built up.',
+    noStrokesFound: 'No stroke was found in what was measured, so there is nothing to draw.',
     suspects: 'Suspects',
     noSuspects: 'Nothing is suspected.',
+    noneStandsOut: 'No cause stands out from what was measured.',
     forIt: 'For',
     againstIt: 'Against',
     nothingAgainst: 'nothing measured speaks against it',
@@ -61,7 +63,9 @@ export const judgeWords = {
     leakNone: 'not told: {why}',
     leaksNot: 'No sizes: {why}',
     tooHigh:
-      '{where} {n:plural reads|read} more than the {highKpa:pressure} that such an engine cranks to at most. Check the unit of the recording, or of the sensor.',
+      '{where} {n:plural reads|read} more than the {limitKpa:pressure} that such an engine cranks to at most. Check the unit of the recording, or of the sensor.',
+    tooLow:
+      '{where} {n:plural reads|read} less than {limitKpa:pressure}. Hardly any engine is that low in every cylinder at once. Check the unit of the recording, or of the sensor.',
     wetAlone:
       '{where} {n:plural is|are} measured wet and not dry. Wet alone tells nothing of the rings; measure dry once the oil is gone.',
     dieselWet:

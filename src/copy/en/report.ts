@@ -26,7 +26,6 @@ export const reportWords = {
     engine: 'Engine',
     conditions: 'Conditions',
     fromAbove: 'From above',
-    noStrokes: 'Only last figures are known, so there are no strokes to draw.',
     readings: 'Readings',
     judgement: 'Judgement',
     suspects: 'Suspects',
@@ -97,8 +96,7 @@ export const reportWords = {
       wetDiesel: 'Wet test: never on a diesel. Oil can lock it or make it run away.',
       wetOnDiesel:
         '{where}: measured wet although this is a diesel. Have the oil taken out before it is cranked again.',
-      tooHigh:
-        '{where}: more than such an engine can crank to. The unit of the recording or of the sensor is in doubt.',
+      unit: '{where}: the unit of the recording or of the sensor is in doubt.',
       wetAlone: '{where}: wet only, with no dry reading to compare it with.',
       typedFinal: '{where}: only the last figure was typed in. How it built up is not known.',
       typed: '{where}: typed in, so there is no trace, and cranking speed and holding are not known.',
@@ -196,7 +194,8 @@ export const reportWords = {
     sessionFile: {
       empty: 'The file is empty. Choose another one.',
       'bad-field': 'A part of it holds something that cannot be[: {detail}] Ask for the file again.',
-      'too-large': 'It is larger than this app reads at once. Nothing was changed.',
+      'too-large':
+        'It is larger than this app reads at once. Nothing was read or changed. Choose the session file of the one test.',
       'newer-version':
         'It was written by a newer version of this app. The file is fine: reload to get that version, then open it again.',
       'not-ours':

@@ -2,7 +2,9 @@ import { useLocation } from 'preact-iso';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
+import { RowTrouble } from '../../components/row-trouble.tsx';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
@@ -28,27 +30,25 @@ export function BenchScreen() {
       </PageHead>
       {isEmpty && invented.length === 0 && <FirstLook />}
       <UnfinishedTakes />
-      {loaded.state === 'failed' && (
-        <p class="problem" role="alert">
-          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
-        </p>
-      )}
-      {engines.length > 0 && (
-        <Leaf title={t.bench.engines}>
-          <ul class="index">
-            {engines.map((engine) => (
-              <EngineRow key={engine.id} engine={engine} />
-            ))}
-          </ul>
-          <p>
-            <a class="button plain" href="/engine">
-              {t.card.add}
-            </a>
-          </p>
-        </Leaf>
-      )}
-      <BenchActions isEmpty={isEmpty} />
-      {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
+      {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}
+      <RowTrouble>
+        {engines.length > 0 && (
+          <Leaf title={t.bench.engines}>
+            <ul class="index">
+              {engines.map((engine) => (
+                <EngineRow key={engine.id} engine={engine} />
+              ))}
+            </ul>
+            <p>
+              <a class="button plain" href="/engine">
+                {t.card.add}
+              </a>
+            </p>
+          </Leaf>
+        )}
+        <BenchActions isEmpty={isEmpty} />
+        {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
+      </RowTrouble>
     </Page>
   );
 }

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useModel, useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
+import { useRowFailure } from '../../components/row-trouble.tsx';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
@@ -36,11 +37,12 @@ function SeenEngine({ engine, isInView }: { engine: EngineRecord; isInView: bool
   const { t } = reader;
   const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
   const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
+  useRowFailure(loaded.state === 'failed' ? loaded.code : null);
   if (last) return <TestedEngine key={last.id} engine={engine} test={last} isInView={isInView} />;
   return (
     <Row engine={engine}>
       {loaded.state === 'failed'
-        ? t.storeRead[loaded.code]
+        ? t.bench.rowNotRead
         : loaded.state === 'loading'
           ? t.app.loading
           : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
@@ -57,9 +59,8 @@ interface TestedEngineProps {
 function TestedEngine({ engine, test, isInView }: TestedEngineProps) {
   const reader = useReader();
   const resource = useTest(test.id, isInView);
-  if (resource.state === 'failed') {
-    return <Row engine={engine}>{reader.t.storeRead[resource.problem.code]}</Row>;
-  }
+  useRowFailure(resource.state === 'failed' ? resource.problem.code : null);
+  if (resource.state === 'failed') return <Row engine={engine}>{reader.t.bench.rowNotRead}</Row>;
   const { value } = resource;
   if (!value) return <Row engine={engine}>{reader.t.app.loading}</Row>;
   return (

@@ -4,18 +4,25 @@ import type { CaptureState, Connection } from '../../capture/port.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 
-/** `hoseIn`: the cylinder that was cranked last, where that is known: its hose need not be moved to measure it once more. */
+interface AtHand {
+  /** The cylinder that was cranked last, where that is known: its hose need not be moved to measure it once more. */
+  readonly hoseIn?: number | null;
+  /** There is a reading already of what comes next. */
+  readonly isMeasured?: boolean;
+}
+
 export function phaseWords(
   state: CaptureState,
   live: LiveReading | null,
   connection: Connection,
   { t, say }: Reader,
-  hoseIn: number | null = null,
+  { hoseIn = null, isMeasured = false }: AtHand = {},
 ): string {
   const cylinder = state.plan[state.at]?.cylinder;
   if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
   if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
-  if (state.phase === 'idle' && !('info' in connection)) return say(t.phase.unconnected, { cylinder });
+  if (state.phase === 'idle' && !('info' in connection))
+    return say(isMeasured ? t.phase.measured : t.phase.unconnected, { cylinder });
   if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
   if (state.phase === 'moving' && cylinder === hoseIn) return say(t.phase.staying, { cylinder });
   return say(t.phase[state.phase], { cylinder });

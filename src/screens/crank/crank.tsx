@@ -96,7 +96,10 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
       <p class="phase">
         {isTyping && item
           ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
-          : phaseWords(state, capture.live.value, capture.connection.value, reader, hoseIn.current)}
+          : phaseWords(state, capture.live.value, capture.connection.value, reader, {
+              hoseIn: hoseIn.current,
+              isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
+            })}
       </p>
     </div>
   );

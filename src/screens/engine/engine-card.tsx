@@ -4,6 +4,7 @@ import { draftStamp } from '../../components/draft-stamp.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
@@ -29,10 +30,7 @@ export function EngineCardScreen() {
     return (
       <Page>
         <PageHead title={t.card.titleEdit} />
-        <p class="problem" role="alert">
-          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
-        </p>
-        <a href="/">{t.app.toBench}</a>
+        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }

@@ -3,12 +3,17 @@ import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import type { Reader } from '../../components/reader.ts';
+import { RowTrouble, useRowFailure } from '../../components/row-trouble.tsx';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
+import { useFew } from '../../components/use-few.ts';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
+import { unitDoubt } from '../test/odd-takes.ts';
 import { layoutWords, testInWords } from '../test/test-words.ts';
 import { CardLeaf, PlanLeaf } from './card-leaf.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
@@ -28,14 +33,7 @@ export function EngineScreen() {
     return (
       <Page>
         <PageHead title={t.setup.titleEdit} />
-        <div class="stack">
-          <p class="problem" role="alert">
-            {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
-          </p>
-          <a class="button" href="/">
-            {t.app.toBench}
-          </a>
-        </div>
+        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }
@@ -65,15 +63,7 @@ function EnginePage({ history }: { history: EngineHistory }) {
         <PlanLeaf history={history} newest={undefined} />
       )}
       <Leaf title={t.card.tests}>
-        {tests.length === 0 ? (
-          <p class="quiet">{t.card.noTests}</p>
-        ) : (
-          <ul class="index">
-            {tests.map((test) => (
-              <TestRow key={test.id} test={test} />
-            ))}
-          </ul>
-        )}
+        {tests.length === 0 ? <p class="quiet">{t.card.noTests}</p> : <TestList tests={tests} />}
       </Leaf>
       {tests.length > 0 && <TrendLeaf engine={engine} finals={finals} />}
       <PlugsLeaf history={history} />
@@ -94,6 +84,22 @@ function EnginePage({ history }: { history: EngineHistory }) {
   );
 }
 
+/** Newest first; of many only the newest, so that trend and card are not screens away. */
+function TestList({ tests }: { tests: readonly TestRecord[] }) {
+  const { t, say } = useReader();
+  const { few, showAll } = useFew(tests);
+  return (
+    <RowTrouble>
+      <ul class="index">
+        {few.map((test) => (
+          <TestRow key={test.id} test={test} />
+        ))}
+      </ul>
+      {showAll && <Button onClick={showAll}>{say(t.card.allTests, { n: tests.length })}</Button>}
+    </RowTrouble>
+  );
+}
+
 function MeasuredPlan({ history, testId }: { history: EngineHistory; testId: string }) {
   const resource = useTest(testId, true);
   const newest = resource.state === 'failed' ? null : resource.value;
@@ -107,6 +113,7 @@ function TestRow({ test }: { test: TestRecord }) {
   const { ref, isInView } = useInView<HTMLLIElement>();
   const resource = useTest(test.id, isInView);
   const loaded = resource.state === 'failed' ? null : resource.value;
+  useRowFailure(resource.state === 'failed' ? resource.problem.code : null);
   const hasReading = loaded !== null && loaded.takes.length > 0;
   // A test of the past that is still being read has something to judge as a rule.
   const chapter = loaded && !hasReading ? 'prepare' : 'judge';
@@ -119,12 +126,10 @@ function TestRow({ test }: { test: TestRecord }) {
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
           <span class="quiet">
             {resource.state === 'failed'
-              ? t.storeRead[resource.problem.code]
+              ? t.bench.rowNotRead
               : !loaded
                 ? t.app.loading
-                : isPlain(loaded)
-                  ? reader.since(test.startedAt)
-                  : testInWords(loaded, reader)}
+                : besideVerdict(loaded, reader)}
           </span>
         </span>
         <span class="quiet">{say(t.card.testLine, { odometerKm, hours })}</span>
@@ -133,9 +138,14 @@ function TestRow({ test }: { test: TestRecord }) {
   );
 }
 
-/** The verdict alone says it all. */
-const isPlain = ({ takes, judgement }: LoadedTest): boolean =>
-  takes.length > 0 && (judgement.verdict === 'sound' || judgement.suspects.length === 0);
+/** Not what the verdict's own word says already. */
+function besideVerdict(loaded: LoadedTest, reader: Reader): string {
+  const { takes, judgement, test } = loaded;
+  const since = reader.since(test.startedAt);
+  if (unitDoubt(loaded)) return reader.say(reader.t.bench.checkUnit, { since });
+  const isPlain = judgement.verdict === 'sound' || judgement.suspects.length === 0;
+  return takes.length > 0 && isPlain ? since : testInWords(loaded, reader);
+}
 
 /** The engine goes with everything below it; the offer to undo it goes along to the bench. */
 function RemoveLeaf({ engine }: { engine: EngineRecord }) {

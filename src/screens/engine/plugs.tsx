@@ -6,6 +6,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
@@ -28,12 +29,7 @@ export function PlugsScreen() {
     return (
       <Page>
         <PageHead title={t.plugs.screenTitle} />
-        <p class="problem" role="alert">
-          {loaded.code === 'missing' ? t.card.missing : t.storeRead[loaded.code]}
-        </p>
-        <a class="button" href="/">
-          {t.app.toBench}
-        </a>
+        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }

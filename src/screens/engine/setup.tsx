@@ -5,6 +5,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead } from '../../components/pieces.tsx';
 import { missingFrom } from '../../components/plan-edit.ts';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
@@ -29,11 +30,7 @@ export function SetupScreen() {
   return (
     <Page>
       <PageHead title={t.setup.title} />
-      {loaded.state === 'failed' && (
-        <p class="problem" role="alert">
-          {t.bench.unreadableEngines} {t.storeRead[loaded.code]}
-        </p>
-      )}
+      {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}
       <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />
     </Page>
   );

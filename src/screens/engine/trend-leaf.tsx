@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks';
 import { useReader } from '../../components/model.ts';
-import { Choice, Leaf, Wide } from '../../components/pieces.tsx';
+import { Button, Choice, Leaf, Wide } from '../../components/pieces.tsx';
 import { Trend } from '../../components/trend.tsx';
+import { useFew } from '../../components/use-few.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { whereWords } from '../test/test-words.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
@@ -16,6 +17,9 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
   );
   const [chosen, setChosen] = useState<TrendAxis>('date');
   const axis = axes.includes(chosen) ? chosen : 'date';
+  const shown = trendTests(measured, axis);
+  // The newest stand first here: the plot shows how it came to them.
+  const { few, showAll } = useFew(shown.toReversed());
   if (measured.length < 2) {
     return (
       <Leaf title={t.trend.title}>
@@ -24,7 +28,6 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
       </Leaf>
     );
   }
-  const shown = trendTests(measured, axis);
   const leftOut = measured.length - shown.length;
   const all = [...new Set(shown.flatMap((one) => [...one.finalsKpa.keys()]))].sort((a, b) => a - b);
   const names: Record<TrendAxis, string> = {
@@ -79,7 +82,7 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
               </tr>
             </thead>
             <tbody>
-              {shown.map((one) => (
+              {few.map((one) => (
                 <tr key={one.id}>
                   <th scope="row">{day(one.startedAt)}</th>
                   {axis !== 'date' && <td>{number(one.at)}</td>}
@@ -91,6 +94,7 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
             </tbody>
           </table>
         </Wide>
+        {showAll && <Button onClick={showAll}>{say(t.card.allTests, { n: shown.length })}</Button>}
       </div>
     </Leaf>
   );

@@ -11,6 +11,9 @@ import { useLoaded } from '../../components/use-loaded.ts';
 
 type AlignBy = 'stroke' | 'time';
 
+/** What a plot without any pressure in it shows all the same. */
+const LEAST_RANGE_KPA = 100;
+
 interface LoadedTrace {
   readonly one: ReadTake;
   readonly aligned: AlignedTrace;
@@ -38,8 +41,10 @@ export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
       }),
     ),
   );
+  if (measured.length === 0) return <p class="quiet">{t.compare.noTrace}</p>;
   return (
     <div class="stack">
+      <p class="quiet for-mouse">{t.compare.zoomHint}</p>
       <Choice
         legend={t.compare.alignBy}
         value={by}
@@ -81,7 +86,7 @@ function AlignedChart({ traces, by }: { traces: readonly LoadedTrace[]; by: Alig
         chart.columns(),
       );
       const ys = pressureKpa.map((row) => row.map((kpa) => (kpa === null ? null : fromKpa(kpa, unit))));
-      const highest = Math.max(1e-3, ...ys.flat().map((value) => value ?? 0));
+      const highest = Math.max(fromKpa(LEAST_RANGE_KPA, unit), ...ys.flat().map((value) => value ?? 0));
       const scale = niceScale(0, highest, 4);
       chart.draw({ x: timeS, ys, xRange: [fromS, toS], yRange: [Math.min(0, scale.low), scale.high] });
       return undefined;
@@ -110,7 +115,9 @@ function AlignedChart({ traces, by }: { traces: readonly LoadedTrace[]; by: Alig
         />
       </div>
       <div class="row">
-        <Button onClick={() => setZoom(firstStrokes(traces))}>{t.compare.closer}</Button>
+        {traces.some(({ one }) => one.reading.strokes.length > 0) && (
+          <Button onClick={() => setZoom(firstStrokes(traces))}>{t.compare.closer}</Button>
+        )}
         {zoom && <Button onClick={() => setZoom(null)}>{t.compare.whole}</Button>}
       </div>
     </>

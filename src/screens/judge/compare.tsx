@@ -9,6 +9,7 @@ import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
 import { countingTakes } from '../test/plan-cells.ts';
 import { StoredTest } from '../test/stored-test.tsx';
+import { noStrokesWords } from '../test/test-words.ts';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
 import { EarlierLeaf } from './earlier-leaf.tsx';
@@ -29,10 +30,12 @@ export function CompareScreen() {
 }
 
 function Comparison({ loaded }: { loaded: LoadedTest }) {
-  const { t } = useReader();
+  const reader = useReader();
+  const { t } = reader;
   const takes = countingTakes(loaded);
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set());
   const chosen = takes.filter(({ take }) => !left.has(take.id));
+  const hasStrokes = chosen.some(({ reading }) => reading.strokes.length > 0);
   const toggle = (id: string) => {
     const next = new Set(left);
     if (!next.delete(id)) next.add(id);
@@ -48,24 +51,31 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
         </p>
       </PageHead>
       {takes.length === 0 ? (
-        <p class="problem">{t.compare.empty}</p>
+        <>
+          <p>{t.compare.empty}</p>
+          <div class="action">
+            <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
+              {t.judge.toCrank}
+            </a>
+          </div>
+        </>
       ) : (
         <>
           <Leaf title={t.compare.choose}>
             <TakeChooser takes={takes} left={left} onToggle={toggle} />
           </Leaf>
           {chosen.length === 0 ? (
-            <p class="problem">{t.compare.nothing}</p>
+            <p class="quiet">{t.compare.nothing}</p>
           ) : (
             <>
-              <Leaf title={t.compare.ladder} hint={t.judge.ladderHint}>
-                {chosen.some(({ reading }) => reading.strokes.length > 0) ? (
+              <Leaf title={t.compare.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+                {hasStrokes ? (
                   <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
                 ) : (
-                  <p>{t.judge.noStrokes}</p>
+                  <p>{noStrokesWords(chosen, reader)}</p>
                 )}
               </Leaf>
-              <Leaf title={t.compare.aligned} hint={t.compare.zoomHint}>
+              <Leaf title={t.compare.aligned}>
                 <AlignedTraces takes={chosen} />
               </Leaf>
               <Leaf title={t.compare.differences}>

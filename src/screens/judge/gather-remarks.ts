@@ -1,35 +1,38 @@
-import type { Severity } from '../../../worker/core/reading.ts';
+import type { Notice, Severity } from '../../../worker/core/reading.ts';
 import type { ReadTake } from '../../capture/bench.ts';
+import { alike } from '../../components/gather.ts';
 import { noticeWords } from '../../components/notice-words.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 
 const GRAVEST_FIRST: readonly Severity[] = ['stop', 'warning', 'note'];
 
-/** Notices of all readings as remarks: the same words about several cylinders become one, the gravest come first. */
+interface Noticed {
+  readonly take: ReadTake['take'];
+  readonly notice: Notice;
+}
+
+/** Notices of all readings as remarks: the same about several cylinders becomes one, the gravest come first. */
 export function gatherRemarks(takes: readonly ReadTake[], reader: Reader): Remark[] {
-  const { t, say } = reader;
-  const gathered = new Map<
-    string,
-    { take: ReadTake['take']; severity: Severity; words: string; cylinders: number[] }
-  >();
-  for (const { take, reading } of takes) {
-    for (const notice of reading.notices) {
-      const words = noticeWords(reader, notice);
-      const key = `${take.condition} ${notice.severity} ${words}`;
-      const same = gathered.get(key) ?? { take, severity: notice.severity, words, cylinders: [] };
-      same.cylinders.push(take.cylinder);
-      gathered.set(key, same);
-    }
-  }
-  return [...gathered.values()]
-    .map(({ take, severity, words, cylinders }) => ({
-      severity,
-      words,
-      whose: say(t.judge.whose, {
-        where: reader.cylinders(cylinders),
-        condition: t.conditionLong[take.condition],
-      }),
-    }))
+  const all = takes.flatMap(({ take, reading }) => reading.notices.map((notice) => ({ take, notice })));
+  return alike(all, kindOf)
+    .map((same) => remark(same, reader))
     .sort((a, b) => GRAVEST_FIRST.indexOf(a.severity) - GRAVEST_FIRST.indexOf(b.severity));
+}
+
+/** A figure may differ; that there is one may not. */
+const kindOf = ({ take, notice }: Noticed): string =>
+  [take.condition, notice.severity, notice.code, ...Object.keys(notice.values).sort()].join();
+
+function remark(same: readonly Noticed[], reader: Reader): Remark {
+  const { t, say } = reader;
+  const { take, notice } = same[0]!;
+  return {
+    severity: notice.severity,
+    words: noticeWords(reader, notice, ...same.slice(1).map((one) => one.notice)),
+    whose: say(t.judge.whose, {
+      where: reader.cylinders([...new Set(same.map((one) => one.take.cylinder))]),
+      condition: t.conditionLong[take.condition],
+    }),
+  };
 }

@@ -1,5 +1,4 @@
 import { useLocation } from 'preact-iso';
-import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -10,9 +9,16 @@ import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
-import { isOiledDiesel, tooHigh, wetWithoutDry } from '../test/odd-takes.ts';
+import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
-import { evidenceWords, isWithinButApart, verdictSentence, whereWords } from '../test/test-words.ts';
+import {
+  evidenceWords,
+  isWithinButApart,
+  noStrokesWords,
+  unitDoubtWords,
+  verdictSentence,
+  whereWords,
+} from '../test/test-words.ts';
 import { AirLeaf } from './air-leaf.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
@@ -50,7 +56,7 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
         {hasStrokes ? (
           <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder, reader)} />
         ) : (
-          <p>{t.judge.noStrokes}</p>
+          <p>{noStrokesWords(takes, reader)}</p>
         )}
         <p>
           <a class="button" href={`/tests/${test.id}/compare`}>
@@ -58,7 +64,7 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
           </a>
         </p>
       </Leaf>
-      <SuspectsLeaf suspects={judgement.suspects} />
+      <SuspectsLeaf judgement={judgement} />
       <WetRetest loaded={loaded} />
       <Leaf title={t.judge.table}>
         <FiguresTable takes={takes} judgement={judgement} />
@@ -92,9 +98,9 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   const reader = useReader();
   const { t, say } = reader;
   // Missing cylinders are named together, not one by one.
-  const missing = judgement.cylinders.filter((one) => one.finalKpa === null).map((one) => one.cylinder);
+  const missing = notMeasuredYet(loaded);
   const wetAlone = wetWithoutDry(loaded);
-  const impossible = tooHigh(loaded);
+  const doubt = unitDoubtWords(loaded, reader);
   const reasons = judgement.reasons.filter((reason) => reason.code !== 'reading-missing');
   return (
     <header class="page-head verdict-head">
@@ -103,26 +109,23 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
       </p>
       <div class="verdict-line">
         <VerdictShape verdict={judgement.verdict} />
-        <Heading>{verdictSentence(judgement, reader)}</Heading>
+        <Heading>{verdictSentence(loaded, reader)}</Heading>
       </div>
+      {doubt !== null && (
+        <div class="remark doubt">
+          <VerdictShape verdict="watch" />
+          <p class="strong">{doubt}</p>
+        </div>
+      )}
       <ul class="reasons">
         {isWithinButApart(judgement, loaded.engine.facts.manual) && (
           <li class="strong">{t.judge.withinButApart}</li>
         )}
-        {reasons.map((reason) => (
-          <li key={reason.code + reason.detail}>{evidenceWords(reason, reader)}</li>
+        {evidenceWords(reasons, reader).map((words) => (
+          <li key={words}>{words}</li>
         ))}
         {wetAlone.length > 0 && (
           <li>{say(t.judge.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
-        )}
-        {impossible.length > 0 && (
-          <li class="strong">
-            {say(t.judge.tooHigh, {
-              n: impossible.length,
-              where: reader.cylinders(impossible),
-              highKpa: CRANKING_RANGE_KPA[loaded.engine.facts.fuel].high,
-            })}
-          </li>
         )}
         {isOiledDiesel(loaded) && <li class="strong">{t.judge.dieselWet}</li>}
         {missing.length > 0 && (

@@ -1,16 +1,17 @@
-import type { Evidence, Suspect } from '../../../worker/core/judgement.ts';
+import type { Evidence, Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { useReader } from '../../components/model.ts';
 import { Leaf } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
-import { confidenceWords, evidenceWords, whereWords } from '../test/test-words.ts';
+import { confidenceWords, evidenceWords, noSuspectsWords, whereWords } from '../test/test-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */
-export function SuspectsLeaf({ suspects }: { suspects: readonly Suspect[] }) {
+export function SuspectsLeaf({ judgement }: { judgement: Judgement }) {
   const reader = useReader();
   const { t } = reader;
+  const { suspects } = judgement;
   return (
     <Leaf title={t.judge.suspects}>
-      {suspects.length === 0 && <p>{t.judge.noSuspects}</p>}
+      {suspects.length === 0 && <p>{noSuspectsWords(judgement, reader)}</p>}
       <ol class="suspects">
         {suspects.map((suspect, i) => (
           <li key={`${suspect.cause}-${suspect.cylinders.join('-')}`} class="suspect">
@@ -60,8 +61,8 @@ export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): str
 function EvidenceList({ evidence, reader }: { evidence: readonly Evidence[]; reader: Reader }) {
   return (
     <ul>
-      {evidence.map((one) => (
-        <li key={one.code + one.detail}>{evidenceWords(one, reader)}</li>
+      {evidenceWords(evidence, reader).map((words) => (
+        <li key={words}>{words}</li>
       ))}
     </ul>
   );

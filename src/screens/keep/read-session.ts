@@ -1,18 +1,30 @@
-import { parseSession, type Session } from '../../../worker/file/session.ts';
-import type { FileProblem } from '../../../worker/file/trace-file.ts';
+import { NOT_WHOLE, parseSession, type Session, type SessionOutcome } from '../../../worker/file/session.ts';
+import { type FileProblem, refused } from '../../../worker/file/trace-file.ts';
 
 export type ReadSession =
   | { readonly ok: true; readonly fileName: string; readonly session: Session }
   | { readonly ok: false; readonly fileName: string; readonly problem: FileProblem };
 
-/** A file this long makes a text longer than the reader takes, in any encoding. */
-const MOST_BYTES = 512e6;
+/** Many times what one test of a large engine at a thousand samples a second comes to; a phone has it in memory twice. */
+export const MOST_BYTES = 64e6;
+/** Enough to see whether it begins as a session file does. */
+const START_BYTES = 4096;
 
-/** A large file takes seconds: not for the page, where it would freeze. */
+/** A large file takes seconds: not for the page, where it would freeze. What cannot be one is refused before it is read. */
 export async function readSession(file: File): Promise<ReadSession> {
-  const text = await file.slice(0, MOST_BYTES).text();
-  const outcome = parseSession(text);
+  const outcome = await outcomeOf(file).catch(() => refused('not-ours', 'The browser could not read it.'));
   return outcome.ok
     ? { ok: true, fileName: file.name, session: outcome.session }
     : { ok: false, fileName: file.name, problem: outcome.problem };
+}
+
+async function outcomeOf(file: File): Promise<SessionOutcome> {
+  return (await refusedUnread(file)) ?? parseSession(await file.text());
+}
+
+async function refusedUnread(file: File) {
+  if (file.size > MOST_BYTES)
+    return refused('too-large', `The file is longer than ${MOST_BYTES / 1e6} million bytes.`);
+  const start = (await file.slice(0, START_BYTES).text()).replace(/^\ufeff/, '').trimStart();
+  return start === '' || start.startsWith('{') ? null : refused('not-ours', NOT_WHOLE);
 }

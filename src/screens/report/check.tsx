@@ -51,8 +51,8 @@ export function CheckScreen() {
         <SessionProblem fileName={opened.read.fileName} problem={opened.read.problem} />
       )}
       {opened?.read.ok && <OpenedFile key={opened.read.fileName} opened={opened} />}
-      <div class={opened ? 'action rest' : 'action'}>
-        <Button kind={opened ? 'plain' : 'main'} onClick={() => void choose()}>
+      <div class={opened?.read.ok ? 'action rest' : 'action'}>
+        <Button kind={opened?.read.ok ? 'plain' : 'main'} onClick={() => void choose()}>
           {opened ? t.check.chooseOther : t.check.choose}
         </Button>
       </div>

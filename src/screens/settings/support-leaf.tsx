@@ -12,11 +12,10 @@ export function SupportLeaf() {
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
-    const [features, storage, engines, tests, version] = await Promise.all([
+    const [features, storage, counts, version] = await Promise.all([
       browserFeatures(),
       storageHealth(),
-      store.engines().catch(() => []),
-      store.tests().catch(() => []),
+      store.counts().catch(() => null),
       updates.version(),
     ]);
     return supportReport({
@@ -24,7 +23,7 @@ export function SupportLeaf() {
       userAgent: navigator.userAgent,
       features,
       storage,
-      counts: { engines: engines.length, tests: tests.length },
+      counts,
       journal: capture.journal.peek(),
       analyst: capture.analyst.peek(),
       meters: capture.meters(),

@@ -1,6 +1,7 @@
 /** What somebody who looks into a fault needs to know: plain lines, in English whatever the page speaks. Pure. */
 import type { AnalystHealth, JournalHealth, Meters } from '../../capture/port.ts';
 import type { StorageHealth } from '../../store/health.ts';
+import type { StoreCounts } from '../../store/port.ts';
 import { FEATURES, type Feature } from './browser-features.ts';
 
 export interface SupportFacts {
@@ -9,8 +10,8 @@ export interface SupportFacts {
   readonly userAgent: string;
   readonly features: Readonly<Record<Feature, boolean>>;
   readonly storage: StorageHealth;
-  /** How many there are, not what they are. */
-  readonly counts: { readonly engines: number; readonly tests: number };
+  /** `null` where the store does not answer. */
+  readonly counts: StoreCounts | null;
   readonly journal: JournalHealth;
   readonly analyst: AnalystHealth;
   readonly meters: Meters;
@@ -25,13 +26,16 @@ export function supportReport(facts: SupportFacts): string {
     `Strokebook ${facts.version ?? 'not stored for use offline'}`,
     `Browser: ${facts.userAgent}`,
     `Can: ${can.join(', ')}`,
-    `Store: ${megabytes(storage.usedBytes)} of ${megabytes(storage.quotaBytes)}, ${counts.engines} engines, ${counts.tests} tests`,
+    `Store: ${megabytes(storage.usedBytes)} of ${megabytes(storage.quotaBytes)}, ${counted(counts)}`,
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
     '',
   ].join('\n');
 }
+
+const counted = (counts: StoreCounts | null): string =>
+  counts ? `${counts.engines} engines, ${counts.tests} tests` : 'what is in it cannot be read';
 
 const megabytes = (bytes: number | null): string =>
   bytes === null ? 'not told' : `${(bytes / 1e6).toFixed(1)} MB`;

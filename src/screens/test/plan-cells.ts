@@ -1,5 +1,4 @@
 /** What the plan shows of a test. Pure. */
-import type { CylinderVerdict } from '../../../worker/core/judgement.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { PlanCell } from '../../components/plan.tsx';
@@ -29,14 +28,11 @@ export function planCells(
       share: highestKpa > 0 ? reading.finalKpa / highestKpa : null,
       figure: reader.figure(reading.finalKpa),
       said: reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa),
-      verdict: verdicts ? verdictOf(judged.get(cylinder)) : undefined,
+      verdict: verdicts ? judged.get(cylinder)?.verdict : undefined,
     });
   }
   return cells;
 }
-
-const verdictOf = (verdict: CylinderVerdict | undefined) =>
-  verdict && verdict.finalKpa !== null ? verdict.verdict : undefined;
 
 /** Everything that counts, dry before wet, by cylinder. */
 export function countingTakes(loaded: LoadedTest): ReadTake[] {

@@ -3,6 +3,7 @@ import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 
 /** A page about one stored test: `children` once it is read, a word while it is, and why not when it cannot be. */
 export function StoredTest({
@@ -18,14 +19,8 @@ export function StoredTest({
   if (resource.state === 'failed') {
     return (
       <Page>
-        <PageHead title={t.bench.testNotShown}>
-          <p>{t.storeRead[resource.problem.code]}</p>
-          <p>
-            <a class="button" href="/">
-              {t.app.toBench}
-            </a>
-          </p>
-        </PageHead>
+        <PageHead title={t.bench.testNotShown} />
+        <StoreFailure code={resource.problem.code} isAlone />
       </Page>
     );
   }

@@ -4,12 +4,16 @@ import { publishedRule } from '../../../worker/core/judge/rules.ts';
 import type { Evidence, Judgement, RuleChoice, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { fromKpa } from '../../../worker/core/units.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import { alike, gatherFigures } from '../../components/gather.ts';
 import type { Reader } from '../../components/reader.ts';
+import { namesIn } from '../../copy/fill.ts';
+import { unitDoubt } from './odd-takes.ts';
 
 /** The one sentence that a judgement comes to. */
-export function verdictSentence(judgement: Judgement, reader: Reader): string {
+export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
+  const { judgement } = loaded;
   const verdict = t.verdict[judgement.verdict];
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
@@ -17,17 +21,20 @@ export function verdictSentence(judgement: Judgement, reader: Reader): string {
     if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
     return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(judgement, suspect, reader) });
   }
+  if (judgement.verdict === 'sound' && unitDoubt(loaded)) return say(t.verdictSentence.withUnit, { verdict });
   const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
   const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
   return say(t.verdictSentence[judgement.verdict], { n: judgement.verdict === 'fault' ? outside : measured });
 }
 
 /** For a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
-export function testInWords({ judgement, test }: LoadedTest, reader: Reader): string {
+export function testInWords(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
+  const { judgement, test } = loaded;
   const since = reader.since(test.startedAt);
   if (judgement.cylinders.every((one) => one.finalKpa === null))
     return say(t.bench.nothingMeasured, { since });
+  if (unitDoubt(loaded)) return say(t.bench.unitInWords, { verdict: t.verdict[judgement.verdict], since });
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
     if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
@@ -72,10 +79,70 @@ export function confidenceWords(share: number, reader: Reader): string {
   return say(t.judge.chance, { words, share });
 }
 
-/** A code that has no words yet is said as the analysis says it. */
-export function evidenceWords(evidence: Evidence, reader: Reader): string {
-  const sentence = reader.t.evidence[evidence.code];
-  return sentence === undefined ? evidence.detail : reader.say(sentence, evidence.values);
+/** In how much the cylinders of one sentence may differ; limits are those of each. */
+const OWN_FIGURES: ReadonlySet<string> = new Set([
+  'cylinder',
+  'finalKpa',
+  'readingKpa',
+  'seaLevelKpa',
+  'belowPercent',
+  'abovePercent',
+  'lagPercent',
+  'risePercent',
+  'lossPerS',
+  'rpm',
+]);
+
+/**
+ * A sentence each, but one for several cylinders of which the same is found, where it asks for `where` or `inside`. A code that has no
+ * words yet is said as the analysis says it.
+ */
+export function evidenceWords(all: readonly Evidence[], reader: Reader): string[] {
+  return alike(all, (one) => kindOf(one, reader)).map((same) => {
+    const [first] = same;
+    const sentence = reader.t.evidence[first!.code];
+    if (sentence === undefined) return first!.detail;
+    const values = gatherFigures(same.map((one) => one.values));
+    const cylinders = same.map((one) => one.values.cylinder).filter((one) => one !== undefined);
+    return reader.say(sentence, {
+      ...values,
+      n: cylinders.length,
+      where: reader.cylinders(cylinders),
+      inside: whereWords(cylinders, reader),
+    });
+  });
+}
+
+function kindOf({ code, values, detail }: Evidence, reader: Reader): string {
+  const sentence = reader.t.evidence[code];
+  const isOfMany =
+    sentence !== undefined && namesIn(sentence).some((name) => name === 'where' || name === 'inside');
+  if (!isOfMany) return `${code} ${detail}`;
+  const shared = Object.entries(values).map(([name, value]) =>
+    OWN_FIGURES.has(name) ? name : [name, value],
+  );
+  return [code, ...shared].join();
+}
+
+/** Why the figures can hardly be in the unit that they are shown in; `null` where nothing speaks against it. */
+export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | null {
+  const doubt = unitDoubt(loaded);
+  if (!doubt) return null;
+  const { kind, cylinders, limitKpa } = doubt;
+  return reader.say(reader.t.judge[kind], {
+    n: cylinders.length,
+    where: reader.cylinders(cylinders),
+    limitKpa,
+  });
+}
+
+/** That nobody is accused: because nothing is wrong, or because nothing points anywhere. */
+export const noSuspectsWords = ({ verdict }: Judgement, { t }: Reader): string =>
+  verdict === 'sound' ? t.judge.noSuspects : t.judge.noneStandsOut;
+
+/** Nothing to draw stroke by stroke: because only last figures were typed in, or because no stroke was found. */
+export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): string {
+  return takes.some(({ reading }) => reading.finalKpa !== null) ? t.judge.noStrokes : t.judge.noStrokesFound;
 }
 
 export function ruleName(rule: RuleChoice, reader: Reader): string {

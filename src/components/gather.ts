@@ -1,0 +1,32 @@
+/** Several findings of one kind as one: what they share stays, a figure in which they differ becomes a range. Pure. */
+import type { Values } from '../copy/fill.ts';
+
+type Figures = Readonly<Record<string, number>>;
+
+/** Figures of findings that have the same names in them. */
+export function gatherFigures(all: readonly Figures[]): Values {
+  const [first = {}] = all;
+  return Object.fromEntries(
+    Object.keys(first).map((name) => {
+      const figures = all.map((one) => possible(name, one[name]!));
+      const low = Math.min(...figures);
+      const high = Math.max(...figures);
+      return [name, low === high ? low : [low, high]];
+    }),
+  );
+}
+
+/** Pressure that is lost quickly is reckoned for a whole second; nothing loses more than all of it. */
+const possible = (name: string, figure: number): number =>
+  name === 'lossPerS' ? Math.min(1, figure) : figure;
+
+/** Lists of those that `key` says are alike, in the order in which each kind came first. */
+export function alike<T>(all: readonly T[], key: (one: T) => string): T[][] {
+  const kinds = new Map<string, T[]>();
+  for (const one of all) {
+    const kind = kinds.get(key(one));
+    if (kind) kind.push(one);
+    else kinds.set(key(one), [one]);
+  }
+  return [...kinds.values()];
+}

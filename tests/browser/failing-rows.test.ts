@@ -1,0 +1,41 @@
+/** A store that gives the list of engines and nothing more: why is said once, not in every row, with a way to try again. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(() => browser?.close());
+
+it('says once why the rows of the bench and of an engine cannot be read', async () => {
+  const page = await browser.open();
+  const app = new App(page, inject('appUrl'));
+  await app.goTo('/');
+  for (let n = 0; n < 2; n++) {
+    await app.button(en.bench.simulate).click();
+    await app.sensorLine.waitFor();
+    await app.goTo('/');
+  }
+  await page.addInitScript(() => {
+    const { transaction } = IDBDatabase.prototype;
+    IDBDatabase.prototype.transaction = function (this: IDBDatabase, ...args) {
+      if ([args[0]].flat().includes('takes')) throw new DOMException('It is closing.', 'InvalidStateError');
+      return transaction.apply(this, args);
+    };
+  });
+  const rows = page.locator('.engine-row').filter({ hasText: en.bench.simulatedName });
+  const why = page.getByText(en.storeRead.closed);
+  await app.goTo('/');
+  await rows.filter({ hasText: en.bench.rowNotRead }).nth(1).waitFor();
+  expect(await why.count()).toBe(1);
+  expect(await page.getByRole('alert').count()).toBe(1);
+  await rows.first().click();
+  await page.locator('.test-row', { hasText: en.bench.rowNotRead }).waitFor();
+  expect(await why.count()).toBe(1);
+  await page.locator('.test-row').click();
+  await page.getByText(en.storeRead.closed).waitFor();
+  await app.button(en.app.reload).waitFor();
+});

@@ -1,0 +1,102 @@
+/** What is said of an engine in which much is wrong: once for all cylinders, and nothing that is not so. */
+import { describe, expect, test } from 'vitest';
+import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
+import { readerFor } from '../../src/components/reader.ts';
+import { en } from '../../src/copy/en.ts';
+import { reportContent } from '../../src/report/content.ts';
+import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
+import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';
+import {
+  evidenceWords,
+  testInWords,
+  unitDoubtWords,
+  verdictSentence,
+} from '../../src/screens/test/test-words.ts';
+import { notice, readingOf } from '../support/judge-readings.ts';
+import { FACTS, tested } from '../support/tested.ts';
+
+const reader = readerFor('kPa', 'en');
+const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
+const said = (loaded: LoadedTest) => evidenceWords(loaded.judgement.reasons, reader).map(plain);
+
+describe('the same finding about several cylinders is one sentence', () => {
+  test('with their figures as a range', () => {
+    expect(said(tested([1200, 700, 1210, 710]))).toContain(
+      'Cylinders 2 and 4 read 700–710 kPa. With the highest at 1,210 kPa the rule asks for 908 kPa.',
+    );
+  });
+
+  test('a figure that they share is written once, and one cylinder stays one', () => {
+    expect(said(tested([1200, 700, 1210, 700]))[0]).toMatch(/^Cylinders 2 and 4 read 700 kPa\. /);
+    expect(said(tested([1200, 1190, 1210, 700]))[0]).toMatch(/^Cylinder 4 reads 700 kPa\. /);
+  });
+
+  test('findings of two kinds stay two', () => {
+    const loaded = tested([700, 710, 700, 705], {}, { ...FACTS, manual: { minKpa: 1000 } });
+    const low = said(loaded).filter((sentence) => sentence.includes('minimum'));
+    expect(low).toEqual([
+      'Cylinders 1, 2, 3, and 4 read 700–710 kPa, under the manual’s minimum of 1,000 kPa.',
+    ]);
+  });
+
+  test('remarks that differ in a figure only are one', () => {
+    const slow = (rpm: number) => ({ ...notice('cranking-slow', 'warning'), values: { rpm } });
+    const [one, two] = tested([1200, 1210]).takes;
+    const takes: ReadTake[] = [
+      { take: one!.take, reading: readingOf(900, { notices: [slow(94)] }) },
+      { take: two!.take, reading: readingOf(900, { notices: [slow(96)] }) },
+    ];
+    const remarks = gatherRemarks(takes, reader);
+    expect(remarks.map(({ whose }) => whose)).toEqual(['Cylinders 1 and 2, dry']);
+    expect(remarks[0]!.words).toContain('about 94–96 rpm');
+  });
+
+  test('no hose is said to lose more than all of it', () => {
+    const leak = { ...notice('rig-leaks', 'warning'), values: { lossPerS: 1.02 } };
+    const takes = [{ take: tested([1200]).takes[0]!.take, reading: readingOf(900, { notices: [leak] }) }];
+    expect(plain(gatherRemarks(takes, reader)[0]!.words)).toContain('100 % in a second');
+  });
+});
+
+describe('measured or not', () => {
+  test('a reading that nothing can rest on was measured all the same', () => {
+    expect(notMeasuredYet(tested([1200, 1210, 0, null]))).toEqual([4]);
+  });
+
+  test('a cylinder that was measured wet only is told apart', () => {
+    expect(notMeasuredYet(tested([1200, null, null], { 2: 1100 }))).toEqual([3, 4]);
+  });
+});
+
+describe('figures in a wrong unit', () => {
+  const high = tested([8600, 8650, 8590, 8610]);
+  const low = tested([180, 182, 179, 181]);
+
+  test('are doubted where all are off alike, above and below', () => {
+    expect(unitDoubt(high)).toEqual({ kind: 'tooHigh', cylinders: [1, 2, 3, 4], limitKpa: 2500 });
+    expect(unitDoubt(low)).toMatchObject({ kind: 'tooLow', cylinders: [1, 2, 3, 4] });
+    expect(unitDoubt(tested([1200, 1210, 1190, 1205]))).toBeNull();
+  });
+
+  test('are not doubted for one dead cylinder, nor for one alone', () => {
+    expect(unitDoubt(tested([1200, 1210, 150, 1205]))).toBeNull();
+    expect(unitDoubt(tested([180]))).toBeNull();
+  });
+
+  test('no sentence calls such an engine sound without the doubt', () => {
+    expect(high.judgement.verdict).toBe('sound');
+    expect(verdictSentence(high, reader)).toBe(
+      'Sound against each other, but the figures cannot be right. Check the unit.',
+    );
+    expect(testInWords(high, reader)).toBe('Sound, but check the unit, today');
+  });
+
+  test('the report says it with the judgement, before anything else', () => {
+    for (const loaded of [high, low]) {
+      const { reasons } = reportContent(loaded, [], reader);
+      expect(reasons[0]).toBe(unitDoubtWords(loaded, reader));
+      expect(reasons[0]).toContain('Check the unit');
+    }
+    expect(en.judge.tooHigh).not.toBe(en.judge.tooLow);
+  });
+});
