@@ -1,6 +1,6 @@
 /** What is written onto a chart's canvas beyond its lines: stroke marks and names at line ends. */
 import type uPlot from 'uplot';
-import { spreadLabels } from './scale.ts';
+import { endLabels } from './scale.ts';
 
 /** A stroke on the trace, in the chart's own units. */
 export interface ChartMark {
@@ -82,7 +82,7 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
       },
     ];
   });
-  const places = spreadLabels(
+  const places = endLabels(
     ends.map((end) => end.y),
     17 * dot,
     bbox.top,

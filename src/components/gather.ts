@@ -16,9 +16,14 @@ export function gatherFigures(all: readonly Figures[]): Values {
   );
 }
 
-/** Pressure that is lost quickly is reckoned for a whole second; nothing loses more than all of it. */
-const possible = (name: string, figure: number): number =>
-  name === 'lossPerS' ? Math.min(1, figure) : figure;
+/**
+ * Pressure that is lost quickly is reckoned for a whole second: nothing loses more than all of it. Cylinders that lie
+ * within less than one per cent lie within one.
+ */
+function possible(name: string, figure: number): number {
+  if (name === 'lossPerS') return Math.min(1, figure);
+  return name === 'spreadPercent' || name === 'differencePercent' ? Math.max(1, figure) : figure;
+}
 
 /** Lists of those that `key` says are alike, in the order in which each kind came first. */
 export function alike<T>(all: readonly T[], key: (one: T) => string): T[][] {

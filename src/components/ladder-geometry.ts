@@ -2,7 +2,7 @@
 import type { BuildUpFit, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
-import { heightOn, niceScale, type Scale, spreadLabels } from './scale.ts';
+import { endLabels, heightOn, niceScale, type Scale } from './scale.ts';
 
 export interface LadderLine {
   readonly cylinder: number;
@@ -55,8 +55,6 @@ const LABEL_GAP = 18;
 /** Room at the right for `4 wet`, and for `12 wet` where there is one. */
 const LABEL_ROOM = 64;
 const WIDE_LABEL_ROOM = 72;
-/** Ends as near as this look like one: their names stand in the order of the lines. */
-const SAME_END = 4;
 
 /** As high as the width suggests, or as the names at the right need. */
 export function ladderHeight(lines: readonly LadderLine[], width: number): number {
@@ -105,8 +103,8 @@ export function ladderDrawing(
     ];
   });
   const labelled = drawn.filter(({ line }) => !line.isEarlier);
-  const labels = spreadLabels(
-    labelled.map((line) => SAME_END * Math.round(line.endY / SAME_END)),
+  const labels = endLabels(
+    labelled.map((line) => line.endY),
     LABEL_GAP,
     TOP,
     bottom,

@@ -27,8 +27,12 @@ function niceStep(rough: number): number {
   return (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10) * power;
 }
 
-/** Digits after the point that tell figures `step` apart. */
-export const digitsOfStep = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+/** Digits after the point that write figures `step` apart as they are: two and a half is not three. */
+export function digitsOfStep(step: number): number {
+  const first = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  const last = step * 10 ** first;
+  return Math.abs(last - Math.round(last)) < 1e-6 ? first : first + 1;
+}
 
 /** The same for the ticks of a scale. */
 export const digitsOf = ({ ticks: [first = 0, second = 1] }: Scale): number => digitsOfStep(second - first);
@@ -65,6 +69,18 @@ export function spreadLabels(places: readonly number[], gap: number, low: number
   });
   return result;
 }
+
+/** Ends as near as this look like one. */
+const SAME_END = 4;
+
+/** The same for names at the ends of lines: where ends look like one, names stand in the order of the lines. */
+export const endLabels = (ends: readonly number[], gap: number, low: number, high: number): number[] =>
+  spreadLabels(
+    ends.map((end) => SAME_END * Math.round(end / SAME_END)),
+    gap,
+    low,
+    high,
+  );
 
 function pooled(members: number[], gap: number) {
   const mean = members.reduce((sum, place) => sum + place, 0) / members.length;

@@ -1,6 +1,6 @@
 /** Finals of one engine from test to test, laid out in pixels. Pressures in are gauge kPa. */
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
-import { heightOn, niceScale, type Scale, spreadLabels } from './scale.ts';
+import { endLabels, heightOn, niceScale, type Scale } from './scale.ts';
 
 /** One test at its place along the axis: a time in ms, kilometres or hours. */
 export interface TrendTest {
@@ -83,7 +83,7 @@ export function trendDrawing(
     );
     return { cylinder, points, marked: markersOf(points), path: path.join(' ') };
   });
-  const labels = spreadLabels(
+  const labels = endLabels(
     drawn.map((line) => line.points.at(-1)!.y),
     LABEL_GAP,
     TOP,

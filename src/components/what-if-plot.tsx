@@ -2,7 +2,7 @@ import type { WhatIfPoint } from '../../worker/core/physics/what-if.ts';
 import { fromKpa } from '../../worker/core/units.ts';
 import { useReader } from './model.ts';
 import { PlotAxes } from './plot-axes.tsx';
-import { digitsOf, heightOn, niceScale, spreadLabels } from './scale.ts';
+import { digitsOf, endLabels, heightOn, niceScale } from './scale.ts';
 import { useWidth } from './use-width.ts';
 
 export interface MeasuredMark {
@@ -46,7 +46,7 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
   const path = (of: (point: WhatIfPoint) => number, some = points) =>
     some.map((point) => `${x(point.x).toFixed(1)} ${y(of(point)).toFixed(1)}`).join(' L ');
   const band = `M ${path((point) => point.highKpa)} L ${path((point) => point.lowKpa, points.toReversed())} Z`;
-  const places = spreadLabels(
+  const places = endLabels(
     marks.map((mark) => y(mark.kpa)),
     18,
     TOP,

@@ -91,6 +91,7 @@ export const en = {
     titleEdit: 'Engine',
     which: 'Which engine',
     another: 'Another engine',
+    allEngines: 'Show all {n:0} engines',
     name: 'Name',
     nameHint: 'What you call it: the car, the boat, the job.',
     layout: 'Layout',
@@ -136,6 +137,8 @@ export const en = {
     recordings: 'Recordings',
     recordingsHint: 'Say whose each one is.',
     go: 'Read and judge',
+    isSession:
+      'This looks like a session file or a backup, not like a recording. Bring it in under Settings, “Your data”.',
     needCylinder: 'Write the number of its cylinder.',
     noSuchCylinder: 'The engine below has no cylinder {n}. Change the number or the engine.',
     twice: 'Cylinder {n} stands here twice in the same condition. Leave one out.',

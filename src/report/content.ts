@@ -5,10 +5,10 @@ import type { Reader } from '../components/reader.ts';
 import type { Remark } from '../components/remarks.tsx';
 import { gatherRemarks } from '../screens/judge/gather-remarks.ts';
 import { suspectTitle } from '../screens/judge/suspects-leaf.tsx';
+import { evidenceWords } from '../screens/test/evidence-words.ts';
 import { countingTakes, markedOrigins } from '../screens/test/plan-cells.ts';
 import {
   confidenceWords,
-  evidenceWords,
   noStrokesWords,
   noSuspectsWords,
   ruleName,
@@ -175,7 +175,7 @@ function readingRow({ take, reading }: ReadTake, { judgement }: LoadedTest, read
         : ''),
     strokes: reader.number(reading.strokes.length),
     rpm: reader.number(reading.crankingRpm),
-    hold: reader.percent(reading.holdLossPerS, 1),
+    hold: reader.percent(reading.holdLossPerS === null ? null : Math.min(1, reading.holdLossPerS), 1),
   };
 }
 

@@ -5,13 +5,9 @@ import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import { reportContent } from '../../src/report/content.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
+import { evidenceWords } from '../../src/screens/test/evidence-words.ts';
 import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';
-import {
-  evidenceWords,
-  testInWords,
-  unitDoubtWords,
-  verdictSentence,
-} from '../../src/screens/test/test-words.ts';
+import { testInWords, unitDoubtWords, verdictSentence } from '../../src/screens/test/test-words.ts';
 import { notice, readingOf } from '../support/judge-readings.ts';
 import { FACTS, tested } from '../support/tested.ts';
 
@@ -29,6 +25,13 @@ describe('the same finding about several cylinders is one sentence', () => {
   test('a figure that they share is written once, and one cylinder stays one', () => {
     expect(said(tested([1200, 700, 1210, 700]))[0]).toMatch(/^Cylinders 2 and 4 read 700 kPa\. /);
     expect(said(tested([1200, 1190, 1210, 700]))[0]).toMatch(/^Cylinder 4 reads 700 kPa\. /);
+  });
+
+  test('one that reads far from the others is told apart from them', () => {
+    const figures = said(tested([1000, 400, 1010, 1500])).filter((sentence) => sentence.includes('the rule'));
+    expect(figures).toHaveLength(2);
+    expect(figures[0]).toMatch(/^Cylinders 1 and 3 read 1,000–1,010 kPa/);
+    expect(figures[1]).toMatch(/^Cylinder 2 reads 400 kPa/);
   });
 
   test('findings of two kinds stay two', () => {
@@ -51,6 +54,11 @@ describe('the same finding about several cylinders is one sentence', () => {
     expect(remarks[0]!.words).toContain('about 94–96 rpm');
   });
 
+  test('cylinders that read the same do not lie within nothing of each other', () => {
+    const alike = { code: 'all-alike', values: { spreadPercent: 0.2 }, detail: '' };
+    expect(plain(evidenceWords([alike], reader)[0]!)).toBe('All cylinders lie within 1 % of each other.');
+  });
+
   test('no hose is said to lose more than all of it', () => {
     const leak = { ...notice('rig-leaks', 'warning'), values: { lossPerS: 1.02 } };
     const takes = [{ take: tested([1200]).takes[0]!.take, reading: readingOf(900, { notices: [leak] }) }];
@@ -59,6 +67,10 @@ describe('the same finding about several cylinders is one sentence', () => {
 });
 
 describe('measured or not', () => {
+  test('a test of which nothing can be used is not one of which nothing was measured', () => {
+    expect(testInWords(tested([0, 0]), reader)).toBe('Cannot tell, today');
+  });
+
   test('a reading that nothing can rest on was measured all the same', () => {
     expect(notMeasuredYet(tested([1200, 1210, 0, null]))).toEqual([4]);
   });

@@ -3,11 +3,11 @@ import type { LoadedTest } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
+import { evidenceWords } from '../../src/screens/test/evidence-words.ts';
 import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';
 import { markedOrigins, planCells } from '../../src/screens/test/plan-cells.ts';
 import {
   confidenceWords,
-  evidenceWords,
   isWithinButApart,
   ruleName,
   ruleSource,

@@ -122,6 +122,8 @@ describe('scales', () => {
     [1, 0],
     [0.5, 1],
     [0.02, 2],
+    [2.5, 1],
+    [0.25, 2],
   ])('a step of %d needs %i digits', (step, digits) => {
     expect(digitsOfStep(step)).toBe(digits);
   });

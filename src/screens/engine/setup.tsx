@@ -8,6 +8,7 @@ import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
+import { useFew } from '../../components/use-few.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { newEngine, newTest } from '../test/new-records.ts';
@@ -26,7 +27,7 @@ export function SetupScreen() {
   const { loaded } = useLoaded('engines', () => store.engines());
   if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
   // Nothing real is ever measured on an invented engine.
-  const engines = loaded.state === 'ready' ? loaded.value.filter(({ origin }) => origin !== 'example') : [];
+  const engines = loaded.state === 'ready' ? ownNewestFirst(loaded.value) : [];
   return (
     <Page>
       <PageHead title={t.setup.title} />
@@ -35,6 +36,9 @@ export function SetupScreen() {
     </Page>
   );
 }
+
+const ownNewestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
+  engines.filter(({ origin }) => origin !== 'example').sort((a, b) => b.createdAt.localeCompare(a.createdAt));
 
 function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
   const { bench, store, settings } = useModel();
@@ -103,14 +107,9 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     >
       {engines.length > 0 && (
         <Leaf title={t.setup.which}>
-          <Choice
-            legend={t.setup.which}
-            quiet
-            value={chosen}
-            options={[
-              ...engines.map((engine) => ({ value: engine.id, label: engine.name })),
-              { value: ANOTHER, label: t.setup.another },
-            ]}
+          <EngineChoice
+            engines={engines}
+            chosen={chosen}
             onChoose={(id) => {
               draft.set({ chosen: id, form: fill(id) });
               setWantsToGo(false);
@@ -138,5 +137,37 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
         </Button>
       </div>
     </form>
+  );
+}
+
+interface EngineChoiceProps {
+  engines: readonly EngineRecord[];
+  chosen: string;
+  onChoose: (id: string) => void;
+}
+
+/** As on the bench, newest first; of many only the newest, and always the chosen one. */
+function EngineChoice({ engines, chosen, onChoose }: EngineChoiceProps) {
+  const { t, say } = useReader();
+  const { few, showAll } = useFew(engines);
+  const left = engines.filter((engine) => engine.id === chosen && !few.includes(engine));
+  return (
+    <div class="stack">
+      <Choice
+        legend={t.setup.which}
+        quiet
+        value={chosen}
+        options={[
+          ...[...few, ...left].map((engine) => ({ value: engine.id, label: engine.name })),
+          { value: ANOTHER, label: t.setup.another },
+        ]}
+        onChoose={onChoose}
+      />
+      {showAll && (
+        <Button kind="plain" onClick={showAll}>
+          {say(t.setup.allEngines, { n: engines.length })}
+        </Button>
+      )}
+    </div>
   );
 }

@@ -78,7 +78,7 @@ function FiguresRow({ one: { take, reading }, judgement, isStamped }: FiguresRow
       <td>{reader.number(reading.strokes.length)}</td>
       <td>{reader.number(reading.crankingRpm)}</td>
       <td>{reader.percent(reading.crankingSag)}</td>
-      <td>{reader.percent(reading.holdLossPerS, 1)}</td>
+      <td>{reader.percent(reading.holdLossPerS === null ? null : Math.min(1, reading.holdLossPerS), 1)}</td>
     </tr>
   );
 }

@@ -9,10 +9,10 @@ import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
+import { evidenceWords } from '../test/evidence-words.ts';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
 import {
-  evidenceWords,
   isWithinButApart,
   noStrokesWords,
   unitDoubtWords,

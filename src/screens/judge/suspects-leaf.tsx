@@ -2,7 +2,8 @@ import type { Evidence, Judgement, Suspect } from '../../../worker/core/judgemen
 import { useReader } from '../../components/model.ts';
 import { Leaf } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
-import { confidenceWords, evidenceWords, noSuspectsWords, whereWords } from '../test/test-words.ts';
+import { evidenceWords } from '../test/evidence-words.ts';
+import { confidenceWords, noSuspectsWords, whereWords } from '../test/test-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */
 export function SuspectsLeaf({ judgement }: { judgement: Judgement }) {

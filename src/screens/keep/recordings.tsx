@@ -56,7 +56,8 @@ export function RecordingProblems({ recordings }: { recordings: Recordings }) {
         <div key={fileName} class="remark" role="alert">
           <VerdictShape verdict="fault" />
           <p>
-            <span class="strong">{fileName}.</span> {say(t.file[problem.code], { line: problem.line })}
+            <span class="strong">{fileName}.</span>{' '}
+            {/\.json$/i.test(fileName) ? t.open.isSession : say(t.file[problem.code], { line: problem.line })}
           </p>
         </div>
       ))}

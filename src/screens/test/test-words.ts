@@ -1,13 +1,11 @@
 /** What a test came to, in a few words. Pure. */
 import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
 import { publishedRule } from '../../../worker/core/judge/rules.ts';
-import type { Evidence, Judgement, RuleChoice, Suspect } from '../../../worker/core/judgement.ts';
+import type { Judgement, RuleChoice, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { fromKpa } from '../../../worker/core/units.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
-import { alike, gatherFigures } from '../../components/gather.ts';
 import type { Reader } from '../../components/reader.ts';
-import { namesIn } from '../../copy/fill.ts';
 import { unitDoubt } from './odd-takes.ts';
 
 /** The one sentence that a judgement comes to. */
@@ -32,8 +30,7 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
   const { judgement, test } = loaded;
   const since = reader.since(test.startedAt);
-  if (judgement.cylinders.every((one) => one.finalKpa === null))
-    return say(t.bench.nothingMeasured, { since });
+  if (loaded.takes.length === 0) return say(t.bench.nothingMeasured, { since });
   if (unitDoubt(loaded)) return say(t.bench.unitInWords, { verdict: t.verdict[judgement.verdict], since });
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
@@ -77,51 +74,6 @@ export function confidenceWords(share: number, reader: Reader): string {
   const { high, good, some, little } = t.confidence;
   const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
   return say(t.judge.chance, { words, share });
-}
-
-/** In how much the cylinders of one sentence may differ; limits are those of each. */
-const OWN_FIGURES: ReadonlySet<string> = new Set([
-  'cylinder',
-  'finalKpa',
-  'readingKpa',
-  'seaLevelKpa',
-  'belowPercent',
-  'abovePercent',
-  'lagPercent',
-  'risePercent',
-  'lossPerS',
-  'rpm',
-]);
-
-/**
- * A sentence each, but one for several cylinders of which the same is found, where it asks for `where` or `inside`. A code that has no
- * words yet is said as the analysis says it.
- */
-export function evidenceWords(all: readonly Evidence[], reader: Reader): string[] {
-  return alike(all, (one) => kindOf(one, reader)).map((same) => {
-    const [first] = same;
-    const sentence = reader.t.evidence[first!.code];
-    if (sentence === undefined) return first!.detail;
-    const values = gatherFigures(same.map((one) => one.values));
-    const cylinders = same.map((one) => one.values.cylinder).filter((one) => one !== undefined);
-    return reader.say(sentence, {
-      ...values,
-      n: cylinders.length,
-      where: reader.cylinders(cylinders),
-      inside: whereWords(cylinders, reader),
-    });
-  });
-}
-
-function kindOf({ code, values, detail }: Evidence, reader: Reader): string {
-  const sentence = reader.t.evidence[code];
-  const isOfMany =
-    sentence !== undefined && namesIn(sentence).some((name) => name === 'where' || name === 'inside');
-  if (!isOfMany) return `${code} ${detail}`;
-  const shared = Object.entries(values).map(([name, value]) =>
-    OWN_FIGURES.has(name) ? name : [name, value],
-  );
-  return [code, ...shared].join();
 }
 
 /** Why the figures can hardly be in the unit that they are shown in; `null` where nothing speaks against it. */

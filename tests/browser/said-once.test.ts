@@ -39,3 +39,17 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   await page.getByText(en.storeRead.closed).waitFor();
   await app.button(en.app.reload).waitFor();
 });
+
+it('tells a session file from a recording, and refuses at once what cannot be checked against a report', async () => {
+  const app = new App(await browser.open(), inject('appUrl'));
+  const json = { name: 'old.strokebook.json', mimeType: 'application/json', buffer: Buffer.from('{"a":') };
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, [json]);
+  await app.page.getByText(en.open.isSession).waitFor();
+  await app.goTo('/check');
+  const photo = { name: 'photo.jpg', mimeType: 'image/jpeg', buffer: Buffer.from([0xff, 0xd8, 0xff, 0xe0]) };
+  await app.chooseFiles(en.check.choose, [photo]);
+  await app.page.getByText(en.files.sessionFile['not-ours']).waitFor();
+  // What to do next is the large button again.
+  await app.page.locator('.button.main', { hasText: en.check.chooseOther }).waitFor();
+});
