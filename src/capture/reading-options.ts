@@ -1,6 +1,6 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
-import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
+import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
 import type { SourceKind } from '../sources/port.ts';
 import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';
 
@@ -41,21 +41,7 @@ export function originOf(kind: SourceKind): Origin {
 
 /** What is known of a take that the analysis could not read: nothing. Its samples are stored all the same. */
 export const UNREAD: Reading = {
-  hose: 'undetermined',
-  strokes: [],
-  finalKpa: null,
-  finalPlusMinusKpa: null,
-  firstStrokeRatio: null,
-  strokesToStabilise: null,
-  buildUp: 'undetermined',
-  buildUpFit: null,
-  crankingRpm: null,
-  crankingSag: null,
-  holdLossPerS: null,
-  zeroKpa: null,
-  sensor: 'undetermined',
-  sampleRateHz: null,
-  noiseKpa: null,
+  ...NOTHING_READ,
   notices: [
     { code: 'no-strokes', severity: 'stop', values: {}, detail: 'The analysis could not read this trace.' },
   ],

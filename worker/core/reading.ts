@@ -99,6 +99,26 @@ export interface ReadingOptions {
   readonly sensorMaxKpa?: number | undefined;
 }
 
+/** What is known of a trace in which nothing could be read. */
+export const NOTHING_READ: Reading = {
+  hose: 'undetermined',
+  strokes: [],
+  finalKpa: null,
+  finalPlusMinusKpa: null,
+  firstStrokeRatio: null,
+  strokesToStabilise: null,
+  buildUp: 'undetermined',
+  buildUpFit: null,
+  crankingRpm: null,
+  crankingSag: null,
+  holdLossPerS: null,
+  zeroKpa: null,
+  sensor: 'undetermined',
+  sampleRateHz: null,
+  noiseKpa: null,
+  notices: [],
+};
+
 /** What can be said while the engine is still cranking. */
 export interface LiveReading {
   readonly phase: 'rest' | 'cranking' | 'ended';

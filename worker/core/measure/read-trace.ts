@@ -1,4 +1,4 @@
-import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
+import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { lowerBound, mean } from '../statistics.ts';
 import type { Hose, Trace } from '../trace.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
@@ -130,17 +130,8 @@ function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Ho
 function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {
   const enough = samples.timeS.length >= 2;
   return {
+    ...NOTHING_READ,
     hose: options.hose ?? 'undetermined',
-    strokes: [],
-    finalKpa: null,
-    finalPlusMinusKpa: null,
-    firstStrokeRatio: null,
-    strokesToStabilise: null,
-    buildUp: 'undetermined',
-    buildUpFit: null,
-    crankingRpm: null,
-    crankingSag: null,
-    holdLossPerS: null,
     zeroKpa: rest.seen ? rest.zeroKpa : null,
     sensor: rest.sensor,
     sampleRateHz: enough ? samples.sensorRateHz : null,
