@@ -1,4 +1,4 @@
-import type { Notice, Reading, ReadingOptions, Stroke } from '../reading.ts';
+import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { NO_STROKES, notice, tooFewStrokes } from './notices.ts';
 import { settleHeld } from './settle.ts';
@@ -37,6 +37,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
   const complete =
     settled !== undefined && (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
   return {
+    ...NOTHING_READ,
     hose: options.hose ?? 'check-valve',
     strokes,
     finalKpa,
@@ -46,13 +47,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     buildUp:
       finalKpa === null ? 'undetermined' : classifyBuildUp(points, buildUpFit, 'check-valve', finalKpa),
     buildUpFit,
-    crankingRpm: null,
-    crankingSag: null,
-    holdLossPerS: null,
-    zeroKpa: null,
     sensor: 'gauge',
-    sampleRateHz: null,
-    noiseKpa: null,
     notices: typedNotices(levels.length, finalKpa),
   };
 }
