@@ -10,7 +10,7 @@ import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { layoutFromName } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
-import type { CylinderReading, Reading, ReadingOptions } from '../../worker/core/reading.ts';
+import type { CylinderReading, Reading, ReadingOptions, Stroke } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import { mapPressure } from '../support/synthetic-trace.ts';
 
@@ -23,11 +23,8 @@ interface Capture {
   readonly reading: Reading;
 }
 
-/**
- * Captures by number: engines of every kind, faulty ones too, on either hose; radio and sensor whole. Known not to hold, and left out:
- * 175, whose first pulse of 128 kPa, begun part-way up, reads 2 kPa less at half the rate.
- */
-const numbers = fc.integer({ min: 0, max: 340 }).filter((n) => n !== 175);
+/** Captures by number: engines of every kind, faulty ones too, on either hose; radio and sensor whole. */
+const numbers = fc.integer({ min: 0, max: 340 });
 const SOME = { numRuns: 15 };
 
 function captureOf(index: number, rateHz?: number): Capture {
@@ -38,15 +35,20 @@ function captureOf(index: number, rateHz?: number): Capture {
 }
 
 const codes = (reading: Reading) => reading.notices.map((n) => n.code).sort();
-/** How far a top may move: `share` of it, or as far as the reading says it may be off where `orPlusMinus`. */
+/**
+ * How far a top may move: `share` of it, or as far as the first reading says it may be off where `orPlusMinus`; with
+ * `eachPlusMinus`, where each reading has noise of its own, as far as the intervals of both still touch.
+ */
 interface Allowed {
   readonly share: number;
   readonly orPlusMinus?: boolean;
-  /** Share of final that a top may move anyway. Default 0. */
-  readonly ofFinal?: number;
+  readonly eachPlusMinus?: boolean;
   /** As `share`, for final. */
   readonly finalShare?: number;
 }
+
+/** A figure and half its 95 % interval, kPa. */
+type Figure = readonly [kpa: number | null, plusMinusKpa: number | null];
 
 /**
  * The same strokes, the same tops and final, the same words. With a check valve the last strokes raise the level by less than
@@ -58,16 +60,17 @@ function expectSame(before: Reading, after: Reading, allowed: Allowed, scale = 1
   const told = (r: Reading) => r.strokes.slice(0, count).map((s) => [s.number, s.partial, s.lost]);
   expect(told(after)).toEqual(told(before));
   if (!held) expect(after.strokes.length).toBe(count);
-  const near = (was: number | null, is: number | null, plusMinusKpa: number | null, share: number): void => {
+  const near = ([was, wasOff]: Figure, [is, isOff]: Figure, share: number): void => {
     if (was === null) return;
-    const ofFinal = (allowed.ofFinal ?? 0) * before.finalKpa!;
-    const most = Math.max(share * was, ofFinal, allowed.orPlusMinus ? plusMinusKpa! : 0);
-    expect(Math.abs(is! / scale - was)).toBeLessThanOrEqual(most);
+    const doubt = allowed.eachPlusMinus ? wasOff! + isOff! : allowed.orPlusMinus ? wasOff! : 0;
+    expect(Math.abs(is! / scale - was)).toBeLessThanOrEqual(Math.max(share * was, doubt));
   };
+  const top = ({ peakKpa, peakPlusMinusKpa }: Stroke): Figure => [peakKpa, peakPlusMinusKpa];
   before.strokes.slice(0, count).forEach((s, i) => {
-    near(s.peakKpa, after.strokes[i]!.peakKpa, s.peakPlusMinusKpa, allowed.share);
+    near(top(s), top(after.strokes[i]!), allowed.share);
   });
-  near(before.finalKpa, after.finalKpa, before.finalPlusMinusKpa, allowed.finalShare ?? allowed.share);
+  const final = (r: Reading): Figure => [r.finalKpa, r.finalPlusMinusKpa];
+  near(final(before), final(after), allowed.finalShare ?? allowed.share);
   expect(after.hose).toBe(before.hose);
   expect(after.buildUp).toBe(before.buildUp);
 }
@@ -179,7 +182,7 @@ describe('a reading follows', () => {
     );
   });
 
-  test('its capture at half the rate, within a per cent', () => {
+  test('its capture at half the rate, as far as noise lets either tell and within a tenth of a per cent', () => {
     fc.assert(
       fc.property(numbers, (number) => {
         const { trace, options, reading } = captureOf(number, 1000);
@@ -188,7 +191,8 @@ describe('a reading follows', () => {
           { timeS: every(trace.timeS), pressureKpa: every(trace.pressureKpa), gaps: [] },
           options,
         );
-        expectSame(reading, after, { share: 0.01, orPlusMinus: true, ofFinal: 0.0025 });
+        // half the samples have half the noise for themselves: a faint first pulse may well read 2 kPa less
+        expectSame(reading, after, { share: 1e-3, eachPlusMinus: true });
         expect(after.sampleRateHz! / reading.sampleRateHz!).toBeCloseTo(0.5, 1);
       }),
       SOME,

@@ -137,6 +137,21 @@ describe('refused', () => {
     expect(parseSession(inside)).toMatchObject({ ok: false, problem: { code: 'bad-field' } });
   });
 
+  // What is copied to another thread or into the database is walked by recursion, which 100 000 levels overflow.
+  test.each(['[', '{"a":'])('nesting very deep where nobody looks, by %s: it is left out', async (open) => {
+    const deep = `${open.repeat(1e5)}1${(open === '[' ? ']' : '}').repeat(1e5)}`;
+    const text = await changed((raw) => {
+      Object.assign(raw, { strange: ['DEEP'] });
+      for (const list of [raw.engines!, raw.tests!, raw.takes!, raw.plugs!]) list[0]!.strange = 'DEEP';
+      Object.assign(raw.engines![0]!.facts!, { strange: 'DEEP' });
+      Object.assign(raw.tests![0]!.conditions!, { strange: 'DEEP' });
+      Object.assign(raw.takes![0]!.source!, { strange: 'DEEP' });
+    });
+    const outcome = parseSession(text.replaceAll('"DEEP"', deep));
+    expect(() => structuredClone(outcome)).not.toThrow();
+    expect(outcome).toEqual({ ok: true, session });
+  });
+
   test.each<[string, (raw: Record<string, Record<string, unknown>[]>) => void]>([
     ['engines.0.name', (raw) => (raw.engines![0]!.name = 7)],
     ['engines.0.id', (raw) => (raw.engines![0]!.id = '<img src=x>')],
