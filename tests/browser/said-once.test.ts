@@ -1,4 +1,4 @@
-/** A store that gives the list of engines and nothing more: why is said once, not in every row, with a way to try again. */
+/** What cannot be read, a store or a file: why is said once and in plain words, with a way on. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
