@@ -77,6 +77,12 @@ it('a recording in another unit than it says', async () => {
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
   await line(said(en.judge.tooHigh)).waitFor();
+  // Beside the verdict, without scrolling, on a phone; and what is said of a table is not cut at the page's edge.
+  const { width, height } = app.page.viewportSize()!;
+  const doubt = (await app.page.locator('.doubt').boundingBox())!;
+  expect(doubt.y + doubt.height).toBeLessThan(height);
+  const caption = (await app.page.locator('caption').first().boundingBox())!;
+  expect(caption.x + caption.width).toBeLessThanOrEqual(width);
   await app.chapter('keep');
   await app.link(en.report.toReport).click();
   await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
