@@ -21,6 +21,9 @@ let page: Page;
 /** Plain letters that came up, and where first. */
 const strange = new Map<string, string>();
 const screens: string[] = [];
+/** Figures with a decimal point, and where first; and how many had the comma that Greek asks for. */
+const pointed = new Map<string, string>();
+let commas = 0;
 
 /** Keeps everything that is ever written into the page, for the eye, the ear or a plot. */
 function watchWriting(): void {
@@ -65,6 +68,10 @@ function watchWriting(): void {
 const SAME_IN_ANY =
   /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
 
+/** Three digits after a point are thousands in Greek, and a comma stands before what is less than one. */
+const DECIMAL_POINT = /(?<![\d.,])\d+\.(?:\d{1,2}|\d{4,})(?![\d.,])/;
+const DECIMAL_COMMA = /\d,\d/;
+
 async function look(name: string): Promise<void> {
   screens.push(name);
   const texts = await page.evaluate(() => {
@@ -75,6 +82,9 @@ async function look(name: string): Promise<void> {
   });
   for (const line of texts.flatMap((text) => text.split('\n'))) {
     const words = line.replace(/^(aria-[a-z]+|title|alt|placeholder): /, '');
+    if (DECIMAL_POINT.test(words) && !pointed.has(words))
+      pointed.set(words, `${name}: ${line.slice(0, 200)}`);
+    if (DECIMAL_COMMA.test(words)) commas++;
     if (!/[A-Za-z]/.test(words.replace(SAME_IN_ANY, ''))) continue;
     if (!strange.has(words)) strange.set(words, `${name}: ${line.slice(0, 200)}`);
   }
@@ -115,6 +125,11 @@ afterAll(async () => {
 it('is what every screen is written in', () => {
   expect(screens.length).toBeGreaterThanOrEqual(17);
   expect([...strange.values()]).toEqual([]);
+});
+
+it('has its figures as its country writes them', () => {
+  expect(commas).toBeGreaterThan(20);
+  expect([...pointed.values()]).toEqual([]);
 });
 
 it('is named to whoever reads the page aloud', async () => {
