@@ -272,6 +272,6 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     undo: () => dispatch({ type: 'undo' }),
     goOn: () => dispatch({ type: 'go-on' }),
     tell: (problem) => say({ kind: 'not-saved', problem }),
-    meters: () => ({ ...buffer.meters(), storedCount: writer.storedCount() }),
+    meters: () => ({ ...buffer.meters(), ...writer.meters() }),
   };
 }

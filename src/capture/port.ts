@@ -245,7 +245,9 @@ export interface Meters {
   readonly drawnCount: number;
   /** Samples by time from arrival to drawn: entry i counts those of i*10 to (i+1)*10 ms, the last all above. */
   readonly latencyHistogram: readonly number[];
-  /** Samples acknowledged by the store in the takes of this session. */
+  /** Samples of the takes of this session, stored or on their way. */
+  readonly takenCount: number;
+  /** Of these, samples acknowledged by the store. */
   readonly storedCount: number;
 }
 

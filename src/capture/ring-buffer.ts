@@ -15,7 +15,7 @@ export interface RingBuffer extends LiveBuffer {
   add(block: SampleBlock, arrivedMs: number): void;
   addGap(gap: Gap): void;
   clear(): void;
-  meters(): Omit<Meters, 'storedCount'>;
+  meters(): Omit<Meters, 'takenCount' | 'storedCount'>;
 }
 
 export interface RingBufferOptions {

@@ -3,7 +3,7 @@ import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock, Locks } from '../platform/ports.ts';
 import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
 import { asProblem, createJournal, type Journal } from './journal.ts';
-import type { JournalHealth, PlanItem } from './port.ts';
+import type { JournalHealth, Meters, PlanItem } from './port.ts';
 
 /** Held by the tab that writes this take, so that another tab does not offer it back as unfinished. */
 export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;
@@ -32,7 +32,7 @@ export interface TakeWriter {
   finish(takeId: string): { take: TakeRecord; trace: Trace; written: Promise<void> } | null;
   /** Open or stored. */
   setAside(takeId: string, testId: string | undefined): Promise<void>;
-  storedCount(): number;
+  meters(): Pick<Meters, 'takenCount' | 'storedCount'>;
 }
 
 export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
@@ -43,6 +43,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
   const troubles = signal<ReadonlyMap<string, { problem: StoreProblem; unsavedS: number }>>(new Map());
   const started = signal(false);
   let hidden: { startS: number; endS: number }[] = [];
+  let takenCount = 0;
   let storedCount = 0;
 
   const health = computed<JournalHealth>(() => {
@@ -95,13 +96,16 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       openId.value = take.id;
       for (const gap of sofar.gaps) journal.gap(gap);
       journal.add(sofar);
+      takenCount += sofar.timeS.length;
       void locks.hold(takeLock(take.id)).then(async (release) => {
         await journal.stored;
         release?.();
       });
     },
     block(block, pageVisible) {
-      openJournal()?.add(block);
+      const journal = openJournal();
+      if (journal) takenCount += block.timeS.length;
+      journal?.add(block);
       const fromS = block.timeS[0];
       if (pageVisible || fromS === undefined) return;
       const last = hidden.at(-1);
@@ -142,6 +146,6 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
         onTrouble(asProblem(cause));
       }
     },
-    storedCount: () => storedCount,
+    meters: () => ({ takenCount, storedCount }),
   };
 }

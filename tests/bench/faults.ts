@@ -27,7 +27,8 @@ function radio(): boolean {
 /** From the first samples stored to the take being written down. */
 const KILL_AFTER_MS = { earliest: 1000, latest: 8000 };
 
-const isSurvived = ({ owed, found, offered, kept }: Crash): boolean => found >= owed && offered && kept;
+const isSurvived = ({ owed, acknowledged, found, offered, kept }: Crash): boolean =>
+  found >= owed && found >= acknowledged && offered && kept;
 
 /** The browser process is killed at random moments of a capture, in one profile that outlives them all. */
 async function crash(): Promise<boolean> {
@@ -41,10 +42,10 @@ async function crash(): Promise<boolean> {
       const afterMs = random.between(KILL_AFTER_MS.earliest, KILL_AFTER_MS.latest);
       const outcome = await crashOnce(app.url, profile, afterMs);
       if (isSurvived(outcome)) survived++;
-      const { killedS, owed, found } = outcome;
+      const { killedS, owed, acknowledged, found } = outcome;
       const how = isSurvived(outcome) ? 'survived' : `LOST ${JSON.stringify(outcome)}`;
       console.log(
-        `crash ${i} at ${killedS.toFixed(2)} s: ${owed} samples acknowledged, ${found} found, ${how}`,
+        `crash ${i} at ${killedS.toFixed(2)} s: ${owed} samples older than 300 ms, ${acknowledged} acknowledged, ${found} found, ${how}`,
       );
     }
   } finally {

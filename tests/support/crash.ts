@@ -3,17 +3,22 @@ import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
 import { launchMortal, type MortalBrowser } from './mortal-browser.ts';
 
-/** What the store told the page that it had on disk, and when. */
-interface Acknowledged {
+/** What the page had of its takes at a moment. */
+interface Heard {
   readonly atMs: number;
-  readonly samples: number;
+  /** Samples that the sensor had delivered. */
+  readonly delivered: number;
+  /** Of these, samples that the store had told to be on disk. */
+  readonly acknowledged: number;
 }
 
 export interface Crash {
   /** Seconds from the press of the starter to the kill. */
   readonly killedS: number;
-  /** Samples that the page had from the store as kept, 300 ms and more before the kill. */
+  /** Samples that the sensor had delivered 300 ms before the kill. */
   readonly owed: number;
+  /** Samples that the store had told to be kept at the kill. */
+  readonly acknowledged: number;
   /** Samples of this capture that were there after the restart. */
   readonly found: number;
   /** The take was offered back, or had been finished already. */
@@ -22,8 +27,9 @@ export interface Crash {
   readonly kept: boolean;
 }
 
-const SETTLED_MS = 300;
-const EVERY_MS = 20;
+/** No more than the last so many milliseconds may be lost. */
+const MOST_LOST_MS = 300;
+const EVERY_MS = 10;
 
 /** Everything in the store, by the browser's own means and not the app's. */
 const lookIntoStore = (browser: MortalBrowser) =>
@@ -61,7 +67,8 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
   const before = await launchMortal(profileFolder);
   let samplesBefore = 0;
   let killedS = 0;
-  const heard: Acknowledged[] = [];
+  let killedMs = 0;
+  const heard: Heard[] = [];
   try {
     const app = new App(before.page, appUrl);
     await app.goTo('/new');
@@ -73,19 +80,20 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
     await app.button(en.crank.turnStarter).click();
     const startMs = performance.now();
     for (;;) {
-      const { storedCount } = await app.meters();
+      const { takenCount, storedCount } = await app.meters();
       const nowMs = performance.now();
-      heard.push({ atMs: nowMs, samples: storedCount });
+      heard.push({ atMs: nowMs, delivered: takenCount, acknowledged: storedCount });
       // Something must be at stake before anything is killed.
       if (storedCount > 0 && nowMs - startMs >= killAfterMs) break;
       await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
     }
     killedS = (performance.now() - startMs) / 1000;
   } finally {
+    killedMs = performance.now();
     await before.kill();
   }
-  const killedMs = performance.now();
-  const owed = heard.findLast(({ atMs }) => atMs < killedMs - SETTLED_MS)?.samples ?? 0;
+  const owed = heard.findLast(({ atMs }) => atMs < killedMs - MOST_LOST_MS)?.delivered ?? 0;
+  const acknowledged = heard.at(-1)?.acknowledged ?? 0;
 
   const after = await launchMortal(profileFolder);
   try {
@@ -105,7 +113,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
       );
     }
     kept = (await lookIntoStore(after)).open === 0;
-    return { killedS, owed, found: samples - samplesBefore, offered, kept };
+    return { killedS, owed, acknowledged, found: samples - samplesBefore, offered, kept };
   } finally {
     await after.kill();
   }

@@ -102,7 +102,7 @@ const FACTS: SupportFacts = {
   counts: { engines: 3, tests: 7 },
   journal: { state: 'saved' },
   analyst: 'working',
-  meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], storedCount: 8 },
+  meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], takenCount: 9, storedCount: 8 },
   connection: [],
 };
 
