@@ -1,5 +1,6 @@
 /** The procedure of the Army manuals, from trace to judgement. */
 import { describe, expect, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { expectedCranking } from '../../worker/core/physics/expected.ts';
@@ -85,6 +86,15 @@ describe('the wet test (US Army TM 5-4210-230-14&P-1, Addendum 2; the way stroke
     expect(diesel.wetRetest).toEqual([]);
     expect(diesel.suspects.map((s) => s.nextStep)).not.toContain('wet-test');
   });
+});
+
+// One tablespoon, about 15 ml (US Army TM 5-4210-230-14&P-1, Addendum 2); 5 or 6 turns before reading (TM 10-3930-618-20, para 2-12).
+it.each([
+  ['at the engine', en.crank.wetCaution],
+  ['as the next step', en.nextStep['wet-test'].how],
+])('says how much oil and how many turns for the wet test, %s', (_, words) => {
+  expect(words).toContain('15 ml');
+  expect(words).toContain('5 or 6 turns');
 });
 
 describe('what a sound engine reads', () => {

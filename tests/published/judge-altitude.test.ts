@@ -17,6 +17,13 @@ describe('standard atmosphere (US Standard Atmosphere 1976)', () => {
     expect(standardAtmosphereKpa(altitudeM)).toBeCloseTo(kpa, 4);
   });
 
+  // Its constants: g0 9.80665 m/s2, M 28.9644 kg/kmol, R 8314.32 J/(kmol K), L 0.0065 K/m, T0 288.15 K, p0 101.325 kPa.
+  it('starts at p0 and falls with the power that its constants make', () => {
+    expect(standardAtmosphereKpa(0)).toBe(101.325);
+    const power = Math.log(standardAtmosphereKpa(3000) / 101.325) / Math.log(1 - (0.0065 * 3000) / 288.15);
+    expect(power).toBeCloseTo((9.80665 * 28.9644) / (8314.32 * 0.0065), 6);
+  });
+
   // Table I of the standard, geometric altitude (transcribed). Geopotential = r h / (r + h), r = 6 356 766 m.
   it.each([
     [1000, 89.876],

@@ -20,7 +20,7 @@ import {
   parsePresentationFormat,
   UNITS,
 } from '../../worker/wire/presentation-format.ts';
-import { longUuid } from '../../worker/wire/uuids.ts';
+import { CHARACTERISTICS, DESCRIPTORS, longUuid, SERVICES } from '../../worker/wire/uuids.ts';
 
 function view(hex: string): DataView {
   return new DataView(Uint8Array.from(hex.split(' '), (octet) => Number.parseInt(octet, 16)).buffer);
@@ -37,6 +37,9 @@ describe('IEEE 11073-20601, SFLOAT and FLOAT (value tables as quoted by GATT doc
     [0x07ff, Number.NaN],
     [0x0800, Number.NaN],
     [0x0801, Number.NaN],
+    // the numbers on either side of the special values, by the format's arithmetic (computed)
+    [0x07fd, 2045],
+    [0x0803, -2045],
   ])('SFLOAT %i is %d', (bits, value) => expect(decodeSfloat(bits)).toBe(value));
 
   test.each([
@@ -46,6 +49,10 @@ describe('IEEE 11073-20601, SFLOAT and FLOAT (value tables as quoted by GATT doc
     [0x00800002, Number.NEGATIVE_INFINITY],
     [0x007fffff, Number.NaN],
     [0x00800000, Number.NaN],
+    [0x00800001, Number.NaN],
+    // the numbers on either side of the special values (computed)
+    [0x007ffffd, 8_388_605],
+    [0x00800003, -8_388_605],
   ])('FLOAT %i is %d', (bits, value) => expect(decodeFloat(bits)).toBe(value));
 
   it('writes the special values as published', () => {
@@ -128,12 +135,30 @@ describe('Bluetooth SIG, Assigned Numbers of 2026-06-23 (read)', () => {
     expect(KPA_PER_UNIT.get(UNITS.millimetreOfMercury)).toBeCloseTo(0.1333224, 7);
   });
 
+  test.each([
+    ['Device Information', SERVICES.deviceInformation, '180a'],
+    ['Battery', SERVICES.battery, '180f'],
+    ['Environmental Sensing', SERVICES.environmentalSensing, '181a'],
+    ['Battery Level', CHARACTERISTICS.batteryLevel, '2a19'],
+    ['Pressure', CHARACTERISTICS.pressure, '2a6d'],
+    ['Manufacturer Name', CHARACTERISTICS.manufacturerName, '2a29'],
+    ['Model Number', CHARACTERISTICS.modelNumber, '2a24'],
+    ['Serial Number', CHARACTERISTICS.serialNumber, '2a25'],
+    ['Firmware Revision', CHARACTERISTICS.firmwareRevision, '2a26'],
+    ['User Description', DESCRIPTORS.userDescription, '2901'],
+    ['Presentation Format', DESCRIPTORS.presentationFormat, '2904'],
+    ['Valid Range', DESCRIPTORS.validRange, '2906'],
+  ])('%s has its number', (_, uuid, short) => {
+    expect(uuid).toBe(`0000${short}-0000-1000-8000-00805f9b34fb`);
+  });
+
   it('puts 16-bit numbers on the Bluetooth base UUID', () => {
     expect(longUuid(0x2a6d)).toBe('00002a6d-0000-1000-8000-00805f9b34fb');
   });
 });
 
 it('a notification carries ATT_MTU - 3 octets (Bluetooth Core, ATT; read): 6 packed samples by default', () => {
+  expect(packedSamplesPerNotification(22)).toBe(5);
   expect(packedSamplesPerNotification(23)).toBe(6);
   expect(packedSamplesPerNotification(247)).toBe(118);
 });

@@ -42,7 +42,7 @@ export const crankWords = {
     planLabel: 'Engine from above. Choose a cylinder.',
     traceTitle: 'Live trace',
     condition: 'Condition',
-    wetCaution: 'About 15 ml of oil down the plug hole, crank a few turns to spread it, then measure.',
+    wetCaution: 'About 15 ml of oil down the plug hole, crank 5 or 6 turns to spread it, then measure.',
     noDryYet:
       'There is no dry reading of this cylinder yet. A wet one alone tells nothing of the rings: measure it dry first.',
     toPrepare: 'Go to the cautions',

@@ -110,7 +110,7 @@ export const findingWords = {
   nextStep: {
     'wet-test': {
       name: 'Repeat it wet',
-      how: 'Put about 15 ml of engine oil down the plug hole, crank a few turns to spread it, then measure the cylinder again as wet. A clear rise points at the rings; none points at valves or gasket.',
+      how: 'Put about 15 ml of engine oil down the plug hole, crank 5 or 6 turns to spread it, then measure the cylinder again as wet. A clear rise points at the rings; none points at valves or gasket.',
     },
     'leak-down': {
       name: 'Do a leak-down test and listen',
