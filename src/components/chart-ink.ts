@@ -1,6 +1,6 @@
 /** What is written onto a chart's canvas beyond its lines: stroke marks and names at line ends. */
 import type uPlot from 'uplot';
-import { endLabels } from './scale.ts';
+import { endLabels, withRoomForText } from './scale.ts';
 
 /** A stroke on the trace, in the chart's own units. */
 export interface ChartMark {
@@ -28,9 +28,12 @@ export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string,
   ctx.textBaseline = 'alphabetic';
   ctx.lineWidth = 2 * dot;
   ctx.strokeStyle = ink;
-  for (const mark of marks) {
-    const x = plot.valToPos(mark.x, 'x', true);
-    if (x < bbox.left || x > bbox.left + bbox.width) continue;
+  const seen = marks
+    .map((mark) => ({ mark, x: plot.valToPos(mark.x, 'x', true), width: ctx.measureText(mark.text).width }))
+    .filter(({ x }) => x >= bbox.left && x <= bbox.left + bbox.width);
+  const numbered = new Set(withRoomForText(seen, 3 * dot));
+  for (const one of seen) {
+    const { mark, x } = one;
     const top = mark.y === null ? bbox.top + bbox.height : plot.valToPos(mark.y, 'y', true);
     const foot = Math.max(bbox.top + 22 * dot, top - 5 * dot);
     ctx.setLineDash(mark.y === null ? [2 * dot, 3 * dot] : []);
@@ -38,7 +41,7 @@ export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string,
     ctx.moveTo(x - 0.5 * dot, foot);
     ctx.lineTo(x + 0.5 * dot, foot - 8 * dot);
     ctx.stroke();
-    outlined(ctx, mark.text, x, foot - 11 * dot, ink, paper, dot);
+    if (numbered.has(one)) outlined(ctx, mark.text, x, foot - 11 * dot, ink, paper, dot);
   }
   ctx.restore();
 }

@@ -70,6 +70,19 @@ export function spreadLabels(places: readonly number[], gap: number, low: number
   return result;
 }
 
+/** Of texts centred on `x`, in the order of `x`, those that stand clear of each other by `gap`; the last one always. */
+export function withRoomForText<T extends { readonly x: number; readonly width: number }>(
+  texts: readonly T[],
+  gap: number,
+): T[] {
+  const kept: T[] = [];
+  for (const text of texts.toReversed()) {
+    const next = kept.at(-1);
+    if (!next || next.x - text.x >= (next.width + text.width) / 2 + gap) kept.push(text);
+  }
+  return kept.reverse();
+}
+
 /** Ends as near as this look like one. */
 const SAME_END = 4;
 

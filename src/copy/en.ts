@@ -70,6 +70,7 @@ export const en = {
     engines: 'Engines',
     neverTested: '{layout}, not tested yet',
     testInWords: '{verdict}, {since}',
+    partMeasured: '{n:0} of {of:0} cylinders measured, {since}',
     suspectInWords: '{where}: {cause} suspected, {since}',
     unitInWords: '{verdict}, but check the unit, {since}',
     checkUnit: 'check the unit, {since}',

@@ -67,8 +67,12 @@ describe('the same finding about several cylinders is one sentence', () => {
 });
 
 describe('measured or not', () => {
+  test('a test that is under way says how far it is', () => {
+    expect(testInWords(tested([1200, null, null, 1190]), reader)).toBe('2 of 4 cylinders measured, today');
+  });
+
   test('a test of which nothing can be used is not one of which nothing was measured', () => {
-    expect(testInWords(tested([0, 0]), reader)).toBe('Cannot tell, today');
+    expect(testInWords(tested([0, 0, 0, 0]), reader)).toBe('Cannot tell, today');
   });
 
   test('a reading that nothing can rest on was measured all the same', () => {

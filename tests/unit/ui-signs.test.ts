@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { alignColumns } from '../../src/components/align.ts';
 import { ladderDrawing, ladderHeight } from '../../src/components/ladder-geometry.ts';
 import { levelPath, planDrawing } from '../../src/components/plan-geometry.ts';
-import { digitsOfStep, niceScale, spreadLabels } from '../../src/components/scale.ts';
+import { digitsOfStep, niceScale, spreadLabels, withRoomForText } from '../../src/components/scale.ts';
 import { tallyDrawing } from '../../src/components/tally-geometry.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Stroke } from '../../worker/core/reading.ts';
@@ -145,6 +145,14 @@ describe('scales', () => {
   test('labels with room stay where they belong', () => {
     expect(spreadLabels([200, 10, 100], 18, 0, 300)).toEqual([200, 10, 100]);
   });
+});
+
+test('numbers of strokes that would run together are left out, never the last one', () => {
+  const marks = [10, 26, 42, 58, 74].map((x) => ({ x, width: 9 }));
+  expect(withRoomForText(marks, 3)).toEqual(marks);
+  const crowded = marks.map((mark) => ({ ...mark, width: 18 }));
+  expect(withRoomForText(crowded, 3)).toEqual([crowded[0], crowded[2], crowded[4]]);
+  expect(withRoomForText([], 3)).toEqual([]);
 });
 
 const stroke = (number: number, peakKpa: number | null, partial = false): Stroke => ({

@@ -6,7 +6,7 @@ import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { fromKpa } from '../../../worker/core/units.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
-import { unitDoubt } from './odd-takes.ts';
+import { notMeasuredYet, unitDoubt } from './odd-takes.ts';
 
 /** The one sentence that a judgement comes to. */
 export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
@@ -40,6 +40,10 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
     const cause = causeWords(judgement, suspect, reader).toLocaleLowerCase(reader.tongue);
     return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
+  const left = notMeasuredYet(loaded).length;
+  const of = judgement.cylinders.length;
+  if (judgement.verdict === 'cannot-tell' && left > 0)
+    return say(t.bench.partMeasured, { n: of - left, of, since });
   return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
 }
 
