@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
+import { settleToleranceKpa } from '../../worker/core/measure/settle.ts';
 import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
@@ -30,8 +31,17 @@ function expectSamePeaks(a: Reading, b: Reading, share: number): void {
   expect(b.strokes).toHaveLength(a.strokes.length);
   const apart = peaks(a).map((peak, i) => Math.abs(peaks(b)[i]! / peak - 1));
   expect(Math.max(...apart)).toBeLessThan(share);
-  expect(b.strokesToStabilise).toBe(a.strokesToStabilise);
+  if (!isOnTheEdge(a)) expect(b.strokesToStabilise).toBe(a.strokesToStabilise);
   expect(b.hose).toBe(a.hose);
+}
+
+/** The captures' noise of 0.5 kPa moves a level by no more than this when more of it is seen, kPa. */
+const LEVEL_NOISE_KPA = 0.15;
+
+/** A stroke lies so close to the tolerance around final that the noise decides whether it has settled. */
+function isOnTheEdge({ strokes, finalKpa }: Reading): boolean {
+  const toleranceKpa = settleToleranceKpa(finalKpa!);
+  return strokes.some(({ peakKpa }) => Math.abs(finalKpa! - peakKpa! - toleranceKpa) < LEVEL_NOISE_KPA);
 }
 
 /** Cuts a trace at the given places, some of the pieces empty. */

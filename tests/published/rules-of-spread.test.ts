@@ -1,7 +1,7 @@
 /** The published rules through the judgement, with the worked examples of their sources. */
 import { describe, expect, it } from 'vitest';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
-import { publishedRule, ruleInForce } from '../../worker/core/judge/rules.ts';
+import { PUBLISHED_RULES, publishedRule, ruleInForce } from '../../worker/core/judge/rules.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
 import { fromKpa, toKpa } from '../../worker/core/units.ts';
 import { dialPsi, engineOf } from '../support/judge-readings.ts';
@@ -95,8 +95,13 @@ describe('max-spread (US Army TM 10-3930-618-20, para 2-12: normal 120 to 125 ps
   });
 
   // Common practice, no source: small petrol engines, 7 psi.
-  it('takes 7 psi when told so', () => {
+  it('takes 7 psi when told so, which is one of the rules to choose from', () => {
     const seven: RuleChoice = { code: 'max-spread', maxSpreadKpa: toKpa(7, 'psi') };
+    const offered = PUBLISHED_RULES.filter(({ code }) => code === 'max-spread');
+    expect(offered.map(({ maxSpreadKpa }) => fromKpa(maxSpreadKpa!, 'psi').toFixed(6))).toEqual([
+      '10.000000',
+      '7.000000',
+    ]);
     expect(faultyCylinders(judgePsi([134.5, 127.5], seven))).toEqual([]);
     expect(faultyCylinders(judgePsi([134.5, 127.4], seven))).toEqual([2]);
   });
