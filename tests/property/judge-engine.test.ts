@@ -81,7 +81,11 @@ it('scales: pressures and barometer by one factor leave verdict and suspects as 
     ...reading,
     finalKpa: reading.finalKpa! * by,
     finalPlusMinusKpa: reading.finalPlusMinusKpa! * by,
-    strokes: reading.strokes.map((stroke) => ({ ...stroke, peakKpa: stroke.peakKpa! * by })),
+    strokes: reading.strokes.map((stroke) => ({
+      ...stroke,
+      peakKpa: stroke.peakKpa! * by,
+      peakPlusMinusKpa: stroke.peakPlusMinusKpa! * by,
+    })),
   });
   fc.assert(
     fc.property(aTest, fc.double({ min: 0.8, max: 1.2, noNaN: true }), (readings, by) => {

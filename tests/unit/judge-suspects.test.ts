@@ -30,6 +30,21 @@ describe('worn rings', () => {
     expect(codes(wetToo.evidence)).toEqual(['below-others', 'builds-slowly', 'wet-rise']);
   });
 
+  it('are not told by a third stroke that is itself unsure, as at 20 samples a second', () => {
+    const late = [900, 1150, 1130, 1250, 1250, 1245, 1250];
+    const seen = readingOf(1250, { peaks: late, plusMinusKpa: 60 });
+    const blurred = {
+      ...seen,
+      strokes: seen.strokes.map((s) => ({ ...s, peakPlusMinusKpa: 0.16 * s.peakKpa! })),
+    };
+    const confidence = (reading: typeof seen) =>
+      judgeEngine(withCylinders(dry(2, reading)), engine, RULE).suspects.find(
+        ({ cause }) => cause === 'ring-wear',
+      )?.confidence ?? 0;
+    expect(confidence(seen)).toBeGreaterThan(0.5);
+    expect(confidence(blurred)).toBeLessThan(0.2);
+  });
+
   it('a little worn are surer after the wet test', () => {
     const little = readingOf(1080, { peaks: wornPeaks(1080).map((kpa) => (kpa + 4 * 1080) / 5) });
     const before = top(withCylinders(dry(2, little)));

@@ -21,6 +21,8 @@ export interface Signature {
   readonly lnLevelSd: number;
   /** ln(level / third stroke): how much was still missing after three strokes. `null` when it cannot be told. */
   readonly lag: number | null;
+  /** Standard deviation of `lag` from the measuring itself: that of the third stroke. */
+  readonly lagSd: number;
   /** ln(wet level / dry level). `null` without a wet reading. */
   readonly wetRise: number | null;
   /** Standard deviation of `wetRise` from the measuring itself. */
@@ -84,7 +86,7 @@ export function signatureOf(readings: readonly CylinderReading[], cylinder: numb
     slowedAtEnd,
     lnLevel,
     lnLevelSd: levelSd(reading),
-    lag: lagOf(reading, lnLevel),
+    ...lagOf(reading, lnLevel),
     wetRise: wet === null ? null : Math.log(levelKpa(wet)) - lnLevel,
     wetRiseSd: wet === null ? 0 : Math.hypot(levelSd(reading), levelSd(wet)),
   };
@@ -113,17 +115,20 @@ function levelKpa(reading: Reading): number {
   return Math.max((highest + second) / 2, 1);
 }
 
-function lagOf(reading: Reading, lnLevel: number): number | null {
+const UNTOLD = { lag: null, lagSd: 0 } as const;
+
+function lagOf(reading: Reading, lnLevel: number): Pick<Signature, 'lag' | 'lagSd'> {
   const { strokes, hose } = reading;
   const enough = hasNotice(reading, 'typed-in')
     ? strokes.length >= LEAST_TYPED_STROKES
     : strokes.length > 0 && !hasNotice(reading, 'too-few-strokes');
-  if (!enough) return null;
+  if (!enough) return UNTOLD;
   // A check-valve hose shows no more steps once it has filled: nothing was missing after the last of them.
-  if (hose === 'check-valve' && strokes.length < LAG_STROKE) return 0;
+  if (hose === 'check-valve' && strokes.length < LAG_STROKE) return { lag: 0, lagSd: 0 };
   const third = strokes.find((stroke) => stroke.number === LAG_STROKE);
-  if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return null;
-  return lnLevel - Math.log(third.peakKpa);
+  if (third === undefined || third.partial || third.peakKpa === null || third.peakKpa <= 0) return UNTOLD;
+  const lagSd = hasNotice(reading, 'typed-in') ? EYE_SD : third.peakPlusMinusKpa! / (2 * third.peakKpa);
+  return { lag: lnLevel - Math.log(third.peakKpa), lagSd };
 }
 
 /** Speed and rig that most readings have, for what to expect of them. */

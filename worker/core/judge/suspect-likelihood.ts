@@ -44,12 +44,17 @@ export function featureLikelihood(
   signature: Signature,
   othersLag: number | null,
 ): { lag: number; wetRise: number } {
-  const { lag, wetRise, wetRiseSd, reading } = signature;
+  const { lag, lagSd, wetRise, wetRiseSd, reading } = signature;
   const usual = othersLag ?? (reading.hose === 'open' ? model.USUAL_OPEN_LAG : null);
   const lagLikelihood =
     lag === null || usual === null
       ? 1
-      : onLine(lag - usual, drop, model.LAG[kind], model.LAG_SD_PER_HOSE_LAG * Math.abs(usual));
+      : onLine(
+          lag - usual,
+          drop,
+          model.LAG[kind],
+          Math.hypot(lagSd, model.LAG_SD_PER_HOSE_LAG * Math.abs(usual)),
+        );
   return {
     lag: lagLikelihood,
     wetRise: wetRise === null ? 1 : onLine(wetRise, drop, model.WET_RISE[kind], wetRiseSd),
