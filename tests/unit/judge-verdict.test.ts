@@ -212,6 +212,27 @@ describe('a part-filled first stroke and a slow last one', () => {
   });
 });
 
+describe('a needle that does not move', () => {
+  const typed = (kpa: number) => readTyped({ strokesKpa: [], finalKpa: kpa }, { cycle: 4 });
+  const judged = (...figures: number[]) =>
+    judgeEngine(
+      figures.map((kpa, i) => dry(i + 1, typed(kpa))),
+      engineOf('inline-4'),
+      RULE,
+    );
+
+  it('breaks the rule of spread, with a word on the adapter', () => {
+    const { verdict, reasons, lowestKpa } = judged(1100, 1120, 0, 1090);
+    expect([verdict, lowestKpa]).toEqual(['fault', 0]);
+    expect(codes(reasons)).toEqual(expect.arrayContaining(['beyond-percent-of-highest', 'next-to-nothing']));
+  });
+
+  it('on any cylinder says nothing of the engine', () => {
+    expect(judged(0, 0, 0, 0).verdict).toBe('cannot-tell');
+    expect(judged(20, 0, 10, 20).verdict).not.toBe('sound');
+  });
+});
+
 it('takes the last of several readings of a cylinder', () => {
   const judgement = judgeEngine([dry(1, readingOf(500)), ...even], engineOf('inline-4'), RULE);
   expect(judgement.lowestKpa).toBe(1238);

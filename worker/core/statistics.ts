@@ -60,7 +60,7 @@ export function mean(values: ArrayLike<number>): number {
 }
 
 /** Mean and standard deviation of the values that lie within four robust deviations of the median. */
-export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: number; count: number } {
+export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: number } {
   const centre = median(values);
   const spread = median(Float64Array.from(values, (v) => Math.abs(v - centre))) * 1.4826;
   let kept = Array.from(values);
@@ -68,7 +68,7 @@ export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: n
   const m = mean(kept);
   let sum = 0;
   for (const v of kept) sum += (v - m) ** 2;
-  return { mean: m, sd: Math.sqrt(sum / Math.max(1, kept.length - 1)), count: kept.length };
+  return { mean: m, sd: Math.sqrt(sum / Math.max(1, kept.length - 1)) };
 }
 
 /** First index with `times[i] >= t` in an ascending array; its length when there is none. */

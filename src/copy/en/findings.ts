@@ -48,6 +48,8 @@ export const findingWords = {
       '{where} {n:plural reads|read} {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',
     'reading-unusable': '{where} {n:plural has|have} a reading that nothing can rest on. Measure again.',
+    'next-to-nothing':
+      '{where} hardly {n:plural moves|move} the gauge, at {finalKpa:pressure}. Seat the adapter again and try it on a cylinder that reads well before you believe it.',
     'slowed-at-end':
       '{where} {n:plural is|are} judged by the highest strokes, {finalKpa:pressure}: the last ones fell as cranking slowed.',
     'nothing-to-compare':

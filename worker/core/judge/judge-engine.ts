@@ -1,7 +1,6 @@
 import type { EngineFacts } from '../engine.ts';
 import type {
   CylinderVerdict,
-  Evidence,
   Judgement,
   RuleChoice,
   Suspect,
@@ -11,20 +10,13 @@ import type {
 import { cylindersOf } from '../layouts.ts';
 import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
 import type { CylinderReading } from '../reading.ts';
+import { type Lack, whatIsLacking } from './judge-lacks.ts';
 import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import { withPlugs } from './plug-evidence.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
-import {
-  crankedLike,
-  hasNotice,
-  isUnusable,
-  latest,
-  type Signature,
-  sameHose,
-  signatureOf,
-} from './signature.ts';
-import { type Suspicion, suspectsOf } from './suspects.ts';
+import { crankedLike, hasNotice, type Signature, signatureOf } from './signature.ts';
+import { suspectsOf } from './suspects.ts';
 
 /** From this chance of a leak on a spoonful of oil is worth the trouble. */
 const RETEST_FROM = 0.3;
@@ -59,7 +51,7 @@ export function judgeEngine(
     ...rig,
     ...(suspicion?.suspects ?? []).flatMap((suspect) => shareOfBlame(suspect, rig, signatures)),
   ].sort((a, b) => b.confidence - a.confidence);
-  const lacking = whatIsLacking(readings, cylinders, signatures, suspicion);
+  const lacking = whatIsLacking(readings, cylinders, signatures, suspicion?.levelKnown ?? null);
   const verdicts = cylinders.map((cylinder) =>
     judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );
@@ -89,74 +81,6 @@ const levelOf = ({ cylinder, finalKpa, reading }: Signature): Level => ({
   finalKpa,
   plusMinusKpa: hasNotice(reading, 'typed-in') ? 0 : (reading.finalPlusMinusKpa ?? 0),
 });
-
-/** Something the test does not say. `stops` when no engine can be called sound without it. */
-interface Lack {
-  readonly cylinder: number | null;
-  readonly stops: boolean;
-  readonly evidence: Evidence;
-}
-
-function whatIsLacking(
-  readings: readonly CylinderReading[],
-  cylinders: readonly number[],
-  signatures: readonly Signature[],
-  suspicion: Suspicion | null,
-): Lack[] {
-  const lacks: Lack[] = cylinders.flatMap((cylinder) => {
-    if (signatures.some((one) => one.cylinder === cylinder)) return [];
-    const reading = latest(readings, cylinder, 'dry');
-    const unusable = reading !== null && isUnusable(reading);
-    return {
-      cylinder,
-      stops: true,
-      evidence: {
-        code: unusable ? 'reading-unusable' : 'reading-missing',
-        values: { cylinder },
-        detail: unusable
-          ? `Cylinder ${cylinder} has a reading that cannot be trusted: measure it again.`
-          : `Cylinder ${cylinder} has no dry reading.`,
-      },
-    };
-  });
-  for (const { cylinder, finalKpa, reading } of signatures.filter((one) => one.slowedAtEnd)) {
-    lacks.push({
-      cylinder,
-      stops: false,
-      evidence: {
-        code: 'slowed-at-end',
-        values: { cylinder, finalKpa, readingKpa: reading.finalKpa! },
-        detail: `Cylinder ${cylinder} is judged by its highest strokes, ${finalKpa.toFixed(0)} kPa: the last ones fell as cranking slowed.`,
-      },
-    });
-  }
-  if (signatures.some((one) => !sameHose(one.reading, signatures[0]!.reading))) {
-    lacks.push({
-      cylinder: null,
-      stops: false,
-      evidence: {
-        code: 'hoses-mixed',
-        values: {},
-        detail: 'Open and check-valve hoses were mixed: they read a few per cent apart by themselves.',
-      },
-    });
-  }
-  if (suspicion !== null && !suspicion.levelKnown) {
-    const alone = signatures.length < 2;
-    lacks.push({
-      cylinder: null,
-      stops: alone,
-      evidence: {
-        code: alone ? 'nothing-to-compare' : 'level-not-known',
-        values: {},
-        detail: alone
-          ? 'One cylinder alone, without the manual or the compression ratio, has nothing to be compared with.'
-          : 'Without the manual or the compression ratio the cylinders are compared with each other only.',
-      },
-    });
-  }
-  return lacks;
-}
 
 function judgeCylinder(
   cylinder: number,

@@ -42,7 +42,7 @@ const LEAST_TYPED_STROKES = 5;
 export function isUnusable(reading: Reading): boolean {
   return (
     reading.finalKpa === null ||
-    !(reading.finalKpa > 0) ||
+    !(reading.finalKpa >= 0) ||
     reading.notices.some((notice) => notice.severity === 'stop')
   );
 }
@@ -77,7 +77,7 @@ export function signatureOf(readings: readonly CylinderReading[], cylinder: numb
     wetReading !== null && !isUnusable(wetReading) && sameHose(wetReading, reading) ? wetReading : null;
   const level = levelKpa(reading);
   const lnLevel = Math.log(level);
-  const slowedAtEnd = reading.finalKpa! < SLOWED_BELOW * level;
+  const slowedAtEnd = reading.hose !== 'check-valve' && reading.finalKpa! < SLOWED_BELOW * level;
   return {
     cylinder,
     reading,
@@ -104,9 +104,9 @@ function levelSd(reading: Reading): number {
   return (reading.finalPlusMinusKpa ?? 0) / (2 * reading.finalKpa!);
 }
 
-/** Mean of the two highest full strokes: the top of one alone would follow the noise. */
+/** Mean of the two highest full strokes: the top of one alone would follow the noise. At least 1 kPa, for its logarithm. */
 function levelKpa(reading: Reading): number {
-  if (reading.hose === 'check-valve') return reading.finalKpa!;
+  if (reading.hose === 'check-valve') return Math.max(reading.finalKpa!, 1);
   const peaks = reading.strokes
     .flatMap((stroke) => (stroke.partial || stroke.peakKpa === null ? [] : stroke.peakKpa))
     .sort((a, b) => b - a);

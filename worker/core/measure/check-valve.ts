@@ -2,7 +2,7 @@ import { findHeldSteps } from './held-steps.ts';
 import { letOffIndex } from './let-off.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
-import type { FoundStroke, FoundStrokes } from './strokes.ts';
+import type { FoundStrokes } from './strokes.ts';
 
 export interface HeldStrokes extends FoundStrokes {
   /** Share of the held level lost a second after the last step, and its standard deviation; `null`: too short to tell. */
@@ -15,20 +15,14 @@ export interface HeldStrokes extends FoundStrokes {
 export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
   const end = letOffIndex(gauge, samples.rateHz);
   const holding = { ...samples, timeS: samples.timeS.subarray(0, end) };
-  const held = findHeldSteps(holding, gauge.subarray(0, end), rest.noiseKpa);
-  const strokes: FoundStroke[] = held.steps.map((s) => ({
-    timeS: s.endS,
-    peakKpa: s.levelKpa,
-    peakSdKpa: s.levelSdKpa,
-    ownSdKpa: s.levelSdKpa,
-  }));
-  const lastKpa = held.steps.at(-1)?.levelKpa ?? 0;
-  const known = held.tailLengthS > 0.25 && lastKpa > 0;
+  const { steps, tail } = findHeldSteps(holding, gauge.subarray(0, end), rest.noiseKpa);
+  const lastKpa = steps.at(-1)?.peakKpa ?? 0;
+  const known = tail.lengthS > 0.25 && lastKpa > 0;
   return {
-    strokes,
-    topsS: held.steps.filter((s) => s.sharp).map((s) => s.endS),
-    lossPerS: known ? Math.max(0, -held.tailSlopeKpaPerS / lastKpa) : null,
-    lossPerSSd: known ? held.tailSlopeSd / lastKpa : null,
-    tailS: held.tailLengthS,
+    strokes: steps,
+    topsS: steps.filter((s) => s.sharp).map((s) => s.timeS),
+    lossPerS: known ? Math.max(0, -tail.slope / lastKpa) : null,
+    lossPerSSd: known ? tail.sd / lastKpa : null,
+    tailS: tail.lengthS,
   };
 }

@@ -1,15 +1,19 @@
 import { highest, lowerBound, median } from '../statistics.ts';
 import type { Samples } from './samples.ts';
+import type { FoundStroke } from './strokes.ts';
 
-/** One step of a check-valve trace and the level held after it. */
-export interface HeldStep {
-  /** When the rise ended, seconds. */
-  readonly endS: number;
-  /** Level just after the step, gauge kPa, and its standard deviation. */
-  readonly levelKpa: number;
-  readonly levelSdKpa: number;
+/** One step of a check-valve trace: when the rise ended and the level held just after it. */
+export interface HeldStep extends FoundStroke {
+  readonly peakKpa: number;
   /** It stands out of the noise, so that its time is sure. */
   readonly sharp: boolean;
+}
+
+/** The level after the last step: its slope, kPa a second, and the slope's standard deviation; NaN when it is too short. */
+interface Tail {
+  readonly slope: number;
+  readonly sd: number;
+  readonly lengthS: number;
 }
 
 interface Stretch {
@@ -59,10 +63,7 @@ function sumsOf(timeS: Float64Array, gauge: Float64Array): Sums {
 
 export interface HeldTrace {
   readonly steps: readonly HeldStep[];
-  /** Slope of the level after the last step, kPa per second, and its standard deviation; NaN when too short. */
-  readonly tailSlopeKpaPerS: number;
-  readonly tailSlopeSd: number;
-  readonly tailLengthS: number;
+  readonly tail: Tail;
 }
 
 /** A step this quick at least must stand out, seconds. */
@@ -174,34 +175,27 @@ function describe(
   top: number,
 ): HeldTrace {
   const { timeS } = samples;
-  let tail = { slope: Number.NaN, sd: Number.NaN, lengthS: 0 };
-  const steps = runs.map((run, i) => {
+  let tail: Tail = { slope: Number.NaN, sd: Number.NaN, lengthS: 0 };
+  const steps = runs.map((run, i): HeldStep => {
     const next = runs[i + 1]?.from ?? timeS.length;
     const from = Math.min(run.to, next - 1);
-    const { levelKpa, levelSdKpa, slope, slopeSd } = level(sums, from, next, noiseKpa);
-    if (i === runs.length - 1) {
-      tail = { slope, sd: slopeSd, lengthS: timeS[next - 1]! - timeS[from]! };
-    }
-    const endS = riseEndS(timeS, gauge, run, levelKpa, noiseKpa);
-    return { endS, levelKpa, levelSdKpa, sharp: run.faint !== true };
+    const { peakKpa, peakSdKpa, slope, sd } = level(sums, from, next, noiseKpa);
+    if (i === runs.length - 1) tail = { slope, sd, lengthS: timeS[next - 1]! - timeS[from]! };
+    const endS = riseEndS(timeS, gauge, run, peakKpa, noiseKpa);
+    return { timeS: endS, peakKpa, peakSdKpa, ownSdKpa: peakSdKpa, sharp: run.faint !== true };
   });
   // a rise that leads nowhere is a drift, no stroke
-  return {
-    steps: steps.filter((s) => s.levelKpa > LEAST_LEVEL_SHARE * top),
-    tailSlopeKpaPerS: tail.slope,
-    tailSlopeSd: tail.sd,
-    tailLengthS: tail.lengthS,
-  };
+  return { steps: steps.filter((s) => s.peakKpa > LEAST_LEVEL_SHARE * top), tail };
 }
 
 /** The level at the start of a plateau: its mean, or the start of its slope when it clearly sinks. */
 function level(sums: Sums, from: number, to: number, noiseKpa: number) {
   const n = to - from;
   const line = sums.line(from, to);
-  const slopeSd = line.spreadS2 > 0 ? noiseKpa / Math.sqrt(line.spreadS2) : Number.NaN;
-  const sinks = n >= 8 && line.slope < -4 * slopeSd;
-  const levelSdKpa = (noiseKpa * (sinks ? 2 : 1)) / Math.sqrt(n);
-  return { levelKpa: sinks ? line.atStart : sums.mean(from, to), levelSdKpa, slope: line.slope, slopeSd };
+  const sd = line.spreadS2 > 0 ? noiseKpa / Math.sqrt(line.spreadS2) : Number.NaN;
+  const sinks = n >= 8 && line.slope < -4 * sd;
+  const peakSdKpa = (noiseKpa * (sinks ? 2 : 1)) / Math.sqrt(n);
+  return { peakKpa: sinks ? line.atStart : sums.mean(from, to), peakSdKpa, slope: line.slope, sd };
 }
 
 /** When the rise reaches the level, between the samples. */

@@ -2,7 +2,7 @@ import type { LiveReading, Reading, ReadingOptions, Stroke } from '../reading.ts
 import { lowerBound, median } from '../statistics.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
 import { readTrace } from './read-trace.ts';
-import { SampleBuffer } from './sample-buffer.ts';
+import { openSampleBuffer } from './sample-buffer.ts';
 import { settleHeld, settleOpen } from './settle.ts';
 
 /** The live view reads this much of the newest samples again and again, not more often than this. */
@@ -26,7 +26,7 @@ export interface LiveView {
 }
 
 export function openLiveView(options: ReadingOptions): LiveView {
-  const samples = new SampleBuffer();
+  const samples = openSampleBuffer();
   let gaps: Gap[] = [];
   let waiting: number[] = [];
   let waitingS: number[] = [];

@@ -1,6 +1,6 @@
 import { median } from '../statistics.ts';
 import type { SampleBlock } from '../trace.ts';
-import { SampleBuffer } from './sample-buffer.ts';
+import { openSampleBuffer } from './sample-buffer.ts';
 
 /** More samples than this are not kept: a quarter of an hour at 2000 a second, an hour and twenty minutes at 400. */
 const MOST = 2_000_000;
@@ -19,7 +19,7 @@ export interface ThinnedSamples {
  * to stop, whose trace then looks like one of a slower sensor.
  */
 export function openThinnedSamples(most: number = MOST): ThinnedSamples {
-  const kept = new SampleBuffer();
+  const kept = openSampleBuffer();
   let each = 1;
   let stepS = 0;
   // samples that wait to be put together: their sums, their number, the time of the last
