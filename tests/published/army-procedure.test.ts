@@ -98,8 +98,8 @@ it.each([
 });
 
 describe('what a sound engine reads', () => {
-  // Healthy small petrol engines read 150 to 185 psi (common practice, no source); those are ratios of 8.5 to 9.5.
-  it.each([8.5, 9, 9.5])(
+  // Healthy small petrol engines read 150 to 185 psi (common practice, no source); those are ratios of 8 to 9.5.
+  it.each([8, 8.5, 9, 9.5])(
     'a small petrol engine of ratio %d is expected between 150 and 185 psi',
     (compressionRatio) => {
       const geometry = { boreMm: 76, strokeMm: 76, rodMm: 126, compressionRatio, intakeClosesDegAbdc: 50 };
