@@ -25,7 +25,7 @@ function radio(): boolean {
 }
 
 /** From the first samples stored to the take being written down. */
-const KILL_AFTER_MS = { earliest: 1000, latest: 8000 };
+const KILL_AFTER_MS = { earliest: 1000, latest: 6000 };
 
 const isSurvived = ({ owed, acknowledged, found, offered, kept }: Crash): boolean =>
   found >= owed && found >= acknowledged && offered && kept;
