@@ -30,10 +30,12 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   const why = page.getByText(en.storeRead.closed);
   await app.goTo('/');
   await rows.filter({ hasText: en.bench.rowNotRead }).nth(1).waitFor();
+  await why.first().waitFor();
   expect(await why.count()).toBe(1);
   expect(await page.getByRole('alert').count()).toBe(1);
   await rows.first().click();
   await page.locator('.test-row', { hasText: en.bench.rowNotRead }).waitFor();
+  await why.first().waitFor();
   expect(await why.count()).toBe(1);
   await page.locator('.test-row').click();
   await page.getByText(en.storeRead.closed).waitFor();

@@ -68,6 +68,8 @@ it.each([
 it('measures in the page, and says so, when no worker comes up', async () => {
   const { app, page } = await open(true);
   await page.getByText(en.analyst.fallback).waitFor();
+  // the banner leaves room for where the figures come from
+  expect(await app.sensorLine.isVisible()).toBe(true);
   await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
   expect(await app.figureNow()).toBeGreaterThan(120);
 });

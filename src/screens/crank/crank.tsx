@@ -109,7 +109,7 @@ function SensorLine({ connection }: { connection: Connection }) {
   const { capture } = useModel();
   const reader = useReader();
   return (
-    <div class="sensor-line">
+    <div class={`sensor-line${connection.state === 'streaming' ? ' steady' : ''}`}>
       {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
       <p role="status">
         {'kind' in connection && connection.kind !== 'bluetooth' && (
