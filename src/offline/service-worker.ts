@@ -50,8 +50,8 @@ async function answer(request: Request): Promise<Response> {
 
 worker.addEventListener('install', (event) => event.waitUntil(store()));
 worker.addEventListener('activate', (event) => event.waitUntil(takeOver()));
-worker.addEventListener('message', ({ data }) => {
-  if (data === 'take-over') void worker.skipWaiting();
+worker.addEventListener('message', (event) => {
+  if (event.data === 'take-over') event.waitUntil(worker.skipWaiting());
 });
 worker.addEventListener('fetch', (event) => {
   if (isStored(event.request)) event.respondWith(answer(event.request));

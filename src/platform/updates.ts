@@ -10,6 +10,8 @@ export interface Updates {
   version(): Promise<string | null>;
 }
 
+const ASK_AGAIN_MS = 1000;
+
 /** Stores the app for use without a network. `file`: the service worker's address. */
 export function keepOffline(file: string): Updates {
   const ready = signal(false);
@@ -41,7 +43,10 @@ export function keepOffline(file: string): Updates {
     takeOver() {
       if (!waiting) return;
       navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-      waiting.postMessage('take-over');
+      const ask = () => waiting?.postMessage('take-over');
+      ask();
+      // Asked while the old version answers something, it may come to nothing: the reload ends the asking.
+      setInterval(ask, ASK_AGAIN_MS);
     },
     async version() {
       if (!('caches' in window)) return null;
