@@ -31,7 +31,8 @@ function expectSamePeaks(a: Reading, b: Reading, share: number): void {
   expect(b.strokes).toHaveLength(a.strokes.length);
   const apart = peaks(a).map((peak, i) => Math.abs(peaks(b)[i]! / peak - 1));
   expect(Math.max(...apart)).toBeLessThan(share);
-  if (!isOnTheEdge(a)) expect(b.strokesToStabilise).toBe(a.strokesToStabilise);
+  const settledApart = Math.abs((b.strokesToStabilise ?? 0) - (a.strokesToStabilise ?? 0));
+  expect(settledApart).toBeLessThanOrEqual(isOnTheEdge(a) ? 1 : 0);
   expect(b.hose).toBe(a.hose);
 }
 

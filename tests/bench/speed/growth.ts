@@ -7,7 +7,7 @@ const SIZES = [1e3, 1e4, 1e5, 1e6, 1e7];
 const RATE_HZ = 1000;
 const BLOCK = 10_000;
 /** Cost grows as this power of the number of samples at most: runs differ by some hundredths. */
-const MOST_POWER = 1.15;
+const MOST_POWER = 1.1;
 /** Shorter traces cost more a sample, for what each trace takes whatever its length. */
 const TELLING_SIZE = 1e5;
 /** All that a stream may hold on to, however long it runs. */

@@ -63,7 +63,7 @@ const OIL = { cm3: 1.1, sd: 0.5 } as const;
 const BY_CLEARANCE = -1.2;
 const BY_SPEED = 0.35;
 /** What the model itself may be wrong by: standard deviation of ln area. */
-const MODEL_LN_SD = 0.02;
+const MODEL_LN_SD = 0.025;
 
 const AREAS = 70;
 const LN_STEP = Math.log(MOST_LEAK_MM2 / LEAST_LEAK_MM2) / (AREAS - 1);

@@ -32,14 +32,9 @@ interface Sums {
 
 /** By sums up to each sample. */
 function sumsOf(timeS: Float64Array, gauge: Float64Array): Sums {
-  const room = timeS.length + 1;
   const originS = timeS[0] ?? 0;
-  const [t, v, tt, tv] = [0, 0, 0, 0].map(() => new Float64Array(room)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
+  const zeros = () => new Float64Array(timeS.length + 1);
+  const [t, v, tt, tv] = [zeros(), zeros(), zeros(), zeros()];
   for (let i = 0; i < timeS.length; i++) {
     const s = timeS[i]! - originS;
     const kpa = gauge[i]!;
