@@ -16,8 +16,12 @@ export interface ClockedTimelineOptions {
 
 export const PACKED_TIMELINE: ClockedTimelineOptions = { sequenceModulus: 2 ** 16, clockModulusUs: 2 ** 32 };
 
-/** A missing packet is waited for this long, and no longer than this many packets after it. */
-const WAIT_S = 0.04;
+/**
+ * A missing packet is waited for this long, and no longer than this many packets after it. The count is what ends the wait in
+ * a stream that goes on; the time is for one that does not, and leaves room for a page that gets two packets of one
+ * moment far apart because it was busy between them: what comes after the wait is dropped.
+ */
+const WAIT_S = 0.25;
 const WAIT_PACKETS = 3;
 
 /** Farther apart than this many periods, two samples have a hole between them. */
