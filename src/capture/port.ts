@@ -18,6 +18,7 @@ import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Bench } from './bench.ts';
+import type { PlanItem } from './plan-item.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 
 // ---------------------------------------------------------------------------------------------- connection
@@ -51,11 +52,6 @@ export type Connection =
   | { readonly state: 'lost'; readonly kind: SourceKind; readonly problem: SourceProblem };
 
 // ------------------------------------------------------------------------------------------------- capture
-
-export interface PlanItem {
-  readonly cylinder: number;
-  readonly condition: Condition;
-}
 
 /**
  * `idle`: not armed. `zeroing`: armed, the sensor must read rest. `waiting`: zeroed, crank when ready. `cranking`: a take

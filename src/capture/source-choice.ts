@@ -2,7 +2,7 @@ import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import type { PlanItem } from './port.ts';
+import type { PlanItem } from './plan-item.ts';
 
 /** What the person chose to measure with. */
 export type SourceChoice =

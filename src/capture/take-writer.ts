@@ -3,7 +3,8 @@ import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock, Locks } from '../platform/ports.ts';
 import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
 import { asProblem, createJournal, type Journal } from './journal.ts';
-import type { JournalHealth, Meters, PlanItem } from './port.ts';
+import type { PlanItem } from './plan-item.ts';
+import type { JournalHealth, Meters } from './port.ts';
 
 /** Held by the tab that writes this take, so that another tab does not offer it back as unfinished. */
 export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;

@@ -2,6 +2,8 @@
  * Every word on the screens, in English, gathered from its parts. A translation has the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+
+import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
@@ -10,7 +12,6 @@ import { judgeWords } from './en/judge.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { troubleWords } from './en/troubles.ts';
-import type { CodedWords } from './words.ts';
 
 export const en = {
   app: {

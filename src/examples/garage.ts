@@ -4,12 +4,18 @@ import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { PlugSign } from '../../worker/core/plugs.ts';
-import type { Words } from '../copy/words.ts';
 import type { PlugInterval } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
 
 /** Names and notes, in the language of the person. */
-export type ExampleWords = Words['examples'];
+export interface ExampleWords {
+  readonly fourName: string;
+  readonly fourNote: string;
+  readonly sixName: string;
+  readonly sixNote: string;
+  readonly twinName: string;
+  readonly twinNote: string;
+}
 
 export interface ExampleTest {
   readonly daysAgo: number;

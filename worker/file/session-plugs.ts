@@ -1,7 +1,7 @@
 /** Looks at spark plugs in a session file, each with its picture where there is one. */
 import type { PlugSign } from '../core/plugs.ts';
 import { fromBase64, toBase64 } from './base64.ts';
-import type { SessionOrigin } from './session.ts';
+import type { SessionOrigin } from './session-origin.ts';
 
 export interface SessionPlug {
   readonly id: string;

@@ -4,6 +4,7 @@ import type { RuleChoice } from '../core/judgement.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
 import { decodeSamples, encodeSamples } from './samples.ts';
+import type { SessionOrigin } from './session-origin.ts';
 import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
 import { sessionSchema } from './session-schema.ts';
 import { upgradeSession } from './session-upgraders.ts';
@@ -12,8 +13,6 @@ import { type FileProblem, refused } from './trace-file.ts';
 const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */
 export const SESSION_VERSION = 2;
-
-export type SessionOrigin = 'measured' | 'simulated' | 'recording' | 'typed' | 'example';
 
 export interface SessionEngine {
   readonly id: string;

@@ -1,0 +1,46 @@
+/** Which codes must have words in every language. `en.ts` says the rest. */
+import type { Fuel, LayoutKind } from '../../worker/core/engine.ts';
+import type { Cause, NextStep, RuleCode, Verdict } from '../../worker/core/judgement.ts';
+import type { BuildUp, NoticeCode, Reading, Severity } from '../../worker/core/reading.ts';
+import type { Condition, Cycle } from '../../worker/core/trace.ts';
+import type { FileProblem } from '../../worker/file/trace-file.ts';
+import type { AnalystHealth, Announcement, ArmBlock, CapturePhase, Connection } from '../capture/port.ts';
+import type { CautionCode } from '../screens/prepare/cautions.ts';
+import type { SourceProblemCode } from '../sources/port.ts';
+import type { Origin, StoreProblemCode } from '../store/port.ts';
+
+type Keyed<Code extends string | number, Said = string> = Readonly<Record<Code, Said>>;
+
+/** With sentences of its own beside those of the codes. */
+type KeyedAndMore<Code extends string> = Keyed<Code> & Readonly<Record<string, string>>;
+
+export interface CodedWords {
+  readonly origin: Keyed<Origin>;
+  readonly condition: Keyed<Condition>;
+  readonly hose: Keyed<Reading['hose']>;
+  readonly cycle: Keyed<Cycle>;
+  readonly fuel: Keyed<Fuel>;
+  readonly layoutKind: Keyed<LayoutKind>;
+  readonly verdict: Keyed<Verdict>;
+  readonly verdictSentence: KeyedAndMore<Verdict>;
+  readonly cause: Keyed<Cause>;
+  /** By the codes of worker/core; a code without words here falls back to its own English sentence. */
+  readonly evidence: Readonly<Record<string, string>>;
+  readonly nextStep: Keyed<NextStep, { readonly name: string; readonly how: string }>;
+  readonly rule: Keyed<RuleCode, { readonly name: string; readonly source: string }>;
+  readonly notice: Keyed<NoticeCode>;
+  readonly severity: Keyed<Severity>;
+  readonly buildUp: Keyed<BuildUp>;
+  readonly source: Keyed<SourceProblemCode>;
+  /** What was to be kept is not. */
+  readonly store: Keyed<StoreProblemCode>;
+  /** What was asked for cannot be shown. */
+  readonly storeRead: Keyed<StoreProblemCode>;
+  readonly file: Keyed<FileProblem['code']>;
+  readonly caution: Keyed<CautionCode, { readonly what: string; readonly why: string }>;
+  readonly phase: KeyedAndMore<CapturePhase>;
+  readonly connection: KeyedAndMore<Connection['state']>;
+  readonly armBlock: Keyed<ArmBlock>;
+  readonly analyst: Keyed<AnalystHealth>;
+  readonly announcement: KeyedAndMore<Announcement['kind']>;
+}
