@@ -16,15 +16,21 @@ const browserTests = {
   globalSetup: ['tests/support/built-app.ts'],
 };
 
+/** Licences stay; marks for bundlers are of no use to a browser. */
+const comments = { legal: true, annotation: false, jsdoc: false };
+
 export default defineConfig({
   plugins: [preact(), securityPolicy(), sizeBudget(), offlineApp()],
   build: {
     target: 'es2022',
     sourcemap: true,
-    // How long the build took says more about the machine than about the app.
-    rolldownOptions: { checks: { pluginTimings: false } },
+    rolldownOptions: {
+      // How long the build took says more about the machine than about the app.
+      checks: { pluginTimings: false },
+      output: { comments },
+    },
   },
-  worker: { format: 'es' },
+  worker: { format: 'es', rolldownOptions: { output: { comments } } },
   preview: { host: '127.0.0.1', port: 4173 },
   test: {
     projects: [

@@ -10,7 +10,6 @@ interface Bearing {
   readonly odds: Readonly<Partial<Record<Cause, number>>>;
   /** Ends the sentence `The plug of cylinder 3 was ...`. */
   readonly words: string;
-  readonly code: string;
 }
 
 /** Common practice, no source; the figures are the author's own, small on purpose. */
@@ -18,36 +17,30 @@ const BEARING: Readonly<Record<PlugSign, Bearing>> = {
   normal: {
     odds: { 'ring-wear': 0.75, 'head-gasket': 0.8, carbon: 0.85 },
     words: 'normal: a cylinder that burns oil or coolant usually shows it there',
-    code: 'plug-normal',
   },
   oily: {
     odds: { 'ring-wear': 1.5 },
     words: 'oily: oil comes past the rings, or down a valve guide',
-    code: 'plug-oily',
   },
   ash: {
     odds: { 'ring-wear': 1.25, carbon: 1.25 },
     words: 'covered in ash: oil was burnt there for long',
-    code: 'plug-ash',
   },
   'dry-soot': {
     odds: { carbon: 1.25 },
     words: 'sooted dry: what settles on the plug settles on the piston too',
-    code: 'plug-dry-soot',
   },
   'wet-fuel': {
     odds: { 'ring-wear': 1.1, 'valve-leak': 1.2, 'head-gasket': 1.1 },
     words: 'wet with fuel: the cylinder did not fire, as one that leaks may not',
-    code: 'plug-wet-fuel',
   },
   blistered: {
     odds: { 'valve-leak': 1.25, carbon: 1.15, 'head-gasket': 1.15 },
     words: 'blistered: it ran too hot, which burns valves and gaskets',
-    code: 'plug-blistered',
   },
   // Wear of the plug itself says nothing about what seals the cylinder.
-  'electrode-worn': { odds: {}, words: 'worn', code: 'plug-electrode-worn' },
-  'gap-wide': { odds: {}, words: 'worn to a wide gap', code: 'plug-gap-wide' },
+  'electrode-worn': { odds: {}, words: 'worn' },
+  'gap-wide': { odds: {}, words: 'worn to a wide gap' },
 };
 
 /** However many signs agree, odds shift by no more than this, and by no less than its inverse. */
@@ -106,13 +99,17 @@ function shiftOf(suspect: Suspect, told: ReadonlyMap<number, PlugFinding>): numb
 
 function evidenceOf(cause: Cause, { cylinder, signs }: PlugFinding): { odds: number; evidence: Evidence }[] {
   return signs.flatMap((sign) => {
-    const { odds, words, code } = BEARING[sign];
+    const { odds, words } = BEARING[sign];
     const shift = odds[cause];
     if (shift === undefined) return [];
     return [
       {
         odds: shift,
-        evidence: { code, values: { cylinder }, detail: `The plug of cylinder ${cylinder} was ${words}.` },
+        evidence: {
+          code: `plug-${sign}`,
+          values: { cylinder },
+          detail: `The plug of cylinder ${cylinder} was ${words}.`,
+        },
       },
     ];
   });
