@@ -10,6 +10,21 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
+it('does not promise to keep what cannot be read', async () => {
+  const page = await browser.open();
+  await page.addInitScript(() => {
+    IDBDatabase.prototype.transaction = () => {
+      throw new DOMException('It is closing.', 'InvalidStateError');
+    };
+  });
+  await new App(page, inject('appUrl')).goTo('/settings');
+  const data = page.locator('#data');
+  await data.getByText(en.storeRead.closed).waitFor();
+  for (const promise of [en.files.kept, en.files.mayBeCleared, en.files.notTold]) {
+    expect(await data.getByText(promise).count()).toBe(0);
+  }
+});
+
 it('says once why the rows of the bench and of an engine cannot be read', async () => {
   const page = await browser.open();
   const app = new App(page, inject('appUrl'));

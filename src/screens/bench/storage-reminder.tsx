@@ -1,17 +1,26 @@
 import { useState } from 'preact/hooks';
-import { useReader } from '../../components/model.ts';
+import { useModel, useReader } from '../../components/model.ts';
 import { Button } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
+import { StoreFailure } from '../../components/store-failure.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { requestPersistence, storageHealth } from '../../store/health.ts';
 
 const MB = 1e6;
 
-/** Whether the browser may clear what is kept here, and what to do about it. `brief`: only when it may. */
+/** Whether the browser may clear what is kept here, and what to do about it; or that nothing can be read of it. `brief`: only when it may. */
 export function StorageReminder({ brief = false }: { brief?: boolean }) {
+  const { store } = useModel();
   const { t, say } = useReader();
-  const { loaded, reload } = useLoaded('health', () => storageHealth());
+  // A browser may promise to keep what its database then does not give.
+  const { loaded, reload } = useLoaded('health', async () => {
+    await store.engines();
+    return storageHealth();
+  });
   const [asked, setAsked] = useState<boolean | null>(null);
+  if (loaded.state === 'failed' && !brief) {
+    return <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />;
+  }
   if (loaded.state !== 'ready') return null;
   const { persistent, usedBytes, quotaBytes } = loaded.value;
   if (brief && persistent === true) return null;
