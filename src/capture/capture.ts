@@ -8,6 +8,7 @@ import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import type { Clock, FrameScheduler, KeepAwake, Locks, Notebook } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
+import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
 import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
@@ -17,7 +18,6 @@ import { createConnectionLog } from './connection-log.ts';
 import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
-import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 import { createTabLock } from './tab-lock.ts';
 import { createTakeWriter } from './take-writer.ts';
 

@@ -16,10 +16,10 @@ import type { Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
+import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
 import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
 import type { Bench } from './bench.ts';
 import type { PlanItem } from './plan-item.ts';
-import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 
 // ---------------------------------------------------------------------------------------------- connection
 

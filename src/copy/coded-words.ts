@@ -5,7 +5,7 @@ import type { BuildUp, NoticeCode, Reading, Severity } from '../../worker/core/r
 import type { Condition, Cycle } from '../../worker/core/trace.ts';
 import type { FileProblem } from '../../worker/file/trace-file.ts';
 import type { AnalystHealth, Announcement, ArmBlock, CapturePhase, Connection } from '../capture/port.ts';
-import type { CautionCode } from '../screens/prepare/cautions.ts';
+import type { CautionCode } from '../safety/cautions.ts';
 import type { SourceProblemCode } from '../sources/port.ts';
 import type { Origin, StoreProblemCode } from '../store/port.ts';
 

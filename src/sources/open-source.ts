@@ -1,7 +1,7 @@
-import type { SimulatorControls, SourceChoice } from '../capture/source-choice.ts';
 import type { Clock } from '../platform/ports.ts';
 import type { BluetoothSettings } from './bluetooth/settings.ts';
 import type { SampleSource } from './port.ts';
+import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 
 export interface OpenedSource {
   readonly source: SampleSource;

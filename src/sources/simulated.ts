@@ -2,11 +2,11 @@ import { createLiveEngine, type LiveSpec } from '../../simulator/live-engine.ts'
 import { createRadio, makeRadio, packedFormat, type RadioOptions } from '../../simulator/radio.ts';
 import { createRandom } from '../../simulator/random.ts';
 import { makeSensor, type SensorOptions } from '../../simulator/transducer.ts';
-import type { Condition } from '../../worker/core/trace.ts';
 import { createStreamDecoder, layoutName } from '../../worker/wire/stream-decoder.ts';
 import type { TimelineEvent } from '../../worker/wire/timeline.ts';
 import type { Clock } from '../platform/ports.ts';
 import { type EndReason, type SampleSource, SourceProblem } from './port.ts';
+import type { SimulatorControls } from './source-choice.ts';
 
 /** A simulated engine with sensor and radio. Its bytes go through the same decoders as those of a real one. */
 export interface SimulatedOptions extends Omit<LiveSpec, 'sensor'> {
@@ -18,12 +18,10 @@ export interface SimulatedOptions extends Omit<LiveSpec, 'sensor'> {
   readonly cylinder?: number | undefined;
 }
 
-export interface SimulatedSource {
+/** Its controls do nothing while the source is not open. */
+export interface SimulatedSource extends SimulatorControls {
   readonly source: SampleSource;
-  /** Turns the starter for so many seconds. Does nothing while the source is not open, like `moveHose`. */
-  crank(seconds: number): void;
   letGo(): void;
-  moveHose(item: { readonly cylinder: number; readonly condition: Condition }): void;
 }
 
 const TICK_MS = 20;
@@ -42,7 +40,7 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
     rateHz: sensor.rateHz,
     ...options.radio,
   });
-  let at: { readonly cylinder: number; readonly condition: Condition } = {
+  let at: Parameters<SimulatorControls['moveHose']>[0] = {
     cylinder: options.cylinder ?? Math.min(...engine.cylinders.keys()),
     condition: 'dry',
   };

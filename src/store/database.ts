@@ -1,8 +1,8 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
+import type { Photo } from '../platform/photo.ts';
 import type { Chunk } from './chunks.ts';
 import {
   type EngineRecord,
-  type Photo,
   type PlugRecord,
   StoreProblem,
   type TakeRecord,

@@ -6,6 +6,7 @@ import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
 import type { PlugSign } from '../../worker/core/plugs.ts';
 import type { Condition, Gap, Hose, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { Photo } from '../platform/photo.ts';
 import type { SourceInfo } from '../sources/port.ts';
 
 /** `simulated` and `example` data are never mixed up with what was measured. */
@@ -91,12 +92,6 @@ export interface PlugRecord {
   readonly hours?: number | undefined;
   /** A picture is kept under this record's id. */
   readonly hasPhoto: boolean;
-}
-
-/** A picture as a file's bytes, small enough to keep many. */
-export interface Photo {
-  readonly type: 'image/jpeg';
-  readonly bytes: Uint8Array;
 }
 
 /** A look at a plug with its picture, where there is one. */

@@ -1,4 +1,5 @@
-import type { EngineRecord, Photo, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import type { Photo } from '../../src/platform/photo.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 

@@ -44,6 +44,20 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   },
 };
 
+/** What a person sees, from the ground up: each takes from itself and from what stands before it. */
+const FLOORS =
+  'platform format safety sources store examples capture copy components screens app.tsx main.tsx'.split(' ');
+/** Built apart, as a script of its own. */
+const APART = 'offline';
+
+const floorOf = (path: string): string => path.split('/')[1]!;
+
+function floorProblem(from: string, to: string): string | null {
+  const [above, below] = [floorOf(from), floorOf(to)];
+  if (above === below || FLOORS.indexOf(above) > FLOORS.indexOf(below)) return null;
+  return `${above} may not import ${below}`;
+}
+
 const partOf = (path: string): Part | undefined =>
   (Object.keys(parts) as Part[]).find((part) => parts[part].test(path));
 
@@ -74,7 +88,8 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
   if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
     return `the simulator may take only types from core (${found.specifier})`;
   }
-  return file.path === found.path ? 'imports itself' : null;
+  if (file.path === found.path) return 'imports itself';
+  return part === 'src' && target === 'src' ? floorProblem(file.path, found.path) : null;
 }
 
 function problemsOf(file: SourceFile): string[] {
@@ -110,6 +125,13 @@ describe('the one-way rule', () => {
 
   it('holds in every file', () => {
     expect(sources.flatMap(problemsOf)).toEqual([]);
+  });
+
+  it('knows the floor of every file that a person sees', () => {
+    const floors = new Set(
+      sources.filter(({ path }) => partOf(path) === 'src').map(({ path }) => floorOf(path)),
+    );
+    expect([...floors].filter((floor) => floor !== APART).sort()).toEqual([...FLOORS].sort());
   });
 
   it('keeps the plotting library in one file', () => {
@@ -159,6 +181,12 @@ const mischief: readonly [path: string, text: string, problem: RegExp][] = [
     `new Worker(new URL('../simulator/cli.ts', import.meta.url));`,
     /src may not import simulatorShell/,
   ],
+  [
+    'src/store/a.ts',
+    `import type { X } from '../capture/b.ts'; export type Y = X;`,
+    /store may not import capture/,
+  ],
+  ['src/copy/a.ts', `import { x } from '../screens/keep/b.tsx'; x;`, /copy may not import screens/],
   ['src/a.ts', `import { x } from '../package.json'; x;`, /leads out of the parts/],
   ['src/a.tsx', `export default function A() { return <p />; }`, /default export/],
   ['src/index.ts', `export { a } from './a.ts';\nexport * from './b.ts';`, /only re-exports/],

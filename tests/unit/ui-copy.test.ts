@@ -13,7 +13,7 @@ import {
   questionsFor,
   untickedMusts,
   withAnswer,
-} from '../../src/screens/prepare/cautions.ts';
+} from '../../src/safety/cautions.ts';
 import * as notices from '../../worker/core/measure/notices.ts';
 
 const taste = { unit: 'psi', locale: 'en', language: 'en' } as const;

@@ -1,5 +1,5 @@
 /** Words of the preparation: questions, cautions with their reasons, conditions. Part of `../en.ts`. */
-import type { Answer } from '../../screens/prepare/cautions.ts';
+import type { Answer } from '../../safety/cautions.ts';
 
 export const prepareWords = {
   prepare: {

@@ -4,7 +4,7 @@ import type { Capture, CapturePhase } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
-import { untickedMusts } from '../prepare/cautions.ts';
+import { untickedMusts } from '../../safety/cautions.ts';
 
 /** While there is still something to be done about it. */
 const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];

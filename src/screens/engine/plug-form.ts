@@ -1,7 +1,8 @@
 /** A look at one plug as a form. Nothing typed is dropped. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
 import { parseNumber } from '../../format/number.ts';
-import type { Photo, PlugRecord } from '../../store/port.ts';
+import type { Photo } from '../../platform/photo.ts';
+import type { PlugRecord } from '../../store/port.ts';
 
 export interface PlugForm {
   readonly signs: readonly PlugSign[];

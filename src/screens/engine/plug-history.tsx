@@ -4,7 +4,8 @@ import { Picture } from '../../components/picture.tsx';
 import { Button, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useRemoval } from '../../components/undo-offer.tsx';
-import type { Photo, PlugRecord } from '../../store/port.ts';
+import type { Photo } from '../../platform/photo.ts';
+import type { PlugRecord } from '../../store/port.ts';
 import { lookWords } from './plug-words.ts';
 
 interface PlugHistoryProps {

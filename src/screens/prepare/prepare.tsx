@@ -5,7 +5,6 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { EngineLine } from '../test/engine-line.tsx';
 import {
   answerTo,
   CAUTION_GROUPS,
@@ -16,7 +15,8 @@ import {
   questionsFor,
   untickedMusts,
   withAnswer,
-} from './cautions.ts';
+} from '../../safety/cautions.ts';
+import { EngineLine } from '../test/engine-line.tsx';
 import { ConditionFields } from './condition-fields.tsx';
 
 /** Common practice, no source: what hoses must stand at least. */

@@ -5,12 +5,12 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { FINGERPRINT_LENGTH, groupedFingerprint, readFingerprint } from '../../report/fingerprint-words.ts';
 import { fingerprintOf } from '../../store/fingerprint.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import type { ReadSession } from '../keep/read-session.ts';
 import { readSessionFile, SESSION_ACCEPT } from '../keep/session-files.ts';
 import { SessionProblem } from '../keep/session-problem.tsx';
+import { FINGERPRINT_LENGTH, groupedFingerprint, readFingerprint } from './fingerprint-words.ts';
 
 /** One test of the opened file. */
 interface FoundTest {

@@ -5,12 +5,12 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, Leaf, PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
-import { reportContent } from '../../report/content.ts';
-import { ReportSheet } from '../../report/sheet.tsx';
-import { reportText } from '../../report/text.ts';
 import { storedFingerprint } from '../../store/fingerprint.ts';
 import { EngineLine } from '../test/engine-line.tsx';
 import { StoredTest } from '../test/stored-test.tsx';
+import { reportContent } from './content.ts';
+import { ReportSheet } from './sheet.tsx';
+import { reportText } from './text.ts';
 
 /** One page of a test to print or to send. What is not for paper stands around the sheet. */
 export function ReportScreen() {

@@ -4,9 +4,9 @@ import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { PlanItem } from '../../capture/plan-item.ts';
+import { answersIn } from '../../safety/cautions.ts';
 import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../store/port.ts';
 import type { PlugContent } from '../engine/plug-form.ts';
-import { answersIn } from '../prepare/cautions.ts';
 
 const newId = (): string => crypto.randomUUID();
 const now = (): string => new Date().toISOString();

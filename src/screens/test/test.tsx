@@ -3,7 +3,7 @@ import { useLocation, useRoute } from 'preact-iso';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { untickedMusts } from '../prepare/cautions.ts';
+import { untickedMusts } from '../../safety/cautions.ts';
 import { CHAPTER_PAGES, CHAPTERS, type Chapter } from './chapter-pages.ts';
 import { StoredTest } from './stored-test.tsx';
 

@@ -1,14 +1,14 @@
 /** The report as one page: what goes on paper and nothing else. */
 import type { ComponentChildren } from 'preact';
-import type { LoadedTest } from '../capture/bench.ts';
-import { Ladder } from '../components/ladder.tsx';
-import { VerdictShape } from '../components/marks.tsx';
-import { useReader } from '../components/model.ts';
-import { Heading } from '../components/pieces.tsx';
-import { Plan } from '../components/plan.tsx';
-import { Remarks } from '../components/remarks.tsx';
-import { ladderLine } from '../screens/judge/judge.tsx';
-import { countingTakes, planCells } from '../screens/test/plan-cells.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { Ladder } from '../../components/ladder.tsx';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useReader } from '../../components/model.ts';
+import { Heading } from '../../components/pieces.tsx';
+import { Plan } from '../../components/plan.tsx';
+import { Remarks } from '../../components/remarks.tsx';
+import { ladderLine } from '../judge/judge.tsx';
+import { countingTakes, planCells } from '../test/plan-cells.ts';
 import type { ReportContent, ReportSuspect } from './content.ts';
 import type { Fact } from './facts.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';

@@ -1,11 +1,11 @@
 /** The plugs as they were seen about a test, with their last change and when the next is due, for a report of it. Pure. */
-import { cylindersOf } from '../../worker/core/layouts.ts';
-import type { LoadedTest } from '../capture/bench.ts';
-import { isAboutTest } from '../capture/plug-findings.ts';
-import type { Reader } from '../components/reader.ts';
-import { looksOf } from '../screens/engine/plug-due.ts';
-import { lookWords } from '../screens/engine/plug-words.ts';
-import type { PlugRecord } from '../store/port.ts';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import { isAboutTest } from '../../capture/plug-findings.ts';
+import type { Reader } from '../../components/reader.ts';
+import type { PlugRecord } from '../../store/port.ts';
+import { looksOf } from '../engine/plug-due.ts';
+import { lookWords } from '../engine/plug-words.ts';
 import type { Fact } from './facts.ts';
 
 /** `plugs`: all looks kept of the engine. What is the same of several cylinders is said once; nothing when nobody looked. */

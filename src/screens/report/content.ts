@@ -1,12 +1,13 @@
 /** Everything a report says, in words, before it is laid out as a page or as plain text. Pure. */
-import type { Verdict } from '../../worker/core/judgement.ts';
-import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import type { Reader } from '../components/reader.ts';
-import type { Remark } from '../components/remarks.tsx';
-import { gatherRemarks } from '../screens/judge/gather-remarks.ts';
-import { suspectTitle } from '../screens/judge/suspects-leaf.tsx';
-import { evidenceWords } from '../screens/test/evidence-words.ts';
-import { countingTakes, markedOrigins } from '../screens/test/plan-cells.ts';
+import type { Verdict } from '../../../worker/core/judgement.ts';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import type { Reader } from '../../components/reader.ts';
+import type { Remark } from '../../components/remarks.tsx';
+import type { Origin, PlugRecord } from '../../store/port.ts';
+import { gatherRemarks } from '../judge/gather-remarks.ts';
+import { suspectTitle } from '../judge/suspects-leaf.tsx';
+import { evidenceWords } from '../test/evidence-words.ts';
+import { countingTakes, markedOrigins } from '../test/plan-cells.ts';
 import {
   confidenceWords,
   noStrokesWords,
@@ -15,8 +16,7 @@ import {
   ruleSource,
   unitDoubtWords,
   verdictSentence,
-} from '../screens/test/test-words.ts';
-import type { Origin, PlugRecord } from '../store/port.ts';
+} from '../test/test-words.ts';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
 import { plugFacts } from './plugs.ts';

@@ -1,5 +1,5 @@
 /** Which cautions fit an engine. Words are in `src/copy`; what is answered and ticked is kept with the test. */
-import type { EngineFacts, Fuel } from '../../../worker/core/engine.ts';
+import type { EngineFacts, Fuel } from '../../worker/core/engine.ts';
 
 export type CautionGroup = 'safe' | 'ready' | 'rig';
 

@@ -1,6 +1,6 @@
-import { VerdictWord } from '../components/marks.tsx';
-import { useReader } from '../components/model.ts';
-import { Wide } from '../components/pieces.tsx';
+import { VerdictWord } from '../../components/marks.tsx';
+import { useReader } from '../../components/model.ts';
+import { Wide } from '../../components/pieces.tsx';
 import type { ReportContent } from './content.ts';
 
 /** Measured and, where the barometer is known, corrected figures side by side. */

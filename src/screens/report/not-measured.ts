@@ -1,8 +1,8 @@
 /** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
-import type { LoadedTest, ReadTake } from '../capture/bench.ts';
-import type { Reader } from '../components/reader.ts';
-import { type CautionCode, cautionsFor } from '../screens/prepare/cautions.ts';
-import { unitDoubt } from '../screens/test/odd-takes.ts';
+import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import type { Reader } from '../../components/reader.ts';
+import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
+import { unitDoubt } from '../test/odd-takes.ts';
 
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;

@@ -1,8 +1,7 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
-import type { Hose } from '../../worker/core/trace.ts';
+import type { Condition, Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import type { PlanItem } from './plan-item.ts';
 
 /** What the person chose to measure with. */
 export type SourceChoice =
@@ -33,5 +32,5 @@ export type SourceChoice =
 export interface SimulatorControls {
   /** Turns the starter for so many seconds. */
   crank(seconds: number): void;
-  moveHose(item: PlanItem): void;
+  moveHose(to: { readonly cylinder: number; readonly condition: Condition }): void;
 }
