@@ -5,6 +5,8 @@ export interface CaseTruth {
   readonly checkValve: boolean;
   readonly strokes: number;
   readonly peaksKpa: readonly number[];
+  /** What a check-valve hose held after each stroke. */
+  readonly levelsKpa: readonly number[] | null;
   readonly finalKpa: number | null;
   readonly settled: number | null;
   readonly rpm: number | null;

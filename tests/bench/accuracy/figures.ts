@@ -67,6 +67,7 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
       0.01,
     ),
     atMost('check valve: final, 95 %', held.map(finalOff), 0.005),
+    atLeastShare('check valve: plus-minus covers each stroke', held.flatMap(strokesCovered), 0.95),
     atLeastShare('check valve: settled within one stroke', held.map(settledNear), 0.95),
     atLeastShare('hose told apart', fair.map(hoseRight), 0.98),
     ...rateFigures(open),
@@ -86,6 +87,18 @@ function peaksOff(c: ReadCase): number[] {
   return c.reading.strokes.flatMap((s, i) =>
     s.peakKpa === null ? [] : [off(s.peakKpa, c.truth.peaksKpa[i]!)],
   );
+}
+
+/** Of an open hose only where the strokes are the same ones; a check valve shows the first of them. */
+function strokesCovered(c: ReadCase): boolean[] {
+  const { strokes } = c.reading;
+  if (!hoseRight(c) || (!c.truth.checkValve && !countExact(c))) return [];
+  const truth = c.truth.levelsKpa ?? c.truth.peaksKpa;
+  return strokes
+    .slice(0, truth.length)
+    .flatMap(({ peakKpa, peakPlusMinusKpa }, i) =>
+      peakKpa === null ? [] : [Math.abs(peakKpa - truth[i]!) <= peakPlusMinusKpa!],
+    );
 }
 
 function rateFigures(open: readonly ReadCase[]): Figure[] {
@@ -108,6 +121,7 @@ function rateFigures(open: readonly ReadCase[]): Figure[] {
     ),
     atLeastShare('33/s and less: sample-rate-low', slow.map(low), 1),
     atLeastShare('any rate: plus-minus covers final', open.map(covers), 0.95),
+    atLeastShare('any rate: plus-minus covers each stroke', open.flatMap(strokesCovered), 0.95),
   ];
 }
 

@@ -7,6 +7,7 @@ import type { Case } from './case.ts';
 interface TruthEntry {
   readonly strokes: number;
   readonly peaks_kpa: readonly number[];
+  readonly levels_kpa?: readonly number[] | null;
   readonly final_kpa: number | null;
   readonly settled: number | null;
   readonly rpm: number | null;
@@ -37,6 +38,7 @@ function readTruth(folder: string, file: string): Case[] {
         checkValve: entry.checked,
         strokes: entry.strokes,
         peaksKpa: entry.peaks_kpa,
+        levelsKpa: entry.levels_kpa ?? null,
         finalKpa: entry.final_kpa,
         settled: entry.settled,
         rpm: entry.rpm,

@@ -100,6 +100,7 @@ function caseOf(
       checkValve: truth.hose === 'check-valve',
       strokes: truth.strokes,
       peaksKpa: truth.peaksKpa,
+      levelsKpa: truth.levelsKpa,
       finalKpa: truth.finalKpa,
       settled: truth.settled,
       rpm: truth.rpm,

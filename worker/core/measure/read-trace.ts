@@ -76,7 +76,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const firstFull = full[0]?.peakKpa;
   return {
     hose,
-    strokes: strokes.map((s) => ({ ...s, timeS: s.timeS + samples.originS })),
+    strokes: strokes.map((s) => reported(s, samples.originS)),
     finalKpa: settled?.finalKpa ?? null,
     finalPlusMinusKpa,
     firstStrokeRatio: settled && firstFull ? firstFull / settled.finalKpa : null,
@@ -109,6 +109,16 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   };
 }
 
+/** Half the 95 % interval of a pressure with this standard deviation of its own. */
+const plusMinus = (kpa: number, sdKpa: number): number => 2 * Math.hypot(COMMON_SHARE * kpa, sdKpa);
+
+/** On the trace's own clock, and as sure of its peak as of what all strokes share. */
+const reported = (s: Stroke, originS: number): Stroke => ({
+  ...s,
+  timeS: s.timeS + originS,
+  peakPlusMinusKpa: s.peakKpa && plusMinus(s.peakKpa, s.peakPlusMinusKpa! / 2),
+});
+
 /** Noise of single samples; those put together have less. */
 const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
   rest.noiseKpa * Math.sqrt(sensorRateHz / rateHz);
@@ -116,15 +126,14 @@ const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
 /** Half the 95 % interval of final: what each stroke adds of its own averages out, what they share does not. */
 function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
   const used = found.slice(settled.from).filter((s) => s.peakKpa !== null);
-  const common = COMMON_SHARE * settled.finalKpa;
   if (kind === 'check-valve') {
     const held = used.find((s) => s.peakKpa === settled.finalKpa);
-    return 2 * Math.hypot(common, held?.peakSdKpa ?? 0);
+    return plusMinus(settled.finalKpa, held?.peakSdKpa ?? 0);
   }
-  const own = used.map((s) => s.ownSdKpa!);
+  const own = used.map((s) => s.ownSdKpa! / used.length);
   const shared = used.map((s) => Math.sqrt(Math.max(0, s.peakSdKpa! ** 2 - s.ownSdKpa! ** 2)));
   const edge = Math.abs((settled.otherwiseKpa ?? settled.finalKpa) - settled.finalKpa);
-  return Math.hypot(edge, 2 * common, (2 * Math.hypot(...own)) / used.length, 2 * mean(shared));
+  return Math.hypot(edge, plusMinus(settled.finalKpa, Math.hypot(...own, mean(shared))));
 }
 
 function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {
