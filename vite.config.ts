@@ -11,8 +11,6 @@ const timedTests = 'tests/browser/**/*.timed.test.ts';
 const browserTests = {
   env,
   environment: 'node',
-  // Real time on a machine that may do something else just then: once more, and the report says of which test.
-  retry: 1,
   testTimeout: 120_000,
   hookTimeout: 120_000,
   globalSetup: ['tests/support/built-app.ts'],

@@ -2,7 +2,6 @@
  * Every word on the screens, in English, gathered from its parts. A translation has the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
-
 import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { crankWords } from './en/crank.ts';

@@ -6,9 +6,8 @@
  * the way of the command line. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  */
 import { parseArgs } from 'node:util';
-import { analyseTest } from '../../worker/cli/engine-test.ts';
-import type { Case } from './accuracy/case.ts';
-import { type Figure, figuresOf, flaws, type ReadCase } from './accuracy/figures.ts';
+import { type Case, read } from './accuracy/case.ts';
+import { type Figure, figuresOf, flaws } from './accuracy/figures.ts';
 import { casesIn } from './accuracy/folder.ts';
 import { simulatedCases } from './accuracy/population.ts';
 
@@ -19,11 +18,6 @@ const { values, positionals } = parseArgs({
     seed: { type: 'string', default: '7' },
     misses: { type: 'boolean', default: false },
   },
-});
-
-const read = (c: Case): ReadCase => ({
-  ...c,
-  reading: analyseTest([c.recorded], {}, {}).readings[0]!.reading,
 });
 
 function report(title: string, cases: readonly Case[]): boolean {

@@ -1,3 +1,5 @@
+import { analyseTest } from '../../../worker/cli/engine-test.ts';
+import type { Reading } from '../../../worker/core/reading.ts';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
 
 /** What really happened in one capture. Gauge kPa, seconds, turns a minute. */
@@ -22,3 +24,13 @@ export interface Case {
   readonly recorded: RecordedTrace;
   readonly truth: CaseTruth;
 }
+
+export interface ReadCase extends Case {
+  readonly reading: Reading;
+}
+
+/** The way of the command line. */
+export const read = (c: Case): ReadCase => ({
+  ...c,
+  reading: analyseTest([c.recorded], {}, {}).readings[0]!.reading,
+});

@@ -1,10 +1,5 @@
 /** Holds readings against what really happened, and the figures against their limits. */
-import type { Reading } from '../../../worker/core/reading.ts';
-import type { Case } from './case.ts';
-
-export interface ReadCase extends Case {
-  readonly reading: Reading;
-}
+import type { ReadCase } from './case.ts';
 
 /** One line of the report. Values and limits are shares of 1. */
 export interface Figure {
@@ -90,7 +85,7 @@ function peaksOff(c: ReadCase): number[] {
 }
 
 /** Of an open hose only where the strokes are the same ones; a check valve shows the first of them. */
-function strokesCovered(c: ReadCase): boolean[] {
+export function strokesCovered(c: ReadCase): boolean[] {
   const { strokes } = c.reading;
   if (!hoseRight(c) || (!c.truth.checkValve && !countExact(c))) return [];
   const truth = c.truth.levelsKpa ?? c.truth.peaksKpa;
