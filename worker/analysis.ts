@@ -1,15 +1,15 @@
 /** The worker's contract carried out, with no thread in sight: the same object serves the worker, the page and tests. */
 import type { AnalysisApi } from './api.ts';
 import { judgeEngine } from './core/judge/judge-engine.ts';
+import { type LiveView, openLiveView } from './core/measure/live-view.ts';
 import { readTrace } from './core/measure/read-trace.ts';
 import { readTyped } from './core/measure/read-typed.ts';
-import { openTraceStream, type TraceStream } from './core/measure/trace-stream.ts';
 
 export function createAnalysis(): AnalysisApi {
-  const streams = new Map<number, TraceStream>();
+  const streams = new Map<number, LiveView>();
   let lastId = 0;
 
-  const stream = (id: number): TraceStream => {
+  const stream = (id: number): LiveView => {
     const found = streams.get(id);
     if (!found) throw new RangeError(`No live analysis has the id ${id}`);
     return found;
@@ -18,16 +18,11 @@ export function createAnalysis(): AnalysisApi {
   return {
     ready: () => 'ready',
     open(options) {
-      streams.set(++lastId, openTraceStream(options));
+      streams.set(++lastId, openLiveView(options));
       return lastId;
     },
     push: (id, block) => stream(id).push(block),
     gap: (id, gap) => stream(id).gap(gap),
-    finish(id) {
-      const reading = stream(id).finish();
-      streams.delete(id);
-      return reading;
-    },
     drop(id) {
       streams.delete(id);
     },

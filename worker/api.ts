@@ -16,13 +16,11 @@ import type { TraceFileOutcome } from './file/trace-file.ts';
 export interface AnalysisApi {
   /** Handshake: answers once the worker has loaded. */
   ready(): 'ready';
-  /** Starts a live analysis and gives its id. Several may run; each ends with `finish` or `drop`. */
+  /** Starts a live analysis and gives its id. Several may run; each ends with `drop`. */
   open(options: ReadingOptions): number;
   /** Adds samples in the order of time and gives the state after them. */
   push(id: number, block: SampleBlock): LiveReading;
   gap(id: number, gap: Gap): void;
-  /** The reading of all that was pushed: the same as `read` on the whole trace. */
-  finish(id: number): Reading;
   drop(id: number): void;
   read(trace: Trace, options: ReadingOptions): Reading;
   /** The reading of a dial gauge's figures. */

@@ -9,7 +9,6 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { layoutFromName } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { CylinderReading, Reading, ReadingOptions, Stroke } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import { mapPressure } from '../support/synthetic-trace.ts';
@@ -116,25 +115,6 @@ describe('a reading does not change', () => {
         expect(others(after)).toEqual(others(reading));
       }),
       SOME,
-    );
-  });
-
-  test('however it comes in blocks', () => {
-    const sizes = fc.array(fc.integer({ min: 0, max: 700 }), { minLength: 1, maxLength: 30 });
-    fc.assert(
-      fc.property(numbers, sizes, (number, cuts) => {
-        const { trace, options, reading } = captureOf(number);
-        const stream = openTraceStream(options);
-        for (const gap of trace.gaps) stream.gap(gap);
-        let from = 0;
-        for (const size of [...cuts, trace.timeS.length]) {
-          const to = Math.min(trace.timeS.length, from + size);
-          stream.push({ timeS: trace.timeS.slice(from, to), pressureKpa: trace.pressureKpa.slice(from, to) });
-          from = to;
-        }
-        expect(stream.finish()).toEqual(reading);
-      }),
-      { numRuns: 15 },
     );
   });
 

