@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { lowerBound, quantile, solveSpd } from '../../worker/core/statistics.ts';
+import { lowerBound, median, quantile, solveSpd } from '../../worker/core/statistics.ts';
 
 const number = fc.double({ min: -1e6, max: 1e6, noNaN: true });
 const ascending = fc
@@ -40,6 +40,18 @@ describe('quantile', () => {
           expect(quantile(values, q)).toBe(sorted[Math.round(q * (values.length - 1))]);
         },
       ),
+    );
+  });
+});
+
+describe('median', () => {
+  test('is the middle value, or the mean of the two middle ones', () => {
+    fc.assert(
+      fc.property(fc.array(number, { minLength: 1, maxLength: 100 }), (values) => {
+        const sorted = values.toSorted((a, b) => a - b);
+        const half = (sorted.length - 1) / 2;
+        expect(median(values)).toBe((sorted[Math.floor(half)]! + sorted[Math.ceil(half)]!) / 2);
+      }),
     );
   });
 });
