@@ -97,7 +97,8 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
     .join(', ');
   const button = onChoose && {
     role: 'button' as const,
-    tabIndex: 0,
+    // Attribute names of SVG are case sensitive: `tabIndex` would be one that nothing reads.
+    tabindex: 0,
     'aria-pressed': isCurrent,
     'aria-label': say(t.plan.cylinder, { n: spot.cylinder, state }),
     onClick: () => onChoose(spot.cylinder),

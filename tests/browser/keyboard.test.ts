@@ -2,7 +2,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
-import { App } from '../support/app.ts';
+import { App, said } from '../support/app.ts';
 import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
@@ -77,6 +77,35 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
   await app.page.waitForURL('**/judge');
   await press(en.judge.compare);
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
+});
+
+/** How the plan names a cylinder; its state follows. */
+const cylinder = (n: number) => app.page.getByRole('button', { name: new RegExp(`^Cylinder ${n}\\b`) });
+
+async function tabToCylinder(n: number): Promise<void> {
+  const wanted = await cylinder(n).first().getAttribute('aria-label');
+  await tabTo(wanted!);
+}
+
+it('chooses a cylinder on the plan', async () => {
+  await app.goTo('/');
+  await press(en.bench.simulate);
+  await app.sensorLine.waitFor();
+  await tabToCylinder(3);
+  await page.keyboard.press('Enter');
+  await expect.poll(() => cylinder(3).first().getAttribute('aria-pressed')).toBe('true');
+});
+
+it('renumbers the plan', async () => {
+  await app.goTo('/new');
+  await page.getByRole('radio', { name: en.planEditor.mode.swap }).focus();
+  await page.keyboard.press('Space');
+  await tabToCylinder(1);
+  await page.keyboard.press('Enter');
+  await expect.poll(() => cylinder(1).first().getAttribute('aria-pressed')).toBe('true');
+  await tabToCylinder(2);
+  await page.keyboard.press('Space');
+  await page.getByText(said(en.planEditor.swapped)).waitFor();
 });
 
 it('chooses among options with the arrows', async () => {
