@@ -14,15 +14,24 @@ export function saveFile(bytes: Blob | Uint8Array | string, name: string, type: 
   setTimeout(() => URL.revokeObjectURL(url), 60_000);
 }
 
-/** Asks for files; empty when none were chosen. */
+/**
+ * Asks for files; empty when none were chosen. The input is in the document while the dialog is open: WebKit ignores what
+ * is chosen for one that is not.
+ */
 export function pickFiles(accept: string): Promise<readonly File[]> {
   const input = document.createElement('input');
   input.type = 'file';
   input.multiple = true;
   input.accept = accept;
+  input.hidden = true;
+  document.body.append(input);
   return new Promise((resolve) => {
-    input.addEventListener('change', () => resolve([...(input.files ?? [])]), { once: true });
-    input.addEventListener('cancel', () => resolve([]), { once: true });
+    const end = (): void => {
+      input.remove();
+      resolve([...(input.files ?? [])]);
+    };
+    input.addEventListener('change', end, { once: true });
+    input.addEventListener('cancel', end, { once: true });
     input.click();
   });
 }
