@@ -26,9 +26,13 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
-/** Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. */
+/**
+ * Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. Browsers also report tags
+ * that `Intl` throws on, such as `C` or an empty text: then English.
+ */
 export function createSettings(notebook: Notebook, language = DEFAULT_SETTINGS.language): SettingsModel {
-  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language }));
+  const usable = isLanguageTag(language) ? language : DEFAULT_SETTINGS.language;
+  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language: usable }));
   return {
     values,
     change(patch) {
@@ -51,11 +55,21 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     speech: pick('speech', isBoolean),
     vibration: pick('vibration', isBoolean),
     volume: pick('volume', (value) => typeof value === 'number' && value >= 0 && value <= 1),
-    language: pick('language', (value) => typeof value === 'string' && value !== ''),
+    language: pick('language', isLanguageTag),
     rule: pick('rule', isRule),
     // Its fields were checked when the person put them in.
     sensor: pick('sensor', isRecord),
   };
+}
+
+/** Whether `Intl` takes it: a BCP 47 tag. */
+function isLanguageTag(value: unknown): boolean {
+  if (typeof value !== 'string') return false;
+  try {
+    return Intl.getCanonicalLocales(value).length === 1;
+  } catch {
+    return false;
+  }
 }
 
 const isRecord = (value: unknown): value is Record<string, unknown> =>

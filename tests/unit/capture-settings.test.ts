@@ -21,6 +21,13 @@ describe('settings', () => {
     expect(createSettings(notebook(), 'fr-CA').values.value.language).toBe('fr-CA');
   });
 
+  it.each(['C', 'en-US@posix', 'en_GB.UTF-8', ''])('are in English where the browser asks for %j', (tag) => {
+    expect(createSettings(notebook(), tag).values.value.language).toBe('en');
+    expect(createSettings(notebook(JSON.stringify({ language: tag })), 'de').values.value.language).toBe(
+      'de',
+    );
+  });
+
   it.each([
     ['nothing', null],
     ['no JSON', '{{'],

@@ -1,0 +1,25 @@
+/** A browser that reports a language which `Intl` throws on: the app is in English, and works. */
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import { App } from '../support/app.ts';
+import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+
+let browser: TestBrowser;
+beforeAll(async () => {
+  browser = await launchBrowser();
+});
+afterAll(() => browser?.close());
+
+it.each(['C', 'en-US@posix', ''])('opens its pages where the browser reports %j', async (tag) => {
+  const page = await browser.open();
+  await page.addInitScript((language) => {
+    Object.defineProperty(Navigator.prototype, 'language', { get: () => language });
+  }, tag);
+  const app = new App(page, inject('appUrl'));
+  await app.goTo('/');
+  expect(await app.heading.textContent()).toBe(en.bench.title);
+  // Formats figures.
+  await app.goTo('/settings');
+  expect(await app.heading.textContent()).toBe(en.settings.title);
+  await page.close();
+});
