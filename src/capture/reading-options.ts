@@ -39,10 +39,15 @@ export function originOf(kind: SourceKind): Origin {
   return origins[kind];
 }
 
-/** What is known of a take that the analysis could not read: nothing. Its samples are stored all the same. */
+/** A take on which the analysis crashed or timed out. Its samples are stored all the same. */
 export const UNREAD: Reading = {
   ...NOTHING_READ,
   notices: [
-    { code: 'no-strokes', severity: 'stop', values: {}, detail: 'The analysis could not read this trace.' },
+    {
+      code: 'analysis-failed',
+      severity: 'stop',
+      values: {},
+      detail: 'The analysis of this trace failed. Its samples are kept.',
+    },
   ],
 };

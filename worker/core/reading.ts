@@ -17,6 +17,8 @@ export interface Stroke {
 }
 
 export type NoticeCode =
+  /** The analysis crashed or took too long. The samples are kept; it can be tried again. */
+  | 'analysis-failed'
   | 'cranking-sagged'
   | 'cranking-slow'
   | 'engine-fired'

@@ -25,6 +25,7 @@ export interface LeakEvidence {
 
 /** A reading with one of these, unless it is a mere note, tells too little of a leak. */
 const SPOILING: readonly NoticeCode[] = [
+  'analysis-failed',
   'cranking-sagged',
   'cranking-slow',
   'engine-fired',
