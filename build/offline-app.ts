@@ -27,11 +27,19 @@ export function offlineApp(): Plugin {
         const { code } = await transformWithOxc(readFileSync(join(root, source), 'utf8'), source);
         const digest = createHash('sha256').update(code);
         for (const name of files) digest.update(name).update(readFileSync(join(dir, name)));
-        const told = { version: digest.digest('hex').slice(0, 16), files: files.map((name) => `/${name}`) };
+        const version = digest.digest('hex').slice(0, 16);
+        nameVersion(join(dir, 'index.html'), version);
+        const told = { version, files: files.map((name) => `/${name}`) };
         writeFileSync(join(dir, 'service-worker.js'), `const built = ${JSON.stringify(told)};\n${code}`);
       },
     },
   };
+}
+
+/** Tells the page which version it is: the newest stored one may be waiting for its turn. */
+function nameVersion(page: string, version: string): void {
+  const html = readFileSync(page, 'utf8');
+  writeFileSync(page, html.replace('<head>', `<head>\n    <meta name="build" content="${version}" />`));
 }
 
 function filesBelow(folder: string): string[] {

@@ -6,9 +6,12 @@ export interface Updates {
   readonly ready: ReadonlySignal<boolean>;
   /** Puts the newer version in charge and loads the page anew. */
   takeOver(): void;
-  /** Name of the version that is stored; `null` while none is. */
-  version(): Promise<string | null>;
+  /** Name of the version that is running, as the build wrote it into the page; `null` in development. */
+  readonly version: string | null;
 }
+
+const runningVersion = (): string | null =>
+  document.querySelector<HTMLMetaElement>('meta[name="build"]')?.content ?? null;
 
 const ASK_AGAIN_MS = 1000;
 
@@ -48,11 +51,7 @@ export function keepOffline(file: string): Updates {
       // Asked while the old version answers something, it may come to nothing: the reload ends the asking.
       setInterval(ask, ASK_AGAIN_MS);
     },
-    async version() {
-      if (!('caches' in window)) return null;
-      const names = await caches.keys().catch(() => []);
-      return names.findLast((name) => name.startsWith('strokebook-')) ?? null;
-    },
+    version: runningVersion(),
   };
 }
 
@@ -60,5 +59,5 @@ export function keepOffline(file: string): Updates {
 export const noUpdates: Updates = {
   ready: signal(false),
   takeOver: () => undefined,
-  version: async () => null,
+  version: null,
 };

@@ -45,6 +45,14 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
+/** First line of the support report. */
+async function namedInReport(): Promise<string | undefined> {
+  await app.goTo('/settings');
+  const report = app.page.getByRole('textbox', { name: en.support.title });
+  await expect.poll(() => report.inputValue()).toContain('Last connection:');
+  return (await report.inputValue()).split('\n')[0];
+}
+
 async function crankOnce(): Promise<void> {
   await app.goTo('/');
   await app.button(en.bench.simulate).click();
@@ -85,6 +93,7 @@ it('takes a newer version when the person agrees, not before, and never while me
   server = await serve(Number(new URL(app.url).port));
   const version = () => app.page.evaluate(() => document.documentElement.dataset.version ?? 'first');
   const offer = app.page.getByText(en.update.ready);
+  const running = /<meta name="build" content="(\w{16})"/.exec(readFileSync(page, 'utf8'))?.[1];
 
   // It comes while an engine is being measured: nothing is said.
   await app.goTo('/');
@@ -105,6 +114,10 @@ it('takes a newer version when the person agrees, not before, and never while me
   await app.page.reload();
   await offer.waitFor();
   expect(await version()).toBe('first');
+  // The support report names the version that runs, not the newer one that waits in the cache.
+  expect(await namedInReport()).toBe(`Strokebook ${running}`);
+  await app.goTo('/');
+  await offer.waitFor();
 
   // What the old version still waits for must not hold the new one up.
   await app.page.evaluate((path) => void fetch(path).catch(() => undefined), NEVER_ANSWERS);

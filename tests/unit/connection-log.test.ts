@@ -109,7 +109,7 @@ const FACTS: SupportFacts = {
 it('becomes a report of plain lines', () => {
   const report = supportReport(FACTS);
   expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
-  expect(report).toContain('Store: 2.5 MB of not told, 3 engines, 7 tests');
+  expect(report).toContain('Store: 2.5 MB used, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');
   expect(report).toContain('none yet');
 });

@@ -12,14 +12,13 @@ export function SupportLeaf() {
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
-    const [features, storage, counts, version] = await Promise.all([
+    const [features, storage, counts] = await Promise.all([
       browserFeatures(),
       storageHealth(),
       store.counts().catch(() => null),
-      updates.version(),
     ]);
     return supportReport({
-      version,
+      version: updates.version,
       userAgent: navigator.userAgent,
       features,
       storage,

@@ -5,7 +5,7 @@ import type { StoreCounts } from '../../store/port.ts';
 import { FEATURES, type Feature } from './browser-features.ts';
 
 export interface SupportFacts {
-  /** Of the stored app; `null` where it is not stored. */
+  /** Of the running app; `null` in development. */
   readonly version: string | null;
   readonly userAgent: string;
   readonly features: Readonly<Record<Feature, boolean>>;
@@ -23,10 +23,10 @@ export function supportReport(facts: SupportFacts): string {
   const can = FEATURES.map((feature) => `${feature} ${facts.features[feature] ? 'yes' : 'no'}`);
   const refused = journal.state === 'behind' ? ` (${journal.problem.code})` : '';
   return [
-    `Strokebook ${facts.version ?? 'not stored for use offline'}`,
+    `Strokebook ${facts.version ?? 'in development'}`,
     `Browser: ${facts.userAgent}`,
     `Can: ${can.join(', ')}`,
-    `Store: ${megabytes(storage.usedBytes)} of ${megabytes(storage.quotaBytes)}, ${counted(counts)}`,
+    `Store: ${room(storage)}, ${counted(counts)}`,
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
@@ -37,5 +37,12 @@ export function supportReport(facts: SupportFacts): string {
 const counted = (counts: StoreCounts | null): string =>
   counts ? `${counts.engines} engines, ${counts.tests} tests` : 'what is in it cannot be read';
 
-const megabytes = (bytes: number | null): string =>
-  bytes === null ? 'not told' : `${(bytes / 1e6).toFixed(1)} MB`;
+/** Some browsers report neither, some only one. */
+function room({ usedBytes, quotaBytes }: StorageHealth): string {
+  if (usedBytes === null) return 'size unknown';
+  return quotaBytes === null
+    ? `${megabytes(usedBytes)} used`
+    : `${megabytes(usedBytes)} of ${megabytes(quotaBytes)}`;
+}
+
+const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`;
