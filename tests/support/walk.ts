@@ -1,5 +1,9 @@
 /** A walk through every screen, for whoever wants to look at each of them. */
+import { makeEngine } from '../../simulator/engine.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { App } from './app.ts';
 
 /** Called when the named screen is up and at rest. */
@@ -25,6 +29,9 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await look('03-prepare');
   await app.goTo('/open');
   await look('05-open');
+  await app.chooseFiles(en.open.choose, recordings());
+  await app.button(en.open.go).waitFor();
+  await look('05-open-chosen');
   await crankSimulated(app, look, cranked);
   await app.chapter('judge');
   await look('10-judge');
@@ -57,6 +64,24 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await look('15-settings');
   await app.goTo('/nowhere');
   await look('16-not-found');
+}
+
+/** Files of a logger, enough of them to fill more than one phone screen. */
+function recordings() {
+  const engine = makeEngine({ layout: presetLayout('inline', 4) });
+  return [1, 2, 3, 4].map((cylinder) => ({
+    name: `logger-${cylinder}.csv`,
+    mimeType: 'text/csv',
+    buffer: Buffer.from(
+      writeTraceCsv(simulateTrace({ engine, cylinder }).trace, {
+        cylinder,
+        condition: 'dry',
+        cycle: 4,
+        geometry: {},
+        manual: {},
+      }),
+    ),
+  }));
 }
 
 /** Cranks the simulated engine that the bench offers, cylinder by cylinder. */

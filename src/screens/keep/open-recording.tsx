@@ -30,22 +30,29 @@ export function OpenRecordingScreen() {
         </p>
       </PageHead>
       <RecordingProblems recordings={recordings} />
-      {!isEmpty && (
+      {isEmpty ? (
+        <div class="action">
+          <Button kind="main" onClick={() => void recordings.choose()}>
+            {t.open.choose}
+          </Button>
+        </div>
+      ) : (
         <ReadRecordings
           key={recordings.traces.map((one) => one.fileName).join()}
           traces={recordings.traces}
+          chooseOthers={() => void recordings.choose()}
         />
       )}
-      <div class={isEmpty ? 'action' : 'action again'}>
-        <Button kind={isEmpty ? 'main' : 'plain'} onClick={() => void recordings.choose()}>
-          {isEmpty ? t.open.choose : t.open.chooseOthers}
-        </Button>
-      </div>
     </Page>
   );
 }
 
-function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
+interface ReadRecordingsProps {
+  traces: readonly RecordedTrace[];
+  chooseOthers: () => void;
+}
+
+function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
   const { store, bench, settings } = useModel();
   const { t, say, unit } = useReader();
   const { route } = useLocation();
@@ -124,6 +131,9 @@ function ReadRecordings({ traces }: { traces: readonly RecordedTrace[] }) {
             />
           ))}
         </ul>
+        <p>
+          <Button onClick={chooseOthers}>{t.open.chooseOthers}</Button>
+        </p>
       </Leaf>
       <EngineFields
         form={form}
