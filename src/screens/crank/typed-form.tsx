@@ -1,4 +1,4 @@
-import type { RefObject } from 'preact';
+import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
@@ -32,68 +32,74 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   // At the engine nobody wants to look for it. Choosing wet leaves the page where it is: there is something to read.
   const pad = useRef<HTMLDivElement>(null);
   useEffect(() => pad.current?.scrollIntoView({ block: 'start' }), [how, item?.cylinder]);
+  const choices = (
+    <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
+      <div class="stack">
+        <p role="status" class={saved === null ? 'unseen' : ''}>
+          {saved !== null && say(t.typed.saved, { cylinder: saved })}
+        </p>
+        {item && (
+          <div class="typed-choices">
+            {isSpark && (
+              <Choice
+                legend={t.crank.condition}
+                value={item.condition}
+                options={[
+                  { value: 'dry', label: t.condition.dry },
+                  { value: 'wet', label: t.condition.wet },
+                ]}
+                onChoose={(condition) => capture.setCondition(condition)}
+              />
+            )}
+            <Choice
+              legend={t.typed.how}
+              value={how}
+              options={[
+                { value: 'type', label: t.typed.byType },
+                { value: 'tap', label: t.typed.byTap },
+              ]}
+              onChoose={setHow}
+            />
+          </div>
+        )}
+        {item?.condition === 'wet' && (
+          <p role="status">
+            {t.crank.wetCaution}{' '}
+            {!loaded.counting.dry.has(item.cylinder) && <span class="problem">{t.crank.noDryYet}</span>}
+          </p>
+        )}
+      </div>
+    </Leaf>
+  );
+  if (item) {
+    return (
+      <TypedFields
+        key={`${item.cylinder} ${item.condition}`}
+        loaded={loaded}
+        item={item}
+        how={how}
+        pad={pad}
+        onSaved={() => {
+          setSaved(item.cylinder);
+          capture.skip();
+        }}
+        onDone={onDone}
+      >
+        {choices}
+      </TypedFields>
+    );
+  }
   return (
     <>
-      <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
-        <div class="stack">
-          <p role="status" class={saved === null ? 'unseen' : ''}>
-            {saved !== null && say(t.typed.saved, { cylinder: saved })}
-          </p>
-          {item && (
-            <div class="typed-choices">
-              {isSpark && (
-                <Choice
-                  legend={t.crank.condition}
-                  value={item.condition}
-                  options={[
-                    { value: 'dry', label: t.condition.dry },
-                    { value: 'wet', label: t.condition.wet },
-                  ]}
-                  onChoose={(condition) => capture.setCondition(condition)}
-                />
-              )}
-              <Choice
-                legend={t.typed.how}
-                value={how}
-                options={[
-                  { value: 'type', label: t.typed.byType },
-                  { value: 'tap', label: t.typed.byTap },
-                ]}
-                onChoose={setHow}
-              />
-            </div>
-          )}
-          {item?.condition === 'wet' && (
-            <p role="status">
-              {t.crank.wetCaution}{' '}
-              {!loaded.counting.dry.has(item.cylinder) && <span class="problem">{t.crank.noDryYet}</span>}
-            </p>
-          )}
-        </div>
-      </Leaf>
-      {item ? (
-        <TypedFields
-          key={`${item.cylinder} ${item.condition}`}
-          loaded={loaded}
-          item={item}
-          how={how}
-          pad={pad}
-          onSaved={() => {
-            setSaved(item.cylinder);
-            capture.skip();
-          }}
-          onDone={onDone}
-        />
-      ) : (
-        <div class="action">
-          <a class="button main" href={`/tests/${loaded.test.id}/judge`}>
-            {t.crank.judge}
-          </a>
-          <Button kind="plain" onClick={onDone}>
-            {t.crank.change}
-          </Button>
-        </div>
-      )}
+      {choices}
+      <div class="action">
+        <a class="button main" href={`/tests/${loaded.test.id}/judge`}>
+          {t.crank.judge}
+        </a>
+        <Button kind="plain" onClick={onDone}>
+          {t.crank.change}
+        </Button>
+      </div>
     </>
   );
 }
@@ -106,9 +112,11 @@ interface TypedFieldsProps {
   pad: RefObject<HTMLDivElement | null>;
   onSaved: () => void;
   onDone: () => void;
+  /** Part of the form, so that its bar stays in view from the top of the page on. */
+  children: ComponentChildren;
 }
 
-function TypedFields({ loaded, item, how, pad, onSaved, onDone }: TypedFieldsProps) {
+function TypedFields({ loaded, item, how, pad, onSaved, onDone, children }: TypedFieldsProps) {
   const { bench } = useModel();
   const { t, say, unit, unitSymbol } = useReader();
   const trouble = useTrouble();
@@ -159,6 +167,7 @@ function TypedFields({ loaded, item, how, pad, onSaved, onDone }: TypedFieldsPro
         void save();
       }}
     >
+      {children}
       <Leaf
         title={say(t.app.cylinder, { n: item.cylinder })}
         hint={how === 'tap' ? t.typed.tapHint : undefined}
