@@ -18,6 +18,7 @@ import { createExamples } from './examples/examples.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
+import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createNotebook } from './platform/notebook.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
@@ -30,7 +31,7 @@ const store = createIdbStore();
 const locks = createLocks();
 const voice = createVoice();
 const notebook = createNotebook(() => localStorage);
-const settings = createSettings(notebook, navigator.language);
+const settings = createSettings(notebook, browserLanguage());
 const newId = (): string => crypto.randomUUID();
 
 const analyst = createAnalyst(

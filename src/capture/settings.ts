@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { RuleCode } from '../../worker/core/judgement.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
+import { isLanguageTag } from '../platform/language.ts';
 import type { Notebook } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './port.ts';
 
@@ -26,13 +27,9 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
-/**
- * Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. Browsers also report tags
- * that `Intl` throws on, such as `C` or an empty text: then English.
- */
+/** Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. */
 export function createSettings(notebook: Notebook, language = DEFAULT_SETTINGS.language): SettingsModel {
-  const usable = isLanguageTag(language) ? language : DEFAULT_SETTINGS.language;
-  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language: usable }));
+  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language }));
   return {
     values,
     change(patch) {
@@ -60,16 +57,6 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     // Its fields were checked when the person put them in.
     sensor: pick('sensor', isRecord),
   };
-}
-
-/** Whether `Intl` takes it: a BCP 47 tag. */
-function isLanguageTag(value: unknown): boolean {
-  if (typeof value !== 'string') return false;
-  try {
-    return Intl.getCanonicalLocales(value).length === 1;
-  } catch {
-    return false;
-  }
 }
 
 const isRecord = (value: unknown): value is Record<string, unknown> =>

@@ -4,7 +4,6 @@ import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { settleToleranceKpa } from '../../worker/core/measure/settle.ts';
 import type { Reading } from '../../worker/core/reading.ts';
-import type { Trace } from '../../worker/core/trace.ts';
 import { mapPressure, SYNTHETIC_AMBIENT_KPA, syntheticTrace } from '../support/synthetic-trace.ts';
 
 const OPTIONS = { cycle: 4, ambientKpa: SYNTHETIC_AMBIENT_KPA } as const;
