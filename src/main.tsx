@@ -9,6 +9,7 @@ import { createBench } from './capture/create-bench.ts';
 import type { AppModel } from './capture/port.ts';
 import { createRecovery } from './capture/recovery.ts';
 import { createSettings } from './capture/settings.ts';
+import { createTakeOrder } from './capture/take-order.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
@@ -33,6 +34,7 @@ const voice = createVoice();
 const notebook = createNotebook(() => localStorage);
 const settings = createSettings(notebook, browserLanguage());
 const newId = (): string => crypto.randomUUID();
+const newOrder = createTakeOrder(clock, notebook);
 
 const analyst = createAnalyst(
   createWorkerHost({
@@ -42,7 +44,7 @@ const analyst = createAnalyst(
   }),
 );
 
-const bench = createBench({ store, analyst, clock, newId });
+const bench = createBench({ store, analyst, clock, newId, newOrder });
 const { takesChanged } = bench;
 const capture = createCapture({
   store,
@@ -52,6 +54,7 @@ const capture = createCapture({
   locks,
   keepAwake: createKeepAwake(),
   newId,
+  newOrder,
   notebook,
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor),
   takesChanged,

@@ -32,6 +32,8 @@ export interface CaptureDependencies {
   readonly keepAwake: KeepAwake;
   readonly locks: Locks;
   readonly newId: () => string;
+  /** `order` of a new take. */
+  readonly newOrder: () => number;
   /** Keeps the log of the connection from one visit to the next. */
   readonly notebook?: Notebook;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
@@ -166,6 +168,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       origin: originOf(source.kind),
       source,
       startedAt: clock.wallTime(),
+      order: deps.newOrder(),
       state: 'open',
     };
     writer.open(take, buffer.slice(fromS));

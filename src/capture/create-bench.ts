@@ -22,10 +22,12 @@ export interface BenchDependencies {
   readonly analyst: Analyst;
   readonly clock: Clock;
   readonly newId: () => string;
+  /** `order` of a new take. */
+  readonly newOrder: () => number;
 }
 
 export function createBench(deps: BenchDependencies): Bench & { takesChanged(testId: string): void } {
-  const { store, analyst, clock, newId } = deps;
+  const { store, analyst, clock, newId, newOrder } = deps;
   /** Tests that something on the page shows. */
   const shown = new Set<string>();
   const tests = createRecent<Signal<Resource<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
@@ -128,6 +130,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     origin: kind === 'typed' ? 'typed' : 'recording',
     source: { kind, name },
     startedAt: clock.wallTime(),
+    order: newOrder(),
     state: 'finished',
   });
 

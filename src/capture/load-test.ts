@@ -13,6 +13,7 @@ import type { LoadedTest, ReadTake } from './bench.ts';
 import { plugFindings } from './plug-findings.ts';
 import { ambientKpa, readingOptions, UNREAD } from './reading-options.ts';
 import { createRecent } from './recent.ts';
+import { byOrder } from './take-order.ts';
 
 /** Readings kept: a long history of one engine, so that coming back to its page reads nothing anew. Some kB each. */
 const MOST_READINGS = 1000;
@@ -56,7 +57,7 @@ export function createTestLoader(store: TestStore, analyst: Analyst): TestLoader
     test: TestRecord,
     takes: readonly TakeRecord[],
   ): Promise<readonly ReadTake[]> => {
-    const ordered = takes.filter((take) => take.state !== 'open').sort(byStart);
+    const ordered = takes.filter((take) => take.state !== 'open').sort(byOrder);
     return Promise.all(ordered.map((take) => read(take, engine, test)));
   };
 
@@ -83,9 +84,6 @@ export function createTestLoader(store: TestStore, analyst: Analyst): TestLoader
     },
   };
 }
-
-const byStart = (a: TakeRecord, b: TakeRecord): number =>
-  a.startedAt < b.startedAt ? -1 : a.startedAt > b.startedAt ? 1 : 0;
 
 /** The newest finished take of each cylinder and condition. `takes` oldest first. */
 export function countingTakes(takes: readonly ReadTake[]): LoadedTest['counting'] {

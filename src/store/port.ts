@@ -55,7 +55,7 @@ export interface TestRecord {
   readonly note: string;
 }
 
-/** One capture of one cylinder. A retake is a new take; the newest finished one that is not set aside counts. */
+/** One capture of one cylinder. A retake is a new take; the last finished one by `order` that is not set aside counts. */
 export interface TakeRecord {
   readonly id: string;
   readonly testId: string;
@@ -65,6 +65,8 @@ export interface TakeRecord {
   readonly origin: Origin;
   readonly source: SourceInfo;
   readonly startedAt: string;
+  /** Grows from take to take on a device, also when its clock is set back. Missing in takes of older versions. */
+  readonly order?: number | undefined;
   /** `open`: being captured, or cut off by a crash and waiting to be looked at. */
   readonly state: 'open' | 'finished' | 'set-aside';
   /** When the page was hidden meanwhile, on the trace's clock: a browser may have slowed the radio then. */

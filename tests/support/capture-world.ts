@@ -7,6 +7,7 @@ import { createCapture } from '../../src/capture/capture.ts';
 import { createBench } from '../../src/capture/create-bench.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
 import type { PlanItem } from '../../src/capture/plan-item.ts';
+import { createTakeOrder } from '../../src/capture/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
 import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
@@ -21,16 +22,19 @@ export const RATE_HZ = 200;
 export interface HandClock extends Clock {
   /** Lets time pass; calls what is due, in order. */
   pass(ms: number): void;
+  /** Sets the wall clock back, which the monotonic one does not follow. */
+  setBack(ms: number): void;
   /** The machine sleeps so long: whatever came due is called late, on waking. */
   sleep(ms: number): void;
 }
 
 export function handClock(): HandClock {
   let nowMs = 1000;
+  let behindMs = 0;
   let due: { atMs: number; call: () => void }[] = [];
   return {
     nowMs: () => nowMs,
-    wallTime: () => new Date(Date.UTC(2026, 4, 1) + nowMs).toISOString(),
+    wallTime: () => new Date(Date.UTC(2026, 4, 1) + nowMs - behindMs).toISOString(),
     after(ms, call) {
       const entry = { atMs: nowMs + ms, call };
       due.push(entry);
@@ -48,6 +52,9 @@ export function handClock(): HandClock {
         next.call();
       }
       nowMs = untilMs;
+    },
+    setBack(ms) {
+      behindMs += ms;
     },
     sleep(ms) {
       nowMs += ms;
@@ -162,7 +169,8 @@ export async function captureWorld(options: WorldOptions = {}) {
   const source = handSource();
   let awake = 0;
   let ids = 0;
-  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}` });
+  const newOrder = createTakeOrder(clock);
+  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}`, newOrder });
   const capture = createCapture({
     store,
     analyst,
@@ -176,6 +184,7 @@ export async function captureWorld(options: WorldOptions = {}) {
       },
     },
     newId: () => `take-${++ids}`,
+    newOrder,
     openSource: async () => ({ source: source.source }),
     takesChanged: bench.takesChanged,
   });

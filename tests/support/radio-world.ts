@@ -3,6 +3,7 @@ import { vi } from 'vitest';
 import { createAnalyst } from '../../src/capture/analyst.ts';
 import { createCapture } from '../../src/capture/capture.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
+import { createTakeOrder } from '../../src/capture/take-order.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
@@ -42,6 +43,7 @@ export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
     frames: handFrames(),
     keepAwake: { hold: () => () => undefined },
     locks: handLocks(),
+    newOrder: createTakeOrder(browserClock),
     newId: () => `take-${++ids}`,
     openSource: async () => ({
       source: createBluetoothSource({ gatt: new FakeGatt(devices[chosen]!), clock: browserClock }),

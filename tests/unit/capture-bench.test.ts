@@ -3,6 +3,7 @@ import { createAnalyst } from '../../src/capture/analyst.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
 import { ambientKpa } from '../../src/capture/reading-options.ts';
 import { createRecovery } from '../../src/capture/recovery.ts';
+import { isAfterSetBack } from '../../src/capture/take-order.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
@@ -35,6 +36,18 @@ describe('bench', () => {
     expect(test.takes.map(({ take }) => take.id)).toEqual([first.id, second.id, wet.id]);
     expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(1000);
     expect(test.counting.wet.get(1)?.reading.finalKpa).toBe(1100);
+  });
+
+  it('counts a retake after the clock was set back, and says so', async () => {
+    const world = await captureWorld();
+    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    expect((await loaded(world)).takes.some(({ take }) => isAfterSetBack(take))).toBe(false);
+    world.clock.setBack(86_400_000);
+    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
+    const test = await loaded(world);
+    expect(test.takes.map(({ reading }) => reading.finalKpa)).toEqual([1000, 600]);
+    expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(600);
+    expect(test.takes.map(({ take }) => isAfterSetBack(take))).toEqual([false, true]);
   });
 
   it('computes anew when a take is set aside, and counts the one before', async () => {

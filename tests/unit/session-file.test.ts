@@ -25,7 +25,8 @@ const firstSession: Session = {
 };
 
 const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 255);
-const session: Session = {
+/** What the file of version 2 holds. */
+const secondSession: Session = {
   ...firstSession,
   engines: [
     engineRecord('e1', { odometerKm: 184_200, hours: 2.5, plugInterval: { km: 60_000 } }),
@@ -45,6 +46,14 @@ const session: Session = {
       photo: { type: 'image/jpeg', bytes: jpeg },
     },
   ],
+};
+
+const session: Session = {
+  ...secondSession,
+  takes: secondSession.takes.map(({ take, trace }, i) => ({
+    take: { ...take, order: 1_777_716_360_000 + i },
+    trace,
+  })),
 };
 
 async function write(what: Session): Promise<string> {
@@ -73,7 +82,8 @@ test('derived numbers are not in the file', async () => {
 // Files of every version that was ever written. When the version goes up, add a file of the new one and touch no old one.
 test.each([
   [1, firstSession],
-  [2, session],
+  [2, secondSession],
+  [3, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');

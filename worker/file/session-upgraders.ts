@@ -4,7 +4,11 @@ import { type FileProblem, refused } from './trace-file.ts';
 export type Upgrader = (raw: Readonly<Record<string, unknown>>) => Record<string, unknown>;
 
 /** The step from version n to n + 1 stands at n - 1. What each changed is told in README.md. */
-const UPGRADERS: readonly Upgrader[] = [(raw) => ({ ...raw, plugs: [] })];
+const UPGRADERS: readonly Upgrader[] = [
+  (raw) => ({ ...raw, plugs: [] }),
+  // Takes without an order are ordered by their time of capture.
+  (raw) => ({ ...raw }),
+];
 
 /** Brings a file to `version`, one step at a time. A newer file is refused, as nobody here knows what it means. */
 export function upgradeSession(

@@ -12,7 +12,7 @@ import { type FileProblem, refused } from './trace-file.ts';
 
 const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */
-export const SESSION_VERSION = 2;
+export const SESSION_VERSION = 3;
 
 export interface SessionEngine {
   readonly id: string;
@@ -67,6 +67,7 @@ export interface SessionTake {
     readonly sensorMaxKpa?: number | undefined;
   };
   readonly startedAt: string;
+  readonly order?: number | undefined;
   readonly state: 'open' | 'finished' | 'set-aside';
   readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
   readonly typed?:

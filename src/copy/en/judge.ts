@@ -33,6 +33,8 @@ export const judgeWords = {
     summary:
       'Highest {highestKpa:pressure}, lowest {lowestKpa:pressure}, difference {spreadKpa:pressure}, lowest to highest {ratio:percent}.',
     notices: 'Remarks on the measuring',
+    clockSetBack:
+      'The clock of this device was set back during this test. Readings count in the order in which they were taken; the times shown with them may be wrong.',
     noNotices: 'None. The measuring itself gives no cause for doubt.',
     compare: 'Compare the traces',
     toKeep: 'Keep it',

@@ -1,5 +1,6 @@
 import { useLocation } from 'preact-iso';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import { isAfterSetBack } from '../../capture/take-order.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -202,9 +203,12 @@ function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t } = reader;
   const remarks = gatherRemarks(takes, reader);
+  const isSetBack = takes.some(({ take }) => isAfterSetBack(take));
   return (
     <Leaf title={t.judge.notices}>
-      {remarks.length === 0 ? <p>{t.judge.noNotices}</p> : <Remarks remarks={remarks} />}
+      {isSetBack && <p>{t.judge.clockSetBack}</p>}
+      {remarks.length > 0 && <Remarks remarks={remarks} />}
+      {remarks.length === 0 && !isSetBack && <p>{t.judge.noNotices}</p>}
     </Leaf>
   );
 }
