@@ -70,6 +70,8 @@ interface FieldProps {
   wrong?: string | undefined;
   decimal?: boolean;
   lines?: number;
+  /** Most letters that can be typed. */
+  most?: number;
   onBlur?: () => void;
   /** Keeps the label for the ear only. */
   quiet?: boolean;
@@ -84,6 +86,7 @@ export function Field({
   wrong,
   decimal,
   lines,
+  most,
   onBlur,
   quiet,
 }: FieldProps) {
@@ -93,6 +96,7 @@ export function Field({
     id,
     value,
     autocomplete: 'off',
+    maxLength: most,
     'aria-describedby': describedBy || undefined,
     'aria-invalid': wrong ? true : undefined,
     onBlur,

@@ -1,3 +1,4 @@
+import { fitToLimits } from '../../worker/file/limits.ts';
 import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
 import { createDatabase, type Database, type Names, type Transaction } from './database.ts';
 import { type PlugWithPhoto, type StoreBranch, StoreProblem, type TestStore } from './port.ts';
@@ -14,9 +15,9 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
     return database.write(ALL, async (tx) => {
       // Each in a function of its own, so that one that throws does not leave the others' rejections unheard.
       await Promise.all([
-        ...branch.engines.map(async (engine) => tx.objectStore('engines').add(engine)),
-        ...branch.tests.map(async (test) => tx.objectStore('tests').add(test)),
-        ...branch.takes.map(async ({ take }) => tx.objectStore('takes').add(take)),
+        ...branch.engines.map(async (engine) => tx.objectStore('engines').add(fitToLimits(engine).record)),
+        ...branch.tests.map(async (test) => tx.objectStore('tests').add(fitToLimits(test).record)),
+        ...branch.takes.map(async ({ take }) => tx.objectStore('takes').add(fitToLimits(take).record)),
         ...chunks.map(async (chunk) => tx.objectStore('chunks').add(chunk)),
         ...(branch.plugs ?? []).map(async (one) => addPlug(tx, one)),
       ]);
@@ -28,7 +29,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
     engine: (engineId) => database.read(['engines'], (tx) => tx.objectStore('engines').get(engineId)),
     saveEngine: (engine) =>
       database.write(['engines'], async (tx) => {
-        await tx.objectStore('engines').put(engine);
+        await tx.objectStore('engines').put(fitToLimits(engine).record);
       }),
     tests: (engineId) =>
       database.read(['tests'], (tx) =>
@@ -47,13 +48,13 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
       }),
     saveTest: (test) =>
       database.write(['tests'], async (tx) => {
-        await tx.objectStore('tests').put(test);
+        await tx.objectStore('tests').put(fitToLimits(test).record);
       }),
     takes: (testId) =>
       database.read(['takes'], (tx) => tx.objectStore('takes').index('testId').getAll(testId)),
     saveTake: (take) =>
       database.write(['takes'], async (tx) => {
-        await tx.objectStore('takes').put(take);
+        await tx.objectStore('takes').put(fitToLimits(take).record);
       }),
     append: (takeId, index, block, gaps) => {
       const chunk = chunkOf(takeId, index, block, gaps);
@@ -71,7 +72,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
     savePlug: (plug, photo) =>
       database.write(['plugs', 'photos'], async (tx) => {
         await Promise.all([
-          tx.objectStore('plugs').put(plug),
+          tx.objectStore('plugs').put(fitToLimits(plug).record),
           photo
             ? tx.objectStore('photos').put({ ...photo, plugId: plug.id })
             : tx.objectStore('photos').delete(plug.id),
@@ -105,7 +106,7 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
 }
 
 async function addPlug(tx: Transaction<'readwrite'>, { plug, photo }: PlugWithPhoto): Promise<void> {
-  await tx.objectStore('plugs').add(plug);
+  await tx.objectStore('plugs').add(fitToLimits(plug).record);
   if (photo) await tx.objectStore('photos').add({ ...photo, plugId: plug.id });
 }
 

@@ -71,7 +71,8 @@ export interface ImportProgress {
 }
 
 export type ImportOutcome =
-  | { readonly state: 'brought'; readonly imported: Imported }
+  /** `remarks`: what of the file was beyond a limit and was cut or left out, one sentence each. */
+  | { readonly state: 'brought'; readonly imported: Imported; readonly remarks?: readonly string[] }
   | { readonly state: 'unread'; readonly problem: FileProblem };
 
 /**
@@ -85,13 +86,20 @@ export async function importParts(
   onProgress: (progress: ImportProgress) => void,
 ): Promise<ImportOutcome> {
   let whole: Session | null = null;
+  const remarks: string[] = [];
   let count = 0;
   for await (const part of open()) {
     if (!part.ok) return { state: 'unread', problem: part.problem };
     whole = count++ === 0 ? part.session : null;
+    remarks.push(...(part.remarks ?? []));
     onProgress({ state: 'checking', added: 0 });
   }
-  if (whole) return { state: 'brought', imported: await importSession(store, whole) };
+  const brought = (imported: Imported): ImportOutcome => ({
+    state: 'brought',
+    imported,
+    ...(remarks.length > 0 && { remarks }),
+  });
+  if (whole) return brought(await importSession(store, whole));
   let imported: Imported = { added: 0, alreadyThere: 0 };
   let isFirst = true;
   for await (const part of open()) {
@@ -107,5 +115,5 @@ export async function importParts(
     isFirst = false;
     onProgress({ state: 'adding', added: imported.added });
   }
-  return { state: 'brought', imported };
+  return brought(imported);
 }

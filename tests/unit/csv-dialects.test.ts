@@ -266,6 +266,13 @@ describe('refused', () => {
       'time-not-ascending',
       7,
     ],
+    ['steps of a billionth of a billionth', 'time_s,pressure_kpa\n0,1\n1e-18,2\n2e-18,3\n', 'bad-number', 3],
+    ['steps of ages', 'time_s,pressure_kpa\n0,1\n1e305,2\n2e305,3\n', 'bad-number', 3],
+    ['one stamp ages later', 'time_s,pressure_kpa\n0,1\n0.01,2\n0.02,2\n1e9,3\n', 'bad-number', 5],
+    ['pressures of a star', 'time_s,pressure_kpa\n0,1\n0.01,1e160\n0.02,2\n', 'bad-number', 3],
+    ['pressures beyond any sensor', 'time_s,pressure_mpa\n0,1\n0.01,2\n0.02,250\n', 'bad-number', 4],
+    ['a rate without end', '# sample_rate_hz: 1e308\npressure_kpa\n1\n2\n3\n', 'bad-number', 4],
+    ['a rate of next to nothing', '# sample_rate_hz: 1e-300\npressure_kpa\n1\n2\n3\n', 'bad-number', 4],
     ['a clock that stands still', 'time_s,pressure_kpa\n1,1\n1,2\n1,3\n', 'time-not-ascending', 3],
   ])('%s', (_, text, code, line) => {
     const outcome: TraceFileOutcome = parseTraceCsv(text, 'x.csv');

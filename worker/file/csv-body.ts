@@ -3,6 +3,7 @@ import { headerFromKeys } from './csv-header.ts';
 import { type HeaderRow, splitRows } from './csv-header-row.ts';
 import { type NumberColumn, readTable, unreadableProblem } from './csv-table.ts';
 import { guessSecondsPer, orderByTime, type TimeAxis } from './csv-times.ts';
+import { LIMITS } from './limits.ts';
 import { hintsFromName } from './name-hints.ts';
 import { type FileProblem, type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
 
@@ -145,6 +146,11 @@ function samplesOf(
   for (let i = 0; i < axis.rows.length; i++) {
     const kpa = column.values[axis.rows[i]!]! * kpaPerUnit;
     if (!Number.isFinite(kpa)) continue;
+    if (Math.abs(kpa) > LIMITS.sensorKpa) {
+      const line = lineOf(axis.rows[i]!);
+      const detail = `The pressure ${Number(kpa.toPrecision(4))} kPa is beyond any sensor for this job (${LIMITS.sensorKpa} kPa); check the unit, or correct that line.`;
+      return { problem: { code: 'bad-number', line, detail } };
+    }
     timeS[count] = axis.timeS[i]!;
     pressureKpa[count++] = kpa;
   }

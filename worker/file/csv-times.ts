@@ -1,3 +1,4 @@
+import { LIMITS } from './limits.ts';
 import type { FileProblem } from './trace-file.ts';
 
 /** A file's rows put into the order of time. */
@@ -92,8 +93,31 @@ export function orderByTime(
   if (spread > 0)
     remarks.push(`${spread} time stamps repeat the one before; their samples were spread evenly.`);
   const first = times[0] ?? 0;
+  const problem = implausibleTimes(times, (i) => lineOf(rows[i]!));
+  if (problem) return { problem };
   if (Math.abs(first) > EPOCH_S) for (let i = 0; i < times.length; i++) times[i]! -= first;
   return { axis: { rows, timeS: times, remarks } };
+}
+
+/** Stamps that no logger writes: a rate or a length beyond the limits. `times` ascends strictly. */
+function implausibleTimes(times: Float64Array, lineOf: (i: number) => number): FileProblem | undefined {
+  if (times.length < 2) return undefined;
+  const { low, high } = LIMITS.rateHz;
+  const rateHz = 1 / median(stepSizes(times));
+  if (!(rateHz > 0.999 * low && rateHz < 1.001 * high)) {
+    return {
+      code: 'bad-number',
+      line: lineOf(1),
+      detail: `The times are ${round(1 / rateHz)} s apart; a recording has ${low} to ${high} samples a second, so check the unit of the time column.`,
+    };
+  }
+  const late = times.findIndex((time) => time - times[0]! > LIMITS.lengthS);
+  if (late < 0) return undefined;
+  return {
+    code: 'bad-number',
+    line: lineOf(late),
+    detail: `The time ${round(times[late]!)} s is more than ${LIMITS.lengthS} s after the first; correct or remove that line.`,
+  };
 }
 
 /**

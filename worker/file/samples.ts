@@ -1,5 +1,6 @@
 import type { SampleBlock } from '../core/trace.ts';
 import { fromBase64, toBase64 } from './base64.ts';
+import { LIMITS } from './limits.ts';
 
 /**
  * Samples as bytes: all times, then all pressures, each an IEEE 754 double, little endian. The same samples are the
@@ -17,11 +18,11 @@ export function samplesToBytes({ timeS, pressureKpa }: SampleBlock): Uint8Array 
 
 export const encodeSamples = (block: SampleBlock): string => toBase64(samplesToBytes(block));
 
-/** Highest pressure, either way, that any sensor for this job could report: 100 MPa. */
-const MOST_KPA = 100_000;
-
-/** The samples of `encodeSamples`, or what is wrong with them, in words that follow the name of the field. */
-export function decodeSamples(text: string): SampleBlock | string {
+/**
+ * The samples of `encodeSamples`, or what is wrong with them, in words that follow the name of the field. Those with a
+ * pressure that no sensor could report are left out; `beyond` counts them.
+ */
+export function decodeSamples(text: string): (SampleBlock & { readonly beyond?: number }) | string {
   const bytes = fromBase64(text);
   if (!bytes || bytes.length % 16 !== 0) return 'must be base64 of pairs of doubles';
   const count = bytes.length / 16;
@@ -29,14 +30,18 @@ export function decodeSamples(text: string): SampleBlock | string {
   const timeS = new Float64Array(count);
   const pressureKpa = new Float64Array(count);
   let last = Number.NEGATIVE_INFINITY;
+  let kept = 0;
   for (let i = 0; i < count; i++) {
     const time = view.getFloat64(8 * i, true);
     const kpa = view.getFloat64(8 * (count + i), true);
     if (!(time > last) || time === Number.POSITIVE_INFINITY) return `sample ${i + 1}: the time must ascend`;
-    if (!(Math.abs(kpa) <= MOST_KPA)) return `sample ${i + 1}: ${kpa} kPa is no pressure`;
     last = time;
-    timeS[i] = time;
-    pressureKpa[i] = kpa;
+    if (!(Math.abs(kpa) <= LIMITS.sensorKpa)) continue;
+    timeS[kept] = time;
+    pressureKpa[kept++] = kpa;
   }
-  return { timeS, pressureKpa };
+  const beyond = count - kept;
+  return beyond === 0
+    ? { timeS, pressureKpa }
+    : { timeS: timeS.slice(0, kept), pressureKpa: pressureKpa.slice(0, kept), beyond };
 }

@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../core/plugs.ts';
 import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
+import { LIMITS } from './limits.ts';
 
 /**
  * The present version of a session file. Fields that are not named here are dropped. Samples are checked where they are
@@ -14,7 +15,10 @@ const id = z
 const date = z
   .string('must be a date')
   .check(
-    z.regex(/^\d{4}-\d{2}-\d{2}T[\d:.]{5,20}(?:Z|[+-]\d{2}:?\d{2})?$/, 'must be an ISO 8601 date and time'),
+    z.regex(
+      /^(?:\d{4}|[+-]\d{6})-\d{2}-\d{2}T[\d:.]{5,20}(?:Z|[+-]\d{2}:?\d{2})?$/,
+      'must be an ISO 8601 date and time',
+    ),
   );
 const origin = z.enum(['measured', 'simulated', 'recording', 'typed', 'example'], 'is no known origin');
 const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
@@ -25,7 +29,7 @@ const cylinder = z.number('must be a cylinder number').check(z.int('must be a wh
 
 const engine = z.object({
   id,
-  name: text(200),
+  name: text(LIMITS.nameLength),
   facts: z.object({
     cycle: cycleSchema,
     fuel: fuelSchema,
@@ -55,7 +59,7 @@ const test = z.object({
     allPlugsOut: z.optional(z.boolean()),
     odometerKm: z.optional(figure),
     hours: z.optional(figure),
-    ticked: z.array(text(100)).check(z.maxLength(200, 'holds too many entries')),
+    ticked: z.array(text(LIMITS.tickLength)).check(z.maxLength(LIMITS.ticks, 'holds too many entries')),
   }),
   rule: z.object({
     code: z.enum(
@@ -64,7 +68,7 @@ const test = z.object({
     ),
     maxSpreadKpa: z.optional(pressure),
   }),
-  note: text(10_000),
+  note: text(LIMITS.noteLength),
 });
 
 const take = z.object({
@@ -76,12 +80,12 @@ const take = z.object({
   origin,
   source: z.object({
     kind: z.enum(['bluetooth', 'simulated', 'replay', 'typed'], 'is no known source'),
-    name: text(200),
-    manufacturer: z.optional(text(200)),
-    model: z.optional(text(200)),
-    serial: z.optional(text(200)),
-    firmware: z.optional(text(200)),
-    layout: z.optional(text(200)),
+    name: text(LIMITS.nameLength),
+    manufacturer: z.optional(text(LIMITS.nameLength)),
+    model: z.optional(text(LIMITS.nameLength)),
+    serial: z.optional(text(LIMITS.nameLength)),
+    firmware: z.optional(text(LIMITS.nameLength)),
+    layout: z.optional(text(LIMITS.nameLength)),
     sensorMaxKpa: z.optional(figure),
   }),
   startedAt: date,
@@ -90,7 +94,7 @@ const take = z.object({
   pageHidden: z.optional(z.array(z.object({ startS: figure, endS: figure }))),
   typed: z.optional(
     z.object({
-      strokesKpa: z.array(pressure).check(z.maxLength(200, 'holds too many strokes')),
+      strokesKpa: z.array(pressure).check(z.maxLength(LIMITS.typedStrokes, 'holds too many strokes')),
       finalKpa: z.optional(pressure),
     }),
   ),

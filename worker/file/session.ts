@@ -3,6 +3,7 @@ import type { EngineFacts } from '../core/engine.ts';
 import type { RuleChoice } from '../core/judgement.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
+import { fitToLimits } from './limits.ts';
 import { decodeSamples, encodeSamples } from './samples.ts';
 import type { SessionOrigin } from './session-origin.ts';
 import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
@@ -84,7 +85,8 @@ export interface Session {
 }
 
 export type SessionOutcome =
-  | { readonly ok: true; readonly session: Session }
+  /** `remarks`: what exceeded a limit and was cut or left out, one English sentence each. */
+  | { readonly ok: true; readonly session: Session; readonly remarks?: readonly string[] | undefined }
   | { readonly ok: false; readonly problem: FileProblem };
 
 /** A text this long is near the most that browsers hold in one string. */
@@ -157,7 +159,8 @@ export function checkSession(raw: unknown): SessionOutcome {
   }
   const current = upgradeSession(raw, SESSION_VERSION);
   if (!current.ok) return current;
-  const checked = sessionSchema.safeParse(current.raw);
+  const remarks: string[] = [];
+  const checked = sessionSchema.safeParse(withinLimits(current.raw, remarks));
   if (!checked.success) return { ok: false, problem: firstIssue(checked.error) };
 
   const { engines, tests, takes, plugs } = checked.data;
@@ -167,7 +170,9 @@ export function checkSession(raw: unknown): SessionOutcome {
   for (const [i, { samples, gaps, ...take }] of takes.entries()) {
     const block = decodeSamples(samples ?? '');
     if (typeof block === 'string') return badField(`takes.${i}.samples`, `${block}.`);
-    withTraces.push({ take, trace: { ...block, gaps: gaps ?? [] } });
+    const { beyond = 0, ...trace } = block;
+    if (beyond > 0) remarks.push(`takes.${i}: ${beyond} samples beyond any sensor were left out.`);
+    withTraces.push({ take, trace: { ...trace, gaps: gaps ?? [] } });
   }
   const withPhotos: SessionPlugWithPhoto[] = [];
   for (const [i, { photo, ...plug }] of plugs.entries()) {
@@ -175,7 +180,26 @@ export function checkSession(raw: unknown): SessionOutcome {
     if (typeof look === 'string') return badField(`plugs.${i}.photo`, `${look}.`);
     withPhotos.push(look);
   }
-  return { ok: true, session: { engines, tests, takes: withTraces, plugs: withPhotos } };
+  const session = { engines, tests, takes: withTraces, plugs: withPhotos };
+  return remarks.length > 0 ? { ok: true, session, remarks } : { ok: true, session };
+}
+
+/** Cuts every entry to the limits, so that none that exceeds them takes the whole file with it. */
+function withinLimits(raw: object, remarks: string[]): object {
+  const lists = (['engines', 'tests', 'takes', 'plugs'] as const).map((name) => {
+    const list: unknown = Reflect.get(raw, name);
+    if (!Array.isArray(list)) return [name, list];
+    return [
+      name,
+      list.map((entry: unknown, i) => {
+        if (typeof entry !== 'object' || entry === null) return entry;
+        const fitted = fitToLimits(entry);
+        for (const remark of fitted.remarks) remarks.push(`${name}.${i}: ${remark}.`);
+        return fitted.record;
+      }),
+    ];
+  });
+  return { ...raw, ...Object.fromEntries(lists) };
 }
 
 /** Ids must be unique, and what hangs on something must find it in the same file. */

@@ -74,6 +74,7 @@ export const crankWords = {
     save: 'Write it down',
     saved: 'Cylinder {cylinder} is written down.',
     none: 'Type at least the last figure.',
+    many: 'That is more than {n} strokes. Type the first and last ones, or only the last figure.',
     falling: 'A dial gauge never falls. Check stroke {n}.',
     number: '“{text}” is not a number. Write figures with a space between.',
     range:

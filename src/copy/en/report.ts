@@ -171,6 +171,8 @@ export const reportWords = {
     stayHere: 'Stay on this page meanwhile.',
     soFar: '{name}: {share:percent}',
     saved: 'The backup is in your downloads: one file of {size:1} MB.',
+    notReadBack:
+      'The backup is in your downloads, but reading it back came to a stop: {detail} Keep it and the data on this device, and send both with the support report below.',
     cancelled: 'Cancelled.',
     refused: 'It was not finished.',
     partly: 'So far {added:0} {added:plural is|are} in. Bring the same file in again to go on.',

@@ -3,12 +3,13 @@ import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { WANTED_STROKES } from '../../../worker/core/measure/read-typed.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
+import { LIMITS } from '../../../worker/file/limits.ts';
 import { parseNumber } from '../../format/number.ts';
 import { parsePressure } from '../../format/pressure.ts';
 
 export type TypedProblem =
   | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }
-  | { readonly field: 'strokes'; readonly code: 'falling'; readonly stroke: number }
+  | { readonly field: 'strokes'; readonly code: 'falling' | 'many'; readonly stroke: number }
   | { readonly field: 'final'; readonly code: 'none' };
 
 export type TypedOutcome =
@@ -20,6 +21,8 @@ export function readTyped(strokes: string, final: string, unit: DisplayUnit, fue
   const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= CRANKING_RANGE_KPA[fuel].high;
   const parts = figuresIn(strokes);
   const strokesKpa: number[] = [];
+  if (parts.length > LIMITS.typedStrokes)
+    return { ok: false, problem: { field: 'strokes', code: 'many', stroke: LIMITS.typedStrokes } };
   for (const text of parts) {
     const kpa = parsePressure(text, unit);
     if (typeof kpa !== 'number') return { ok: false, problem: { field: 'strokes', code: 'number', text } };

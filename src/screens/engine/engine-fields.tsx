@@ -1,4 +1,5 @@
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
+import { LIMITS } from '../../../worker/file/limits.ts';
 import { useReader } from '../../components/model.ts';
 import { Choice, Field, Leaf } from '../../components/pieces.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
@@ -37,6 +38,7 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
         <div class="stack">
           <Field
             label={t.setup.name}
+            most={LIMITS.nameLength}
             hint={t.setup.nameHint}
             value={form.name}
             wrong={wrong('name')}

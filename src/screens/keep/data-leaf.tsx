@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf } from '../../components/pieces.tsx';
@@ -32,7 +33,7 @@ export function DataLeaf() {
   );
 }
 
-type Saved = { readonly bytes: number } | 'nothing';
+type Saved = { readonly bytes: number; readonly problem?: FileProblem | undefined } | 'nothing';
 
 function Backup() {
   const { saveFile } = useModel();
@@ -46,9 +47,9 @@ function Backup() {
     const outcome = await transfer.run({ kind: 'backup', savedAt });
     if (outcome.state === 'cancelled') setEnd('cancelled');
     if (outcome.state !== 'written') return;
-    const { file } = outcome;
+    const { file, problem } = outcome;
     if (file) saveFile(file, backupFileName(savedAt), 'application/json');
-    setEnd(file ? { bytes: file.size } : 'nothing');
+    setEnd(file ? { bytes: file.size, problem } : 'nothing');
   };
   return (
     <div class="stack-tight">
@@ -60,8 +61,13 @@ function Backup() {
           ? t.files.nothing
           : end === 'cancelled'
             ? t.files.cancelled
-            : end && say(t.files.saved, { size: end.bytes / 1e6 })}
+            : end && !end.problem && say(t.files.saved, { size: end.bytes / 1e6 })}
       </p>
+      {end !== null && typeof end === 'object' && end.problem && (
+        <p class="problem" role="alert">
+          {say(t.files.notReadBack, { detail: end.problem.detail })}
+        </p>
+      )}
     </div>
   );
 }
@@ -82,6 +88,9 @@ function BringIn() {
     </div>
   );
 }
+
+/** More of them tell nothing more. */
+const MOST_REMARKS = 5;
 
 /** What became of one file. */
 function ImportRemark({ fileName, end }: ImportEnd) {
@@ -105,6 +114,12 @@ function ImportRemark({ fileName, end }: ImportEnd) {
           name: fileName,
           ...imported,
         })}
+        {end.remarks?.slice(0, MOST_REMARKS).map((remark) => (
+          <span class="quiet" key={remark}>
+            {' '}
+            {remark}
+          </span>
+        ))}
       </p>
     </div>
   );

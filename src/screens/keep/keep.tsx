@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { LIMITS } from '../../../worker/file/limits.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
@@ -66,6 +67,7 @@ function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
         quiet
         value={typed ?? test.note}
         lines={4}
+        most={LIMITS.noteLength}
         onInput={(note) => {
           setTyped(note);
           setKept(false);

@@ -1,5 +1,6 @@
 /** Files out of the store and into it: what is asked, what is told on the way, and what comes of it. */
 import { readSessionParts } from '../../../worker/file/session-lines.ts';
+import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from '../../store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../store/session-export.ts';
 import { type ImportOutcome, type ImportProgress, importParts } from '../../store/session-import.ts';
@@ -20,8 +21,10 @@ export type TransferProgress =
   /** `share`: of the whole way, which goes through the file twice, 0 to 1. */
   | (ImportProgress & { readonly share: number });
 
-/** `file`: `null` when there is nothing to write. */
-export type TransferOutcome = { readonly state: 'written'; readonly file: Blob | null } | ImportOutcome;
+/** `file`: `null` when there is nothing to write. `problem`: why it cannot be read back as it was written. */
+export type TransferOutcome =
+  | { readonly state: 'written'; readonly file: Blob | null; readonly problem?: FileProblem | undefined }
+  | ImportOutcome;
 
 /** The same between a worker and its page: a thrown `StoreProblem` would lose its code on the way. */
 export type TransferMessage =
@@ -67,7 +70,14 @@ export async function runTransfer(
     request.kind === 'backup'
       ? await exportBackup(store, options)
       : await exportSession(store, { ...options, engineId: request.engineId, testId: request.testId });
-  return { state: 'written', file };
+  return { state: 'written', file, problem: file ? await problemReadingBack(file, signal) : undefined };
+}
+
+/** Reads a written file to its end; `undefined` when all of it can be read. */
+async function problemReadingBack(file: Blob, signal?: AbortSignal): Promise<FileProblem | undefined> {
+  const pieces = textOf(file, () => signal?.throwIfAborted());
+  for await (const part of readSessionParts(pieces)) if (!part.ok) return part.problem;
+  return undefined;
 }
 
 /** Its text piece by piece, never all of it at once. */
