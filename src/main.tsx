@@ -10,6 +10,7 @@ import type { AppModel } from './capture/port.ts';
 import { createRecovery } from './capture/recovery.ts';
 import { createSettings } from './capture/settings.ts';
 import { createTakeOrder } from './capture/take-order.ts';
+import { takeLock } from './capture/take-writer.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
@@ -22,16 +23,31 @@ import { createKeepAwake } from './platform/keep-awake.ts';
 import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createNotebook } from './platform/notebook.ts';
+import { createPrivateFiles } from './platform/private-files.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { createSourceOpener } from './sources/open-source.ts';
 import { requestPersistence } from './store/health.ts';
 import { createIdbStore } from './store/idb-store.ts';
+import type { JournalStore, TakeBranch } from './store/port.ts';
+import { watchStore } from './store/watched-store.ts';
 
-const store = createIdbStore();
 const locks = createLocks();
 const voice = createVoice();
 const notebook = createNotebook(() => localStorage);
+const database = createIdbStore();
+const { store, safety } = watchStore(database, notebook, clock);
+const files = createPrivateFiles('captures');
+const captureFiles = () => import('./store/capture-files.ts');
+
+/** A second journal of a take, in files apart from the database. Fetched when the first take opens. */
+function copyOf(branch: TakeBranch): JournalStore {
+  const store = captureFiles().then(({ captureFilesStore }) => captureFilesStore(files!, branch));
+  return {
+    saveTake: async (take) => (await store).saveTake(take),
+    append: async (...chunk) => (await store).append(...chunk),
+  };
+}
 const settings = createSettings(notebook, browserLanguage());
 const newId = (): string => crypto.randomUUID();
 const newOrder = createTakeOrder(clock, notebook);
@@ -48,6 +64,7 @@ const bench = createBench({ store, analyst, clock, newId, newOrder });
 const { takesChanged } = bench;
 const capture = createCapture({
   store,
+  copyOf: files ? copyOf : undefined,
   analyst,
   clock,
   frames,
@@ -75,6 +92,7 @@ const examples = createExamples({
 
 const model: AppModel = {
   store,
+  safety,
   capture,
   bench,
   recovery,
@@ -120,5 +138,20 @@ declare global {
 }
 Object.defineProperty(window, 'strokebookMeters', { get: capture.meters });
 
-void recovery.look();
+/** Before anything is put into the store: is the library still there, and what did a database that is gone leave in files? */
+async function recover(): Promise<void> {
+  await safety.look();
+  if (files) {
+    const { restoreCaptures } = await captureFiles();
+    const isOpen = (takeId: string) => locks.isHeld(takeLock(takeId));
+    const mayRemove = !safety.backupWanted.peek();
+    // Past the watch: what comes back from files is not the library that was there.
+    // What cannot be put back now stays in its file for the next start.
+    const restored = await restoreCaptures(files, database, { isOpen, mayRemove }).catch(() => []);
+    if (restored.length > 0) bench.refilled();
+  }
+  await recovery.look();
+}
+
+void recover();
 render(<App model={model} />, document.querySelector('#app')!);

@@ -9,7 +9,7 @@ import type { Hose } from '../../worker/core/trace.ts';
 import type { Clock, FrameScheduler, KeepAwake, Locks, Notebook } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
-import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
+import type { JournalStore, StoreProblem, TakeBranch, TakeRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
@@ -26,6 +26,8 @@ const GIVE_UP_MS = 30_000;
 const WATCH_MS = 2_000;
 export interface CaptureDependencies {
   readonly store: TestStore;
+  /** Where a second journal of each take goes. */
+  readonly copyOf?: ((branch: TakeBranch) => JournalStore) | undefined;
   readonly analyst: Analyst;
   readonly clock: Clock;
   readonly frames: FrameScheduler;
@@ -171,7 +173,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       order: deps.newOrder(),
       state: 'open',
     };
-    writer.open(take, buffer.slice(fromS));
+    writer.open(take, buffer.slice(fromS), at);
   }
 
   async function finishTake(takeId: string): Promise<void> {
@@ -275,6 +277,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     undo: () => dispatch({ type: 'undo' }),
     goOn: () => dispatch({ type: 'go-on' }),
     tell: (problem) => say({ kind: 'not-saved', problem }),
+    unsaved: writer.unsaved,
     meters: () => ({ ...buffer.meters(), ...writer.meters() }),
   };
 }

@@ -5,7 +5,7 @@
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock } from '../platform/ports.ts';
-import { StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
+import { type JournalStore, StoreProblem, type TakeRecord } from '../store/port.ts';
 
 /** Samples are on their way to disk at most this long after they arrived, also when no more come. */
 const CHUNK_MS = 200;
@@ -27,8 +27,10 @@ export interface Journal {
 }
 
 export interface JournalOptions {
-  readonly store: Pick<TestStore, 'saveTake' | 'append'>;
+  readonly store: JournalStore;
   readonly clock: Clock;
+  /** Called when the store has lost the take: puts in again what it belongs to. All of the take is then written once more. */
+  readonly restore?: (() => Promise<void>) | undefined;
   /** As it is first stored: `open`. */
   readonly take: TakeRecord;
   /** After each attempt: what went wrong (`null`: nothing), samples stored by it, seconds that still wait. */
@@ -80,6 +82,18 @@ export function createJournal(options: JournalOptions): Journal {
     onAttempt(null, block.timeS.length, unsavedS());
   };
 
+  /** The database was emptied under the capture: everything is in memory, so it goes in once more. */
+  const startAgain = async (): Promise<void> => {
+    await options.restore?.().catch(() => undefined);
+    const lost = blocks.slice(0, storedBlocks).reduce((sum, block) => sum + block.timeS.length, 0);
+    savedTake = null;
+    storedBlocks = 0;
+    storedGaps = 0;
+    chunk = 0;
+    attempt = null;
+    onAttempt(null, -lost, unsavedS());
+  };
+
   /** Writes all that waits now, and what grows to a whole chunk meanwhile. */
   const write = async (): Promise<void> => {
     cancelTimer?.();
@@ -97,7 +111,9 @@ export function createJournal(options: JournalOptions): Journal {
       refused = false;
     } catch (cause) {
       refused = true;
-      onAttempt(asProblem(cause), 0, unsavedS());
+      const problem = asProblem(cause);
+      if (problem.code === 'missing') await startAgain();
+      onAttempt(problem, 0, unsavedS());
     }
     writing = false;
     if (refused) later(RETRY_MS);

@@ -17,7 +17,15 @@ import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
-import type { EngineRecord, StoreProblem, TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import type {
+  EngineRecord,
+  StoreProblem,
+  TakeRecord,
+  TakeWithTrace,
+  TestRecord,
+  TestStore,
+} from '../store/port.ts';
+import type { LibrarySafety } from '../store/watched-store.ts';
 import type { Bench } from './bench.ts';
 import type { PlanItem } from './plan-item.ts';
 
@@ -170,6 +178,8 @@ export interface Capture {
   /** What the last connection went through, line by line, for a report of a fault. Free of personal data. */
   connectionLog(): readonly string[];
   meters(): Meters;
+  /** Takes that the store has not wholly taken, with their samples, to be handed out as files. */
+  unsaved(): readonly TakeWithTrace[];
   connect(choice: SourceChoice): void;
   disconnect(): void;
   /** Sets what is to be measured. Stops a take at hand (it is stored). `hose`: told by the person, else found. */
@@ -291,6 +301,7 @@ export interface Recovery {
 /** Everything a screen needs, made once in `main.tsx` and handed to `App` as the prop `model`. */
 export interface AppModel {
   readonly store: TestStore;
+  readonly safety: LibrarySafety;
   readonly capture: Capture;
   readonly bench: Bench;
   readonly recovery: Recovery;

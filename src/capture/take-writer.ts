@@ -1,7 +1,14 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock, Locks } from '../platform/ports.ts';
-import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
+import type {
+  JournalStore,
+  StoreProblem,
+  TakeBranch,
+  TakeRecord,
+  TakeWithTrace,
+  TestStore,
+} from '../store/port.ts';
 import { asProblem, createJournal, type Journal } from './journal.ts';
 import type { PlanItem } from './plan-item.ts';
 import type { JournalHealth, Meters } from './port.ts';
@@ -14,6 +21,8 @@ const PATIENCE_MS = 1500;
 
 export interface TakeWriterOptions {
   readonly store: TestStore;
+  /** Where a second journal of a take goes; missing where the browser has nothing apart from the store. */
+  readonly copyOf?: ((branch: TakeBranch) => JournalStore) | undefined;
   readonly clock: Clock;
   readonly locks: Locks;
   takesChanged(testId: string): void;
@@ -25,7 +34,7 @@ export interface TakeWriterOptions {
 export interface TakeWriter {
   readonly isOpen: ReadonlySignal<boolean>;
   readonly health: ReadonlySignal<JournalHealth>;
-  open(take: TakeRecord, sofar: Trace): void;
+  open(take: TakeRecord, sofar: Trace, branch: TakeBranch): void;
   block(block: SampleBlock, pageVisible: boolean): void;
   gap(gap: Gap): void;
   change(takeId: string, item: PlanItem): void;
@@ -34,13 +43,17 @@ export interface TakeWriter {
   /** Open or stored. */
   setAside(takeId: string, testId: string | undefined): Promise<void>;
   meters(): Pick<Meters, 'takenCount' | 'storedCount'>;
+  /** Takes that are not wholly stored, with all their samples so far. */
+  unsaved(): readonly TakeWithTrace[];
 }
 
 export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
-  const { store, clock, locks, takesChanged, onTrouble } = options;
+  const { store, copyOf, clock, locks, takesChanged, onTrouble } = options;
   const openId = signal<string | null>(null);
   /** All that are not yet wholly stored. */
   const journals = new Map<string, Journal>();
+  /** The same takes on their way to files apart from the store. */
+  const copies = new Map<string, Journal>();
   const troubles = signal<ReadonlyMap<string, { problem: StoreProblem; unsavedS: number }>>(new Map());
   const started = signal(false);
   let hidden: { startS: number; endS: number }[] = [];
@@ -71,23 +84,32 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
   /** Ends the journal and forgets it once everything is stored. */
   const close = async (journal: Journal): Promise<void> => {
     if (openId.value === journal.take.id) openId.value = null;
+    void copies.get(journal.take.id)?.close();
+    copies.delete(journal.take.id);
     await journal.close();
     journals.delete(journal.take.id);
     takesChanged(journal.take.testId);
   };
 
   const openJournal = (): Journal | undefined => (openId.value ? journals.get(openId.value) : undefined);
+  const openCopy = (): Journal | undefined => (openId.value ? copies.get(openId.value) : undefined);
+
+  const save = (journal: Journal, take: TakeRecord): void => {
+    journal.save(take);
+    copies.get(take.id)?.save(take);
+  };
 
   return {
     isOpen: computed(() => openId.value !== null),
     health,
-    open(take, sofar) {
+    open(take, sofar, branch) {
       hidden = [];
       started.value = true;
       const journal = createJournal({
         store,
         clock,
         take,
+        restore: () => restoreBranch(store, branch),
         onAttempt(problem, count, unsavedS) {
           storedCount += count;
           setTrouble(take.id, problem, unsavedS);
@@ -95,8 +117,21 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       });
       journals.set(take.id, journal);
       openId.value = take.id;
-      for (const gap of sofar.gaps) journal.gap(gap);
-      journal.add(sofar);
+      const both = [journal];
+      if (copyOf) {
+        const copy = createJournal({
+          store: copyOf(branch),
+          clock,
+          take,
+          onAttempt: () => undefined,
+        });
+        copies.set(take.id, copy);
+        both.push(copy);
+      }
+      for (const one of both) {
+        for (const gap of sofar.gaps) one.gap(gap);
+        one.add(sofar);
+      }
       takenCount += sofar.timeS.length;
       void locks.hold(takeLock(take.id)).then(async (release) => {
         await journal.stored;
@@ -107,6 +142,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       const journal = openJournal();
       if (journal) takenCount += block.timeS.length;
       journal?.add(block);
+      openCopy()?.add(block);
       const fromS = block.timeS[0];
       if (pageVisible || fromS === undefined) return;
       const last = hidden.at(-1);
@@ -114,10 +150,13 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       if (last && fromS - last.endS < 2) last.endS = endS;
       else hidden.push({ startS: fromS, endS });
     },
-    gap: (gap) => openJournal()?.gap(gap),
+    gap(gap) {
+      openJournal()?.gap(gap);
+      openCopy()?.gap(gap);
+    },
     change(takeId, item) {
       const journal = journals.get(takeId);
-      journal?.save({ ...journal.take, ...item });
+      if (journal) save(journal, { ...journal.take, ...item });
     },
     finish(takeId) {
       const journal = journals.get(takeId);
@@ -127,7 +166,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
         state: 'finished',
         ...(hidden.length > 0 ? { pageHidden: hidden } : {}),
       };
-      journal.save(take);
+      save(journal, take);
       const patience = new Promise<void>((resolve) => void clock.after(PATIENCE_MS, resolve));
       const written = Promise.race([close(journal), patience]);
       return { take, trace: journal.trace(), written };
@@ -135,7 +174,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
     async setAside(takeId, testId) {
       const journal = journals.get(takeId);
       if (journal) {
-        journal.save({ ...journal.take, state: 'set-aside' });
+        save(journal, { ...journal.take, state: 'set-aside' });
         return close(journal);
       }
       if (!testId) return;
@@ -148,5 +187,12 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       }
     },
     meters: () => ({ takenCount, storedCount }),
+    unsaved: () => [...journals.values()].map((journal) => ({ take: journal.take, trace: journal.trace() })),
   };
+}
+
+/** Engine and test of a take, put in again where the store has lost them. */
+async function restoreBranch(store: TestStore, { engine, test }: TakeBranch): Promise<void> {
+  if (!(await store.engine(engine.id))) await store.saveEngine(engine);
+  if (!(await store.test(test.id))) await store.saveTest(test);
 }

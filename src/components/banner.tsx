@@ -1,13 +1,16 @@
+import type { AppModel, Capture } from '../capture/port.ts';
 import { VerdictShape } from './marks.tsx';
 import { useModel, useReader } from './model.ts';
+import { Button } from './pieces.tsx';
 import { useTrouble } from './trouble.ts';
 
 /** What endangers the data stays on screen until it is settled. */
 export function Banner() {
-  const { capture } = useModel();
+  const { capture, safety, saveFile } = useModel();
   const { t, say } = useReader();
   const refused = useTrouble().code.value;
   const journal = capture.journal.value;
+  const { backupWanted } = safety;
   const analyst = t.analyst[capture.analyst.value];
   const code = journal.state === 'behind' ? journal.problem.code : refused;
   return (
@@ -19,6 +22,18 @@ export function Banner() {
             {t.store[code]}{' '}
             {journal.state === 'behind' && say(t.storeBehind, { unsavedS: Math.max(1, journal.unsavedS) })}
           </p>
+          {journal.state === 'behind' && (
+            <Button onClick={() => void saveUnsaved(capture, saveFile)}>{t.storeSaveSamples}</Button>
+          )}
+        </div>
+      )}
+      {backupWanted.value && (
+        <div class="banner">
+          <VerdictShape verdict="fault" />
+          <p>{t.backupWanted}</p>
+          <a class="button" href="/settings#data">
+            {t.toBackupNow}
+          </a>
         </div>
       )}
       {analyst && capture.analyst.value !== 'starting' && (
@@ -29,4 +44,14 @@ export function Banner() {
       )}
     </div>
   );
+}
+
+/** The samples that wait in memory, a file for each take. */
+async function saveUnsaved(capture: Capture, saveFile: AppModel['saveFile']): Promise<void> {
+  const { writeTraceCsv } = await import('../../worker/file/csv.ts');
+  for (const { take, trace } of capture.unsaved()) {
+    const { cylinder, condition, hose, startedAt: recorded } = take;
+    const header = { cylinder, condition, hose, recorded, geometry: {}, manual: {} };
+    saveFile(writeTraceCsv(trace, header), `cylinder-${cylinder}-${condition}.csv`, 'text/csv');
+  }
 }

@@ -134,6 +134,15 @@ export type Removable =
   | { readonly testId: string }
   | { readonly plugId: string };
 
+/** What a take belongs to. */
+export interface TakeBranch {
+  readonly engine: EngineRecord;
+  readonly test: TestRecord;
+}
+
+/** What the journal of a take writes to. */
+export type JournalStore = Pick<TestStore, 'saveTake' | 'append'>;
+
 /** How many there are, not what they are. */
 export interface StoreCounts {
   readonly engines: number;

@@ -90,6 +90,54 @@ it('says that the device is full, keeps what comes, and stores all of it once th
   await app.phase(en.phase.moving).waitFor();
   const [take] = await storedTakes(page);
   expectWhole(take!, 5);
+  // A database that refused a write may be gone when the browser starts next: the app says so until there is a backup.
+  await page.reload();
+  await page.getByText(en.backupWanted).waitFor();
+  await app.link(en.toBackupNow).click();
+  const [download] = await Promise.all([page.waitForEvent('download'), app.button(en.files.backup).click()]);
+  expect(download.suggestedFilename()).toMatch(/\.strokebook\.json$/);
+  await page.getByText(en.backupWanted).waitFor({ state: 'detached' });
+});
+
+const deleteDatabase = (page: Page) =>
+  page.evaluate(
+    () =>
+      new Promise<void>((resolve, reject) => {
+        const request = indexedDB.deleteDatabase('strokebook');
+        request.onsuccess = () => resolve();
+        request.onerror = () => reject(request.error);
+      }),
+  );
+
+it('puts a capture in again when the database is deleted underneath', async () => {
+  const page = await browser.open();
+  const app = await armedPage(page);
+  await app.button(en.crank.turnStarter).click();
+  await app.phase(en.phase.cranking).waitFor();
+  await expect.poll(async () => (await app.meters()).storedCount).toBeGreaterThan(200);
+  await deleteDatabase(page);
+  await app.phase(en.phase.moving).waitFor();
+  await expect.poll(async () => (await storedTakes(page)).map(({ state }) => state)).toEqual(['finished']);
+  const [take] = await storedTakes(page);
+  expectWhole(take!, 5);
+});
+
+it('names a library that is gone, and gives back the last capture from its own files', async () => {
+  const page = await browser.open();
+  const app = await armedPage(page);
+  await app.button(en.crank.turnStarter).click();
+  await app.phase(en.phase.moving).waitFor();
+  const [before] = await storedTakes(page);
+  await page.goto(new URL('/manifest.webmanifest', inject('appUrl')).href);
+  await deleteDatabase(page);
+  await app.goTo('/');
+  await page.getByText(said(en.bench.vanished)).waitFor();
+  await page.getByText(said(en.bench.unfinished)).waitFor();
+  await app.button(en.bench.keepIt).click();
+  await expect.poll(async () => (await storedTakes(page)).map(({ state }) => state)).toEqual(['finished']);
+  expect((await storedTakes(page))[0]!.timeS).toEqual(before!.timeS);
+  // Never taken for a first visit.
+  expect(await page.getByText(en.bench.empty).count()).toBe(0);
 });
 
 it('opens the database again when the browser closes it underneath, and says so when that does not help', async () => {

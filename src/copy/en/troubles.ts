@@ -29,7 +29,7 @@ export const troubleWords = {
       'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
     closed: 'The browser closed the notebook. What you see is still here; reload before you measure on.',
     unreadable:
-      'The notebook on this device could not be read. Nothing was changed. Reload; if it stays, use another browser profile and tell whoever looks after this device.',
+      'The browser could not write to this device. What you measured is in memory: keep this page open, free some space, and download a backup.',
     missing: 'What you asked for is not in the notebook on this device.',
     unexpected:
       'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
@@ -47,6 +47,12 @@ export const troubleWords = {
     unexpected:
       'It could not be read or worked out. Nothing was changed. Reload this page and open it again.',
   },
+
+  storeSaveSamples: 'Save these samples as a file',
+
+  backupWanted:
+    'The browser refused to write to this device, and may lose all tests when it closes. Download a backup before you close the browser.',
+  toBackupNow: 'To the backup',
 
   storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
 

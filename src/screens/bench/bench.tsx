@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
@@ -16,19 +17,36 @@ import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
 export function BenchScreen() {
-  const { store } = useModel();
-  const { t } = useReader();
+  const { store, safety } = useModel();
+  const { t, say, day } = useReader();
+  const vanishedSince = safety.vanishedSince.value;
   const { loaded } = useLoaded('engines', () => store.engines());
   const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
   const engines = all.filter(({ origin }) => origin !== 'example');
   const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
-  const isEmpty = loaded.state === 'ready' && engines.length === 0;
+  const isEmpty = loaded.state === 'ready' && engines.length === 0 && vanishedSince === null;
   return (
     <Page kind="bench">
       <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
         {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
       </PageHead>
       {isEmpty && invented.length === 0 && <FirstLook />}
+      {vanishedSince !== null && (
+        <div class="remark" role="alert">
+          <VerdictShape verdict="fault" />
+          <div class="stack">
+            <p>{say(t.bench.vanished, { day: day(vanishedSince) })}</p>
+            <div class="row">
+              <a class="button" href="/settings#data">
+                {t.bench.restore}
+              </a>
+              <Button kind="plain" onClick={safety.beginAgain}>
+                {t.bench.beginAgain}
+              </Button>
+            </div>
+          </div>
+        </div>
+      )}
       <UnfinishedTakes />
       {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}
       <RowTrouble>

@@ -36,7 +36,7 @@ export function DataLeaf() {
 type Saved = { readonly bytes: number; readonly problem?: FileProblem | undefined } | 'nothing';
 
 function Backup() {
-  const { saveFile } = useModel();
+  const { saveFile, safety } = useModel();
   const { t, say } = useReader();
   const transfer = useTransfer();
   const [end, setEnd] = useState<Saved | 'cancelled' | null>(null);
@@ -49,6 +49,7 @@ function Backup() {
     if (outcome.state !== 'written') return;
     const { file, problem } = outcome;
     if (file) saveFile(file, backupFileName(savedAt), 'application/json');
+    if (file && !problem) safety.backupSaved();
     setEnd(file ? { bytes: file.size, problem } : 'nothing');
   };
   return (

@@ -19,7 +19,7 @@ interface Imports {
 
 /** Brings session files into the store, one after the other. */
 export function useImports(): Imports {
-  const { bench, pickFiles } = useModel();
+  const { bench, pickFiles, safety } = useModel();
   const transfer = useTransfer();
   const [outcomes, setOutcomes] = useState<readonly ImportEnd[]>([]);
   const [fileName, setFileName] = useState('');
@@ -33,6 +33,7 @@ export function useImports(): Imports {
       setFileName(file.name);
       const end = await transfer.run({ kind: 'bring-in', file });
       if (end.state === 'written') continue;
+      if (end.state === 'brought') safety.beginAgain();
       setOutcomes((before) => [...before, { fileName: file.name, end }]);
       // Where the store refused, the banner says why: the next file would fare no better. Who cancels means all of them.
       if (end.state === 'refused' || end.state === 'cancelled') break;

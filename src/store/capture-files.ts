@@ -1,0 +1,128 @@
+/**
+ * A second journal of every capture, in files apart from the database: a browser that runs out of disk in the middle of a
+ * write may throw its whole database away when it starts next. A folder a take: a record, and a file for each chunk.
+ */
+import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { PrivateFiles } from '../platform/private-files.ts';
+import { type Chunk, traceOf } from './chunks.ts';
+import type { JournalStore, TakeBranch, TakeRecord, TestStore } from './port.ts';
+
+const RECORD = 'record.json';
+/** In the order of their index when sorted by name. */
+const chunkName = (index: number): string => `chunk-${String(index).padStart(7, '0')}`;
+
+/** Consecutive refusals after which a browser is taken for one that will not write these files at all. */
+const MOST_REFUSALS = 60;
+
+/** The branch is written beside the take, in case the database has lost that too. */
+export function captureFilesStore(files: PrivateFiles, { engine, test }: TakeBranch): JournalStore {
+  let refusals = 0;
+  const write = async (folder: string, name: string, bytes: Uint8Array): Promise<void> => {
+    try {
+      await files.write(folder, name, bytes);
+      refusals = 0;
+    } catch (cause) {
+      if (++refusals < MOST_REFUSALS) throw cause;
+    }
+  };
+  return {
+    saveTake: (take) =>
+      write(take.id, RECORD, new TextEncoder().encode(JSON.stringify({ engine, test, take }))),
+    append: (takeId, index, block, gaps) => write(takeId, chunkName(index), bytesOf(block, gaps)),
+  };
+}
+
+/** Length of the gaps as JSON, the gaps, then all times and all pressures as doubles. */
+function bytesOf({ timeS, pressureKpa }: SampleBlock, gaps: readonly Gap[]): Uint8Array {
+  const head = new TextEncoder().encode(JSON.stringify(gaps));
+  const bytes = new Uint8Array(4 + head.length + 16 * timeS.length);
+  const view = new DataView(bytes.buffer);
+  view.setUint32(0, head.length);
+  bytes.set(head, 4);
+  const at = 4 + head.length;
+  for (let i = 0; i < timeS.length; i++) {
+    view.setFloat64(at + 8 * i, timeS[i]!);
+    view.setFloat64(at + 8 * (timeS.length + i), pressureKpa[i]!);
+  }
+  return bytes;
+}
+
+function chunkOfBytes(takeId: string, index: number, bytes: Uint8Array): Chunk {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const headLength = view.getUint32(0);
+  const at = 4 + headLength;
+  const gaps = JSON.parse(new TextDecoder().decode(bytes.subarray(4, at))) as Gap[];
+  const count = (bytes.length - at) / 16;
+  const doubles = (from: number) =>
+    Float64Array.from({ length: count }, (_, i) => view.getFloat64(from + 8 * i));
+  return { takeId, index, timeS: doubles(at), pressureKpa: doubles(at + 8 * count), gaps };
+}
+
+interface KeptCapture extends TakeBranch {
+  readonly take: TakeRecord;
+  readonly trace: Trace;
+}
+
+/** `null` when the folder does not hold a whole record. */
+async function readCapture(files: PrivateFiles, folder: string): Promise<KeptCapture | null> {
+  const found = await files.read(folder);
+  const record = found.get(RECORD);
+  if (!record) return null;
+  try {
+    const { engine, test, take } = JSON.parse(new TextDecoder().decode(record)) as KeptCapture;
+    const chunks = [...found].flatMap(([name, bytes]) => {
+      const index = /^chunk-(\d+)$/.exec(name)?.[1];
+      return index === undefined ? [] : [chunkOfBytes(folder, Number(index), bytes)];
+    });
+    return { engine, test, take, trace: traceOf(chunks) };
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * Puts back what the files hold and the store does not, and removes files whose take the store gives back whole. `isOpen`:
+ * whether a tab is writing this take. `mayRemove`: false while the database is not to be trusted. Gives the ids of the takes
+ * that were put back. Rejects with a `StoreProblem` when the store refuses; the files are kept then.
+ */
+export async function restoreCaptures(
+  files: PrivateFiles,
+  store: TestStore,
+  { isOpen, mayRemove }: { isOpen: (takeId: string) => Promise<boolean>; mayRemove: boolean },
+): Promise<readonly string[]> {
+  const restored: string[] = [];
+  for (const folder of await files.folders()) {
+    if (await isOpen(folder)) continue;
+    const kept = await readCapture(files, folder);
+    if (!kept) {
+      if (mayRemove) await files.remove(folder);
+      continue;
+    }
+    const stored = (await store.takes(kept.take.testId)).find(({ id }) => id === kept.take.id);
+    const samples = stored ? (await store.trace(kept.take.id)).timeS.length : 0;
+    if (stored && samples >= kept.trace.timeS.length) {
+      if (mayRemove && stored.state !== 'open') await files.remove(folder);
+      continue;
+    }
+    restored.push(await putBack(store, kept, stored));
+    if (mayRemove) await files.remove(folder);
+  }
+  return restored;
+}
+
+/** As a take that waits to be looked at. One that the store holds in part is set aside and comes back under a new id. */
+async function putBack(
+  store: TestStore,
+  { engine, test, take, trace }: KeptCapture,
+  stored: TakeRecord | undefined,
+): Promise<string> {
+  const [hasEngine, hasTest] = [await store.engine(engine.id), await store.test(test.id)];
+  const id = stored ? `${take.id.slice(0, 50)}-whole` : take.id;
+  await store.addAll({
+    engines: hasEngine ? [] : [engine],
+    tests: hasTest ? [] : [test],
+    takes: [{ take: { ...take, id, state: take.state === 'set-aside' ? 'set-aside' : 'open' }, trace }],
+  });
+  if (stored) await store.saveTake({ ...stored, state: 'set-aside' });
+  return id;
+}

@@ -1,0 +1,208 @@
+import 'fake-indexeddb/auto';
+import { describe, expect, it } from 'vitest';
+import { createJournal } from '../../src/capture/journal.ts';
+import type { PrivateFiles } from '../../src/platform/private-files.ts';
+import { captureFilesStore, restoreCaptures } from '../../src/store/capture-files.ts';
+import { createIdbStore } from '../../src/store/idb-store.ts';
+import { StoreProblem, type TestStore } from '../../src/store/port.ts';
+import { watchStore } from '../../src/store/watched-store.ts';
+import { handClock, settle } from '../support/capture-world.ts';
+import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+
+function memoryFiles(): PrivateFiles & { refuses: boolean } {
+  const folders = new Map<string, Map<string, Uint8Array>>();
+  return {
+    refuses: false,
+    async write(folder, name, bytes) {
+      if (this.refuses) throw new DOMException('No room.', 'QuotaExceededError');
+      const files = folders.get(folder) ?? new Map();
+      folders.set(folder, files.set(name, bytes.slice()));
+    },
+    folders: async () => [...folders.keys()],
+    read: async (folder) => new Map([...(folders.get(folder) ?? [])].sort(([a], [b]) => (a < b ? -1 : 1))),
+    remove: async (folder) => void folders.delete(folder),
+  };
+}
+
+const branch = { engine: engineRecord('e1'), test: testRecord('t1', 'e1') };
+const NEVER_OPEN = { isOpen: async () => false, mayRemove: true };
+let stores = 0;
+const newStore = () => createIdbStore(`capture-files-${++stores}`);
+
+/** A capture of 30 samples in 3 chunks with a gap, written to files alone. */
+async function captured(files: PrivateFiles): Promise<void> {
+  const store = captureFilesStore(files, branch);
+  await store.saveTake(takeRecord('k1', 't1'));
+  for (const i of [0, 1, 2]) {
+    const values = Array.from({ length: 10 }, (_, k) => 100 * i + k);
+    await store.append('k1', i, block(i, values), i === 1 ? [gap(0.5, 1)] : []);
+  }
+}
+
+const traceIn = async (store: TestStore) => {
+  const { pressureKpa, gaps } = await store.trace('k1');
+  return { kpa: [...pressureKpa], gaps };
+};
+const WHOLE = {
+  kpa: [0, 1, 2].flatMap((i) => Array.from({ length: 10 }, (_, k) => 100 * i + k)),
+  gaps: [gap(0.5, 1)],
+};
+
+describe('captures kept in files', () => {
+  it('come back with engine and test where the database is gone, and wait to be looked at', async () => {
+    const files = memoryFiles();
+    await captured(files);
+    const store = newStore();
+    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual(['k1']);
+    expect(await traceIn(store)).toEqual(WHOLE);
+    expect(await store.engine('e1')).toEqual(branch.engine);
+    expect(await store.test('t1')).toEqual(branch.test);
+    expect((await store.unfinished()).map(({ id }) => id)).toEqual(['k1']);
+    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
+  });
+
+  it('replace what the store holds in part', async () => {
+    const files = memoryFiles();
+    await captured(files);
+    const store = newStore();
+    await store.addAll({ engines: [branch.engine], tests: [branch.test], takes: [] });
+    await store.saveTake(takeRecord('k1', 't1'));
+    await store.append('k1', 0, block(0, [0, 1, 2]), []);
+    const [id] = await restoreCaptures(files, store, NEVER_OPEN);
+    expect((await store.trace(id!)).timeS).toHaveLength(30);
+    expect((await store.takes('t1')).map(({ state }) => state).sort()).toEqual(['open', 'set-aside']);
+  });
+
+  it('go once the store gives the finished take back whole, and not before', async () => {
+    const files = memoryFiles();
+    await captured(files);
+    const store = newStore();
+    await store.addAll({
+      engines: [branch.engine],
+      tests: [branch.test],
+      takes: [
+        { take: takeRecord('k1', 't1', { state: 'finished' }), trace: { ...block(0, WHOLE.kpa), gaps: [] } },
+      ],
+    });
+    await restoreCaptures(files, store, { ...NEVER_OPEN, mayRemove: false });
+    expect(await files.folders()).toEqual(['k1']);
+    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
+    expect(await files.folders()).toEqual([]);
+  });
+
+  it('are left alone while a tab writes them', async () => {
+    const files = memoryFiles();
+    await captured(files);
+    const store = newStore();
+    expect(await restoreCaptures(files, store, { isOpen: async () => true, mayRemove: true })).toEqual([]);
+    expect(await files.folders()).toEqual(['k1']);
+  });
+
+  it('are given up for good where the browser never writes them', async () => {
+    const files = memoryFiles();
+    files.refuses = true;
+    const clock = handClock();
+    const journal = createJournal({
+      store: captureFilesStore(files, branch),
+      clock,
+      take: takeRecord('k1', 't1'),
+      onAttempt: () => undefined,
+    });
+    journal.add(block(0, [1, 2]));
+    const closed = journal.close();
+    for (let i = 0; i < 80; i++) {
+      clock.pass(1000);
+      await settle();
+    }
+    await closed;
+  });
+});
+
+it('a journal whose take was deleted underneath puts all of it in again', async () => {
+  const kept = newStore();
+  let lost = false;
+  const clock = handClock();
+  let stored = 0;
+  const journal = createJournal({
+    clock,
+    take: takeRecord('k1', 't1'),
+    store: {
+      saveTake: (take) => kept.saveTake(take),
+      append(...chunk) {
+        if (!lost) return kept.append(...chunk);
+        lost = false;
+        throw new StoreProblem('missing', 'This take is not kept here.');
+      },
+    },
+    restore: async () => kept.addAll({ engines: [branch.engine], tests: [branch.test], takes: [] }),
+    onAttempt: (_problem, count) => {
+      stored += count;
+    },
+  });
+  journal.add(block(0, [1, 2, 3]));
+  await settle();
+  clock.pass(300);
+  for (let i = 0; i < 20; i++) await settle();
+  // Someone clears the site's data: the next chunk finds nothing.
+  await kept.saveEngine(branch.engine);
+  await kept.saveTest(branch.test);
+  await kept.saveTake(takeRecord('k1', 't1'));
+  await kept.remove({ engineId: 'e1' });
+  lost = true;
+  journal.add(block(1, [4, 5]));
+  const closed = journal.close();
+  for (let i = 0; i < 40; i++) {
+    clock.pass(1000);
+    await settle();
+    await new Promise((resolve) => setTimeout(resolve, 2));
+  }
+  await closed;
+  expect([...(await kept.trace('k1')).pressureKpa]).toEqual([1, 2, 3, 4, 5]);
+  expect(await kept.engine('e1')).toEqual(branch.engine);
+  expect(stored).toBe(5);
+});
+
+describe('a watched store', () => {
+  function notebook() {
+    const pages = new Map<string, string>();
+    return {
+      read: (key: string) => pages.get(key) ?? null,
+      write: (key: string, text: string) => void pages.set(key, text),
+    };
+  }
+
+  it('names a library that is gone, never invented engines, and not one that the person removed', async () => {
+    const paper = notebook();
+    const clock = handClock();
+    const first = watchStore(newStore(), paper, clock);
+    await first.store.saveEngine(engineRecord('x', { origin: 'example' }));
+    const afterExamples = watchStore(newStore(), paper, clock).safety;
+    await afterExamples.look();
+    expect(afterExamples.vanishedSince.value).toBeNull();
+
+    await first.store.saveEngine(engineRecord('e1'));
+    const gone = watchStore(newStore(), paper, clock).safety;
+    await gone.look();
+    expect(gone.vanishedSince.value).toBe(clock.wallTime());
+
+    await first.store.remove({ engineId: 'e1' });
+    const empty = watchStore(newStore(), paper, clock).safety;
+    await empty.look();
+    expect(empty.vanishedSince.value).toBeNull();
+  });
+
+  it('asks for a backup after a refused write, over visits, until one was saved', async () => {
+    const paper = notebook();
+    const full: TestStore = {
+      ...newStore(),
+      saveTest: () => Promise.reject(new StoreProblem('full', 'No room.')),
+    };
+    const { store, safety } = watchStore(full, paper, handClock());
+    expect(safety.backupWanted.value).toBe(false);
+    await expect(store.saveTest(branch.test)).rejects.toThrow('No room');
+    expect(safety.backupWanted.value).toBe(true);
+    expect(watchStore(newStore(), paper, handClock()).safety.backupWanted.value).toBe(true);
+    safety.backupSaved();
+    expect(watchStore(newStore(), paper, handClock()).safety.backupWanted.value).toBe(false);
+  });
+});
