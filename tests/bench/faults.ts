@@ -1,5 +1,5 @@
 /**
- * What goes wrong in a driveway, tried: `npm run faults -- [radio] [crash] [--kills N] [--seed N]`, both when none is
+ * What goes wrong in a driveway, tried: `npm run faults -- [radio] [crash] [disk] [library] [--kills N] [--seed N]`, all when none is
  * named. Prints how many faults of each kind were tried and how many were survived; the exit code is 1 when one was not.
  */
 import { spawnSync } from 'node:child_process';
@@ -10,6 +10,7 @@ import { parseArgs } from 'node:util';
 import { createRandom } from '../../simulator/random.ts';
 import { serveBuiltApp } from '../support/built-app.ts';
 import { type Crash, crashOnce } from '../support/crash.ts';
+import { fillDiskOnce, smallFileSystem } from '../support/full-disk.ts';
 import { root } from '../support/install.mjs';
 
 const { values, positionals } = parseArgs({
@@ -19,6 +20,10 @@ const { values, positionals } = parseArgs({
 /** Faults of the link through the whole capture, and fuzzed packets through every decoder. */
 function radio(): boolean {
   const tests = ['tests/unit/radio-faults.test.ts', 'tests/property/wire-fuzz.test.ts'];
+  return vitest(tests);
+}
+
+function vitest(tests: readonly string[]): boolean {
   const args = ['run', '--project', 'node', ...tests];
   const { status } = spawnSync(join(root, 'node_modules/.bin/vitest'), args, { cwd: root, stdio: 'inherit' });
   return status === 0;
@@ -56,7 +61,60 @@ async function crash(): Promise<boolean> {
   return survived === tried;
 }
 
-const parts = { radio, crash };
+/** The disk runs full for three seconds in mid-capture, then the browser ends, killed or closed, and starts again. */
+async function disk(): Promise<boolean> {
+  const app = await serveBuiltApp();
+  const tried = 4;
+  let survived = 0;
+  try {
+    for (let i = 1; i <= tried; i++) {
+      const small = smallFileSystem();
+      if (!small) {
+        console.log('disk full: this machine mounts no small file system; only injected faults were tried');
+        return vitest(['tests/unit/capture-files.test.ts']);
+      }
+      try {
+        const killed = i % 2 === 1;
+        const outcome = await fillDiskOnce(app.url, small.folder, killed);
+        const { acknowledged, found, libraryKept, saidSo, askedForBackup } = outcome;
+        const isKept = found >= acknowledged && (libraryKept || saidSo);
+        if (isKept) survived++;
+        console.log(
+          `disk full ${i} (${killed ? 'killed' : 'closed'}): ${acknowledged} acknowledged, ${found} found, library ` +
+            `${libraryKept ? 'kept' : saidSo ? 'gone and named' : 'GONE'}, ${outcome.endedItself ? 'browser ended by itself' : `${askedForBackup ? '' : 'NOT '}asked for a backup`}`,
+        );
+      } finally {
+        small.remove();
+      }
+    }
+  } finally {
+    await app.close();
+  }
+  console.log(`disk full (small file system): tried ${tried}, survived ${survived}`);
+  return survived === tried;
+}
+
+/** What else happens to a library: each is a test of its own. */
+const library = (): boolean => {
+  const groups = [
+    ['backup round trips', 'tests/property/backup-round-trip.test.ts'],
+    [
+      'clock set back, database deleted',
+      'tests/unit/take-order.test.ts',
+      'tests/unit/capture-bench.test.ts',
+      'tests/unit/capture-files.test.ts',
+    ],
+  ] as const;
+  return groups
+    .map(([name, ...tests]) => {
+      const survived = vitest(tests);
+      console.log(`${name}: ${survived ? 'survived' : 'NOT survived'}`);
+      return survived;
+    })
+    .every(Boolean);
+};
+
+const parts = { radio, crash, disk, library };
 const named = positionals.filter((name): name is keyof typeof parts => name in parts);
 if (named.length < positionals.length) {
   console.error(`Parts are: ${Object.keys(parts).join(', ')}`);

@@ -32,7 +32,7 @@ const MOST_LOST_MS = 300;
 const EVERY_MS = 10;
 
 /** Everything in the store, by the browser's own means and not the app's. */
-const lookIntoStore = (browser: MortalBrowser) =>
+export const lookIntoStore = (browser: MortalBrowser) =>
   browser.page.evaluate(async () => {
     const db = await new Promise<IDBDatabase>((resolve, reject) => {
       const request = indexedDB.open('strokebook');
