@@ -3,7 +3,7 @@
  * an answer, ended and started anew when it dies or hangs. Every call is settled whatever happens to it.
  */
 import { signal } from '@preact/signals';
-import * as Comlink from 'comlink';
+import type * as Comlink from 'comlink';
 import type { AnalysisApi } from '../../worker/api.ts';
 import type { Clock } from '../platform/ports.ts';
 import { type AnalysisHost, AnalystLost, type Answers } from './analyst.ts';
@@ -31,6 +31,7 @@ const MOST_STILLBORN = 2;
 /** One worker. */
 interface Life {
   readonly api: Comlink.Remote<AnalysisApi>;
+  readonly transfer: typeof Comlink.transfer;
   readonly lost: Promise<never>;
   /** Ends it and rejects everything that it owes. */
   end(why: string): void;
@@ -90,7 +91,7 @@ export function createWorkerHost(options: WorkerHostOptions): AnalysisHost {
       }
       const answered = life.owe(allowanceMs);
       try {
-        return await Promise.race([post(life.api, name, args, arrays), life.lost]);
+        return await Promise.race([post(life, name, args, arrays), life.lost]);
       } finally {
         answered();
       }
@@ -105,9 +106,11 @@ export function createWorkerHost(options: WorkerHostOptions): AnalysisHost {
 }
 
 async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void): Promise<Life> {
+  // Not part of what the page loads at once.
+  const { transfer, wrap } = await import('comlink');
   const worker = spawn();
   // Held here for as long as the worker lives: a proxy that is collected takes pending answers with it.
-  const api = Comlink.wrap<AnalysisApi>(worker);
+  const api = wrap<AnalysisApi>(worker);
   let reject: (cause: AnalystLost) => void = () => {};
   const lost = new Promise<never>((_, no) => {
     reject = no;
@@ -162,11 +165,11 @@ async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void):
   } finally {
     greeted();
   }
-  return { api, lost, end, owe };
+  return { api, transfer, lost, end, owe };
 }
 
 function post<K extends keyof AnalysisApi>(
-  api: Comlink.Remote<AnalysisApi>,
+  { api, transfer }: Pick<Life, 'api' | 'transfer'>,
   name: K,
   args: Parameters<AnalysisApi[K]>,
   arrays: readonly Float64Array[],
@@ -176,5 +179,5 @@ function post<K extends keyof AnalysisApi>(
   // The one made for this call: Comlink remembers what it was told to move along with an object.
   const carrier = args.find((arg) => typeof arg === 'object');
   const buffers = arrays.map((array) => array.buffer as ArrayBuffer);
-  return method(...args.map((arg) => (arg === carrier ? Comlink.transfer(arg as object, buffers) : arg)));
+  return method(...args.map((arg) => (arg === carrier ? transfer(arg as object, buffers) : arg)));
 }
