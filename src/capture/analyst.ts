@@ -2,7 +2,7 @@
  * The analyst: the measuring, asked from the page. The same behind it runs in a worker or in the page itself
  * (`AnalysisHost`); this file adds live streams that survive a worker that dies.
  */
-import type { ReadonlySignal } from '@preact/signals';
+import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { AnalysisApi } from '../../worker/api.ts';
 import type { LiveReading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
@@ -70,6 +70,8 @@ const LEAKS_ALLOWANCE_MS = 30_000;
 const MOST_LOSSES = 4;
 
 export function createAnalyst(host: AnalysisHost): Analyst {
+  /** The newest stream gave up. */
+  const hasFailed = signal(false);
   /** Asks again once if the worker died: it may have died of something else. */
   const ask = async <T>(call: () => Promise<T>): Promise<T> => {
     try {
@@ -80,7 +82,7 @@ export function createAnalyst(host: AnalysisHost): Analyst {
     }
   };
   return {
-    health: host.health,
+    health: computed(() => (hasFailed.value ? 'failed' : host.health.value)),
     read: (trace, options) =>
       ask(() => {
         const copy = { ...trace, timeS: trace.timeS.slice(), pressureKpa: trace.pressureKpa.slice() };
@@ -91,7 +93,12 @@ export function createAnalyst(host: AnalysisHost): Analyst {
     judge: (...args) => ask(() => host.call('judge', args, { allowanceMs: READ_ALLOWANCE_MS })),
     leaks: (...args) => ask(() => host.call('leaks', args, { allowanceMs: LEAKS_ALLOWANCE_MS })),
     parseCsv: (...args) => ask(() => host.call('parseCsv', args, { allowanceMs: CSV_ALLOWANCE_MS })),
-    openStream: (stream) => openStream(host, stream),
+    openStream(stream) {
+      hasFailed.value = false;
+      return openStream(host, stream, () => {
+        hasFailed.value = true;
+      });
+    },
     dispose: () => host.dispose(),
   };
 }
@@ -100,7 +107,7 @@ export function createAnalyst(host: AnalysisHost): Analyst {
  * One push is under way at a time; what arrives meanwhile waits and goes together in the next. When the worker is
  * lost, a new stream is opened and begins with the replay, so nothing that arrived is missing from it.
  */
-function openStream(host: AnalysisHost, options: StreamOptions): AnalystStream {
+function openStream(host: AnalysisHost, options: StreamOptions, onGivenUp: () => void): AnalystStream {
   const batcher = createBatcher();
   let pumping = false;
   let id: number | null = null;
@@ -141,6 +148,7 @@ function openStream(host: AnalysisHost, options: StreamOptions): AnalystStream {
         // The worker was lost under this call, or between two: then the new one does not know the stream.
         id = null;
         losses++;
+        if (losses === MOST_LOSSES && !closed) onGivenUp();
       }
     }
     pumping = false;

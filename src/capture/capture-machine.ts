@@ -53,6 +53,8 @@ export function step(state: CaptureState, event: CaptureEvent, context: CaptureC
         : halt({ ...state, zeroKpa: null });
     case 'go-on':
       return state.phase === 'moving' ? zero(state, context) : stay(state);
+    case 'record':
+      return record(state, context);
     case 'skip':
       return itemAt(state) ? goTo(state, 'skip', state.plan, state.at + 1, context) : stay(state);
     case 'retake':
@@ -135,6 +137,20 @@ const afresh = (state: CaptureState, fromS: number, fromKpa: number | null): Ste
   state: { ...state, fromS, fromKpa },
   actions: [{ do: 'analyse', fromS }],
 });
+
+/** Opens a take although no stroke was seen, because the analysis that would see one has failed. */
+function record(state: CaptureState, context: CaptureContext): Step {
+  const item = itemAt(state);
+  if (!item || (state.phase !== 'zeroing' && state.phase !== 'waiting')) return stay(state);
+  const takeId = context.newTakeId;
+  return {
+    state: { ...state, phase: 'cranking', takeId, settled: false, sinceS: context.nowS },
+    actions: [
+      { do: 'open-take', takeId, item, fromS: context.nowS - BEFORE_S },
+      { do: 'announce', what: { kind: 'cranking', item } },
+    ],
+  };
+}
 
 function openTake(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);

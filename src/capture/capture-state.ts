@@ -54,7 +54,7 @@ export const FEWEST_STROKES = 2;
 
 export type CaptureEvent =
   | { readonly type: 'begin'; readonly plan: readonly PlanItem[] }
-  | { readonly type: 'arm' | 'stop' | 'skip' | 'retake' | 'undo' | 'go-on' }
+  | { readonly type: 'arm' | 'stop' | 'skip' | 'retake' | 'undo' | 'go-on' | 'record' }
   | { readonly type: 'choose'; readonly item: PlanItem }
   | { readonly type: 'condition'; readonly condition: Condition }
   /** The analyst's answer to the samples up to `atS`. */

@@ -12,7 +12,14 @@ import type { SimulatorControls, SourceChoice } from '../sources/source-choice.t
 import type { JournalStore, StoreProblem, TakeBranch, TakeRecord, TestStore } from '../store/port.ts';
 import type { Analyst, AnalystStream } from './analyst.ts';
 import { step } from './capture-machine.ts';
-import { type CaptureAction, type CaptureEvent, IDLE, itemAt } from './capture-state.ts';
+import {
+  type CaptureAction,
+  type CaptureEvent,
+  IDLE,
+  isTaking,
+  itemAt,
+  LONGEST_TAKE_S,
+} from './capture-state.ts';
 import { createConnection } from './connection.ts';
 import { createConnectionLog } from './connection-log.ts';
 import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
@@ -212,6 +219,10 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   (function watch(): void {
     if (writer.isOpen.value && clock.nowMs() - arrivedMs > GIVE_UP_MS) dispatch({ type: 'source-ended' });
+    // With no analysis to see it, a take that was forgotten ends here.
+    const { phase, sinceS } = state.peek();
+    const isUnseen = isTaking(phase) && analyst.health.peek() === 'failed';
+    if (isUnseen && (buffer.lastS ?? 0) - sinceS > LONGEST_TAKE_S) dispatch({ type: 'stop' });
     clock.after(WATCH_MS, watch);
   })();
 
@@ -276,6 +287,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     setCondition: (condition) => dispatch({ type: 'condition', condition }),
     undo: () => dispatch({ type: 'undo' }),
     goOn: () => dispatch({ type: 'go-on' }),
+    recordAnyway: () => dispatch({ type: 'record' }),
     tell: (problem) => say({ kind: 'not-saved', problem }),
     unsaved: writer.unsaved,
     meters: () => ({ ...buffer.meters(), ...writer.meters() }),

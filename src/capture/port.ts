@@ -198,12 +198,17 @@ export interface Capture {
   setCondition(condition: Condition): void;
   /** Takes back the last thing done: a stored take is set aside and its cylinder is at hand again. */
   undo(): void;
+  /** Opens a take without waiting for the analysis to see a stroke; `stop` ends it. For when the analysis has failed. */
+  recordAnyway(): void;
   /** Goes on to the next cylinder without waiting for the pause. */
   goOn(): void;
 }
 
-/** `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. */
-export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback';
+/**
+ * `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. `failed`: the live analysis
+ * gave up on the samples at hand, so no stroke is seen; capture goes on by hand (`recordAnyway`).
+ */
+export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback' | 'failed';
 
 // --------------------------------------------------------------------------------------------- live buffer
 

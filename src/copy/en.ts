@@ -24,6 +24,7 @@ export const en = {
     broken: 'This page stopped working',
     brokenWhat:
       'What was measured is kept. Reload the page; if it stops again, go back to the bench and tell whoever looks after this app.',
+    tryAgain: 'Try again',
     reload: 'Reload',
     tableOf: 'Table: {title}',
     notFetched: 'This page could not be fetched. Check the connection, then reload.',

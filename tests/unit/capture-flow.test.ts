@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { createAnalyst } from '../../src/capture/analyst.ts';
+import { createPageHost } from '../../src/capture/page-host.ts';
 import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem } from '../../src/store/port.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import {
   captureWorld,
@@ -49,6 +52,46 @@ describe('capture, carried out', () => {
     const again = readTrace(stored, { cycle: 4, fuel: 'spark' });
     expect(world.capture.result.value?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
     expect(test!.counting.dry.get(2)?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
+  });
+
+  it('records by hand when the analysis fails, and reads the take once it works', async () => {
+    let isBroken = true;
+    const working = createAnalysis();
+    const analysis = {
+      ...working,
+      push: (...args: Parameters<typeof working.push>) => {
+        if (isBroken) throw new Error('Broken');
+        return working.push(...args);
+      },
+      read: (...args: Parameters<typeof working.read>) => {
+        if (isBroken) throw new Error('Broken');
+        return working.read(...args);
+      },
+    };
+    const world = await captureWorld({ analyst: createAnalyst(createPageHost(analysis)) });
+    await world.begin(dryPlan(1, 2));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    expect(world.capture.analyst.value).toBe('failed');
+    world.capture.recordAnyway();
+    expect(world.capture.state.value.phase).toBe('cranking');
+    await world.play(crankTrace(1));
+    await world.rest(1);
+    world.capture.stop();
+    await world.rest(1);
+    const [take] = await world.store.takes('test');
+    expect(take?.state).toBe('finished');
+    expect(world.capture.result.value?.reading.notices.map(({ code }) => code)).toEqual(['analysis-failed']);
+    isBroken = false;
+    const resource = world.bench.test('test');
+    world.bench.refilled();
+    await settle();
+    const test = resource.value.state === 'ready' ? resource.value.value : undefined;
+    expect(test?.counting.dry.get(1)?.reading.strokes.length).toBe(5);
+    expect(test?.counting.dry.get(1)?.reading.notices.map(({ code }) => code)).not.toContain(
+      'analysis-failed',
+    );
   });
 
   it('keeps two seconds and more before cranking and the hold after it', async () => {

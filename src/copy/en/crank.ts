@@ -26,6 +26,7 @@ export const crankWords = {
     change: 'Change',
     disconnect: 'Disconnect',
     arm: 'Arm',
+    recordAnyway: 'Record anyway',
     stop: 'Stop',
     disarm: 'Stop waiting',
     goOn: 'Go on',
@@ -128,6 +129,8 @@ export const crankWords = {
     starting: 'Analysis is starting.',
     working: '',
     restarting: 'The analysis is being restarted. Samples are kept meanwhile.',
+    failed:
+      'The analysis stopped, so strokes are not counted now. Samples can still be kept: press “Record anyway”, crank six strokes or more, then press Stop.',
     fallback: 'The analysis runs in this page, so it may feel less smooth. The figures are the same.',
   },
 

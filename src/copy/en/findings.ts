@@ -179,7 +179,7 @@ export const findingWords = {
 
   notice: {
     'analysis-failed':
-      'The analysis of this reading stopped before it was done. Its samples are kept. Reload the page to try again; if it stops again, send the support report from Settings with a backup.',
+      'The analysis of this reading stopped before it was done. Its samples are kept. Try again; if it stops again, send the support report from Settings with a backup.',
     'cranking-sagged':
       'Cranking slowed down[ by {sag:percent}] while you measured. Later strokes may read low. Charge the battery and repeat.',
     'cranking-slow':

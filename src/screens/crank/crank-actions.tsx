@@ -20,7 +20,8 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const block = useArmBlock(loaded);
   const isWet = item?.condition === 'wet';
   const isDiesel = loaded.engine.facts.fuel === 'diesel';
-  const main = mainAction(state.phase, capture, reader);
+  const isUnseen = capture.analyst.value === 'failed';
+  const main = mainAction(state.phase, capture, reader, isUnseen);
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -50,6 +51,9 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
           {t.crank.retake}
         </Button>
         {item && <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>}
+        {isUnseen && BEFORE_CRANKING.includes(state.phase) && state.phase !== 'idle' && (
+          <Button onClick={() => capture.stop()}>{t.crank.disarm}</Button>
+        )}
         {state.history.length > 0 && <Button onClick={() => capture.undo()}>{t.app.undo}</Button>}
       </div>
       <StarterButton />
@@ -79,10 +83,12 @@ function canRetake(capture: Capture): boolean {
   return phase === 'cranking' || lastTakeId !== null;
 }
 
-function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader) {
+/** `isUnseen`: the analysis has failed, so no stroke opens a take. */
+function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, isUnseen: boolean) {
   switch (phase) {
     case 'zeroing':
     case 'waiting':
+      if (isUnseen) return { words: t.crank.recordAnyway, act: () => capture.recordAnyway(), isStop: false };
       return { words: t.crank.disarm, act: () => capture.stop(), isStop: true };
     case 'cranking':
     case 'holding':

@@ -202,12 +202,21 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
 function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t } = reader;
+  const { bench } = useModel();
   const remarks = gatherRemarks(takes, reader);
   const isSetBack = takes.some(({ take }) => isAfterSetBack(take));
   return (
     <Leaf title={t.judge.notices}>
       {isSetBack && <p>{t.judge.clockSetBack}</p>}
       {remarks.length > 0 && <Remarks remarks={remarks} />}
+      {takes.some(({ reading }) => reading.notices.some(({ code }) => code === 'analysis-failed')) && (
+        <div class="row">
+          <Button onClick={() => bench.refilled()}>{t.app.tryAgain}</Button>
+          <a class="link-line" href="/settings#support">
+            {t.support.title}
+          </a>
+        </div>
+      )}
       {remarks.length === 0 && !isSetBack && <p>{t.judge.noNotices}</p>}
     </Leaf>
   );

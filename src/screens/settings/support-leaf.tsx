@@ -40,7 +40,7 @@ export function SupportLeaf() {
     );
   };
   return (
-    <Leaf title={t.support.title} hint={t.support.hint}>
+    <Leaf title={t.support.title} hint={t.support.hint} id="support">
       <div class="stack">
         <textarea class="support-report" readOnly rows={10} aria-label={t.support.title} value={report} />
         <Button onClick={() => void copy()}>{t.support.copy}</Button>
