@@ -44,14 +44,15 @@ async function refusalOf(attempt: (address: string) => void): Promise<string> {
         setTimeout(() => resolve('nothing refused it'), 1500);
       }),
   );
-  await page.evaluate(attempt, strangerUrl);
+  // What Trusted Types refuse also throws.
+  await page.evaluate(attempt, strangerUrl).catch(() => undefined);
   return refused;
 }
 
 it.each<{ what: string; directive: string; attempt: (address: string) => void }>([
   {
     what: 'a script in the markup',
-    directive: 'script-src-elem',
+    directive: 'require-trusted-types-for',
     attempt: () => {
       const script = document.createElement('script');
       script.textContent = 'window.strange = true';
@@ -60,14 +61,38 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
   },
   {
     what: 'a handler in the markup',
-    directive: 'script-src-attr',
+    directive: 'require-trusted-types-for',
     attempt: () => {
       document.body.insertAdjacentHTML('beforeend', '<img src="/none.png" onerror="window.strange = true">');
     },
   },
   {
+    what: 'markup made of a string',
+    directive: 'require-trusted-types-for',
+    attempt: () => {
+      document.body.innerHTML = '<p>strange</p>';
+    },
+  },
+  {
+    what: 'a policy of its own for markup',
+    directive: 'trusted-types',
+    attempt: () => {
+      const { trustedTypes } = window as unknown as {
+        trustedTypes: { createPolicy(name: string, rules: object): unknown };
+      };
+      trustedTypes.createPolicy('strange', { createHTML: (text: string) => text });
+    },
+  },
+  {
+    what: 'a worker from elsewhere',
+    directive: 'require-trusted-types-for',
+    attempt: (address) => {
+      new Worker(`${address}/worker.js`);
+    },
+  },
+  {
     what: 'a script from elsewhere',
-    directive: 'script-src-elem',
+    directive: 'require-trusted-types-for',
     attempt: (address) => {
       const script = document.createElement('script');
       script.src = `${address}/script.js`;
@@ -139,4 +164,22 @@ it('says so in the page itself and in the header', async () => {
   expect(parsed?.[1]?.replaceAll('&#39;', "'")).toMatch(/^default-src 'none'; script-src 'self';/);
   // No script or style stands in the markup, and none comes from elsewhere.
   expect(html).not.toMatch(/<script(?![^>]*src="\/)|<style|\son\w+=|\sstyle=|https?:/);
+});
+
+it('allows the browser features it uses, and no others', async () => {
+  const { known, allowed } = await page.evaluate(() => {
+    const { featurePolicy } = document as unknown as {
+      featurePolicy: { features(): string[]; allowedFeatures(): string[] };
+    };
+    return { known: featurePolicy.features(), allowed: featurePolicy.allowedFeatures() };
+  });
+  // Not every build knows the last two.
+  const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
+  expect(allowed).toEqual(expect.arrayContaining(used.slice(0, 3)));
+  expect(used.filter((name) => known.includes(name) && !allowed.includes(name))).toEqual([]);
+  const header = (await page.request.get(inject('appUrl'))).headers()['permissions-policy'];
+  for (const name of used) expect(header).toContain(`${name}=(self)`);
+  const intrusive =
+    /^(accelerometer|camera|clipboard-read|display-capture|geolocation|gyroscope|hid|magnetometer|microphone|midi|payment|serial|usb)$/;
+  expect(allowed.filter((name) => intrusive.test(name))).toEqual([]);
 });
