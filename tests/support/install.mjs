@@ -9,7 +9,8 @@ export const root = fileURLToPath(new URL('../..', import.meta.url));
 const installed = `${root}node_modules/.package-lock.json`;
 const wanted = `${root}package-lock.json`;
 
-const isCurrent = () => existsSync(installed) && statSync(installed).mtimeMs >= statSync(wanted).mtimeMs;
+const isCurrent = () =>
+  existsSync(installed) && (!existsSync(wanted) || statSync(installed).mtimeMs >= statSync(wanted).mtimeMs);
 
 /**
  * Installs the packages if they are missing or older than the lock file; ends the process when that fails.
@@ -22,7 +23,8 @@ export function installPackages() {
   const { status } = spawnSync(
     'npm',
     [
-      existsSync(installed) ? 'install' : 'ci',
+      // Exactly what the lock file names, a repeated run too.
+      existsSync(wanted) ? 'ci' : 'install',
       '--include=dev',
       '--no-audit',
       '--no-fund',
