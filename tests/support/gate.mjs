@@ -36,6 +36,8 @@ if (withBrowser) {
 // Sorting, formatting and dates must not depend on who runs the tests, nor where.
 const env = { ...process.env, LC_ALL: 'C', TZ: 'UTC' };
 const startedMs = performance.now();
+/** @type {string[]} */
+const spent = [];
 const seconds = (/** @type {number} */ sinceMs) => ((performance.now() - sinceMs) / 1000).toFixed(1);
 
 for (const { name, program, args, help } of steps) {
@@ -50,6 +52,7 @@ for (const { name, program, args, help } of steps) {
     console.error(`\n${name}: not passed. ${help}`);
     process.exit(1);
   }
+  spent.push(`${name} ${seconds(stepMs)} s`);
   console.log(`${name}: passed in ${seconds(stepMs)} s`);
 }
-console.log(`\nAll passed in ${seconds(startedMs)} s`);
+console.log(`\nAll passed in ${seconds(startedMs)} s: ${spent.join(', ')}`);
