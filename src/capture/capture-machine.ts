@@ -4,6 +4,7 @@
  * timers stand still, measures the same.
  */
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
+import { isTooShort } from '../../worker/core/strokes-needed.ts';
 import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
 import {
   BEFORE_S,
@@ -203,12 +204,23 @@ function onStored(state: CaptureState, takeId: string, reading: Reading, context
   const item = itemAt(state);
   if (state.phase !== 'storing' || state.takeId !== takeId || !item) return stay(state);
   const done: UndoStep = { what: 'stored', plan: state.plan, at: state.at, takeId };
+  const isShort = isTooShort(reading);
   const settled = settleAt(
-    { ...state, at: state.at + 1, takeId: null, lastTakeId: takeId, history: [...state.history, done] },
+    {
+      ...state,
+      at: isShort ? state.at : state.at + 1,
+      takeId: null,
+      lastTakeId: takeId,
+      history: [...state.history, done],
+    },
     context,
   );
   const next = itemAt(settled.state);
   // One announcement, not two at once: the second would cut the figure short.
-  const what: Announcement = next ? { kind: 'stored', item, reading, next } : { kind: 'done', item, reading };
+  const what: Announcement = isShort
+    ? { kind: 'too-short', item, reading }
+    : next
+      ? { kind: 'stored', item, reading, next }
+      : { kind: 'done', item, reading };
   return { state: settled.state, actions: [{ do: 'announce', what }, ...settled.actions] };
 }

@@ -128,6 +128,8 @@ export type Announcement =
       /** The one to move the hose to. */
       readonly next: PlanItem;
     }
+  /** Too few strokes to count: the same cylinder is to be cranked again. */
+  | { readonly kind: 'too-short'; readonly item: PlanItem; readonly reading: Reading }
   /** The last one of the order is stored. */
   | { readonly kind: 'done'; readonly item: PlanItem; readonly reading: Reading }
   | { readonly kind: 'link-lost' }

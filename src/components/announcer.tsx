@@ -7,7 +7,7 @@ export function Announcer() {
   const said = useModel().capture.announcement.value;
   const reader = useReader();
   return (
-    <p class="unseen" aria-live="assertive" role="status">
+    <p class="unseen" role="alert">
       {said ? announcementWords(said, reader) : ''}
     </p>
   );
@@ -24,6 +24,11 @@ export function announcementWords(said: Announcement, reader: Reader): string {
       });
     case 'settled':
       return say(t.announcement.settled, { pressureKpa: said.pressureKpa });
+    case 'too-short':
+      return say(t.announcement['too-short'], {
+        cylinder: said.item.cylinder,
+        strokes: said.reading.strokes.length,
+      });
     case 'stored':
     case 'done':
       return say(t.announcement[said.kind], {

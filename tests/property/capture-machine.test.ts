@@ -4,7 +4,7 @@ import { step } from '../../src/capture/capture-machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE } from '../../src/capture/capture-state.ts';
 import type { PlanItem } from '../../src/capture/plan-item.ts';
 import type { CaptureState } from '../../src/capture/port.ts';
-import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
+import { type LiveReading, NOTHING_READ, type Stroke } from '../../worker/core/reading.ts';
 
 /** What must be true of the world that the actions made, whatever was pressed in whatever order. */
 interface World {
@@ -180,7 +180,7 @@ describe('capture machine', () => {
             const finishing = [...world.takes].find(([, how]) => how === 'finishing');
             if (!finishing) continue;
             world.takes.set(finishing[0], 'stored');
-            send({ type: 'stored', takeId: finishing[0], reading: { finalKpa: 900 } as Reading });
+            send({ type: 'stored', takeId: finishing[0], reading: { ...NOTHING_READ, finalKpa: 900 } });
             reached++;
           } else {
             send(one.event, one.canArm);

@@ -44,6 +44,8 @@ export interface Fault {
   readonly whole?: boolean;
   /** The sensor does not come back: the take must be stored as it is. */
   readonly ends?: boolean;
+  /** Too few strokes are left of it to count: the same cylinder is asked for again. */
+  readonly again?: boolean;
 }
 
 /** Enough for the zero on a machine that is busy with other things. */
@@ -181,7 +183,7 @@ export const FAULTS: readonly Fault[] = [
     link: { deviceStartUs: 2 ** 32 - FAULT_S * 1e6 },
     whole: true,
   },
-  { name: 'the device starting anew in mid-crank', air: restarted, gap: 'clock-reset' },
+  { name: 'the device starting anew in mid-crank', air: restarted, gap: 'clock-reset', again: true },
   {
     name: 'samples beyond the range that the sensor claims',
     air: remadeNear(everySample(30_000)),

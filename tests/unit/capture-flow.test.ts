@@ -54,6 +54,34 @@ describe('capture, carried out', () => {
     expect(test!.counting.dry.get(2)?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
   });
 
+  it('asks for the same cylinder again when it was stopped after too few strokes', async () => {
+    const world = await captureWorld();
+    const said: string[] = [];
+    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
+    await world.begin(dryPlan(1, 2));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    const whole = crankTrace(1);
+    const second = readTrace(whole, { cycle: 4 }).strokes[1]!.timeS;
+    const upTo = whole.timeS.findIndex((timeS) => timeS > second + 0.1);
+    await world.play({
+      timeS: whole.timeS.slice(0, upTo),
+      pressureKpa: whole.pressureKpa.slice(0, upTo),
+    });
+    world.capture.stop();
+    await world.rest(1);
+    expect(said).toEqual(['waiting', 'cranking', 'too-short']);
+    expect(world.capture.state.value).toMatchObject({ at: 0, phase: 'moving', armed: true });
+    expect(world.capture.result.value?.reading.strokesToStabilise).toBeNull();
+    // It is kept, and the next one of the same cylinder counts.
+    await world.rest(8);
+    await world.play(whole);
+    await world.rest(10);
+    expect(said.slice(3)).toEqual(['waiting', 'cranking', 'settled', 'stored', 'waiting']);
+    expect((await world.store.takes('test')).map(({ cylinder }) => cylinder)).toEqual([1, 1]);
+  });
+
   it('records by hand when the analysis fails, and reads the take once it works', async () => {
     let isBroken = true;
     const working = createAnalysis();

@@ -12,7 +12,7 @@ import {
 } from '../../src/capture/capture-state.ts';
 import type { PlanItem } from '../../src/capture/plan-item.ts';
 import type { CaptureState } from '../../src/capture/port.ts';
-import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
+import { type LiveReading, NOTHING_READ, type Reading, type Stroke } from '../../worker/core/reading.ts';
 
 const dry = (cylinder: number): PlanItem => ({ cylinder, condition: 'dry' });
 
@@ -39,7 +39,7 @@ const live = (
   ...more,
 });
 
-const reading = { finalKpa: 910 } as Reading;
+const reading: Reading = { ...NOTHING_READ, finalKpa: 910 };
 
 /** Plays events and keeps what was asked for. */
 function play(start: CaptureState = IDLE) {

@@ -37,6 +37,7 @@ export const crankWords = {
     lastStroke: 'last stroke',
     now: 'now',
     final: 'final',
+    tooShort: 'last stroke, too few to count',
     tallyLine: '[, {rpm:0} rpm][, settled from stroke {settled:0}]',
     strokes: '{n:0} {n:plural stroke|strokes}',
     earlier: 'Earlier: {list}',
@@ -91,6 +92,8 @@ export const crankWords = {
   },
 
   phase: {
+    tooShort:
+      'Only {strokes:0} {strokes:plural stroke|strokes}: test cylinder {cylinder} again. Let the pressure off, then crank six strokes or more.',
     typing: 'Cylinder {cylinder}. Write down what the needle showed.',
     measured: 'Cylinder {cylinder} is measured. To measure it again, choose where its figures come from.',
     unconnected: 'Next is cylinder {cylinder}. Choose where its figures come from.',
@@ -138,6 +141,8 @@ export const crankWords = {
     waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
     cranking: 'Counting.',
     settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
+    'too-short':
+      'Only {strokes:0} {strokes:plural stroke|strokes} in cylinder {cylinder}. Test this cylinder again.',
     stored: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',
     done: 'Cylinder {cylinder}: {final}. All cylinders are measured.',
     'link-lost': 'The link to the sensor is lost. It is being fetched back.',

@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { isTooShort } from '../../../worker/core/strokes-needed.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { Capture, CapturePhase } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
@@ -94,8 +95,11 @@ function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, isUnse
     case 'holding':
     case 'storing':
       return { words: t.crank.stop, act: () => capture.stop(), isStop: true };
-    case 'moving':
-      return { words: t.crank.goOn, act: () => capture.goOn(), isStop: false };
+    case 'moving': {
+      const result = capture.result.value;
+      const isAgain = result !== null && isTooShort(result.reading);
+      return { words: isAgain ? t.crank.retake : t.crank.goOn, act: () => capture.goOn(), isStop: false };
+    }
     default:
       return { words: t.crank.arm, act: () => capture.arm(), isStop: false };
   }

@@ -1,5 +1,6 @@
 import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
+import { isTooShort } from '../../../worker/core/strokes-needed.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { CapturePhase } from '../../capture/port.ts';
@@ -10,7 +11,7 @@ import { Tally } from '../../components/tally.tsx';
 interface Shown {
   readonly kpa: number | null;
   readonly plusMinusKpa: number | null;
-  readonly what: 'lastStroke' | 'final' | 'now';
+  readonly what: 'lastStroke' | 'final' | 'tooShort' | 'now';
   readonly strokes: readonly Stroke[];
   readonly settledFrom: number | null;
   readonly rpm: number | null;
@@ -88,12 +89,13 @@ function useShown(loaded: LoadedTest): Shown {
   const take = !isAside && (phase === 'moving' || phase === 'done' || !item) ? (result ?? kept) : kept;
   if (take) {
     const { reading } = take;
+    const isShort = isTooShort(reading);
     return {
       kpa: reading.finalKpa,
-      plusMinusKpa: reading.finalPlusMinusKpa,
-      what: 'final',
+      plusMinusKpa: isShort ? null : reading.finalPlusMinusKpa,
+      what: isShort ? 'tooShort' : 'final',
       strokes: reading.strokes,
-      settledFrom: reading.strokesToStabilise,
+      settledFrom: isShort ? null : reading.strokesToStabilise,
       rpm: reading.crankingRpm,
       cylinder: take.take.cylinder,
       condition: take.take.condition,

@@ -9,6 +9,8 @@ interface AtHand {
   readonly hoseIn?: number | null;
   /** There is a reading already of what comes next. */
   readonly isMeasured?: boolean;
+  /** Strokes of a reading just taken of this cylinder that were too few to count. */
+  readonly tooShort?: number | null;
 }
 
 export function phaseWords(
@@ -16,13 +18,15 @@ export function phaseWords(
   live: LiveReading | null,
   connection: Connection,
   { t, say }: Reader,
-  { hoseIn = null, isMeasured = false }: AtHand = {},
+  { hoseIn = null, isMeasured = false, tooShort = null }: AtHand = {},
 ): string {
   const cylinder = state.plan[state.at]?.cylinder;
   if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
   if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
   if (state.phase === 'idle' && !('info' in connection))
     return say(isMeasured ? t.phase.measured : t.phase.unconnected, { cylinder });
+  if (tooShort !== null && (state.phase === 'moving' || state.phase === 'idle'))
+    return say(t.phase.tooShort, { cylinder, strokes: tooShort });
   if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
   if (state.phase === 'moving' && cylinder === hoseIn) return say(t.phase.staying, { cylinder });
   return say(t.phase[state.phase], { cylinder });

@@ -1,7 +1,7 @@
 /** Reads what a person typed from a dial gauge. Pure. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
-import { WANTED_STROKES } from '../../../worker/core/measure/read-typed.ts';
+import { STROKES_NEEDED } from '../../../worker/core/strokes-needed.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
 import { LIMITS } from '../../../worker/file/limits.ts';
 import { parseNumber } from '../../format/number.ts';
@@ -62,7 +62,7 @@ export const strokesIn = (strokes: string): number[] =>
 
 /** What figures like these cannot tell, by how many strokes there are. */
 export const lackOf = (strokes: number): 'level-only' | 'few-strokes' | 'no-times' =>
-  strokes === 0 ? 'level-only' : strokes < WANTED_STROKES ? 'few-strokes' : 'no-times';
+  strokes === 0 ? 'level-only' : strokes < STROKES_NEEDED ? 'few-strokes' : 'no-times';
 
 /** A dial's graduation and the end of its scale, in each unit, as gauges of the trade have them. */
 export const DIAL: Readonly<

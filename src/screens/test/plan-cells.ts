@@ -1,4 +1,6 @@
 /** What the plan shows of a test. Pure. */
+import { isUnusable } from '../../../worker/core/judge/signature.ts';
+import { isTooShort } from '../../../worker/core/strokes-needed.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { PlanCell } from '../../components/plan.tsx';
@@ -23,7 +25,8 @@ export function planCells(
   const judged = new Map(loaded.judgement.cylinders.map((one) => [one.cylinder, one]));
   const cells = new Map<number, PlanCell>();
   for (const [cylinder, { reading }] of takes) {
-    if (reading.finalKpa === null) continue;
+    // Nothing rests on such a reading: its cylinder is still to be measured.
+    if (reading.finalKpa === null || isUnusable(reading) || isTooShort(reading)) continue;
     cells.set(cylinder, {
       share: highestKpa > 0 ? reading.finalKpa / highestKpa : null,
       figure: reader.figure(reading.finalKpa),

@@ -63,7 +63,17 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
     ),
     atMost('check valve: final, 95 %', held.map(finalOff), 0.005),
     atLeastShare('check valve: plus-minus covers each stroke', held.flatMap(strokesCovered), 0.95),
-    atLeastShare('check valve: settled within one stroke', held.map(settledNear), 0.95),
+    // The last stroke that raised the level may have settled: nobody knows, and none is named.
+    atLeastShare(
+      'check valve: settled stroke named',
+      held.map(({ reading }) => reading.strokesToStabilise !== null),
+      0.85,
+    ),
+    atLeastShare(
+      'check valve: settled within one stroke, where named',
+      held.filter(({ reading }) => reading.strokesToStabilise !== null).map(settledNear),
+      0.95,
+    ),
     atLeastShare('hose told apart', fair.map(hoseRight), 0.98),
     ...rateFigures(open),
     ...rigFigures(cases),

@@ -1,5 +1,6 @@
 import type { LiveReading, Reading, ReadingOptions, Stroke } from '../reading.ts';
 import { lowerBound, median } from '../statistics.ts';
+import { STROKES_ASKED, STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
 import { readTrace } from './read-trace.ts';
 import { openSampleBuffer } from './sample-buffer.ts';
@@ -12,6 +13,9 @@ const EVERY_S = 0.1;
 const ENOUGH_HZ = 250;
 /** Samples that tell the rate. */
 const FIRST = 24;
+/** A check valve shows no more strokes once it holds the highest: fewer are seen than were cranked. */
+const strokesAsked = (hose: Reading['hose'] | undefined): number =>
+  hose === 'check-valve' ? STROKES_NEEDED : STROKES_ASKED;
 /** Strokes that agree in a row before the test counts as settled. */
 const SETTLED_STROKES = 3;
 /** No stroke for this long: cranking has ended. */
@@ -103,7 +107,10 @@ export function openLiveView(options: ReadingOptions): LiveView {
       phase: last === undefined ? 'rest' : ended ? 'ended' : 'cranking',
       pressureKpa: zeroKpa === null || Number.isNaN(newest.kpa) ? null : newest.kpa - zeroKpa,
       strokes,
-      settled: settled !== undefined && strokes.length - settled.from >= SETTLED_STROKES,
+      settled:
+        settled !== undefined &&
+        strokes.length >= strokesAsked(shown?.hose) &&
+        strokes.length - settled.from >= SETTLED_STROKES,
       crankingRpm: shown?.crankingRpm ?? null,
       zeroKpa,
     };

@@ -1,5 +1,6 @@
 import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { lowerBound, mean } from '../statistics.ts';
+import { STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Hose, Trace } from '../trace.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
@@ -21,8 +22,6 @@ const LEAST_RPM = 120;
 const MOST_SAG = 0.22;
 /** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
 const MOST_SLOWING = 0.035;
-/** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
-const WANTED_STROKES = 5;
 const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
 /** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
@@ -80,7 +79,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     finalKpa: settled?.finalKpa ?? null,
     finalPlusMinusKpa,
     firstStrokeRatio: settled && firstFull ? firstFull / settled.finalKpa : null,
-    strokesToStabilise: settled ? strokes[settled.from]!.number : null,
+    strokesToStabilise: settled && wasKept(peaks, settled) ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
     crankingRpm: isKnown ? rpm : null,
@@ -108,6 +107,10 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     }),
   };
 }
+
+/** Whether a later stroke showed that the settled one was: nobody knows that of the last. */
+const wasKept = (peaks: readonly (number | null)[], { from }: Settled): boolean =>
+  peaks.slice(from + 1).some((peak) => peak !== null);
 
 /** Half the 95 % interval of a pressure with this standard deviation of its own. */
 const plusMinus = (kpa: number, sdKpa: number): number => 2 * Math.hypot(COMMON_SHARE * kpa, sdKpa);
@@ -174,7 +177,7 @@ function collectNotices(f: Findings): Notice[] {
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
   if (lost > 0 || missing > MOST_MISSING) {
     // one top gone out of many hurts nothing
-    const light = missing < MOST_MISSING && strokes.length - lost >= WANTED_STROKES;
+    const light = missing < MOST_MISSING && strokes.length - lost >= STROKES_NEEDED;
     out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
@@ -204,11 +207,11 @@ function collectNotices(f: Findings): Notice[] {
 function fewStrokes({ strokes, kind, settled, held }: Findings): Notice | undefined {
   const count = strokes.length;
   if (kind === 'open') {
-    return count < WANTED_STROKES
-      ? notices.tooFewStrokes(count, WANTED_STROKES, count < LEAST_STROKES)
+    return count < STROKES_NEEDED
+      ? notices.tooFewStrokes(count, STROKES_NEEDED, count < LEAST_STROKES)
       : undefined;
   }
-  if (count >= WANTED_STROKES || !settled) return undefined;
+  if (count >= STROKES_NEEDED || !settled) return undefined;
   const levels = [0, 0, ...strokes.map((s) => s.peakKpa ?? 0)].slice(-3) as [number, number, number];
   const last = levels[2] - levels[1];
   const ratio = Math.min(0.9, last / Math.max(levels[1] - levels[0], 1e-9));
@@ -216,11 +219,11 @@ function fewStrokes({ strokes, kind, settled, held }: Findings): Notice | undefi
   const missing = count === 1 ? last : (last * ratio) / (1 - ratio);
   const short =
     missing > settleToleranceKpa(settled.finalKpa) && held !== undefined && held.tailS < LONG_HOLD_S;
-  return short ? notices.tooFewStrokes(count, WANTED_STROKES, count < LEAST_STROKES) : undefined;
+  return short ? notices.tooFewStrokes(count, STROKES_NEEDED, count < LEAST_STROKES) : undefined;
 }
 
-/** A level that stands still for this long, with the starter presumably turning, is settled. */
-const LONG_HOLD_S = 2.5;
+/** A level held for this long is settled: longer than a capture waits by itself after the last stroke that it saw. */
+const LONG_HOLD_S = 4;
 
 function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
   const share = plusMinusKpa / settled.finalKpa;

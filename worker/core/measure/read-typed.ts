@@ -1,4 +1,5 @@
 import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { STROKES_NEEDED } from '../strokes-needed.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { NO_STROKES, notice, tooFewStrokes } from './notices.ts';
 import { settleHeld } from './settle.ts';
@@ -11,8 +12,6 @@ export interface TypedFigures {
 
 /** A cheap dial gauge read by eye is good to about 3 % of what it shows (common practice, no source). */
 const DIAL_SHARE = 0.03;
-/** At least 5 compression strokes or until the highest value: US Army TM 5-4210-230-14&P-1, Addendum 2. */
-export const WANTED_STROKES = 5;
 
 /**
  * A reading from typed figures. A dial gauge has a check valve, so each figure is a held level. Speed, hold, zero and
@@ -33,7 +32,6 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
   // one gauge and one eye read all strokes: their ratios are better than each figure, one needle width or so
   const points = strokes.map((s) => ({ number: s.number, kpa: s.peakKpa!, sdKpa: 0.01 * s.peakKpa! + 1 }));
   const buildUpFit = fitBuildUp(points);
-  const last = levels.at(-1);
   const complete =
     settled !== undefined && (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
   return {
@@ -43,7 +41,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     finalKpa,
     finalPlusMinusKpa: finalKpa === null ? null : DIAL_SHARE * finalKpa,
     firstStrokeRatio: finalKpa && levels.length > 0 ? levels[0]! / finalKpa : null,
-    strokesToStabilise: complete && last !== undefined ? settled.from + 1 : null,
+    strokesToStabilise: complete && settled.from + 1 < levels.length ? settled.from + 1 : null,
     buildUp:
       finalKpa === null ? 'undetermined' : classifyBuildUp(points, buildUpFit, 'check-valve', finalKpa),
     buildUpFit,
@@ -61,7 +59,7 @@ function typedNotices(count: number, finalKpa: number | null): Notice[] {
     `Typed in from a dial gauge, good to about ${100 * DIAL_SHARE} %; speed, zero and hold are not known.`,
   );
   // a final alone is what most gauges give: enough to compare, not to see the build-up
-  return count > 0 && count < WANTED_STROKES
-    ? [typedIn, tooFewStrokes(count, WANTED_STROKES, false)]
+  return count > 0 && count < STROKES_NEEDED
+    ? [typedIn, tooFewStrokes(count, STROKES_NEEDED, false)]
     : [typedIn];
 }
