@@ -4,6 +4,7 @@ import type { Judgement } from '../../worker/core/judgement.ts';
 import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { RecordedTrace } from '../../worker/file/trace-file.ts';
 import type {
   EngineRecord,
   PlugWithPhoto,
@@ -61,8 +62,7 @@ export interface Bench {
     test: TestRecord,
     cylinder: number,
     condition: Condition,
-    trace: Trace,
-    name: string,
+    recorded: RecordedTrace,
   ): Promise<TakeRecord>;
   /** Sets a take aside, or counts it again. */
   setTakeState(take: TakeRecord, state: 'finished' | 'set-aside'): Promise<void>;

@@ -154,8 +154,11 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       reload(test.id);
       return take;
     },
-    async addRecorded(test, cylinder, condition, trace, name) {
-      const take = newTake(test, cylinder, condition, 'replay', name);
+    async addRecorded(test, cylinder, condition, { fileName, header, trace }) {
+      const made = newTake(test, cylinder, condition, 'replay', fileName);
+      // What the file says of itself is part of how it is to be read.
+      const { hose, zeroKpa, sensorMaxKpa } = header;
+      const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa } };
       await store.addAll({ engines: [], tests: [], takes: [{ take, trace }] });
       reload(test.id);
       return take;

@@ -8,12 +8,13 @@ import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';
 export function readingOptions(
   facts: EngineFacts,
   conditions: TestConditions,
-  take: Pick<TakeRecord, 'hose' | 'source'>,
+  take: Pick<TakeRecord, 'hose' | 'source' | 'zeroKpa'>,
 ): ReadingOptions {
   return {
     cycle: facts.cycle,
     fuel: facts.fuel,
     hose: take.hose,
+    zeroKpa: take.zeroKpa,
     ambientKpa: ambientKpa(conditions),
     compressionRatio: facts.geometry.compressionRatio,
     sensorMaxKpa: take.source.sensorMaxKpa,

@@ -65,6 +65,8 @@ export interface TakeRecord {
   readonly origin: Origin;
   readonly source: SourceInfo;
   readonly startedAt: string;
+  /** Zero that a recording states, kPa as reported; missing where the samples are to tell. */
+  readonly zeroKpa?: number | undefined;
   /** Grows from take to take on a device, also when its clock is set back. Missing in takes of older versions. */
   readonly order?: number | undefined;
   /** `open`: being captured, or cut off by a crash and waiting to be looked at. */

@@ -79,6 +79,29 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
 });
 
+it('chooses among options with the arrows', async () => {
+  await app.goTo('/settings');
+  const chosen = () => page.locator('input[type=radio]:checked').first().inputValue();
+  const before = await chosen();
+  await page.locator('input[type=radio]:checked').first().focus();
+  await page.keyboard.press('ArrowRight');
+  expect(await chosen()).not.toBe(before);
+});
+
+it('hands out what the last connection went through, also after the page was loaded anew', async () => {
+  await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+  await app.goTo('/settings');
+  const report = page.getByRole('textbox', { name: en.support.title });
+  await expect.poll(() => report.inputValue()).toMatch(/streaming packed stream, \d+\/s/);
+  await app.button(en.support.copy).focus();
+  await page.keyboard.press('Enter');
+  await page.getByText(en.support.copied, { exact: true }).waitFor();
+  const copied = await page.evaluate(() => navigator.clipboard.readText());
+  expect(copied).toMatch(/connecting \(simulated\)/);
+  // Nothing of the engine or the sensor is in it.
+  expect(copied).not.toContain(en.bench.simulatedName);
+});
+
 /** How the plan names a cylinder; its state follows. */
 const cylinder = (n: number) => app.page.getByRole('button', { name: new RegExp(`^Cylinder ${n}\\b`) });
 
@@ -106,29 +129,6 @@ it('renumbers the plan', async () => {
   await tabToCylinder(2);
   await page.keyboard.press('Space');
   await page.getByText(said(en.planEditor.swapped)).waitFor();
-});
-
-it('chooses among options with the arrows', async () => {
-  await app.goTo('/settings');
-  const chosen = () => page.locator('input[type=radio]:checked').first().inputValue();
-  const before = await chosen();
-  await page.locator('input[type=radio]:checked').first().focus();
-  await page.keyboard.press('ArrowRight');
-  expect(await chosen()).not.toBe(before);
-});
-
-it('hands out what the last connection went through, also after the page was loaded anew', async () => {
-  await page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
-  await app.goTo('/settings');
-  const report = page.getByRole('textbox', { name: en.support.title });
-  await expect.poll(() => report.inputValue()).toMatch(/streaming packed stream, \d+\/s/);
-  await app.button(en.support.copy).focus();
-  await page.keyboard.press('Enter');
-  await page.getByText(en.support.copied, { exact: true }).waitFor();
-  const copied = await page.evaluate(() => navigator.clipboard.readText());
-  expect(copied).toMatch(/connecting \(simulated\)/);
-  // Nothing of the engine or the sensor is in it.
-  expect(copied).not.toContain(en.bench.simulatedName);
 });
 
 /** Tab begins with the first control of the page, although its heading may have taken the focus by now. */

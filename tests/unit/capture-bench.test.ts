@@ -105,7 +105,11 @@ describe('bench', () => {
   it('stores a recording as a take whose reading is that of its samples', async () => {
     const world = await captureWorld();
     const trace = crankTrace();
-    const take = await world.bench.addRecorded(testRecord, 2, 'dry', trace, 'c2.csv');
+    const take = await world.bench.addRecorded(testRecord, 2, 'dry', {
+      fileName: 'c2.csv',
+      header: { geometry: {}, manual: {} },
+      trace,
+    });
     expect(take).toMatchObject({ origin: 'recording', source: { kind: 'replay', name: 'c2.csv' } });
     const test = await loaded(world);
     expect(test.counting.dry.get(2)?.reading.finalKpa).toBe(

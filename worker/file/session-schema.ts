@@ -89,6 +89,7 @@ const take = z.object({
     sensorMaxKpa: z.optional(figure),
   }),
   startedAt: date,
+  zeroKpa: z.optional(figure),
   order: z.optional(figure),
   state: z.enum(['open', 'finished', 'set-aside'], 'is no known state'),
   pageHidden: z.optional(z.array(z.object({ startS: figure, endS: figure }))),

@@ -68,6 +68,7 @@ export interface SessionTake {
     readonly sensorMaxKpa?: number | undefined;
   };
   readonly startedAt: string;
+  readonly zeroKpa?: number | undefined;
   readonly order?: number | undefined;
   readonly state: 'open' | 'finished' | 'set-aside';
   readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;

@@ -8,9 +8,9 @@ import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { parseNumber } from '../../format/number.ts';
 import { EngineFields } from '../engine/engine-fields.tsx';
-import { EMPTY_FORM, type EngineForm, factsOf, problemsOf } from '../engine/engine-form.ts';
+import { type EngineForm, factsOf, problemsOf } from '../engine/engine-form.ts';
 import { newEngine, newTest } from '../test/new-records.ts';
-import { type Assignment, assignmentsFor, formFor } from './recording-engine.ts';
+import { type Assignment, ambientIn, assignmentsFor, factsIn, formFor } from './recording-engine.ts';
 import { recordingValues } from './recording-picker.tsx';
 import { RecordingProblems, useRecordings } from './recordings.tsx';
 
@@ -58,10 +58,10 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
   const { route } = useLocation();
   const trouble = useTrouble();
   const [rows, setRows] = useState(() => assignmentsFor(traces));
-  const [form, setForm] = useState<EngineForm>(() => ({ ...EMPTY_FORM, ...formFor(traces, unit) }));
+  const [form, setForm] = useState<EngineForm>(() => formFor(traces, unit));
   const [wantsToGo, setWantsToGo] = useState(false);
   const problems = problemsOf(form, unit);
-  const facts = factsOf(form, unit);
+  const facts = factsOf(form, unit, factsIn(traces));
   const wrong = (row: Assignment): string | undefined => {
     if (row.condition === 'leave-out')
       return rows.every((one) => one.condition === 'leave-out') ? t.open.noneLeft : undefined;
@@ -88,22 +88,16 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
     }
-    const geometry = { ...traces[0]?.header.geometry, ...defined(facts.geometry) };
-    const engine = newEngine(form.name, { ...facts, geometry }, 'recording');
-    const test = newTest(engine, settings.values.peek().rule, 'recording');
+    const engine = newEngine(form.name, facts, 'recording');
+    const made = newTest(engine, settings.values.peek().rule, 'recording');
+    const test = { ...made, conditions: { ...made.conditions, ambientKpa: ambientIn(traces) } };
     const work = async () => {
       await store.saveEngine(engine);
       await store.saveTest(test);
       for (const [i, row] of rows.entries()) {
         if (row.condition === 'leave-out') continue;
         const one = traces[i]!;
-        await bench.addRecorded(
-          test,
-          Number(parseNumber(row.cylinder)),
-          row.condition,
-          one.trace,
-          one.fileName,
-        );
+        await bench.addRecorded(test, Number(parseNumber(row.cylinder)), row.condition, one);
       }
       return true;
     };
@@ -147,11 +141,6 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
       </div>
     </form>
   );
-}
-
-/** Without the fields that are not known. */
-function defined<T extends object>(facts: T): Partial<T> {
-  return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined)) as Partial<T>;
 }
 
 interface AssignmentRowProps {

@@ -1,9 +1,10 @@
 /** What recordings tell of the engine they came from, as the start of the form. Pure. */
+import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
+import { engineFromHeaders } from '../../../worker/file/engine-facts.ts';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
-import { type EngineForm, MAX_CYLINDERS } from '../engine/engine-form.ts';
-import { smallPressureInput } from '../prepare/pressure-input.ts';
+import { type EngineForm, formOf } from '../engine/engine-form.ts';
 
 /** Whose recording it is, as typed. */
 export interface Assignment {
@@ -25,18 +26,19 @@ export function assignmentsFor(traces: readonly RecordedTrace[]): Assignment[] {
   });
 }
 
-export function formFor(traces: readonly RecordedTrace[], unit: DisplayUnit): Partial<EngineForm> {
-  const header = traces[0]?.header;
-  const highest = Math.max(1, ...assignmentsFor(traces).map((one) => Number(one.cylinder)));
-  const pressure = (kpa: number | undefined) => (kpa === undefined ? '' : smallPressureInput(kpa, unit));
-  return {
-    name: header?.engine ?? traces[0]?.fileName.replace(/\.\w+$/, '') ?? '',
-    kind: 'inline',
-    count: String(Math.min(MAX_CYLINDERS, highest)),
-    cycle: header?.cycle ?? 4,
-    min: pressure(header?.manual.minKpa),
-    max: pressure(header?.manual.maxKpa),
-    spread: pressure(header?.manual.spreadKpa),
-    ratio: header?.geometry.compressionRatio === undefined ? '' : String(header.geometry.compressionRatio),
-  };
+/** The engine as all files together describe it: the same that the command line judges. */
+export const factsIn = (traces: readonly RecordedTrace[]): EngineFacts =>
+  engineFromHeaders(
+    traces.map(({ header }) => header),
+    assignmentsFor(traces).map(({ cylinder }) => Number(cylinder)),
+  );
+
+export function formFor(traces: readonly RecordedTrace[], unit: DisplayUnit): EngineForm {
+  const [first] = traces;
+  const name = first?.header.engine ?? first?.fileName.replace(/\.\w+$/, '') ?? '';
+  return formOf(name, factsIn(traces), unit);
 }
+
+/** Barometric pressure at the engine, kPa, where a file tells it. */
+export const ambientIn = (traces: readonly RecordedTrace[]): number | undefined =>
+  traces.find(({ header }) => header.ambientKpa !== undefined)?.header.ambientKpa;

@@ -25,9 +25,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
   const take = async () => {
     if (!recording || !item) return;
     const { cylinder, condition } = item;
-    const kept = await trouble.attempt(
-      bench.addRecorded(loaded.test, cylinder, condition, recording.trace, recording.fileName),
-    );
+    const kept = await trouble.attempt(bench.addRecorded(loaded.test, cylinder, condition, recording));
     if (kept) route(`/tests/${loaded.test.id}/judge`);
   };
 

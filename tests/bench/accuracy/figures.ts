@@ -67,7 +67,7 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
     atLeastShare(
       'check valve: settled stroke named',
       held.map(({ reading }) => reading.strokesToStabilise !== null),
-      0.85,
+      0.5,
     ),
     atLeastShare(
       'check valve: settled within one stroke, where named',
