@@ -4,7 +4,7 @@
  * timers stand still, measures the same.
  */
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
-import { isTooShort } from '../../worker/core/strokes-needed.ts';
+import { isTooShort } from '../../worker/core/reading-quality.ts';
 import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
 import {
   BEFORE_S,

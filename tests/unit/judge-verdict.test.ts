@@ -39,6 +39,33 @@ describe('verdicts', () => {
     expect(judgement.verdict).toBe('sound');
   });
 
+  it('gives a reason for watching, and a figure that is no negative', () => {
+    for (let kpa = 1000; kpa <= 1240; kpa += 20) {
+      const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(kpa)) : one));
+      const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+      if (judgement.verdict === 'watch') expect(judgement.reasons.length).toBeGreaterThan(0);
+      const all = judgement.suspects.flatMap((one) => [...one.evidence, ...one.against]);
+      for (const { values } of [...judgement.reasons, ...all]) {
+        expect(Number(values.belowPercent ?? 0)).toBeGreaterThanOrEqual(0);
+      }
+    }
+    const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1090)) : one));
+    const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
+    expect(judgement.verdict).toBe('watch');
+    expect(codes(judgement.reasons)).toEqual(['below-others']);
+  });
+
+  it('finds no suspect more than possible on a figure that is off by a tenth or more', () => {
+    const unsure = (plusMinusKpa: number) =>
+      judgeEngine(
+        even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(700, { plusMinusKpa })) : one)),
+        engineOf('inline-4', { geometry: GEOMETRY }),
+        RULE,
+      ).suspects.map(({ confidence }) => confidence);
+    expect(Math.max(...unsure(3))).toBeGreaterThan(0.6);
+    expect(Math.max(...unsure(100))).toBeLessThanOrEqual(0.6);
+  });
+
   it('watches a cylinder that passes the rule but stands out from its engine', () => {
     const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1090)) : one));
     const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);

@@ -6,11 +6,10 @@ import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { evidenceWords } from '../../src/screens/test/evidence-words.ts';
 import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';
 import { markedOrigins, planCells } from '../../src/screens/test/plan-cells.ts';
+import { ruleName, ruleSource } from '../../src/screens/test/rule-words.ts';
 import {
   confidenceWords,
   isWithinButApart,
-  ruleName,
-  ruleSource,
   testInWords,
   verdictSentence,
 } from '../../src/screens/test/test-words.ts';

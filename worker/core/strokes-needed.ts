@@ -1,5 +1,3 @@
-import type { Reading } from './reading.ts';
-
 /**
  * Full strokes that a reading needs, live, from a file or typed in. At least 5 compression strokes or until the highest value:
  * US Army TM 5-4210-230-14&P-1, Addendum 2.
@@ -8,7 +6,3 @@ export const STROKES_NEEDED = 5;
 
 /** Strokes that a person is asked for: one more than is needed, since the first is often partial. */
 export const STROKES_ASKED = 6;
-
-/** True when too few strokes were seen to say where the cylinder ends: nothing of it counts as its final value. */
-export const isTooShort = ({ notices }: Pick<Reading, 'notices'>): boolean =>
-  notices.some(({ code }) => code === 'too-few-strokes');

@@ -58,6 +58,7 @@ export const findingWords = {
       'Without the manual’s figures or the compression ratio, the cylinders are compared with each other only.',
     'below-others':
       '{where} {n:plural reads|read} {belowPercent:0}\u202f% below what a sound cylinder of this engine reads.',
+    'level-with-others': '{where} {n:plural reads|read} as high as a sound cylinder of this engine.',
     'above-others':
       '{where} {n:plural reads|read} {abovePercent:0}\u202f% above what a sound cylinder of this engine reads.',
     'builds-slowly':

@@ -1,5 +1,5 @@
 import { useLocation } from 'preact-iso';
-import { isTooShort } from '../../../worker/core/strokes-needed.ts';
+import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { Capture, CapturePhase } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';

@@ -1,6 +1,6 @@
 import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
-import { isTooShort } from '../../../worker/core/strokes-needed.ts';
+import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { CapturePhase } from '../../capture/port.ts';

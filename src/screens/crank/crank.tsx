@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import { isTooShort } from '../../../worker/core/strokes-needed.ts';
+import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { Connection, TakeResult } from '../../capture/port.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';

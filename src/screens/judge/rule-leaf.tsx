@@ -8,7 +8,7 @@ import { Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { parsePressure } from '../../format/pressure.ts';
 import { smallPressureInput } from '../prepare/pressure-input.ts';
-import { ruleName, ruleSource } from '../test/test-words.ts';
+import { ruleName, ruleSource } from '../test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */
 export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {

@@ -8,12 +8,11 @@ import { gatherRemarks } from '../judge/gather-remarks.ts';
 import { suspectTitle } from '../judge/suspects-leaf.tsx';
 import { evidenceWords } from '../test/evidence-words.ts';
 import { countingTakes, markedOrigins } from '../test/plan-cells.ts';
+import { ruleName, ruleSource } from '../test/rule-words.ts';
 import {
   confidenceWords,
   noStrokesWords,
   noSuspectsWords,
-  ruleName,
-  ruleSource,
   unitDoubtWords,
   verdictSentence,
 } from '../test/test-words.ts';

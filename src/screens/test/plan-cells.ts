@@ -1,6 +1,5 @@
 /** What the plan shows of a test. Pure. */
-import { isUnusable } from '../../../worker/core/judge/signature.ts';
-import { isTooShort } from '../../../worker/core/strokes-needed.ts';
+import { isTooShort, isUnusable } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { PlanCell } from '../../components/plan.tsx';

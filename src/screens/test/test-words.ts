@@ -1,9 +1,7 @@
 /** What a test came to, in a few words. Pure. */
 import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
-import { publishedRule } from '../../../worker/core/judge/rules.ts';
-import type { Judgement, RuleChoice, Suspect } from '../../../worker/core/judgement.ts';
+import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import { fromKpa } from '../../../worker/core/units.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
 import { notMeasuredYet, unitDoubt } from './odd-takes.ts';
@@ -101,13 +99,6 @@ export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): strin
   return takes.some(({ reading }) => reading.finalKpa !== null) ? t.judge.noStrokes : t.judge.noStrokesFound;
 }
 
-export function ruleName(rule: RuleChoice, reader: Reader): string {
-  return reader.say(reader.t.rule[rule.code].name, {
-    spreadKpa: rule.maxSpreadKpa,
-    dieselSpreadKpa: publishedRule('diesel-spread').maxSpreadKpa,
-  });
-}
-
 /** Every cylinder keeps the manual's own limits, and yet they lie too far apart: what looking at one at a time misses. */
 export function isWithinButApart(
   { cylinders, reasons }: Judgement,
@@ -117,13 +108,6 @@ export function isWithinButApart(
   const finals = cylinders.map((one) => one.finalKpa).filter((kpa) => kpa !== null);
   const isWithin = finals.every((kpa) => kpa >= (minKpa ?? 0) && kpa <= (maxKpa ?? Number.POSITIVE_INFINITY));
   return isWithin && reasons.some((reason) => reason.code.startsWith('beyond-'));
-}
-
-/** Where a rule is published; two differences are, any other is the person's own. */
-export function ruleSource({ code, maxSpreadKpa }: RuleChoice, { t }: Reader): string {
-  if (code !== 'max-spread' || maxSpreadKpa === undefined) return t.rule[code].source;
-  const psi = ([10, 7] as const).find((one) => Math.abs(fromKpa(maxSpreadKpa, 'psi') - one) < 1e-6);
-  return psi === undefined ? t.rule[code].source : t.spreadSource[psi];
 }
 
 /** `In line 4, 4-stroke, spark`. */

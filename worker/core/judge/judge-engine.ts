@@ -10,12 +10,13 @@ import type {
 import { cylindersOf } from '../layouts.ts';
 import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
 import type { CylinderReading } from '../reading.ts';
+import { hasNotice } from '../reading-quality.ts';
 import { type Lack, whatIsLacking } from './judge-lacks.ts';
 import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import { withPlugs } from './plug-evidence.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
-import { crankedLike, hasNotice, type Signature, signatureOf } from './signature.ts';
+import { crankedLike, type Signature, signatureOf } from './signature.ts';
 import { suspectsOf } from './suspects.ts';
 
 /** From this chance of a leak on a spoonful of oil is worth the trouble. */
@@ -49,12 +50,18 @@ export function judgeEngine(
   const rig = rigSuspects(signatures);
   const suspects = [
     ...rig,
-    ...(suspicion?.suspects ?? []).flatMap((suspect) => shareOfBlame(suspect, rig, signatures)),
+    ...(suspicion?.suspects ?? [])
+      .flatMap((suspect) => shareOfBlame(suspect, rig, signatures))
+      .map((suspect) => withinDoubt(suspect, signatures)),
   ].sort((a, b) => b.confidence - a.confidence);
   const lacking = whatIsLacking(readings, cylinders, signatures, suspicion?.levelKnown ?? null);
   const verdicts = cylinders.map((cylinder) =>
     judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );
+  const verdict = engineVerdict(verdicts, suspects, lacking);
+  // A suspicion alone calls for watching: it is the reason.
+  const suspicious =
+    verdict === 'watch' && !breaches.some(({ grade }) => grade === 'doubtful') ? suspects[0] : undefined;
   const highestKpa = levels.length === 0 ? null : Math.max(...levels.map((level) => level.finalKpa));
   const lowestKpa = levels.length === 0 ? null : Math.min(...levels.map((level) => level.finalKpa));
   const several = levels.length > 1 && highestKpa !== null && lowestKpa !== null;
@@ -65,14 +72,32 @@ export function judgeEngine(
     lowestKpa,
     spreadKpa: several ? highestKpa - lowestKpa : null,
     lowToHighRatio: several ? lowestKpa / highestKpa : null,
-    verdict: engineVerdict(verdicts, suspects, lacking),
-    reasons: [...breaches.map((breach) => breach.evidence), ...lacking.map((one) => one.evidence)],
+    verdict,
+    reasons: [
+      ...(suspicious?.evidence.slice(0, 1) ?? []),
+      ...breaches.map((breach) => breach.evidence),
+      ...lacking.map((one) => one.evidence),
+    ],
     cylinders: verdicts,
     suspects: withPlugs(suspects, conditions.plugs ?? []),
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
     ambientKpa: conditions.ambientKpa ?? null,
   };
+}
+
+/** A figure less sure than this share carries no more than a possible suspect. */
+const MOST_UNSURE = 0.1;
+const POSSIBLE = 0.6;
+
+/** No suspect is likely on figures whose plus-minus exceeds a tenth of them. */
+function withinDoubt(suspect: Suspect, signatures: readonly Signature[]): Suspect {
+  const isUnsure = signatures.some(
+    ({ cylinder, reading }) =>
+      suspect.cylinders.includes(cylinder) &&
+      (reading.finalPlusMinusKpa ?? 0) > MOST_UNSURE * (reading.finalKpa ?? 0),
+  );
+  return isUnsure ? { ...suspect, confidence: Math.min(suspect.confidence, POSSIBLE) } : suspect;
 }
 
 /** The rules were written for dial figures, so typed ones are taken at their word; a dial's scale cancels between cylinders. */

@@ -1,6 +1,7 @@
 import type { Evidence } from '../judgement.ts';
 import type { CylinderReading } from '../reading.ts';
-import { isUnusable, latest, type Signature, sameHose } from './signature.ts';
+import { isUnusable } from '../reading-quality.ts';
+import { latest, type Signature, sameHose } from './signature.ts';
 
 /** Something the test does not say. `stops` when no engine can be called sound without it. */
 export interface Lack {

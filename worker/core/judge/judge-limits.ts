@@ -1,9 +1,10 @@
 /** Limits that do not come from the other cylinders: the manual's, and what geometry promises. */
 import type { EngineFacts } from '../engine.ts';
 import { correctToSeaLevel, type ExpectedPressure } from '../physics/expected.ts';
+import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
 import type { Breach } from './rules.ts';
-import { hasNotice, type Signature } from './signature.ts';
+import type { Signature } from './signature.ts';
 
 /** Below this share of the lowest a sound cylinder should read, geometry alone calls it a fault: the default rule's share. */
 const FAR_BELOW_SHARE = 0.75;

@@ -1,6 +1,7 @@
 /** A hose that does not hold pressure accuses itself before it accuses the engine. */
 import type { Suspect } from '../judgement.ts';
-import { hasNotice, type Signature } from './signature.ts';
+import { hasNotice } from '../reading-quality.ts';
+import type { Signature } from './signature.ts';
 
 /** Leaking in most readings: surely the rig. In few of them: a hose badly seated, or the notice is mistaken. */
 const RIG_IN_MOST = 0.9;

@@ -1,5 +1,6 @@
 import type { Cranked } from '../physics/expected.ts';
-import type { CylinderReading, NoticeCode, Reading } from '../reading.ts';
+import type { CylinderReading, Reading } from '../reading.ts';
+import { hasNotice, isUnusable } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
 
 /** What the judgement takes from one cylinder's readings. */
@@ -37,19 +38,6 @@ const SLOWED_BELOW = 0.95;
 
 /** Nobody says whether a needle would have climbed further: typed strokes must go on after the third. */
 const LEAST_TYPED_STROKES = 5;
-
-/** True when no judgement may rest on this reading. */
-export function isUnusable(reading: Reading): boolean {
-  return (
-    reading.finalKpa === null ||
-    !(reading.finalKpa >= 0) ||
-    reading.notices.some((notice) => notice.severity === 'stop')
-  );
-}
-
-export function hasNotice(reading: Reading, code: NoticeCode): boolean {
-  return reading.notices.some((notice) => notice.code === code);
-}
 
 /** An undetermined hose is taken for the same. */
 export function sameHose(a: Reading, b: Reading): boolean {

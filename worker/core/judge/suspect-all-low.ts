@@ -2,8 +2,9 @@
 import type { EngineFacts } from '../engine.ts';
 import type { Evidence, NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { type ExpectedPressure, SPEED } from '../physics/expected.ts';
+import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
-import { hasNotice, type Signature } from './signature.ts';
+import type { Signature } from './signature.ts';
 import { percentBelow } from './suspect-evidence.ts';
 
 /** Cylinders within this much of each other are low alike, per cent. */

@@ -1,6 +1,7 @@
 /** Evidence for and against a fault of single cylinders, each as a code, figures and one sentence. */
 import type { Evidence } from '../judgement.ts';
-import { hasNotice, type Signature } from './signature.ts';
+import { hasNotice } from '../reading-quality.ts';
+import type { Signature } from './signature.ts';
 import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
 import type { CylinderFault } from './suspect-model.ts';
 
@@ -29,8 +30,9 @@ export interface Company {
 export function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Company): ForAndAgainst {
   const { cylinder } = signature;
   const drop = company.lnCommon - signature.lnLevel;
-  const evidence: Evidence[] = [levelEvidence(signature, drop)];
+  const evidence: Evidence[] = [];
   const against: Evidence[] = [];
+  (drop < LEAST_DROP ? against : evidence).push(levelEvidence(signature, drop));
   const hoseLag = othersLag(company.signatures, signature);
   const ring = featureLikelihood('ring', Math.max(drop, 0), signature, hoseLag);
   const leak = featureLikelihood('leak', Math.max(drop, 0), signature, hoseLag);
@@ -78,7 +80,17 @@ export function leakEvidence(kind: 'ring' | 'leak', signature: Signature, compan
   return { evidence, against };
 }
 
+/** Less than half a per cent is not low, ln. */
+const LEAST_DROP = 0.005;
+
 function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidence {
+  if (drop < LEAST_DROP) {
+    return {
+      code: 'level-with-others',
+      values: { cylinder, finalKpa },
+      detail: `Cylinder ${cylinder} reads as high as a sound cylinder of this engine.`,
+    };
+  }
   const belowPercent = percentBelow(drop);
   return {
     code: 'below-others',
@@ -94,7 +106,7 @@ function doubts(signature: Signature, drop: number, { signatures }: Company): Ev
   if (drop < 2.5 * soundScale(signatures)) {
     found.push({
       code: 'small-difference',
-      values: { cylinder, belowPercent: percentBelow(drop) },
+      values: { cylinder, belowPercent: percentBelow(Math.max(0, drop)) },
       detail: `The difference is hardly more than sound cylinders of one engine show.`,
     });
   }
