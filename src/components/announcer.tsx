@@ -7,7 +7,7 @@ export function Announcer() {
   const said = useModel().capture.announcement.value;
   const reader = useReader();
   return (
-    <p class="unseen" role="alert">
+    <p class="unseen" aria-live="assertive">
       {said ? announcementWords(said, reader) : ''}
     </p>
   );
