@@ -22,8 +22,12 @@ function isProgram(path) {
   }
 }
 
-/** @param {string} name */
-const onPath = (name) =>
+/**
+ * The program of this name on the search path.
+ * @param {string} name
+ * @returns {string | undefined}
+ */
+export const onPath = (name) =>
   (process.env.PATH ?? '')
     .split(delimiter)
     .map((folder) => join(folder, name))
@@ -44,12 +48,15 @@ export function findChromium() {
 export const findMessageBus = () => onPath('dbus-daemon');
 
 /**
+ * Runs a command; gives whether it succeeded.
  * @param {string} command
  * @param {string[]} args
+ * @returns {boolean}
  */
-const run = (command, args) => spawnSync(command, args, { cwd: root, stdio: 'inherit' }).status === 0;
+export const run = (command, args) => spawnSync(command, args, { cwd: root, stdio: 'inherit' }).status === 0;
 
-const isRootOnDebian = () => existsSync('/etc/debian_version') && process.getuid?.() === 0;
+/** @returns {boolean} */
+export const isRootOnDebian = () => existsSync('/etc/debian_version') && process.getuid?.() === 0;
 
 /** @param {string} problem */
 function giveUp(problem) {

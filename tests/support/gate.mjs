@@ -30,6 +30,8 @@ installPackages();
 if (withBrowser) {
   const { ensureChromium } = await import('./chromium.mjs');
   ensureChromium();
+  const { ensureOtherBrowsers } = await import('./other-browsers.mjs');
+  ensureOtherBrowsers();
   steps.push(browserStep);
 }
 
