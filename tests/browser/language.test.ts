@@ -66,7 +66,7 @@ function watchWriting(): void {
  * words, of what the test brought along; and a fingerprint is no word.
  */
 const SAME_IN_ANY =
-  /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
+  /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
 
 /** Three digits after a point are thousands in Greek, and a comma stands before what is less than one. */
 const DECIMAL_POINT = /(?<![\d.,])\d+\.(?:\d{1,2}|\d{4,})(?![\d.,])/;
