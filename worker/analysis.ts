@@ -1,6 +1,5 @@
 /** The worker's contract carried out, with no thread in sight: the same object serves the worker, the page and tests. */
 import type { AnalysisApi } from './api.ts';
-import { judgeEngine } from './core/judge/judge-engine.ts';
 import { type LiveView, openLiveView } from './core/measure/live-view.ts';
 import { readTrace } from './core/measure/read-trace.ts';
 import { readTyped } from './core/measure/read-typed.ts';
@@ -28,7 +27,10 @@ export function createAnalysis(): AnalysisApi {
     },
     read: readTrace,
     readTyped,
-    judge: judgeEngine,
+    async judge(...args) {
+      const { judgeEngine } = await import('./core/judge/judge-engine.ts');
+      return judgeEngine(...args);
+    },
     async leaks(cylinders, engine, conditions) {
       const { estimateLeaks } = await import('./core/leak/leak-estimate.ts');
       return estimateLeaks(cylinders, engine, conditions);

@@ -25,12 +25,13 @@ export interface AnalysisApi {
   read(trace: Trace, options: ReadingOptions): Reading;
   /** The reading of a dial gauge's figures. */
   readTyped(typed: TypedFigures, options: ReadingOptions): Reading;
+  /** Loads the judgement when first asked: nothing of it is needed while an engine cranks. */
   judge(
     readings: readonly CylinderReading[],
     engine: EngineFacts,
     rule: RuleChoice,
     conditions?: TestConditions,
-  ): Judgement;
+  ): Promise<Judgement>;
   /**
    * How large each dry cylinder's leak is, or why that cannot be told. With the traces of an open hose the answer is surer.
    * Loads the physical model when first asked.

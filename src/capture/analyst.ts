@@ -64,8 +64,8 @@ export interface AnalystStream {
 const PUSH_ALLOWANCE_MS = 1500;
 const READ_ALLOWANCE_MS = 1800;
 const CSV_ALLOWANCE_MS = 60_000;
-/** Fetches the physical model first, over whatever network there is. */
-const LEAKS_ALLOWANCE_MS = 30_000;
+/** Fetches a part of the analysis first, over whatever network there is. */
+const FETCHING_ALLOWANCE_MS = 30_000;
 /** A stream that loses the analyst this often in a row over the same samples gives up; capture does not. */
 const MOST_LOSSES = 4;
 
@@ -90,8 +90,8 @@ export function createAnalyst(host: AnalysisHost): Analyst {
         return host.call('read', [copy, options], { arrays, allowanceMs: READ_ALLOWANCE_MS });
       }),
     readTyped: (...args) => ask(() => host.call('readTyped', args)),
-    judge: (...args) => ask(() => host.call('judge', args, { allowanceMs: READ_ALLOWANCE_MS })),
-    leaks: (...args) => ask(() => host.call('leaks', args, { allowanceMs: LEAKS_ALLOWANCE_MS })),
+    judge: (...args) => ask(() => host.call('judge', args, { allowanceMs: FETCHING_ALLOWANCE_MS })),
+    leaks: (...args) => ask(() => host.call('leaks', args, { allowanceMs: FETCHING_ALLOWANCE_MS })),
     parseCsv: (...args) => ask(() => host.call('parseCsv', args, { allowanceMs: CSV_ALLOWANCE_MS })),
     openStream(stream) {
       hasFailed.value = false;

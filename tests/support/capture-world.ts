@@ -14,6 +14,8 @@ import { createMemoryStore } from '../../src/store/memory-store.ts';
 import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+// Loaded here so that the analysis, which fetches it when first asked, has it at once.
+import '../../worker/core/judge/judge-engine.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
 
 /** Of the traces here, samples a second. */

@@ -27,7 +27,7 @@ const budgets: readonly Budget[] = [
   {
     name: 'analysis worker',
     limitKb: 25,
-    // The reader of files and the leak model are chunks that it loads when first asked.
+    // Capture and reading. Judgement, reader of files and leak model are chunks that it loads when first asked.
     files: (bundle) => Object.keys(bundle).filter((name) => /analysis\.worker.*\.js$/.test(name)),
   },
 ];
