@@ -249,3 +249,24 @@ describe('letting the pressure off', () => {
     expect(serious(reading)).toEqual([]);
   });
 });
+
+describe('a slow starter', () => {
+  const peaksKpa = [1200, 1200, 1200, 1200, 1200, 1200, 1200];
+  const codes = (rpm: number, checkValve: boolean) =>
+    readTrace(
+      syntheticTrace({
+        rpm,
+        rateHz: 400,
+        peaksKpa: checkValve ? [600, 900, 1050, 1120, 1150, 1165, 1172] : peaksKpa,
+        checkValve,
+      }),
+      { cycle: 4 },
+    ).notices.map(({ code }) => code);
+
+  test.each([false, true])('is named on both hoses, check valve %s', (checkValve) => {
+    expect(codes(150, checkValve)).toContain('cranking-below-usual');
+    expect(codes(220, checkValve)).not.toContain('cranking-below-usual');
+    expect(codes(100, checkValve)).toContain('cranking-slow');
+    expect(codes(100, checkValve)).not.toContain('cranking-below-usual');
+  });
+});

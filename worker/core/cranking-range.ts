@@ -5,3 +5,6 @@ export const CRANKING_RANGE_KPA: Readonly<Record<Fuel, { readonly low: number; r
   spark: { low: 50, high: 2500 },
   diesel: { low: 50, high: 7000 },
 };
+
+/** A good battery turns a warm engine with all plugs out at least so fast (common practice, no source), rpm. */
+export const USUAL_RPM = 165;

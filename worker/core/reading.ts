@@ -21,6 +21,8 @@ export type NoticeCode =
   | 'analysis-failed'
   | 'cranking-sagged'
   | 'cranking-slow'
+  /** Slower than a good battery turns a warm engine with its plugs out, and not so slow that figures are in doubt. */
+  | 'cranking-below-usual'
   | 'engine-fired'
   | 'no-strokes'
   | 'rig-leaks'

@@ -38,6 +38,10 @@ export const crankWords = {
     now: 'now',
     final: 'final',
     tooShort: 'last stroke, too few to count',
+    slowStarter: '{rpm:0} rpm is slow: charge the battery and test again.',
+    wetAfterDry: 'dry it read {dry}',
+    littleRoom:
+      'This device has only {mb:0} MB left for this app. A test takes up to 25 MB. Free some space, or download a backup and delete old tests, before you measure.',
     tallyLine: '[, {rpm:0} rpm][, settled from stroke {settled:0}]',
     strokes: '{n:0} {n:plural stroke|strokes}',
     earlier: 'Earlier: {list}',

@@ -185,6 +185,8 @@ export const findingWords = {
       'Cranking slowed down[ by {sag:percent}] while you measured. Later strokes may read low. Charge the battery and repeat.',
     'cranking-slow':
       'The starter turned the engine slowly[, about {rpm:0} rpm]. Every cylinder reads low that way. Charge the battery or connect a booster, then repeat.',
+    'cranking-below-usual':
+      'The starter turned the engine slowly[, about {rpm:0} rpm; {usualRpm:0} and more are usual]. Every cylinder may read low that way. Charge the battery, then test again.',
     'engine-fired':
       'The engine fired. That pressure is not compression. Switch off fuel and ignition before you crank again.',
     'no-strokes':

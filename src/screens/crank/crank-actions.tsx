@@ -5,7 +5,9 @@ import type { Capture, CapturePhase } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
+import { useLoaded } from '../../components/use-loaded.ts';
 import { untickedMusts } from '../../safety/cautions.ts';
+import { storageHealth } from '../../store/health.ts';
 
 /** While there is still something to be done about it. */
 const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
@@ -26,6 +28,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
+      {state.phase === 'idle' && <LittleRoom />}
       {isWet && !isDiesel && !block && BEFORE_CRANKING.includes(state.phase) && (
         <p class="action-why">
           {state.phase === 'idle' && t.crank.wetCaution}{' '}
@@ -76,6 +79,24 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
         </Button>
       )}
     </div>
+  );
+}
+
+/** A test of eight cylinders, dry and wet, at 1000 samples a second, in both journals, takes about half of this. */
+const LEAST_ROOM_BYTES = 50e6;
+
+/** Said before anything is measured: a disk that fills up in the middle may cost more than this test. */
+function LittleRoom() {
+  const { t, say } = useReader();
+  const { loaded } = useLoaded('room', () => storageHealth());
+  if (loaded.state !== 'ready') return null;
+  const { usedBytes, quotaBytes } = loaded.value;
+  if (usedBytes === null || quotaBytes === null || quotaBytes - usedBytes >= LEAST_ROOM_BYTES) return null;
+  const mb = Math.max(0, quotaBytes - usedBytes) / 1e6;
+  return (
+    <p class="action-why" role="status">
+      {say(t.crank.littleRoom, { mb })}
+    </p>
   );
 }
 

@@ -1,3 +1,4 @@
+import { USUAL_RPM } from '../../../worker/core/cranking-range.ts';
 import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
@@ -28,12 +29,14 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
   const { t, say, figure, small, list, unitSymbol } = useReader();
   const shown = useShown(loaded);
   const earlier = earlierFinals(loaded, shown);
+  const dryKpa = dryFinal(loaded, shown);
   const text = figure(shown.kpa);
   return (
     <div class="crank-figure">
       <p class="figure-caption">
         <span>
-          {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}, {t.crank[shown.what]}
+          {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}
+          {shown.condition === 'wet' && ` ${t.conditionLong.wet}`}, {t.crank[shown.what]}
         </span>
         <span class="figure-unit">
           {shown.plusMinusKpa !== null && <span class="quiet">± {small(shown.plusMinusKpa)} </span>}
@@ -50,6 +53,14 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
         <p>
           <span class="strong">{say(t.crank.strokes, { n: shown.strokes.length })}</span>
           <span class="quiet">{say(t.crank.tallyLine, { rpm: shown.rpm, settled: shown.settledFrom })}</span>
+          {shown.rpm !== null && shown.rpm < USUAL_RPM && (
+            <span class="problem slow-starter" role="status">
+              {say(t.crank.slowStarter, { rpm: shown.rpm })}
+            </span>
+          )}
+          {dryKpa !== null && (
+            <span class="quiet earlier-takes">{say(t.crank.wetAfterDry, { dry: figure(dryKpa) })}</span>
+          )}
           {earlier.length > 0 && (
             <span class="quiet earlier-takes">
               {say(t.crank.earlier, { list: list(earlier.map(figure)) })}
@@ -59,6 +70,12 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
       </div>
     </div>
   );
+}
+
+/** What the cylinder read dry, while its wet reading is shown. */
+function dryFinal({ counting }: LoadedTest, { cylinder, condition }: Shown): number | null {
+  if (condition !== 'wet' || cylinder === null) return null;
+  return counting.dry.get(cylinder)?.reading.finalKpa ?? null;
 }
 
 function useShown(loaded: LoadedTest): Shown {

@@ -56,6 +56,15 @@ export function crankingSlow(rpm: number, leastRpm: number): Notice {
   );
 }
 
+export function crankingBelowUsual(rpm: number, usualRpm: number): Notice {
+  return notice(
+    'cranking-below-usual',
+    'warning',
+    { rpm, usualRpm },
+    `Cranking speed ${rpm.toFixed(0)} rpm; ${usualRpm} rpm and more are usual with all plugs out.`,
+  );
+}
+
 export function crankingSagged(sag: number): Notice {
   return notice('cranking-sagged', 'warning', { sag }, `Cranking slowed by ${percent(sag)} during the test.`);
 }

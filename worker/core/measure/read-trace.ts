@@ -1,3 +1,4 @@
+import { USUAL_RPM } from '../cranking-range.ts';
 import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { lowerBound, mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
@@ -102,6 +103,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       settled,
       finalPlusMinusKpa,
       rpm,
+      isSpeedKnown: isKnown,
       sag,
       slowing,
     }),
@@ -165,6 +167,7 @@ interface Findings {
   readonly settled: Settled | undefined;
   readonly finalPlusMinusKpa: number | null;
   readonly rpm: number | null;
+  readonly isSpeedKnown: boolean;
   readonly sag: number | null;
   readonly slowing: number;
 }
@@ -187,6 +190,8 @@ function collectNotices(f: Findings): Notice[] {
     out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
   }
   if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));
+  else if (f.isSpeedKnown && f.rpm !== null && f.rpm < USUAL_RPM)
+    out.push(notices.crankingBelowUsual(f.rpm, USUAL_RPM));
   const slows = kind === 'check-valve' && f.slowing > MOST_SLOWING;
   if (slows || (f.sag !== null && f.sag > MOST_SAG)) out.push(notices.crankingSagged(f.sag ?? f.slowing));
   out.push(leakNotice(f));
