@@ -17,7 +17,7 @@ import type { AppModel } from './capture/port.ts';
 import { Announcer } from './components/announcer.tsx';
 import { Banner } from './components/banner.tsx';
 import { fetched } from './components/fetched.tsx';
-import { ModelContext } from './components/model.ts';
+import { ModelContext, useModel } from './components/model.ts';
 import { PageGuard } from './components/page-guard.tsx';
 import { Shell } from './components/shell.tsx';
 import { makeTrouble, TroubleContext } from './components/trouble.ts';
@@ -70,7 +70,7 @@ function fetchAhead(): () => void {
 
 /** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
 export function App({ model }: { model: AppModel }) {
-  const trouble = useMemo(makeTrouble, []);
+  const trouble = useMemo(() => makeTrouble((cause) => model.log.add('action', cause)), []);
   const lastRemoved = useMemo(makeLastRemoved, []);
   useEffect(fetchAhead, []);
   useSignalEffect(() => {
@@ -119,5 +119,10 @@ export function App({ model }: { model: AppModel }) {
 
 function Guarded({ children }: { children: ComponentChildren }) {
   const { url } = useLocation();
-  return <PageGuard place={url}>{children}</PageGuard>;
+  const { log } = useModel();
+  return (
+    <PageGuard place={url} onBroken={(cause) => log.add('screen', cause)}>
+      {children}
+    </PageGuard>
+  );
 }

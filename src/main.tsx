@@ -19,6 +19,7 @@ import { wordsFor } from './copy/languages.ts';
 import { createExampleMaker } from './examples/example-maker.ts';
 import { createExamples } from './examples/examples.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
+import { createErrorLog } from './platform/error-log.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
 import { browserLanguage } from './platform/language.ts';
@@ -36,8 +37,11 @@ import { watchStore } from './store/watched-store.ts';
 const locks = createLocks();
 const voice = createVoice();
 const notebook = createNotebook(() => localStorage);
+const log = createErrorLog(notebook);
+addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
+addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
 const database = createIdbStore();
-const { store, safety } = watchStore(database, notebook, clock);
+const { store, safety } = watchStore(database, notebook, clock, log);
 const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 
@@ -59,6 +63,7 @@ const analyst = createAnalyst(
     clock,
     fallback: async () => (await import('../worker/analysis.ts')).createAnalysis(),
   }),
+  (cause) => log.add('analysis', cause),
 );
 
 const bench = createBench({ store, analyst, clock, newId, newOrder });
@@ -94,6 +99,7 @@ const examples = createExamples({
 const model: AppModel = {
   store,
   safety,
+  log,
   capture,
   bench,
   recovery,
@@ -123,8 +129,14 @@ effect(() => {
 for (const press of ['pointerdown', 'keydown'] as const) addEventListener(press, () => voice.wake());
 
 // Asking to keep what is stored means something to a person once there is something.
-const stopAsking = capture.result.subscribe((result) => {
-  if (result) queueMicrotask(() => void requestPersistence().finally(stopAsking));
+// Some browsers put the question in the person's way, so it waits until nothing is being measured.
+const stopAsking = effect(() => {
+  const { armed, phase } = capture.state.value;
+  if (!capture.result.value || armed || (phase !== 'idle' && phase !== 'done')) return;
+  queueMicrotask(() => {
+    stopAsking();
+    void requestPersistence();
+  });
 });
 
 addEventListener('beforeunload', (event) => {

@@ -69,7 +69,8 @@ const FETCHING_ALLOWANCE_MS = 30_000;
 /** A stream that loses the analyst this often in a row over the same samples gives up; capture does not. */
 const MOST_LOSSES = 4;
 
-export function createAnalyst(host: AnalysisHost): Analyst {
+/** `onError`: told of every failed call, also of one that is tried again. */
+export function createAnalyst(host: AnalysisHost, onError: (cause: unknown) => void = () => {}): Analyst {
   /** The newest stream gave up. */
   const hasFailed = signal(false);
   /** Asks again once if the worker died: it may have died of something else. */
@@ -77,6 +78,7 @@ export function createAnalyst(host: AnalysisHost): Analyst {
     try {
       return await call();
     } catch (cause) {
+      onError(cause);
       if (!(cause instanceof AnalystLost)) throw cause;
       return call();
     }
@@ -95,7 +97,7 @@ export function createAnalyst(host: AnalysisHost): Analyst {
     parseCsv: (...args) => ask(() => host.call('parseCsv', args, { allowanceMs: CSV_ALLOWANCE_MS })),
     openStream(stream) {
       hasFailed.value = false;
-      return openStream(host, stream, () => {
+      return openStream(host, stream, onError, () => {
         hasFailed.value = true;
       });
     },
@@ -107,7 +109,12 @@ export function createAnalyst(host: AnalysisHost): Analyst {
  * One push is under way at a time; what arrives meanwhile waits and goes together in the next. When the worker is
  * lost, a new stream is opened and begins with the replay, so nothing that arrived is missing from it.
  */
-function openStream(host: AnalysisHost, options: StreamOptions, onGivenUp: () => void): AnalystStream {
+function openStream(
+  host: AnalysisHost,
+  options: StreamOptions,
+  onError: (cause: unknown) => void,
+  onGivenUp: () => void,
+): AnalystStream {
   const batcher = createBatcher();
   let pumping = false;
   let id: number | null = null;
@@ -144,7 +151,8 @@ function openStream(host: AnalysisHost, options: StreamOptions, onGivenUp: () =>
         if (!batch) break;
         await send(id, batch);
         losses = 0;
-      } catch {
+      } catch (cause) {
+        onError(cause);
         // The worker was lost under this call, or between two: then the new one does not know the stream.
         id = null;
         losses++;

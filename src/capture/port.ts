@@ -12,7 +12,7 @@ import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { Examples } from '../examples/examples.ts';
-import type { Notebook } from '../platform/ports.ts';
+import type { Log, Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
@@ -309,6 +309,8 @@ export interface Recovery {
 export interface AppModel {
   readonly store: TestStore;
   readonly safety: LibrarySafety;
+  /** The last errors. */
+  readonly log: Log;
   readonly capture: Capture;
   readonly bench: Bench;
   readonly recovery: Recovery;

@@ -6,6 +6,7 @@ import { Page } from './shell.tsx';
 interface GuardProps {
   /** A change of place gives the next page its chance. */
   readonly place: string;
+  readonly onBroken: (cause: unknown) => void;
   readonly children: ComponentChildren;
 }
 
@@ -15,6 +16,7 @@ export class PageGuard extends Component<GuardProps, { brokenAt: string | null }
 
   override componentDidCatch(cause: unknown): void {
     console.error(cause);
+    this.props.onBroken(cause);
     this.setState({ brokenAt: this.props.place });
   }
 

@@ -10,7 +10,7 @@ export interface Trouble {
   attempt<T>(work: Promise<T>): Promise<T | undefined>;
 }
 
-export function makeTrouble(): Trouble {
+export function makeTrouble(onRefused: (cause: unknown) => void = () => {}): Trouble {
   const code = signal<StoreProblemCode | null>(null);
   return {
     code,
@@ -20,6 +20,7 @@ export function makeTrouble(): Trouble {
         code.value = null;
         return result;
       } catch (cause) {
+        onRefused(cause);
         code.value = cause instanceof StoreProblem ? cause.code : 'unexpected';
         return undefined;
       }

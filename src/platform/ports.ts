@@ -50,3 +50,11 @@ export interface Notebook {
   read(key: string): string | null;
   write(key: string, text: string): void;
 }
+
+/** Keeps the last errors for the support report. */
+export interface Log {
+  /** `where`: what was being done, in a word or two. */
+  add(where: string, cause: unknown): void;
+  /** Oldest first. */
+  lines(): readonly string[];
+}

@@ -19,9 +19,17 @@ export async function storageHealth(storage: StorageLike = browserStorage()): Pr
   return { persistent, usedBytes: estimate?.usage ?? null, quotaBytes: estimate?.quota ?? null };
 }
 
-/** Asks the browser to keep what is stored; it may ask the person, or decide by itself. Ask after the first capture. */
+let asking: Promise<boolean | null> | null = null;
+
+/**
+ * Asks the browser to keep what is stored; it may ask the person, or decide by itself. Ask at a quiet moment after the first
+ * capture. While a question is open, whoever asks again waits for the same answer.
+ */
 export function requestPersistence(storage: StorageLike = browserStorage()): Promise<boolean | null> {
-  return orNull(() => storage?.persist?.());
+  asking ??= orNull(() => storage?.persist?.()).finally(() => {
+    asking = null;
+  });
+  return asking;
 }
 
 async function orNull<T>(ask: () => Promise<T> | undefined): Promise<T | null> {

@@ -1,5 +1,5 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
-import type { Clock, Notebook } from '../platform/ports.ts';
+import type { Clock, Log, Notebook } from '../platform/ports.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from './port.ts';
 
 /** What the app knows of its library apart from the database, so that it notices when that fails or is gone. */
@@ -26,6 +26,7 @@ export function watchStore(
   store: TestStore,
   notebook: Notebook,
   clock: Pick<Clock, 'wallTime'>,
+  log?: Pick<Log, 'add'>,
 ): { readonly store: TestStore; readonly safety: LibrarySafety } {
   const backupWanted = signal(notebook.read(WANTED_KEY) === 'yes');
   const vanishedSince = signal<string | null>(null);
@@ -40,6 +41,7 @@ export function watchStore(
     try {
       return await write;
     } catch (cause) {
+      log?.add('store', cause);
       if (!(cause instanceof StoreProblem) || ALARMING.includes(cause.code)) wantBackup(true);
       throw cause;
     }

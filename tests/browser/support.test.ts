@@ -14,8 +14,13 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 
 /** What the settings say that this browser can do, after these have been taken from it. */
-async function told(withoutNavigator: readonly string[], withoutGlobal: readonly string[]) {
+async function told(
+  withoutNavigator: readonly string[],
+  withoutGlobal: readonly string[],
+  change?: () => void,
+) {
   const page = await browser.open();
+  if (change) await page.addInitScript(change);
   await page.addInitScript(
     ([ofNavigator, ofWindow]) => {
       for (const name of ofNavigator) Reflect.deleteProperty(Navigator.prototype, name);
@@ -41,8 +46,22 @@ async function told(withoutNavigator: readonly string[], withoutGlobal: readonly
 }
 
 it('says what is there', async () => {
-  const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, speech: true, vibration: true };
+  const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, vibration: true };
   expect(await told([], [])).toMatchObject({ ...all, saysNoSensor: false });
+});
+
+it('says what is there and does not work: a refused wake lock, speech without a voice', async () => {
+  const broken = await told([], [], () => {
+    Object.assign(WakeLock.prototype, {
+      request: () => Promise.reject(new DOMException('Refused.', 'NotAllowedError')),
+    });
+    Object.assign(SpeechSynthesis.prototype, { getVoices: () => [] });
+  });
+  expect(broken).toMatchObject({ wakeLock: false, speech: false });
+  const speaking = await told([], [], () => {
+    Object.assign(SpeechSynthesis.prototype, { getVoices: () => [{ name: 'A voice' }] });
+  });
+  expect(speaking).toMatchObject({ wakeLock: true, speech: true });
 });
 
 it('says what is missing, and what to do without a sensor', async () => {

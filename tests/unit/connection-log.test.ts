@@ -104,6 +104,7 @@ const FACTS: SupportFacts = {
   analyst: 'working',
   meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], takenCount: 9, storedCount: 8 },
   connection: [],
+  errors: [],
 };
 
 it('becomes a report of plain lines', () => {
@@ -112,6 +113,9 @@ it('becomes a report of plain lines', () => {
   expect(report).toContain('Store: 2.5 MB used, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');
   expect(report).toContain('none yet');
+  expect(supportReport({ ...FACTS, errors: ['store: StoreProblem full'] })).toContain(
+    'store: StoreProblem full',
+  );
 });
 
 it('never says that nothing is kept where the store does not answer', () => {

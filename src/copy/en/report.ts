@@ -191,6 +191,7 @@ export const reportWords = {
     kept: 'The browser keeps this notebook until you delete it. A lost or broken device still takes it along: a backup does not.',
     notTold: 'The browser does not say how long it keeps this notebook. Download a backup now and then.',
     room: 'Used: {used:0} MB[ of {quota:0} MB].',
+    asking: 'The browser is asking you now, near the address bar or at the edge of the screen.',
     protectedNow: 'It will be kept.',
     notProtected: 'The browser would not promise it. A backup is what counts.',
     sessionFile: {

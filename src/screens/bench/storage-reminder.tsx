@@ -17,7 +17,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
     await store.engines();
     return storageHealth();
   });
-  const [asked, setAsked] = useState<boolean | null>(null);
+  const [asked, setAsked] = useState<boolean | 'asking' | null>(null);
   if (loaded.state === 'failed' && !brief) {
     return <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />;
   }
@@ -25,6 +25,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
   const { persistent, usedBytes, quotaBytes } = loaded.value;
   if (brief && persistent === true) return null;
   const protect = async () => {
+    setAsked('asking');
     setAsked((await requestPersistence()) === true);
     reload();
   };
@@ -53,7 +54,11 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
           </a>
         </p>
       )}
-      <p role="status">{asked !== null && (asked ? t.files.protectedNow : t.files.notProtected)}</p>
+      <p role="status">
+        {asked === 'asking'
+          ? t.files.asking
+          : asked !== null && (asked ? t.files.protectedNow : t.files.notProtected)}
+      </p>
     </div>
   );
 }

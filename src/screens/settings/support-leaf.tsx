@@ -8,7 +8,7 @@ import { supportReport } from './support-report.ts';
 
 /** What to send along when something does not work. */
 export function SupportLeaf() {
-  const { capture, store, updates } = useModel();
+  const { capture, store, updates, log } = useModel();
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
@@ -27,6 +27,7 @@ export function SupportLeaf() {
       analyst: capture.analyst.peek(),
       meters: capture.meters(),
       connection: capture.connectionLog(),
+      errors: log.lines(),
     });
   });
   const report = loaded.state === 'ready' ? loaded.value : '';

@@ -16,6 +16,8 @@ export interface SupportFacts {
   readonly analyst: AnalystHealth;
   readonly meters: Meters;
   readonly connection: readonly string[];
+  /** The last errors, free of personal data. */
+  readonly errors: readonly string[];
 }
 
 export function supportReport(facts: SupportFacts): string {
@@ -30,6 +32,8 @@ export function supportReport(facts: SupportFacts): string {
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
+    'Last errors:',
+    ...(facts.errors.length > 0 ? facts.errors : ['none']),
     '',
   ].join('\n');
 }
