@@ -1,5 +1,6 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
+import { licences } from './build/licences.ts';
 import { offlineApp } from './build/offline-app.ts';
 import { securityPolicy } from './build/security-policy.ts';
 import { sizeBudget } from './tests/support/size-budget.ts';
@@ -20,7 +21,7 @@ const browserTests = {
 const comments = { legal: true, annotation: false, jsdoc: false };
 
 export default defineConfig({
-  plugins: [preact(), securityPolicy(), sizeBudget(), offlineApp()],
+  plugins: [preact(), securityPolicy(), sizeBudget(), licences(), offlineApp()],
   build: {
     target: 'es2022',
     sourcemap: true,

@@ -43,7 +43,9 @@ function isStored({ method, mode, url }: Request): boolean {
 
 async function answer(request: Request): Promise<Response> {
   const mine = await caches.open(PREFIX + built.version);
-  const wanted = request.mode === 'navigate' ? PAGE : request;
+  // Every address is the page's, but for those of stored files, which may be looked at by themselves.
+  const isPage = request.mode === 'navigate' && !files.has(new URL(request.url).pathname);
+  const wanted = isPage ? PAGE : request;
   const stored = (await mine.match(wanted, ANY)) ?? (await caches.match(wanted, ANY));
   return stored ?? fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
 }

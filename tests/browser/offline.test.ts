@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type PreviewServer, preview } from 'vite';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { runtimePackages } from '../../build/licences.ts';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
@@ -83,6 +84,17 @@ it('loads every screen, measures and judges with the server gone', async () => {
   expect(await app.page.getByRole('table').first().getByRole('row').count()).toBeGreaterThanOrEqual(2);
   for (const path of ['/new', '/open', '/sensor', '/settings', '/nowhere']) await app.goTo(path);
   expect(browser.requestsBeyond(app.url)).toEqual([]);
+});
+
+it('shows the licences of all that it ships, without a network too', async () => {
+  const answer = await app.page.goto(new URL('/licences.txt', app.url).href);
+  const text = (await answer?.text()) ?? '';
+  for (const name of runtimePackages(root).keys()) expect(text).toContain(`${name} `);
+  expect(text.match(/permission|Apache License/gi)?.length).toBeGreaterThanOrEqual(
+    runtimePackages(root).size,
+  );
+  await app.goTo('/settings');
+  await app.link(en.support.licences).waitFor();
 });
 
 it('takes a newer version when the person agrees, not before, and never while measuring', async () => {

@@ -7,6 +7,7 @@ export const careWords = {
 
   support: {
     title: 'When something does not work',
+    licences: 'Licences of the libraries in this app',
     hint: 'Copy this into your report. It tells of the browser, the room it has and the last connection; nothing of you, your engines or your figures is in it.',
     copy: 'Copy it',
     copied: 'Copied.',

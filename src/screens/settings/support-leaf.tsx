@@ -45,6 +45,11 @@ export function SupportLeaf() {
       <div class="stack">
         <textarea class="support-report" readOnly rows={10} aria-label={t.support.title} value={report} />
         <Button onClick={() => void copy()}>{t.support.copy}</Button>
+        <p>
+          <a class="link-line" href="/licences.txt" target="_blank" rel="noopener">
+            {t.support.licences}
+          </a>
+        </p>
         <p role="status">{copied === null ? '' : copied ? t.support.copied : t.support.notCopied}</p>
       </div>
     </Leaf>
