@@ -41,7 +41,23 @@ const log = createErrorLog(notebook);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
 const database = createIdbStore();
-const { store, safety } = watchStore(database, notebook, clock, log);
+const { store, safety } = watchStore(
+  {
+    ...database,
+    async remove(what) {
+      const removed = await database.remove(what);
+      if (files)
+        await captureFiles().then(
+          ({ forgetCaptures }) => forgetCaptures(files, what),
+          log.add.bind(null, 'files'),
+        );
+      return removed;
+    },
+  },
+  notebook,
+  clock,
+  log,
+);
 const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 

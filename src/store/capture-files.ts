@@ -5,7 +5,7 @@
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { PrivateFiles } from '../platform/private-files.ts';
 import { type Chunk, traceOf } from './chunks.ts';
-import type { JournalStore, TakeBranch, TakeRecord, TestStore } from './port.ts';
+import type { JournalStore, Removable, TakeBranch, TakeRecord, TestStore } from './port.ts';
 
 const RECORD = 'record.json';
 /** In the order of their index when sorted by name. */
@@ -17,12 +17,16 @@ const MOST_REFUSALS = 60;
 /** The branch is written beside the take, in case the database has lost that too. */
 export function captureFilesStore(files: PrivateFiles, { engine, test }: TakeBranch): JournalStore {
   let refusals = 0;
+  let gaveUp = false;
   const write = async (folder: string, name: string, bytes: Uint8Array): Promise<void> => {
+    // For good: a chunk that came after a missing one would hide the hole.
+    if (gaveUp) return;
     try {
       await files.write(folder, name, bytes);
       refusals = 0;
     } catch (cause) {
       if (++refusals < MOST_REFUSALS) throw cause;
+      gaveUp = true;
     }
   };
   return {
@@ -98,6 +102,10 @@ export async function restoreCaptures(
       if (mayRemove) await files.remove(folder);
       continue;
     }
+    if (kept.take.state === 'set-aside') {
+      if (mayRemove) await files.remove(folder);
+      continue;
+    }
     const stored = (await store.takes(kept.take.testId)).find(({ id }) => id === kept.take.id);
     const samples = stored ? (await store.trace(kept.take.id)).timeS.length : 0;
     if (stored && samples >= kept.trace.timeS.length) {
@@ -108,6 +116,17 @@ export async function restoreCaptures(
     if (mayRemove) await files.remove(folder);
   }
   return restored;
+}
+
+/** Removes the files of what was removed from the store, lest it comes back at the next start. */
+export async function forgetCaptures(files: PrivateFiles, what: Removable): Promise<void> {
+  for (const folder of await files.folders()) {
+    const kept = await readCapture(files, folder);
+    const isIts =
+      ('engineId' in what && kept?.engine.id === what.engineId) ||
+      ('testId' in what && kept?.test.id === what.testId);
+    if (isIts) await files.remove(folder);
+  }
 }
 
 /** As a take that waits to be looked at. One that the store holds in part is set aside and comes back under a new id. */
@@ -121,7 +140,7 @@ async function putBack(
   await store.addAll({
     engines: hasEngine ? [] : [engine],
     tests: hasTest ? [] : [test],
-    takes: [{ take: { ...take, id, state: take.state === 'set-aside' ? 'set-aside' : 'open' }, trace }],
+    takes: [{ take: { ...take, id, state: 'open' }, trace }],
   });
   if (stored) await store.saveTake({ ...stored, state: 'set-aside' });
   return id;

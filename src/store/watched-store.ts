@@ -17,6 +17,8 @@ export interface LibrarySafety {
 
 const CHANGED_KEY = 'strokebook-library-changed';
 const WANTED_KEY = 'strokebook-backup-wanted';
+/** When a library that is gone was last changed; empty once the person knows. */
+const VANISHED_KEY = 'strokebook-library-vanished';
 
 /** A database that refuses a write in one of these ways may be gone when the browser starts next. */
 const ALARMING: readonly StoreProblemCode[] = ['full', 'unreadable', 'unexpected'];
@@ -29,7 +31,7 @@ export function watchStore(
   log?: Pick<Log, 'add'>,
 ): { readonly store: TestStore; readonly safety: LibrarySafety } {
   const backupWanted = signal(notebook.read(WANTED_KEY) === 'yes');
-  const vanishedSince = signal<string | null>(null);
+  const vanishedSince = signal<string | null>(notebook.read(VANISHED_KEY) || null);
 
   const wantBackup = (wanted: boolean): void => {
     if (backupWanted.value === wanted) return;
@@ -53,7 +55,6 @@ export function watchStore(
 
   const changed = (): void => {
     notebook.write(CHANGED_KEY, clock.wallTime());
-    vanishedSince.value = null;
   };
 
   return {
@@ -90,14 +91,17 @@ export function watchStore(
       vanishedSince,
       backupSaved: () => wantBackup(false),
       beginAgain() {
-        notebook.write(CHANGED_KEY, '');
+        notebook.write(VANISHED_KEY, '');
         vanishedSince.value = null;
       },
       async look() {
         const since = notebook.read(CHANGED_KEY) ?? '';
         const isThere = await hasLibrary().catch(() => true);
         if (isThere && since === '') notebook.write(CHANGED_KEY, clock.wallTime());
-        if (!isThere && since !== '') vanishedSince.value = since;
+        if (isThere || since === '') return;
+        notebook.write(VANISHED_KEY, since);
+        notebook.write(CHANGED_KEY, '');
+        vanishedSince.value = since;
       },
     },
   };

@@ -77,7 +77,8 @@ async function disk(): Promise<boolean> {
         const killed = i % 2 === 1;
         const outcome = await fillDiskOnce(app.url, small.folder, killed);
         const { acknowledged, found, libraryKept, saidSo, askedForBackup } = outcome;
-        const isKept = found >= acknowledged && (libraryKept || saidSo);
+        const isAsked = askedForBackup || outcome.endedItself;
+        const isKept = found >= acknowledged && (libraryKept || saidSo) && isAsked;
         if (isKept) survived++;
         console.log(
           `disk full ${i} (${killed ? 'killed' : 'closed'}): ${acknowledged} acknowledged, ${found} found, library ` +

@@ -2,7 +2,7 @@ import 'fake-indexeddb/auto';
 import { describe, expect, it } from 'vitest';
 import { createJournal } from '../../src/capture/journal.ts';
 import type { PrivateFiles } from '../../src/platform/private-files.ts';
-import { captureFilesStore, restoreCaptures } from '../../src/store/capture-files.ts';
+import { captureFilesStore, forgetCaptures, restoreCaptures } from '../../src/store/capture-files.ts';
 import { createIdbStore } from '../../src/store/idb-store.ts';
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 import { watchStore } from '../../src/store/watched-store.ts';
@@ -88,6 +88,20 @@ describe('captures kept in files', () => {
     expect(await files.folders()).toEqual(['k1']);
     expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
     expect(await files.folders()).toEqual([]);
+  });
+
+  it('do not come back once what they belong to was removed, nor when they were set aside', async () => {
+    const files = memoryFiles();
+    await captured(files);
+    await forgetCaptures(files, { testId: 'another' });
+    expect(await files.folders()).toEqual(['k1']);
+    await forgetCaptures(files, { testId: 't1' });
+    expect(await files.folders()).toEqual([]);
+    await captured(files);
+    await captureFilesStore(files, branch).saveTake(takeRecord('k1', 't1', { state: 'set-aside' }));
+    const store = newStore();
+    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
+    expect(await store.engines()).toEqual([]);
   });
 
   it('are left alone while a tab writes them', async () => {
@@ -185,7 +199,15 @@ describe('a watched store', () => {
     await gone.look();
     expect(gone.vanishedSince.value).toBe(clock.wallTime());
 
-    await first.store.remove({ engineId: 'e1' });
+    // It stays named over visits, also when something new is stored meanwhile, until the person begins again.
+    await gone.look();
+    const again = watchStore(newStore(), paper, clock);
+    await again.store.saveEngine(engineRecord('e2'));
+    expect(again.safety.vanishedSince.value).toBe(clock.wallTime());
+    again.safety.beginAgain();
+    expect(watchStore(newStore(), paper, clock).safety.vanishedSince.value).toBeNull();
+
+    await again.store.remove({ engineId: 'e2' });
     const empty = watchStore(newStore(), paper, clock).safety;
     await empty.look();
     expect(empty.vanishedSince.value).toBeNull();

@@ -26,8 +26,9 @@ export const troubleWords = {
   store: {
     full: 'This device has no room left. New measurements are not being kept. Free some space, or download your tests and delete old ones here.',
     blocked:
-      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
-    closed: 'The browser closed the notebook. What you see is still here; reload before you measure on.',
+      'Another tab holds the notebook in an older form. Close the other tabs of this app; this page goes on trying.',
+    closed:
+      'The browser closed the notebook. What you see is still here: keep this page open, it goes on trying.',
     unreadable:
       'The browser could not write to this device. What you measured is in memory: keep this page open, free some space, and download a backup.',
     missing: 'What you asked for is not in the notebook on this device.',
