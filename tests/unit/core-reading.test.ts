@@ -270,3 +270,23 @@ describe('a slow starter', () => {
     expect(codes(100, checkValve)).not.toContain('cranking-below-usual');
   });
 });
+
+test('a sensor whose clock starts again and again is named, and nothing rests on the reading', () => {
+  const trace = syntheticTrace({
+    rpm: 220,
+    rateHz: 400,
+    peaksKpa: [1200, 1200, 1200, 1200, 1200, 1200, 1200],
+  });
+  const withResets = (count: number) => {
+    const gaps = Array.from({ length: count }, (_, i) => ({
+      startS: trace.timeS[300 * (i + 1)]!,
+      endS: trace.timeS[300 * (i + 1) + 1]!,
+      reason: 'clock-reset' as const,
+    }));
+    return readTrace({ ...trace, gaps }, { cycle: 4 }).notices;
+  };
+  expect(withResets(2).map(({ code }) => code)).not.toContain('sensor-unsteady');
+  expect(withResets(3)).toContainEqual(
+    expect.objectContaining({ code: 'sensor-unsteady', severity: 'stop', values: { resets: 3 } }),
+  );
+});

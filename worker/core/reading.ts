@@ -30,6 +30,8 @@ export type NoticeCode =
   | 'sample-rate-low'
   | 'samples-missing'
   | 'sensor-clipped'
+  /** The sensor's own clock started again and again, so its times and what lies between them are not to be trusted. */
+  | 'sensor-unsteady'
   | 'spikes-removed'
   | 'too-few-strokes'
   | 'typed-in'

@@ -201,6 +201,8 @@ export const findingWords = {
       'Some samples did not arrive[, {share:percent} of those while cranking]. Strokes that fell in the holes are marked, not guessed. Move closer to the sensor and repeat if it matters.',
     'sensor-clipped':
       'The pressure went past what the sensor can tell[, {topKpa:pressure}]. The true top is higher. Use a sensor with a larger range.',
+    'sensor-unsteady':
+      'The sensor’s own clock started again[ {resets:0} times] while you measured, so its figures cannot be trusted. Switch the sensor off and on, charge it, and test again; if this stays, the sensor is at fault.',
     'spikes-removed':
       '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading stands.',
     'too-few-strokes':

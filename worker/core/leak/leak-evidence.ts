@@ -35,6 +35,7 @@ const SPOILING: readonly NoticeCode[] = [
   'sample-rate-low',
   'samples-missing',
   'sensor-clipped',
+  'sensor-unsteady',
   'too-few-strokes',
   'typed-in',
   'zero-shifted',

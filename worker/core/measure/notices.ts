@@ -47,6 +47,15 @@ export function sensorClipped(topKpa: number): Notice {
   );
 }
 
+export function sensorUnsteady(resets: number): Notice {
+  return notice(
+    'sensor-unsteady',
+    'stop',
+    { resets },
+    `The sensor's clock started again ${resets} times during the capture.`,
+  );
+}
+
 export function crankingSlow(rpm: number, leastRpm: number): Notice {
   return notice(
     'cranking-slow',

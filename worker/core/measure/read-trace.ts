@@ -25,6 +25,8 @@ const MOST_SAG = 0.22;
 const MOST_SLOWING = 0.035;
 const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
+/** A sensor that was switched off and on starts its clock again once or twice; one that goes on doing so is broken. */
+const MOST_RESETS = 2;
 /** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
 const TELLING_STEPS = 4;
 /** Where they slow by more than this, those unseen turn slower still. */
@@ -91,6 +93,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     sampleRateHz: samples.sensorRateHz,
     noiseKpa: sensorNoise(rest, samples),
     notices: collectNotices({
+      resets: trace.gaps.filter(({ reason }) => reason === 'clock-reset').length,
       samples,
       gauge,
       rest,
@@ -155,6 +158,8 @@ function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): 
 }
 
 interface Findings {
+  /** How often the sensor's clock started again. */
+  readonly resets: number;
   readonly samples: Samples;
   readonly gauge: Float64Array;
   readonly rest: Rest;
@@ -175,6 +180,7 @@ interface Findings {
 function collectNotices(f: Findings): Notice[] {
   const { samples, strokes, settled, kind } = f;
   const out: (Notice | undefined)[] = [];
+  if (f.resets > MOST_RESETS) out.push(notices.sensorUnsteady(f.resets));
   out.push(fewStrokes(f));
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
