@@ -3,10 +3,12 @@ import { source as axeSource } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { App } from '../support/app.ts';
-import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { DESK, launchBrowser, PHONE, type TestBrowser } from '../support/browser.ts';
 import { walk } from '../support/walk.ts';
 
 const SMALL_PHONE = { width: 360, height: 780 };
+const SIZES = [PHONE, { width: 360, height: 640 }, DESK];
+const SCROLLED = ['top', 'middle', 'end'] as const;
 /** CSS pixels, both ways. */
 const LEAST_TARGET = 48;
 
@@ -18,6 +20,8 @@ const smallTargets: string[] = [];
 const overflows: string[] = [];
 const moving: string[] = [];
 const looked: string[] = [];
+const withPrimary: string[] = [];
+const covered: string[] = [];
 
 /** Rules by name; all of them when none is. */
 async function axe(rules?: readonly string[]): Promise<string[]> {
@@ -58,6 +62,51 @@ const tooSmall = () =>
       });
   }, LEAST_TARGET);
 
+/** Number of primary buttons in view, and for each whose centre is not its own, what lies there. */
+const primaryButtons = (scrolled: (typeof SCROLLED)[number]) =>
+  page.evaluate((at) => {
+    const { scrollHeight, clientHeight } = document.documentElement;
+    const share = { top: 0, middle: 0.5, end: 1 }[at];
+    scrollTo({ top: share * (scrollHeight - clientHeight), behavior: 'instant' });
+    const buttons = [...document.querySelectorAll<HTMLElement>('.button.main')].filter((one) =>
+      one.checkVisibility(),
+    );
+    const inView = buttons.flatMap((button) => {
+      const box = button.getBoundingClientRect();
+      const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+      return y > 0 && y < innerHeight ? [{ button, hit: document.elementFromPoint(x, y) }] : [];
+    });
+    return {
+      count: inView.length,
+      // A bar that stays at the bottom of the screen has its button in view wherever the page is.
+      sticky: buttons.filter((one) => {
+        const bar = one.closest('.action');
+        return bar !== null && getComputedStyle(bar).position === 'sticky';
+      }).length,
+      covered: inView.flatMap(({ button, hit }) =>
+        hit !== null && button.contains(hit)
+          ? []
+          : [`${button.textContent} is under ${hit?.outerHTML.slice(0, 80)}`],
+      ),
+    };
+  }, scrolled);
+
+/** The primary button is on top at its own centre, wherever the page is scrolled to. */
+async function pressPrimaries(name: string): Promise<void> {
+  for (const size of SIZES) {
+    await page.setViewportSize(size);
+    for (const scrolled of SCROLLED) {
+      const found = await primaryButtons(scrolled);
+      if (found.count > 0) withPrimary.push(name);
+      const where = `${name}, ${size.width} x ${size.height}, ${scrolled}`;
+      covered.push(...found.covered.map((what) => `${where}: ${what}`));
+      if (found.count < found.sticky) covered.push(`${where}: a primary button is out of view`);
+    }
+  }
+  await page.evaluate(() => scrollTo({ top: 0, behavior: 'instant' }));
+  await page.setViewportSize(SMALL_PHONE);
+}
+
 async function look(name: string): Promise<void> {
   looked.push(name);
   const tell = (list: string[], found: readonly string[]) =>
@@ -76,6 +125,7 @@ async function look(name: string): Promise<void> {
     (await axe(['color-contrast'])).map((one) => `at night, ${one}`),
   );
   await page.emulateMedia({ colorScheme: 'light' });
+  await pressPrimaries(name);
 }
 
 beforeAll(async () => {
@@ -91,6 +141,11 @@ it('was looked at, each screen', () => {
 
 it('gives axe-core nothing to complain of, light or dark', () => {
   expect(violations).toEqual([]);
+});
+
+it('has primary buttons that can be pressed at every size, from the top of the page to its end', () => {
+  expect(new Set(withPrimary).size).toBeGreaterThanOrEqual(10);
+  expect(covered).toEqual([]);
 });
 
 it('has targets of 48 px and more', () => {
