@@ -14,7 +14,7 @@ const severityOf = (reading: Reading, code: string) => reading.notices.find((n) 
 
 describe('how many strokes (US Army TM 5-4210-230-14&P-1, Addendum 2: at least five, pressure and count recorded)', () => {
   it.each([
-    [4, 'warning'],
+    [4, 'stop'],
     [5, undefined],
   ])('%d strokes: %s', (count, severity) => {
     const reading = read({ peaksKpa: Array.from({ length: count }, () => 1200) });

@@ -110,7 +110,7 @@ describe('every code of the analysis has words', () => {
   test('each made notice fills every gap of its sentence that is not optional', () => {
     const made = [
       notices.NO_STROKES,
-      notices.tooFewStrokes(2, 4, false),
+      notices.tooFewStrokes(2, 5),
       notices.sampleRateLow(33, 0.02),
       notices.samplesMissing(0.02, 1, 'warning'),
       notices.sensorClipped(1000),

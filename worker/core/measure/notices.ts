@@ -11,10 +11,10 @@ const percent = (v: number) => `${(100 * v).toFixed(Math.abs(v) < 0.1 ? 1 : 0)} 
 
 export const NO_STROKES = notice('no-strokes', 'stop', {}, 'No compression stroke was found in the trace.');
 
-export function tooFewStrokes(count: number, wanted: number, stop: boolean): Notice {
+export function tooFewStrokes(count: number, wanted: number): Notice {
   return notice(
     'too-few-strokes',
-    stop ? 'stop' : 'warning',
+    'stop',
     { strokes: count, wanted },
     `${count} compression stroke${count === 1 ? '' : 's'} found; at least ${wanted} are needed.`,
   );

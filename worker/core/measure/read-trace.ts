@@ -6,13 +6,14 @@ import type { Hose, Trace } from '../trace.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
 import { isClipped } from './clipping.ts';
+import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import * as notices from './notices.ts';
 import { readOpenHose } from './open-hose.ts';
 import { firedNotice, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
-import { type Settled, settleHeld, settleOpen, settleToleranceKpa } from './settle.ts';
+import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 
 /** Standard atmosphere at sea level (US Standard Atmosphere 1976), kPa, where the barometer is not known. */
@@ -23,7 +24,6 @@ const LEAST_RPM = 120;
 const MOST_SAG = 0.22;
 /** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
 const MOST_SLOWING = 0.035;
-const LEAST_STROKES = 3;
 const MOST_MISSING = 0.06;
 /** A sensor that was switched off and on starts its clock again once or twice; one that goes on doing so is broken. */
 const MOST_RESETS = 2;
@@ -64,7 +64,12 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const strokes = numberStrokes(found.strokes);
   const peaks = strokes.map((s) => s.peakKpa);
   const settled = kind === 'open' ? settleOpen(strokes) : settleHeld(peaks);
-  const finalPlusMinusKpa = settled ? finalInterval(found.strokes, settled, kind) : null;
+  const missingKpa = kind === 'open' ? 0 : stillToComeKpa(peaks);
+  const isShort = kind === 'open' ? strokes.length < STROKES_NEEDED : isHeldShort(peaks);
+  const isFinal = settled !== undefined && !isShort;
+  const finalPlusMinusKpa = isFinal
+    ? Math.hypot(missingKpa, finalInterval(found.strokes, settled, kind))
+    : null;
   const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
   const isKnown = kind === 'open' || (found.topsS.length >= TELLING_STEPS && sag! < MOST_UNEVEN);
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
@@ -82,7 +87,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     finalKpa: settled?.finalKpa ?? null,
     finalPlusMinusKpa,
     firstStrokeRatio: settled && firstFull ? firstFull / settled.finalKpa : null,
-    strokesToStabilise: settled && wasKept(peaks, settled) ? strokes[settled.from]!.number : null,
+    strokesToStabilise: isFinal && wasKept(peaks, settled) ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
     crankingRpm: isKnown ? rpm : null,
@@ -104,6 +109,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       held,
       strokes,
       settled,
+      isShort,
       finalPlusMinusKpa,
       rpm,
       isSpeedKnown: isKnown,
@@ -170,6 +176,7 @@ interface Findings {
   readonly held: HeldStrokes | undefined;
   readonly strokes: readonly Stroke[];
   readonly settled: Settled | undefined;
+  readonly isShort: boolean;
   readonly finalPlusMinusKpa: number | null;
   readonly rpm: number | null;
   readonly isSpeedKnown: boolean;
@@ -181,7 +188,7 @@ function collectNotices(f: Findings): Notice[] {
   const { samples, strokes, settled, kind } = f;
   const out: (Notice | undefined)[] = [];
   if (f.resets > MOST_RESETS) out.push(notices.sensorUnsteady(f.resets));
-  out.push(fewStrokes(f));
+  if (f.isShort) out.push(notices.tooFewStrokes(strokes.length, STROKES_NEEDED));
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
   if (lost > 0 || missing > MOST_MISSING) {
@@ -210,31 +217,6 @@ function collectNotices(f: Findings): Notice[] {
   if (samples.spikes > 0) out.push(notices.spikesRemoved(samples.spikes));
   return out.filter((n) => n !== undefined);
 }
-
-/**
- * An open hose shows every stroke. A check valve shows only those that raised the level, so a flat level long after a few
- * steps is a settled one; only a trace that ends soon after a large step is short.
- */
-function fewStrokes({ strokes, kind, settled, held }: Findings): Notice | undefined {
-  const count = strokes.length;
-  if (kind === 'open') {
-    return count < STROKES_NEEDED
-      ? notices.tooFewStrokes(count, STROKES_NEEDED, count < LEAST_STROKES)
-      : undefined;
-  }
-  if (count >= STROKES_NEEDED || !settled) return undefined;
-  const levels = [0, 0, ...strokes.map((s) => s.peakKpa ?? 0)].slice(-3) as [number, number, number];
-  const last = levels[2] - levels[1];
-  const ratio = Math.min(0.9, last / Math.max(levels[1] - levels[0], 1e-9));
-  // steps shrink by about a constant ratio: what the ones to come would have added
-  const missing = count === 1 ? last : (last * ratio) / (1 - ratio);
-  const short =
-    missing > settleToleranceKpa(settled.finalKpa) && held !== undefined && held.tailS < LONG_HOLD_S;
-  return short ? notices.tooFewStrokes(count, STROKES_NEEDED, count < LEAST_STROKES) : undefined;
-}
-
-/** A level held for this long is settled: longer than a capture waits by itself after the last stroke that it saw. */
-const LONG_HOLD_S = 4;
 
 function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
   const share = plusMinusKpa / settled.finalKpa;

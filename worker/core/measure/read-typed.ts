@@ -1,6 +1,7 @@
 import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
+import { isHeldShort } from './few-strokes.ts';
 import { NO_STROKES, notice, tooFewStrokes } from './notices.ts';
 import { settleHeld } from './settle.ts';
 
@@ -27,30 +28,34 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     partial: false,
     lost: false,
   }));
+  // a last figure is the end by what the person says; without one the strokes must show it
+  const isShort = typed.finalKpa === undefined && isHeldShort(levels);
   const settled = settleHeld(levels);
   const finalKpa = typed.finalKpa ?? settled?.finalKpa ?? null;
   // one gauge and one eye read all strokes: their ratios are better than each figure, one needle width or so
   const points = strokes.map((s) => ({ number: s.number, kpa: s.peakKpa!, sdKpa: 0.01 * s.peakKpa! + 1 }));
   const buildUpFit = fitBuildUp(points);
   const complete =
-    settled !== undefined && (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
+    settled !== undefined &&
+    !isShort &&
+    (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
   return {
     ...NOTHING_READ,
     hose: options.hose ?? 'check-valve',
     strokes,
     finalKpa,
-    finalPlusMinusKpa: finalKpa === null ? null : DIAL_SHARE * finalKpa,
+    finalPlusMinusKpa: finalKpa === null || isShort ? null : DIAL_SHARE * finalKpa,
     firstStrokeRatio: finalKpa && levels.length > 0 ? levels[0]! / finalKpa : null,
     strokesToStabilise: complete && settled.from + 1 < levels.length ? settled.from + 1 : null,
     buildUp:
       finalKpa === null ? 'undetermined' : classifyBuildUp(points, buildUpFit, 'check-valve', finalKpa),
     buildUpFit,
     sensor: 'gauge',
-    notices: typedNotices(levels.length, finalKpa),
+    notices: typedNotices(levels.length, finalKpa, isShort),
   };
 }
 
-function typedNotices(count: number, finalKpa: number | null): Notice[] {
+function typedNotices(count: number, finalKpa: number | null, isShort: boolean): Notice[] {
   if (finalKpa === null) return [NO_STROKES];
   const typedIn = notice(
     'typed-in',
@@ -58,8 +63,5 @@ function typedNotices(count: number, finalKpa: number | null): Notice[] {
     { strokes: count, plusMinusShare: DIAL_SHARE },
     `Typed in from a dial gauge, good to about ${100 * DIAL_SHARE} %; speed, zero and hold are not known.`,
   );
-  // a final alone is what most gauges give: enough to compare, not to see the build-up
-  return count > 0 && count < STROKES_NEEDED
-    ? [typedIn, tooFewStrokes(count, STROKES_NEEDED, false)]
-    : [typedIn];
+  return isShort ? [typedIn, tooFewStrokes(count, STROKES_NEEDED)] : [typedIn];
 }
