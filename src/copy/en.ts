@@ -64,6 +64,7 @@ export const en = {
     empty: 'Count every compression stroke of your engine, and compare its cylinders stroke by stroke.',
     emptyMore:
       'You need a pressure sensor that speaks Bluetooth, a recording, or a dial gauge to type in from.',
+    vanishedTitle: 'Gone from this device',
     vanished:
       'The engines and tests that were on this device are gone: the browser no longer has them. The last change was on {day}. Restore a backup if you have one. What you were measuring last may be below.',
     restore: 'Restore a backup',

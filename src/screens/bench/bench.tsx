@@ -32,20 +32,22 @@ export function BenchScreen() {
       </PageHead>
       {isEmpty && invented.length === 0 && <FirstLook />}
       {vanishedSince !== null && (
-        <div class="remark" role="alert">
-          <VerdictShape verdict="fault" />
-          <div class="stack">
-            <p>{say(t.bench.vanished, { day: day(vanishedSince) })}</p>
-            <div class="row">
-              <a class="button" href="/settings#data">
-                {t.bench.restore}
-              </a>
-              <Button kind="plain" onClick={safety.beginAgain}>
-                {t.bench.beginAgain}
-              </Button>
+        <Leaf title={t.bench.vanishedTitle}>
+          <div class="remark" role="alert">
+            <VerdictShape verdict="fault" />
+            <div class="stack">
+              <p>{say(t.bench.vanished, { day: day(vanishedSince) })}</p>
+              <div class="row">
+                <a class="button" href="/settings#data">
+                  {t.bench.restore}
+                </a>
+                <Button kind="plain" onClick={safety.beginAgain}>
+                  {t.bench.beginAgain}
+                </Button>
+              </div>
             </div>
           </div>
-        </div>
+        </Leaf>
       )}
       <UnfinishedTakes />
       {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}

@@ -34,8 +34,8 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
     shownMs.current = performance.now();
   }, [main.words]);
   const press = () => {
-    // “Go on” turns into this by itself: a press that was meant for the one before ends nothing.
-    if (main.isStop && performance.now() - shownMs.current < DEAD_MS) return;
+    // “Go on” turns into “Stop waiting” by itself: a press that was meant for the one before ends nothing.
+    if (main.words === t.crank.disarm && performance.now() - shownMs.current < DEAD_MS) return;
     main.act();
   };
   return (
@@ -61,12 +61,14 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
             onChoose={(condition) => capture.setCondition(condition)}
           />
         )}
-        <Button
-          onClick={() => capture.retake()}
-          blocked={canRetake(capture) ? null : t.crank.nothingToRetake}
-        >
-          {t.crank.retake}
-        </Button>
+        {main.words !== t.crank.retake && (
+          <Button
+            onClick={() => capture.retake()}
+            blocked={canRetake(capture) ? null : t.crank.nothingToRetake}
+          >
+            {t.crank.retake}
+          </Button>
+        )}
         {item && <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>}
         {isUnseen && BEFORE_CRANKING.includes(state.phase) && state.phase !== 'idle' && (
           <Button onClick={() => capture.stop()}>{t.crank.disarm}</Button>
