@@ -19,7 +19,8 @@ const KIND: Readonly<Record<Exclude<Cause, 'all-low' | 'rig-leak'>, FaultKind>> 
   'head-gasket': 'gasket-leak',
   carbon: 'carbon',
 };
-const ALL_LOW: readonly FaultKind[] = ['late-cam', 'closed-throttle', 'weak-battery'];
+/** A weak battery lowers all cylinders too, but no more than its slow cranking accounts for. */
+const ALL_LOW: readonly FaultKind[] = ['late-cam', 'closed-throttle'];
 
 /**
  * An engine like the one on a person's card, with what they chose broken, and a rig and sensor that suit it. Cylinders
