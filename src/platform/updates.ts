@@ -13,7 +13,16 @@ export interface Updates {
 const runningVersion = (): string | null =>
   document.querySelector<HTMLMetaElement>('meta[name="build"]')?.content ?? null;
 
-const ASK_AGAIN_MS = 1000;
+const LOAD_AFTER_MS = 2000;
+/** In the tab's own storage: the person agreed, and the newer version is not in charge yet. */
+const TAKING_OVER = 'strokebook-taking-over';
+
+const isTakingOver = (): boolean => sessionStorage.getItem(TAKING_OVER) !== null;
+
+function loadNewer(): void {
+  sessionStorage.removeItem(TAKING_OVER);
+  location.reload();
+}
 
 /** Stores the app for use without a network. `file`: the service worker's address. */
 export function keepOffline(file: string): Updates {
@@ -26,6 +35,8 @@ export function keepOffline(file: string): Updates {
 
   const follow = (registration: ServiceWorkerRegistration): void => {
     wait(registration.waiting);
+    if (waiting && isTakingOver()) updates.takeOver();
+    else sessionStorage.removeItem(TAKING_OVER);
     registration.addEventListener('updatefound', () => {
       const coming = registration.installing;
       // With nobody in charge yet this is the first version, not a newer one.
@@ -37,22 +48,24 @@ export function keepOffline(file: string): Updates {
     });
   };
 
+  const updates: Updates = {
+    ready,
+    takeOver() {
+      if (!waiting) return;
+      navigator.serviceWorker.addEventListener('controllerchange', loadNewer, { once: true });
+      waiting.postMessage('take-over');
+      if (isTakingOver()) return;
+      sessionStorage.setItem(TAKING_OVER, 'yes');
+      // While the old version still answers something, asking comes to nothing. A page loaded anew ends what it waits for.
+      setTimeout(() => location.reload(), LOAD_AFTER_MS);
+    },
+    version: runningVersion(),
+  };
   // Missing on insecure origins; refused in some private windows. The app then needs its server.
   if ('serviceWorker' in navigator) {
     navigator.serviceWorker.register(file).then(follow, () => undefined);
   }
-  return {
-    ready,
-    takeOver() {
-      if (!waiting) return;
-      navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-      const ask = () => waiting?.postMessage('take-over');
-      ask();
-      // Asked while the old version answers something, it may come to nothing: the reload ends the asking.
-      setInterval(ask, ASK_AGAIN_MS);
-    },
-    version: runningVersion(),
-  };
+  return updates;
 }
 
 /** For a build that is not kept. */

@@ -1,4 +1,3 @@
-import { useEffect, useRef } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
@@ -13,9 +12,6 @@ import { storageHealth } from '../../store/health.ts';
 /** While there is still something to be done about it. */
 const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
 
-/** A button that ends something takes no press so soon after it took another one's place. */
-const DEAD_MS = 500;
-
 /** One large action, and what else a thumb may want beside it. */
 export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
@@ -29,15 +25,6 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const isDiesel = loaded.engine.facts.fuel === 'diesel';
   const isUnseen = capture.analyst.value === 'failed';
   const main = mainAction(state.phase, capture, reader, isUnseen);
-  const shownMs = useRef(0);
-  useEffect(() => {
-    shownMs.current = performance.now();
-  }, [main.words]);
-  const press = () => {
-    // “Go on” turns into “Stop waiting” by itself: a press that was meant for the one before ends nothing.
-    if (main.words === t.crank.disarm && performance.now() - shownMs.current < DEAD_MS) return;
-    main.act();
-  };
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -87,7 +74,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
       ) : (
         <Button
           kind={main.isStop ? 'main stop' : 'main'}
-          onClick={press}
+          onClick={main.act}
           blocked={state.phase === 'idle' ? block?.words : null}
         >
           {main.words}
