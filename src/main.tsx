@@ -46,11 +46,11 @@ const { store, safety } = watchStore(
     ...database,
     async remove(what) {
       const removed = await database.remove(what);
+      // It is removed, whatever becomes of its files.
       if (files)
-        await captureFiles().then(
-          ({ forgetCaptures }) => forgetCaptures(files, what),
-          log.add.bind(null, 'files'),
-        );
+        await captureFiles()
+          .then(({ forgetCaptures }) => forgetCaptures(files, what))
+          .catch((cause: unknown) => log.add('files', cause));
       return removed;
     },
   },
@@ -71,7 +71,7 @@ function copyOf(branch: TakeBranch): JournalStore {
 }
 const settings = createSettings(notebook, browserLanguage());
 const newId = (): string => crypto.randomUUID();
-const newOrder = createTakeOrder(clock, notebook);
+const order = createTakeOrder(clock, notebook);
 
 const analyst = createAnalyst(
   createWorkerHost({
@@ -82,7 +82,7 @@ const analyst = createAnalyst(
   (cause) => log.add('analysis', cause),
 );
 
-const bench = createBench({ store, analyst, clock, newId, newOrder });
+const bench = createBench({ store, analyst, clock, newId, order });
 const { takesChanged } = bench;
 const capture = createCapture({
   store,
@@ -93,7 +93,7 @@ const capture = createCapture({
   locks,
   keepAwake: createKeepAwake(),
   newId,
-  newOrder,
+  order,
   notebook,
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor),
   takesChanged,
@@ -171,13 +171,17 @@ Object.defineProperty(window, 'strokebookMeters', { get: capture.meters });
 async function recover(): Promise<void> {
   await safety.look();
   if (files) {
-    const { restoreCaptures } = await captureFiles();
-    const isOpen = (takeId: string) => locks.isHeld(takeLock(takeId));
-    const mayRemove = !safety.backupWanted.peek();
-    // Past the watch: what comes back from files is not the library that was there.
-    // What cannot be put back now stays in its file for the next start.
-    const restored = await restoreCaptures(files, database, { isOpen, mayRemove }).catch(() => []);
-    if (restored.length > 0) bench.refilled();
+    try {
+      const { restoreCaptures } = await captureFiles();
+      const isOpen = (takeId: string) => locks.isHeld(takeLock(takeId));
+      const mayRemove = !safety.backupWanted.peek();
+      // Past the watch: what comes back from files is not the library that was there.
+      const restored = await restoreCaptures(files, database, { isOpen, mayRemove });
+      if (restored.length > 0) bench.refilled();
+    } catch (cause) {
+      // What cannot be put back now stays in its files for the next start; what the database holds is offered all the same.
+      log.add('files', cause);
+    }
   }
   await recovery.look();
 }

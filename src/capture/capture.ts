@@ -26,6 +26,7 @@ import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } fro
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
 import { createTabLock } from './tab-lock.ts';
+import type { TakeOrder } from './take-order.ts';
 import { createTakeWriter } from './take-writer.ts';
 
 /** With a take open and nothing arriving for so long, the take is stored as it is. */
@@ -41,8 +42,7 @@ export interface CaptureDependencies {
   readonly keepAwake: KeepAwake;
   readonly locks: Locks;
   readonly newId: () => string;
-  /** `order` of a new take. */
-  readonly newOrder: () => number;
+  readonly order: Pick<TakeOrder, 'next'>;
   /** Keeps the log of the connection from one visit to the next. */
   readonly notebook?: Notebook;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
@@ -177,7 +177,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       origin: originOf(source.kind),
       source,
       startedAt: clock.wallTime(),
-      order: deps.newOrder(),
+      order: deps.order.next(),
       state: 'open',
     };
     writer.open(take, buffer.slice(fromS), at);

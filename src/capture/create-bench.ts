@@ -8,6 +8,7 @@ import { asProblem } from './journal.ts';
 import { createTestLoader, cylinderReadings } from './load-test.ts';
 import { ambientKpa } from './reading-options.ts';
 import { createRecent } from './recent.ts';
+import type { TakeOrder } from './take-order.ts';
 import { createTurns } from './turns.ts';
 
 /** Traces kept for plots: an engine's worth, dry and wet. */
@@ -22,19 +23,18 @@ export interface BenchDependencies {
   readonly analyst: Analyst;
   readonly clock: Clock;
   readonly newId: () => string;
-  /** `order` of a new take. */
-  readonly newOrder: () => number;
+  readonly order: TakeOrder;
 }
 
 export function createBench(deps: BenchDependencies): Bench & { takesChanged(testId: string): void } {
-  const { store, analyst, clock, newId, newOrder } = deps;
+  const { store, analyst, clock, newId, order } = deps;
   /** Tests that something on the page shows. */
   const shown = new Set<string>();
   const tests = createRecent<Signal<Resource<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
   const turns = createTurns(MOST_LOADING);
   const loads = new Map<string, number>();
   const comings = signal(0);
-  const loader = createTestLoader(store, analyst);
+  const loader = createTestLoader(store, analyst, order.seen);
   const traces = createRecent<Promise<Trace>>(MOST_TRACES);
 
   const traceOf = (takeId: string): Promise<Trace> => {
@@ -130,7 +130,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     origin: kind === 'typed' ? 'typed' : 'recording',
     source: { kind, name },
     startedAt: clock.wallTime(),
-    order: newOrder(),
+    order: order.next(),
     state: 'finished',
   });
 

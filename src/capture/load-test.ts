@@ -25,7 +25,12 @@ export interface TestLoader {
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
 }
 
-export function createTestLoader(store: TestStore, analyst: Analyst): TestLoader {
+/** `onTakes`: called with all takes of a test whenever it is loaded. */
+export function createTestLoader(
+  store: TestStore,
+  analyst: Analyst,
+  onTakes: (takes: readonly TakeRecord[]) => void = () => {},
+): TestLoader {
   const readings = createRecent<Promise<Reading>>(MOST_READINGS);
 
   /** By everything that the reading depends on, so that a changed engine card or barometer is not overlooked. */
@@ -63,6 +68,7 @@ export function createTestLoader(store: TestStore, analyst: Analyst): TestLoader
 
   const load = async (testId: string): Promise<LoadedTest> => {
     const [test, takes] = await Promise.all([store.test(testId), store.takes(testId)]);
+    onTakes(takes);
     const engine = test && (await store.engine(test.engineId));
     if (!test || !engine) throw new StoreProblem('missing', 'There is no such test.');
     const plugs = await store.plugs(engine.id);

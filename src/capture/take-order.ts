@@ -3,18 +3,32 @@ import type { TakeRecord } from '../store/port.ts';
 
 const KEY = 'strokebook-take-order';
 
+export interface TakeOrder {
+  /** `order` of a new take: later than that of every take made or seen before on this device. */
+  next(): number;
+  /** Takes that are there already, perhaps from a device whose clock is ahead. Call before one is added to their test. */
+  seen(takes: readonly TakeRecord[]): void;
+}
+
 /**
- * Gives each new take its `order`: the wall clock in milliseconds, but always later than the one given before on this device,
- * so that a retake counts after the clock was set back. Kept from one visit to the next and shared by all tabs.
+ * The wall clock in milliseconds, but never going back, so that a retake counts after the clock was set back. Kept from one
+ * visit to the next and shared by all tabs.
  */
-export function createTakeOrder(clock: Clock, notebook?: Notebook): () => number {
+export function createTakeOrder(clock: Clock, notebook?: Notebook): TakeOrder {
   let last = 0;
-  return () => {
+  const raise = (to: number): void => {
     const kept = Number(notebook?.read(KEY) ?? 0);
-    last = Math.max(last, Number.isSafeInteger(kept) ? kept : 0) + 1;
-    last = Math.max(last, Date.parse(clock.wallTime()));
-    notebook?.write(KEY, String(last));
-    return last;
+    const before = Math.max(last, Number.isSafeInteger(kept) ? kept : 0);
+    last = Math.max(before, to);
+    if (last > before) notebook?.write(KEY, String(last));
+  };
+  return {
+    next() {
+      raise(0);
+      raise(Math.max(last + 1, Date.parse(clock.wallTime())));
+      return last;
+    },
+    seen: (takes) => raise(Math.max(0, ...takes.map(orderOf).filter(Number.isSafeInteger))),
   };
 }
 
@@ -27,6 +41,6 @@ export const byOrder = (a: TakeRecord, b: TakeRecord): number => orderOf(a) - or
 /** A clock is adjusted by a few seconds now and then, which puts no take out of order that a person would notice. */
 const SET_BACK_MS = 60_000;
 
-/** Whether the device's clock had been set back when this take was made. */
+/** Whether the device's clock had been set back when this take was made, or is behind that of the device before. */
 export const isAfterSetBack = (take: TakeRecord): boolean =>
   take.order !== undefined && take.order - Date.parse(take.startedAt) > SET_BACK_MS;

@@ -140,6 +140,25 @@ it('names a library that is gone, and gives back the last capture from its own f
   expect(await page.getByText(en.bench.empty).count()).toBe(0);
 });
 
+it('offers what was cut off, and removes a test, also where its own files cannot be reached', async () => {
+  const page = await browser.open();
+  await page.addInitScript(() => {
+    StorageManager.prototype.getDirectory = () => Promise.reject(new DOMException('No.', 'SecurityError'));
+  });
+  const app = await armedPage(page);
+  await app.button(en.crank.turnStarter).click();
+  await app.phase(en.phase.cranking).waitFor();
+  await expect.poll(async () => (await app.meters()).storedCount).toBeGreaterThan(200);
+  const test = new URL(page.url()).pathname.replace(/crank$/, 'keep');
+  await app.goTo('/');
+  await page.getByText(said(en.bench.unfinished)).waitFor();
+  await app.button(en.bench.keepIt).click();
+  await app.goTo(test);
+  await app.button(en.remove.test).click();
+  await page.waitForURL((url) => url.pathname === '/');
+  await expect.poll(() => storedTakes(page)).toEqual([]);
+});
+
 it('opens the database again when the browser closes it underneath, and says so when that does not help', async () => {
   const page = await browser.open();
   await page.addInitScript(() => {

@@ -171,8 +171,8 @@ export async function captureWorld(options: WorldOptions = {}) {
   const source = handSource();
   let awake = 0;
   let ids = 0;
-  const newOrder = createTakeOrder(clock);
-  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}`, newOrder });
+  const order = createTakeOrder(clock);
+  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}`, order });
   const capture = createCapture({
     store,
     analyst,
@@ -186,7 +186,7 @@ export async function captureWorld(options: WorldOptions = {}) {
       },
     },
     newId: () => `take-${++ids}`,
-    newOrder,
+    order,
     openSource: async () => ({ source: source.source }),
     takesChanged: bench.takesChanged,
   });

@@ -43,7 +43,7 @@ export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
     frames: handFrames(),
     keepAwake: { hold: () => () => undefined },
     locks: handLocks(),
-    newOrder: createTakeOrder(browserClock),
+    order: createTakeOrder(browserClock),
     newId: () => `take-${++ids}`,
     openSource: async () => ({
       source: createBluetoothSource({ gatt: new FakeGatt(devices[chosen]!), clock: browserClock }),

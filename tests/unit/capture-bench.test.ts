@@ -16,6 +16,7 @@ import {
   testEngine,
   testRecord,
 } from '../support/capture-world.ts';
+import { takeRecord } from '../support/store-records.ts';
 
 async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
   const resource = world.bench.test('test');
@@ -48,6 +49,16 @@ describe('bench', () => {
     expect(test.takes.map(({ reading }) => reading.finalKpa)).toEqual([1000, 600]);
     expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(600);
     expect(test.takes.map(({ take }) => isAfterSetBack(take))).toEqual([false, true]);
+  });
+
+  it('counts a retake of a test that came from a device whose clock was ahead', async () => {
+    const world = await captureWorld();
+    const startedAt = '2031-01-01T10:00:00.000Z';
+    const ahead = { state: 'finished', typed: { strokesKpa: [], finalKpa: 1000 }, startedAt } as const;
+    await world.store.saveTake(takeRecord('ahead', testRecord.id, ahead));
+    await loaded(world);
+    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
+    expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(600);
   });
 
   it('computes anew when a take is set aside, and counts the one before', async () => {

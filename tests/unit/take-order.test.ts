@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest';
 import { createTakeOrder } from '../../src/capture/take-order.ts';
 import { handClock } from '../support/capture-world.ts';
+import { takeRecord } from '../support/store-records.ts';
 
 function notebook(text: string | null = null) {
   let kept = text;
@@ -16,15 +17,27 @@ it('grows within a millisecond, over tabs and visits, and while the clock goes b
   const clock = handClock();
   const paper = notebook();
   const first = createTakeOrder(clock, paper);
-  const given = [first(), first()];
+  const given = [first.next(), first.next()];
   clock.setBack(3_600_000);
   const second = createTakeOrder(clock, paper);
-  given.push(second(), first(), second());
+  given.push(second.next(), first.next(), second.next());
   expect(given).toEqual(given.toSorted((a, b) => a - b));
   expect(new Set(given).size).toBe(given.length);
 });
 
 it('is the time of day on a device whose clock goes right', () => {
   const clock = handClock();
-  expect(createTakeOrder(clock, notebook('rubbish'))()).toBe(Date.parse(clock.wallTime()));
+  expect(createTakeOrder(clock, notebook('rubbish')).next()).toBe(Date.parse(clock.wallTime()));
+});
+
+it('is later than takes that came from a device whose clock was ahead, old ones without an order too', () => {
+  const clock = handClock();
+  const order = createTakeOrder(clock, notebook());
+  const ahead = Date.parse('2027-06-01T10:00:00.000Z');
+  order.seen([
+    takeRecord('k1', 't1', { order: ahead }),
+    takeRecord('k2', 't1', { startedAt: '2028-01-01T10:00:00.000Z' }),
+    takeRecord('k3', 't1', { startedAt: 'no date' }),
+  ]);
+  expect(order.next()).toBeGreaterThan(Date.parse('2028-01-01T10:00:00.000Z'));
 });
