@@ -248,6 +248,17 @@ describe('refused', () => {
     }
   });
 
+  test('an engine of very many cylinders, without filling the stack', async () => {
+    const text = await changed((raw) => {
+      const { facts } = raw.engines![0] as { facts: { layout: { rows: number[][] } } };
+      facts.layout.rows = [Array.from({ length: 300_000 }, (_, i) => i + 1)];
+    });
+    expect(parseSession(text)).toMatchObject({
+      ok: false,
+      problem: { code: 'bad-field', field: 'engines.0.facts.layout.rows' },
+    });
+  });
+
   test('keys of prototypes change nothing', async () => {
     const text = (await write(session))
       .replace(

@@ -10,6 +10,8 @@ export const LIMITS = {
   /** Preparation steps ticked, and letters in each. */
   ticks: 200,
   tickLength: 100,
+  /** Cylinders of a row, rows, and pairs of neighbours that a file may list; an engine has far fewer. */
+  cylinders: 1000,
   /** Strokes typed in for one reading. */
   typedStrokes: 200,
   /** Pressure that a sensor for this job could report, either way, kPa: 100 MPa. */

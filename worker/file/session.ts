@@ -3,7 +3,7 @@ import type { EngineFacts } from '../core/engine.ts';
 import type { RuleChoice } from '../core/judgement.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
-import { fitToLimits } from './limits.ts';
+import { fitToLimits, LIMITS } from './limits.ts';
 import { decodeSamples, encodeSamples } from './samples.ts';
 import type { SessionOrigin } from './session-origin.ts';
 import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
@@ -160,6 +160,9 @@ export function checkSession(raw: unknown): SessionOutcome {
   }
   const current = upgradeSession(raw, SESSION_VERSION);
   if (!current.ok) return current;
+  const crowded = crowdedEngine(current.raw);
+  if (crowded !== undefined)
+    return badField(`engines.${crowded}.facts.layout.rows`, 'holds too many cylinders.');
   const remarks: string[] = [];
   const checked = sessionSchema.safeParse(withinLimits(current.raw, remarks));
   if (!checked.success) return { ok: false, problem: firstIssue(checked.error) };
@@ -183,6 +186,21 @@ export function checkSession(raw: unknown): SessionOutcome {
   }
   const session = { engines, tests, takes: withTraces, plugs: withPhotos };
   return remarks.length > 0 ? { ok: true, session, remarks } : { ok: true, session };
+}
+
+/** Index of an engine with so many cylinders that to list what is wrong with each would fill the stack. */
+function crowdedEngine(raw: object): number | undefined {
+  const engines: unknown = Reflect.get(raw, 'engines');
+  if (!Array.isArray(engines)) return undefined;
+  const isCrowded = (
+    engine: { facts?: { layout?: { rows?: unknown; neighbours?: unknown } } } | null,
+  ): boolean => {
+    const { rows, neighbours } = engine?.facts?.layout ?? {};
+    const lists: unknown[] = [rows, neighbours, ...(Array.isArray(rows) ? rows : [])];
+    return lists.some((list) => Array.isArray(list) && list.length > LIMITS.cylinders);
+  };
+  const at = engines.findIndex(isCrowded);
+  return at < 0 ? undefined : at;
 }
 
 /** Cuts every entry to the limits, so that none that exceeds them takes the whole file with it. */
