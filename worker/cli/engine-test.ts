@@ -7,7 +7,13 @@ import type { CylinderReading } from '../core/reading.ts';
 import type { EngineCard } from '../file/engine-card.ts';
 import { engineFromHeaders } from '../file/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';
-import { contradictoryLimits, isOiledDiesel, readingRemarks, strangerIn } from './odd-figures.ts';
+import {
+  contradictoryLimits,
+  isOiledDiesel,
+  numberedByPlace,
+  readingRemarks,
+  strangerIn,
+} from './odd-figures.ts';
 import type { Options } from './options.ts';
 
 /** One reading and the file that it came from. */
@@ -60,7 +66,11 @@ export function analyseTest(
     engine,
     readings,
     judgement: judgeEngine(judged, engine, ruleFor(engine, options), conditionsOf(headers, card)),
-    remarks: [...(limits === null ? [] : [limits]), ...readingRemarks(readings, judged, engine)],
+    remarks: [
+      ...numberedByPlace(recorded, cylinders),
+      ...(limits === null ? [] : [limits]),
+      ...readingRemarks(readings, judged, engine),
+    ],
   };
 }
 

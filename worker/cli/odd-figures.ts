@@ -22,6 +22,17 @@ export function strangerIn(
   return plug ? `plugs: the layout has no cylinder ${plug.cylinder}.` : null;
 }
 
+/** Traces that name no cylinder are numbered by their place, which may not be where they were taken. */
+export function numberedByPlace(recorded: readonly RecordedTrace[], cylinders: readonly number[]): string[] {
+  const unnamed = recorded.flatMap(({ fileName, header }, i) =>
+    header.cylinder === undefined ? [`${fileName} as ${cylinders[i]}`] : [],
+  );
+  if (unnamed.length === 0) return [];
+  return [
+    `No cylinder is named for ${unnamed.join(', ')}: numbered by their place. Write "# cylinder: N" into each file, or what is said of neighbours may be wrong.`,
+  ];
+}
+
 /** Files may each tell one limit; together they must leave room between them. */
 export function contradictoryLimits({ minKpa, maxKpa }: ManualLimits): string | null {
   if (minKpa === undefined || maxKpa === undefined || minKpa <= maxKpa) return null;

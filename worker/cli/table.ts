@@ -1,5 +1,5 @@
 import type { EngineFacts } from '../core/engine.ts';
-import type { Cause, Judgement, NextStep, Verdict } from '../core/judgement.ts';
+import type { Cause, Judgement, NextStep, Suspect, Verdict } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
@@ -149,10 +149,17 @@ function judgementText(judgement: Judgement, unit: DisplayUnit): string {
       `Suspect: ${CAUSES[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
       ...suspect.evidence.map(({ detail }) => `  for:     ${detail}`),
       ...suspect.against.map(({ detail }) => `  against: ${detail}`),
-      `  next:    ${NEXT_STEPS[suspect.nextStep]}`,
+      `  next:    ${nextStep(suspect, judgement)}`,
     );
   }
   return lines.join('\n');
+}
+
+/** Oil only where none was in yet. */
+function nextStep({ nextStep: step, cylinders }: Suspect, { wetRetest }: Judgement): string {
+  const left = cylinders.filter((cylinder) => wetRetest.includes(cylinder));
+  if (step !== 'wet-test' || left.length === 0 || left.length === cylinders.length) return NEXT_STEPS[step];
+  return `repeat ${inWords(left)} with a spoonful of oil (never in a diesel)`;
 }
 
 const inWords = (cylinders: readonly number[]): string =>

@@ -1,0 +1,42 @@
+/** What the command line advises and remarks on, from files as a logger wrote them. */
+import { expect, test } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { withFault } from '../../simulator/faults.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { run } from '../../worker/cli/run.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import type { Condition } from '../../worker/core/trace.ts';
+import { writeTraceCsv } from '../../worker/file/csv.ts';
+
+const layout = presetLayout('vee', 6);
+const engine = withFault(makeEngine({ layout }), 'worn-rings', [5, 6], 0.6);
+
+/** `named`: whether the file says which cylinder it is of. */
+function file(cylinder: number, condition: Condition, named = true): string {
+  const { trace } = simulateTrace({ engine, cylinder, condition, seed: cylinder });
+  const header = { ...(named && { cylinder }), condition, engine: 'Tired V6', geometry: {}, manual: {} };
+  return writeTraceCsv(trace, header);
+}
+
+async function analysed(files: Readonly<Record<string, string>>): Promise<string> {
+  const { status, out, err } = await run(Object.keys(files), (name) => ({ text: files[name]! }));
+  expect([status, err]).toEqual([0, '']);
+  return out;
+}
+
+test('oil is not advised again for a cylinder that had it', async () => {
+  const dry = Object.fromEntries([1, 2, 3, 4, 5, 6].map((n) => [`d${n}.csv`, file(n, 'dry')]));
+  expect(await analysed(dry)).toContain('repeat these cylinders with a spoonful of oil');
+  const out = await analysed({ ...dry, 'w5.csv': file(5, 'wet') });
+  const advice = out.split('\n').filter((line) => line.includes('spoonful of oil'));
+  expect(advice.length).toBeGreaterThan(0);
+  for (const line of advice) expect(line).toMatch(/repeat cylinder 6 with/);
+});
+
+test('traces that name no cylinder are numbered by their place, and that is said', async () => {
+  const out = await analysed({ 'first.csv': file(5, 'dry', false), 'second.csv': file(6, 'dry', false) });
+  expect(out).toMatch(/No cylinder is named for first\.csv as 1, second\.csv as 2/);
+  expect(await analysed({ 'first.csv': file(5, 'dry'), 'second.csv': file(6, 'dry') })).not.toContain(
+    'No cylinder is named',
+  );
+});
