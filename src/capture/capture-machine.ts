@@ -4,7 +4,7 @@
  * timers stand still, measures the same.
  */
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
-import { isTooShort } from '../../worker/core/reading-quality.ts';
+import { hasNotice, isTooShort } from '../../worker/core/reading-quality.ts';
 import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
 import {
   BEFORE_S,
@@ -35,6 +35,7 @@ import {
   ZERO_S,
   zero,
 } from './capture-state.ts';
+import type { PlanItem } from './plan-item.ts';
 import type { Announcement, CaptureState, UndoStep } from './port.ts';
 
 /** The next state and what is to be done. An event that means nothing in this state changes nothing. */
@@ -217,10 +218,14 @@ function onStored(state: CaptureState, takeId: string, reading: Reading, context
   );
   const next = itemAt(settled.state);
   // One announcement, not two at once: the second would cut the figure short.
-  const what: Announcement = isShort
-    ? { kind: 'too-short', item, reading }
-    : next
-      ? { kind: 'stored', item, reading, next }
-      : { kind: 'done', item, reading };
+  const what = isShort
+    ? ({ kind: 'too-short', item, reading } as const)
+    : storedAnnouncement(item, reading, next);
   return { state: settled.state, actions: [{ do: 'announce', what }, ...settled.actions] };
+}
+
+/** What is said of a take that counts. */
+function storedAnnouncement(item: PlanItem, reading: Reading, next: PlanItem | undefined): Announcement {
+  if (hasNotice(reading, 'analysis-failed')) return { kind: 'not-read', item, next: next ?? null };
+  return next ? { kind: 'stored', item, reading, next } : { kind: 'done', item, reading };
 }

@@ -128,6 +128,8 @@ export type Announcement =
       /** The one to move the hose to. */
       readonly next: PlanItem;
     }
+  /** The samples are kept, the analysis failed. `next`: where the hose goes, `null` after the last. */
+  | { readonly kind: 'not-read'; readonly item: PlanItem; readonly next: PlanItem | null }
   /** Too few strokes to count: the same cylinder is to be cranked again. */
   | { readonly kind: 'too-short'; readonly item: PlanItem; readonly reading: Reading }
   /** The last one of the order is stored. */

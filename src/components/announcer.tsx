@@ -24,6 +24,11 @@ export function announcementWords(said: Announcement, reader: Reader): string {
       });
     case 'settled':
       return say(t.announcement.settled, { pressureKpa: said.pressureKpa });
+    case 'not-read':
+      return say(t.announcement['not-read'], {
+        cylinder: said.item.cylinder,
+        next: said.next?.cylinder ?? null,
+      });
     case 'too-short':
       return say(t.announcement['too-short'], {
         cylinder: said.item.cylinder,

@@ -56,7 +56,7 @@ export function keepOffline(file: string): Updates {
       waiting.postMessage('take-over');
       if (isTakingOver()) return;
       sessionStorage.setItem(TAKING_OVER, 'yes');
-      // While the old version still answers something, asking comes to nothing. A page loaded anew ends what it waits for.
+      // While the old version handles a request, it stays in charge. Reloading the page ends the page's requests.
       setTimeout(() => location.reload(), LOAD_AFTER_MS);
     },
     version: runningVersion(),

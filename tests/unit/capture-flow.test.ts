@@ -97,6 +97,8 @@ describe('capture, carried out', () => {
       },
     };
     const world = await captureWorld({ analyst: createAnalyst(createPageHost(analysis)) });
+    const said: string[] = [];
+    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
     await world.begin(dryPlan(1, 2));
     await world.connect();
     await world.arm();
@@ -111,6 +113,8 @@ describe('capture, carried out', () => {
     const [take] = await world.store.takes('test');
     expect(take?.state).toBe('finished');
     expect(world.capture.result.value?.reading.notices.map(({ code }) => code)).toEqual(['analysis-failed']);
+    // Not announced as a figure.
+    expect(said).toEqual(['cranking', 'not-read']);
     isBroken = false;
     const resource = world.bench.test('test');
     world.bench.refilled();

@@ -35,3 +35,12 @@ test('what is measured already is not said to be next', () => {
   expect(words(false)).toMatch(/^Next is cylinder 1\. /);
   expect(words(true)).toMatch(/^Cylinder 1 is measured\. To measure it again/);
 });
+
+test('nothing is said to be counted while the analysis has failed', () => {
+  const plan = [{ cylinder: 2, condition: 'dry' as const }];
+  const words = (phase: CaptureState['phase']) =>
+    phaseWords({ ...IDLE, phase, plan }, null, streaming(400), reader, { isUnseen: true });
+  expect(words('waiting')).toMatch(/Record anyway.* cylinder 2/);
+  expect(words('zeroing')).toBe(words('waiting'));
+  expect(words('cranking')).toMatch(/^Recording cylinder 2\. Strokes are not counted/);
+});

@@ -96,6 +96,8 @@ export const crankWords = {
   },
 
   phase: {
+    unseen: 'The analysis has stopped. Press “Record anyway” before you crank cylinder {cylinder}.',
+    recording: 'Recording cylinder {cylinder}. Strokes are not counted: crank six or more, then press Stop.',
     tooShort:
       'Only {strokes:0} {strokes:plural stroke|strokes}: test cylinder {cylinder} again. Let the pressure off, then crank six strokes or more.',
     typing: 'Cylinder {cylinder}. Write down what the needle showed.',
@@ -145,6 +147,8 @@ export const crankWords = {
     waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
     cranking: 'Counting.',
     settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
+    'not-read':
+      'The samples of cylinder {cylinder} are kept, but could not be analysed yet.[ Move the hose to cylinder {next}.]',
     'too-short':
       'Only {strokes:0} {strokes:plural stroke|strokes} in cylinder {cylinder}. Test this cylinder again.',
     stored: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',

@@ -1,5 +1,4 @@
 import { useLocation } from 'preact-iso';
-import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { Capture, CapturePhase } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
@@ -8,6 +7,7 @@ import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { untickedMusts } from '../../safety/cautions.ts';
 import { storageHealth } from '../../store/health.ts';
+import { shortStrokes } from './crank-words.ts';
 
 /** While there is still something to be done about it. */
 const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
@@ -24,7 +24,8 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const isWet = item?.condition === 'wet';
   const isDiesel = loaded.engine.facts.fuel === 'diesel';
   const isUnseen = capture.analyst.value === 'failed';
-  const main = mainAction(state.phase, capture, reader, isUnseen);
+  const isAgain = shortStrokes(capture.result.value, item, loaded) !== null;
+  const main = mainAction(state.phase, capture, reader, { isUnseen, isAgain });
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -107,8 +108,14 @@ function canRetake(capture: Capture): boolean {
   return phase === 'cranking' || lastTakeId !== null;
 }
 
-/** `isUnseen`: the analysis has failed, so no stroke opens a take. */
-function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, isUnseen: boolean) {
+interface AtHand {
+  /** The analysis has failed, so no stroke opens a take. */
+  readonly isUnseen: boolean;
+  /** The cylinder at hand was just cranked too few strokes. */
+  readonly isAgain: boolean;
+}
+
+function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnseen, isAgain }: AtHand) {
   switch (phase) {
     case 'zeroing':
     case 'waiting':
@@ -118,11 +125,8 @@ function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, isUnse
     case 'holding':
     case 'storing':
       return { words: t.crank.stop, act: () => capture.stop(), isStop: true };
-    case 'moving': {
-      const result = capture.result.value;
-      const isAgain = result !== null && isTooShort(result.reading);
+    case 'moving':
       return { words: isAgain ? t.crank.retake : t.crank.goOn, act: () => capture.goOn(), isStop: false };
-    }
     default:
       return { words: t.crank.arm, act: () => capture.arm(), isStop: false };
   }

@@ -1,6 +1,9 @@
 /** The state of the capture and of its source, in words. Pure. */
 import type { LiveReading } from '../../../worker/core/reading.ts';
-import type { CaptureState, Connection } from '../../capture/port.ts';
+import { isTooShort } from '../../../worker/core/reading-quality.ts';
+import type { LoadedTest } from '../../capture/bench.ts';
+import type { PlanItem } from '../../capture/plan-item.ts';
+import type { CaptureState, Connection, TakeResult } from '../../capture/port.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 
@@ -11,6 +14,8 @@ interface AtHand {
   readonly isMeasured?: boolean;
   /** Strokes of a reading just taken of this cylinder that were too few to count. */
   readonly tooShort?: number | null;
+  /** The analysis has failed: no stroke is seen. */
+  readonly isUnseen?: boolean;
 }
 
 export function phaseWords(
@@ -18,18 +23,34 @@ export function phaseWords(
   live: LiveReading | null,
   connection: Connection,
   { t, say }: Reader,
-  { hoseIn = null, isMeasured = false, tooShort = null }: AtHand = {},
+  { hoseIn = null, isMeasured = false, tooShort = null, isUnseen = false }: AtHand = {},
 ): string {
   const cylinder = state.plan[state.at]?.cylinder;
   if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
   if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
   if (state.phase === 'idle' && !('info' in connection))
     return say(isMeasured ? t.phase.measured : t.phase.unconnected, { cylinder });
+  if (isUnseen && (state.phase === 'zeroing' || state.phase === 'waiting'))
+    return say(t.phase.unseen, { cylinder });
+  if (isUnseen && state.phase === 'cranking') return say(t.phase.recording, { cylinder });
   if (tooShort !== null && (state.phase === 'moving' || state.phase === 'idle'))
     return say(t.phase.tooShort, { cylinder, strokes: tooShort });
   if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
   if (state.phase === 'moving' && cylinder === hoseIn) return say(t.phase.staying, { cylinder });
   return say(t.phase[state.phase], { cylinder });
+}
+
+/** Strokes of the newest reading, if it is of what is at hand, was not taken back, and they were too few to count. */
+export function shortStrokes(
+  result: TakeResult | null,
+  item: PlanItem | undefined,
+  { takes }: LoadedTest,
+): number | null {
+  if (!result || !isTooShort(result.reading)) return null;
+  const { id, cylinder, condition } = result.take;
+  if (cylinder !== item?.cylinder || condition !== item.condition) return null;
+  const isAside = takes.some(({ take }) => take.id === id && take.state === 'set-aside');
+  return isAside ? null : result.reading.strokes.length;
 }
 
 export function connectionWords(connection: Connection, reader: Reader): string {

@@ -1,8 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
-import type { Connection, TakeResult } from '../../capture/port.ts';
+import type { Connection } from '../../capture/port.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -13,7 +12,7 @@ import { planCells } from '../test/plan-cells.ts';
 import { CrankActions } from './crank-actions.tsx';
 import { CrankFigure } from './crank-figure.tsx';
 import { CrankSource } from './crank-source.tsx';
-import { connectionWords, phaseWords } from './crank-words.ts';
+import { connectionWords, phaseWords, shortStrokes } from './crank-words.ts';
 import { ExampleCrank } from './example-crank.tsx';
 import { TypedForm } from './typed-form.tsx';
 
@@ -99,18 +98,13 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
           ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
           : phaseWords(state, capture.live.value, capture.connection.value, reader, {
               hoseIn: hoseIn.current,
-              tooShort: shortStrokes(capture.result.value, item?.cylinder),
+              tooShort: shortStrokes(capture.result.value, item, loaded),
+              isUnseen: capture.analyst.value === 'failed',
               isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
             })}
       </p>
     </div>
   );
-}
-
-/** Strokes of the newest reading, if it is of this cylinder and they were too few to count. */
-function shortStrokes(result: TakeResult | null, cylinder: number | undefined): number | null {
-  if (!result || result.take.cylinder !== cylinder || !isTooShort(result.reading)) return null;
-  return result.reading.strokes.length;
 }
 
 function SensorLine({ connection }: { connection: Connection }) {

@@ -63,7 +63,7 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
     ),
     atMost('check valve: final, 95 %', held.map(finalOff), 0.005),
     atLeastShare('check valve: plus-minus covers each stroke', held.flatMap(strokesCovered), 0.95),
-    // The last stroke that raised the level may have settled: nobody knows, and none is named.
+    // The last visible stroke may have settled, but no later one shows it, so none is named.
     atLeastShare(
       'check valve: settled stroke named',
       held.map(({ reading }) => reading.strokesToStabilise !== null),

@@ -119,7 +119,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   };
 }
 
-/** Whether a later stroke showed that the settled one was: nobody knows that of the last. */
+/** Whether a later stroke confirms the settled one. The last stroke can never be confirmed. */
 const wasKept = (peaks: readonly (number | null)[], { from }: Settled): boolean =>
   peaks.slice(from + 1).some((peak) => peak !== null);
 
