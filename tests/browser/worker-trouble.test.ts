@@ -73,3 +73,52 @@ it('measures in the page, and says so, when no worker comes up', async () => {
   await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
   expect(await app.figureNow()).toBeGreaterThan(120);
 });
+
+it('records by hand when the analysis fails again and again, with room for every button', async () => {
+  const page = await browser.open();
+  await page.setViewportSize({ width: 360, height: 640 });
+  await page.addInitScript(() => {
+    const Given = window.Worker;
+    window.Worker = class extends Given {
+      override postMessage(message: unknown, options?: StructuredSerializeOptions | Transferable[]): void {
+        const { path } = message as { path?: readonly string[] };
+        const isBroken = document.documentElement.dataset.broken === 'yes';
+        if (isBroken && (path?.[0] === 'push' || path?.[0] === 'read'))
+          this.dispatchEvent(new ErrorEvent('error', { message: 'gone' }));
+        else super.postMessage(message, options as Transferable[]);
+      }
+    };
+  });
+  const app = new App(page, inject('appUrl'));
+  await app.goTo('/');
+  await app.button(en.bench.simulate).click();
+  await app.sensorLine.waitFor();
+  await page.evaluate(() => {
+    document.documentElement.dataset.broken = 'yes';
+  });
+  await app.arm();
+  await page.getByText(en.analyst.failed).waitFor();
+  await app.phase(en.phase.unseen).waitFor();
+  const buttons = page.locator('.crank-action .beside').locator('button, label');
+  const boxes = await Promise.all((await buttons.all()).map((one) => one.boundingBox()));
+  const edges = boxes.filter((box) => box !== null).sort((a, b) => a.y - b.y || a.x - b.x);
+  expect(edges.length).toBeGreaterThanOrEqual(4);
+  for (const [i, box] of edges.entries()) {
+    expect(box.x + box.width).toBeLessThanOrEqual(360);
+    const next = edges[i + 1];
+    if (next && next.y < box.y + box.height / 2) expect(next.x).toBeGreaterThanOrEqual(box.x + box.width - 1);
+  }
+  await app.button(en.crank.recordAnyway).click();
+  await app.phase(en.phase.recording).waitFor();
+  await app.button(en.crank.turnStarter).click();
+  await expect.poll(async () => (await app.meters()).takenCount, { timeout: 20_000 }).toBeGreaterThan(2400);
+  await app.button(en.crank.stop).click();
+  await page.getByText(en.crank.notRead).waitFor();
+  await page.evaluate(() => {
+    delete document.documentElement.dataset.broken;
+  });
+  await app.chapter('judge');
+  await app.button(en.app.tryAgain).click();
+  await app.button(en.app.tryAgain).waitFor({ state: 'detached' });
+  expect((await app.finalsInTable())[0]).toBeGreaterThan(100);
+});

@@ -38,6 +38,7 @@ export const crankWords = {
     now: 'now',
     final: 'final',
     tooShort: 'last stroke, too few to count',
+    notRead: 'kept, not analysed yet',
     slowStarter: '{rpm:0} rpm is slow: charge the battery and test again.',
     wetAfterDry: 'dry it read {dry}',
     littleRoom:

@@ -49,7 +49,9 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
             onChoose={(condition) => capture.setCondition(condition)}
           />
         )}
-        {main.words !== t.crank.retake && (
+        {main.words === t.crank.recordAnyway ? (
+          <Button onClick={() => capture.stop()}>{t.crank.disarm}</Button>
+        ) : main.words === t.crank.retake ? null : (
           <Button
             onClick={() => capture.retake()}
             blocked={canRetake(capture) ? null : t.crank.nothingToRetake}
@@ -58,12 +60,9 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
           </Button>
         )}
         {item && <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>}
-        {isUnseen && BEFORE_CRANKING.includes(state.phase) && state.phase !== 'idle' && (
-          <Button onClick={() => capture.stop()}>{t.crank.disarm}</Button>
-        )}
         {state.history.length > 0 && <Button onClick={() => capture.undo()}>{t.app.undo}</Button>}
       </div>
-      <StarterButton />
+      <StarterButton isUnseen={isUnseen} />
       {state.phase === 'idle' && block?.goTo ? (
         <a class="button main" href={block.goTo}>
           {t.crank.toPrepare}
@@ -145,13 +144,13 @@ function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | nul
   return code ? { words: t.armBlock[code] } : null;
 }
 
-/** The simulated engine's starter key. */
-function StarterButton() {
+/** The simulated engine's starter key: once ready, or once recording where nothing says when it is. */
+function StarterButton({ isUnseen }: { isUnseen: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();
   const simulator = capture.simulator.value;
   const { phase } = capture.state.value;
-  if (!simulator || phase !== 'waiting') return null;
+  if (!simulator || phase !== (isUnseen ? 'cranking' : 'waiting')) return null;
   return (
     <Button kind="main" onClick={() => simulator.crank(5)}>
       {t.crank.turnStarter}

@@ -1,7 +1,7 @@
 import { USUAL_RPM } from '../../../worker/core/cranking-range.ts';
 import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
-import { isTooShort } from '../../../worker/core/reading-quality.ts';
+import { hasNotice, isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { CapturePhase } from '../../capture/port.ts';
@@ -12,7 +12,7 @@ import { Tally } from '../../components/tally.tsx';
 interface Shown {
   readonly kpa: number | null;
   readonly plusMinusKpa: number | null;
-  readonly what: 'lastStroke' | 'final' | 'tooShort' | 'now';
+  readonly what: 'lastStroke' | 'final' | 'tooShort' | 'notRead' | 'now';
   readonly strokes: readonly Stroke[];
   readonly settledFrom: number | null;
   readonly rpm: number | null;
@@ -110,7 +110,7 @@ function useShown(loaded: LoadedTest): Shown {
     return {
       kpa: reading.finalKpa,
       plusMinusKpa: isShort ? null : reading.finalPlusMinusKpa,
-      what: isShort ? 'tooShort' : 'final',
+      what: isShort ? 'tooShort' : hasNotice(reading, 'analysis-failed') ? 'notRead' : 'final',
       strokes: reading.strokes,
       settledFrom: isShort ? null : reading.strokesToStabilise,
       rpm: reading.crankingRpm,
