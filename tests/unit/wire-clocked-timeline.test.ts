@@ -59,6 +59,40 @@ describe('times from the device clock', () => {
     expect(counts).toMatchObject({ samples: 200, clockResets: 0, lost: 0 });
   });
 
+  it('keeps its rate when single packets state another, and marks the place', () => {
+    const { timeS, values, gaps, counts } = run((t) =>
+      Array.from({ length: 40 }, (_, n) =>
+        t.push({ ...packet(n), samplePeriodUs: n === 10 ? 2500 : n === 20 ? 90 : PERIOD_US }, sentS(n)),
+      ),
+    );
+    expect(values).toEqual(numbers(0, 40));
+    const offset = timeS[0] ?? 0;
+    timeS.forEach((time, i) => {
+      expect(time - offset).toBeCloseTo(i * 0.001, 9);
+    });
+    expect(gaps.map(({ reason }) => reason)).toEqual(['clock-reset', 'clock-reset']);
+    expect(counts).toMatchObject({ lost: 0, clockResets: 2 });
+  });
+
+  it('follows a sensor that changes its rate, as its stamps show', () => {
+    const half = (n: number): StreamPacket => ({
+      ...packet(n),
+      samplePeriodUs: 2 * PERIOD_US,
+      deviceTimeUs: 10 * PACKET_US + (n - 10) * 2 * PACKET_US,
+    });
+    const { timeS, values, counts } = run((t) =>
+      Array.from({ length: 40 }, (_, n) =>
+        t.push(n < 10 ? packet(n) : half(n), n < 10 ? sentS(n) : 0.1 + (n - 9) * 0.02),
+      ),
+    );
+    expect(values).toEqual(numbers(0, 40));
+    const late = timeS.slice(120);
+    late.forEach((time, i) => {
+      expect(time - late[0]!).toBeCloseTo(i * 0.002, 9);
+    });
+    expect(counts.clockResets).toBeLessThanOrEqual(1);
+  });
+
   it('counts whole wraps of the clock during a long silence', () => {
     const later = 5000;
     const { timeS, gaps } = run((t) => [

@@ -39,7 +39,13 @@ interface Placed {
   readonly startUs: number;
   readonly periodUs: number;
   readonly durationUs: number;
+  /** It gives a period that its neighbours' stamps contradict. The steady one was taken. */
+  readonly isOdd: boolean;
 }
+
+/** A sensor that measures its own rate gives periods that differ by less than this. */
+const PERIOD_TOLERANCE = 0.1;
+const isNear = (a: number, b: number): boolean => Math.abs(a - b) <= PERIOD_TOLERANCE * b;
 
 type Verdict = 'next' | 'ahead' | 'old' | 'reset';
 
@@ -55,6 +61,8 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
   let last: Placed | undefined;
   /** Trace time = device time + this. */
   let offsetS = 0;
+  /** Microseconds between samples, as packets and stamps agree on it; 0 before the first packet. */
+  let steadyPeriodUs = 0;
   /** Longest packet yet: truncated ones must not set the measure. */
   let typicalUs = 0;
   let waiting: Placed[] = [];
@@ -62,13 +70,20 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
   let broken: GapReason | undefined;
 
   function place(packet: StreamPacket, arrivedS: number): Placed {
-    const periodUs = packet.samplePeriodUs ?? last?.periodUs ?? 1000;
     const rawUs = packet.deviceTimeUs ?? 0;
     // However long the pause was, the host's clock tells how often the device's clock wrapped meanwhile.
     const expectedUs = last === undefined ? rawUs : last.startUs + (arrivedS - last.arrivedS) * 1e6;
     const startUs = expectedUs + wrappedDifference(rawUs, expectedUs, options.clockModulusUs);
-    return { packet, arrivedS, startUs, periodUs, durationUs: periodUs * packet.pressureKpa.length };
+    const saidUs = packet.samplePeriodUs ?? (steadyPeriodUs || 1000);
+    const isOdd = steadyPeriodUs > 0 && !isNear(saidUs, steadyPeriodUs) && !bearsOut(startUs, saidUs);
+    if (!isOdd) steadyPeriodUs = saidUs;
+    const periodUs = isOdd ? steadyPeriodUs : saidUs;
+    return { packet, arrivedS, startUs, periodUs, isOdd, durationUs: periodUs * packet.pressureKpa.length };
   }
+
+  /** Whether the time from the last packet to this one fits this period: then the sensor did change its rate. */
+  const bearsOut = (startUs: number, periodUs: number): boolean =>
+    last !== undefined && isNear((startUs - last.startUs) / last.packet.pressureKpa.length, periodUs);
 
   /** Packets from `from` to `to` by their numbers. */
   function steps(to: StreamPacket, from: StreamPacket): number | undefined {
@@ -110,6 +125,8 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
     const { packet, periodUs } = placed;
     const periodS = periodUs / 1e6;
     let reason: GapReason = broken ?? 'silence';
+    let isOdd = placed.isOdd && broken === undefined;
+    if (isOdd) counts.clockResets++;
     if (last !== undefined) {
       const step = steps(packet, last.packet);
       if (broken === undefined) counts.lost += missing(placed, last);
@@ -128,7 +145,8 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
       }
       const timeS = firstS + shiftS + i * periodS;
       const isHole = timeS - writer.lastTimeS() > HOLE_PERIODS * periodS;
-      writer.sample(timeS, pressureKpa, isHole ? reason : undefined);
+      writer.sample(timeS, pressureKpa, isOdd ? 'clock-reset' : isHole ? reason : undefined);
+      isOdd = false;
       counts.samples++;
       broken = undefined;
       reason = 'silence';

@@ -32,6 +32,7 @@ export interface TimelineCounts {
   readonly reordered: number;
   /** Packets that never came, by their numbers. */
   readonly lost: number;
+  /** Times that the sensor's clock started again, or a packet's period contradicted the stamps around it. */
   readonly clockResets: number;
 }
 
