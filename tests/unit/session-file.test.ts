@@ -165,6 +165,22 @@ describe('beyond a limit', () => {
       'takes.0: 1 samples beyond any sensor were left out.',
     ]);
   });
+
+  test.each([
+    ['a trillionth of a second apart', [0, 1e-12, 2e-12, 3e-12]],
+    ['years apart', [0, 1e8, 2e8]],
+    ['before any calendar', [-1e300, 0, 1]],
+  ])('samples %s are left out with a remark, and the take stays', async (_, times) => {
+    const trace = {
+      timeS: Float64Array.from(times),
+      pressureKpa: Float64Array.from(times, () => 5),
+      gaps: [],
+    };
+    const outcome = parseSession(await write({ ...session, takes: [{ ...session.takes[0]!, trace }] }));
+    if (!outcome.ok) throw new Error(outcome.problem.detail);
+    expect(outcome.session.takes[0]!.trace.timeS).toHaveLength(0);
+    expect(outcome.remarks?.[0]).toMatch(/^takes\.0: its samples were left out, since their times /);
+  });
 });
 
 describe('refused', () => {

@@ -1,3 +1,4 @@
+import { median } from '../core/statistics.ts';
 import type { SampleBlock } from '../core/trace.ts';
 import { fromBase64, toBase64 } from './base64.ts';
 import { LIMITS } from './limits.ts';
@@ -17,6 +18,20 @@ export function samplesToBytes({ timeS, pressureKpa }: SampleBlock): Uint8Array 
 }
 
 export const encodeSamples = (block: SampleBlock): string => toBase64(samplesToBytes(block));
+
+/** Times further from 0 than this lose their microseconds, seconds: thirty years. */
+const FURTHEST_S = 1e9;
+
+/** What is wrong with ascending times that no sensor and no clock gives; `undefined` for any others. */
+export function implausibleTimes(timeS: Float64Array): string | undefined {
+  const [first = 0, last = 0] = [timeS[0], timeS.at(-1)];
+  if (Math.max(Math.abs(first), Math.abs(last)) > FURTHEST_S || last - first > LIMITS.lengthS) {
+    return `their times run from ${first} s to ${last} s`;
+  }
+  const steps = Math.max(0, Math.min(timeS.length, 100_000) - 1);
+  const stepS = median(Float64Array.from({ length: steps }, (_, i) => timeS[i + 1]! - timeS[i]!));
+  return stepS < 0.999 / LIMITS.rateHz.high ? `their times are ${stepS} s apart` : undefined;
+}
 
 /**
  * The samples of `encodeSamples`, or what is wrong with them, in words that follow the name of the field. Those with a

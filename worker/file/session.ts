@@ -4,7 +4,7 @@ import type { RuleChoice } from '../core/judgement.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
 import { fitToLimits, LIMITS } from './limits.ts';
-import { decodeSamples, encodeSamples } from './samples.ts';
+import { decodeSamples, encodeSamples, implausibleTimes } from './samples.ts';
 import type { SessionOrigin } from './session-origin.ts';
 import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
 import { sessionSchema } from './session-schema.ts';
@@ -151,6 +151,8 @@ export function parseSession(text: string): SessionOutcome {
   return checkSession(raw);
 }
 
+const NO_SAMPLES = { timeS: new Float64Array(), pressureKpa: new Float64Array() };
+
 export const NOT_WHOLE = 'This is not JSON, or only a part of it; a session file ends in .strokebook.json.';
 
 /** The same once the JSON is read. */
@@ -176,7 +178,10 @@ export function checkSession(raw: unknown): SessionOutcome {
     if (typeof block === 'string') return badField(`takes.${i}.samples`, `${block}.`);
     const { beyond = 0, ...trace } = block;
     if (beyond > 0) remarks.push(`takes.${i}: ${beyond} samples beyond any sensor were left out.`);
-    withTraces.push({ take, trace: { ...trace, gaps: gaps ?? [] } });
+    const wrong = implausibleTimes(trace.timeS);
+    if (wrong !== undefined) remarks.push(`takes.${i}: its samples were left out, since ${wrong}.`);
+    const kept = wrong === undefined ? trace : NO_SAMPLES;
+    withTraces.push({ take, trace: { ...kept, gaps: gaps ?? [] } });
   }
   const withPhotos: SessionPlugWithPhoto[] = [];
   for (const [i, { photo, ...plug }] of plugs.entries()) {
