@@ -1,4 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { makeEngine } from '../../simulator/engine.ts';
+import { createRandom } from '../../simulator/random.ts';
+import { rigFor } from '../../simulator/rig.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { NoticeCode, Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
@@ -289,4 +294,27 @@ test('a sensor whose clock starts again and again is named, and nothing rests on
   expect(withResets(3)).toContainEqual(
     expect.objectContaining({ code: 'sensor-unsteady', severity: 'stop', values: { resets: 3 } }),
   );
+});
+
+describe('a sensor that makes up values', () => {
+  const engine = makeEngine({ layout: presetLayout('inline', 4) });
+
+  test.each([
+    ['open', 100],
+    ['open', 200],
+    ['open', 1000],
+    ['check-valve', 100],
+    ['check-valve', 200],
+    ['check-valve', 1000],
+  ] as const)('is named when every fifth packet is garbage: %s hose, %d samples a second', (hose, rateHz) => {
+    const { trace } = simulateTrace({ engine, cylinder: 1, seed: 4, rig: rigFor(hose), sensor: { rateHz } });
+    const random = createRandom(8);
+    const garbled = trace.pressureKpa.map((kpa, i) =>
+      Math.floor(i / 10) % 5 === 4 ? random.between(-2500, 2500) : kpa,
+    );
+    const codes = (pressureKpa: Float64Array) =>
+      readTrace({ ...trace, pressureKpa }, { cycle: 4 }).notices.map(({ code }) => code);
+    expect(codes(trace.pressureKpa)).not.toContain('sensor-unsteady');
+    expect(codes(garbled)).toContain('sensor-unsteady');
+  });
 });

@@ -202,7 +202,7 @@ export const findingWords = {
     'sensor-clipped':
       'The pressure went past what the sensor can tell[, {topKpa:pressure}]. The true top is higher. Use a sensor with a larger range.',
     'sensor-unsteady':
-      'The sensor’s own clock started again[ {resets:0} times] while you measured, so its figures cannot be trusted. Switch the sensor off and on, charge it, and test again; if this stays, the sensor is at fault.',
+      '[The sensor’s own clock jumped {resets:0} times while you measured][The sensor’s values jumped {jumps:0} times, faster than a cylinder’s pressure can change], so its figures cannot be trusted. Switch the sensor off and on, charge it, and test again; if this stays, the sensor is at fault.',
     'spikes-removed':
       '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading stands.',
     'too-few-strokes':

@@ -47,12 +47,23 @@ export function sensorClipped(topKpa: number): Notice {
   );
 }
 
-export function sensorUnsteady(resets: number): Notice {
+/** Its clock jumped too often. */
+export function clockUnsteady(resets: number): Notice {
   return notice(
     'sensor-unsteady',
     'stop',
     { resets },
-    `The sensor's clock started again ${resets} times during the capture.`,
+    `The sensor's clock jumped ${resets} times during the capture.`,
+  );
+}
+
+/** Its values jumped too often. */
+export function valuesUnsteady(jumps: number): Notice {
+  return notice(
+    'sensor-unsteady',
+    'stop',
+    { jumps },
+    `The sensor's values jumped ${jumps} times, faster than the pressure of a cranked cylinder can change.`,
   );
 }
 

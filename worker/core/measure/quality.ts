@@ -124,6 +124,31 @@ function jumps(level: number, before: number, known: readonly Stroke[], i: numbe
   return level > 1.25 * before && step > 1.5 * Math.max(stepBefore, 0);
 }
 
+/** No cranked cylinder changes by more than this share of the whole span in a millisecond, at 400 rpm as little as at 200. */
+const STEEPEST_PER_MS = 0.1;
+/** Bounds of that share from one sample to the next; further apart than this they may differ by anything. */
+const STEEPEST = { least: 0.45, most: 0.8, withinMs: 10.5 };
+
+/** How often neighbouring samples differ by more than a cylinder's pressure can change between them. */
+export function impossibleSteps(timeS: Float64Array, gauge: Float64Array): number {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < gauge.length; i++) {
+    if (gauge[i]! < low) low = gauge[i]!;
+    if (gauge[i]! > high) high = gauge[i]!;
+  }
+  const { least, most, withinMs } = STEEPEST;
+  let count = 0;
+  for (let i = 1; i < gauge.length; i++) {
+    const step = Math.abs(gauge[i]! - gauge[i - 1]!);
+    if (step < least * (high - low)) continue;
+    const ms = (timeS[i]! - timeS[i - 1]!) * 1000;
+    if (ms > withinMs) continue;
+    if (step > Math.min(most, Math.max(least, STEEPEST_PER_MS * ms)) * (high - low)) count++;
+  }
+  return count;
+}
+
 /** Share of the time between first and last top that lies in gaps. */
 export function missingShare(gaps: readonly Gap[], startS: number, endS: number): number {
   let lost = 0;

@@ -9,7 +9,7 @@ import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import * as notices from './notices.ts';
 import { readOpenHose } from './open-hose.ts';
-import { firedNotice, missingShare, zeroNotice } from './quality.ts';
+import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { tellHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
@@ -25,6 +25,8 @@ const MOST_SAG = 0.22;
 /** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
 const MOST_SLOWING = 0.035;
 const MOST_MISSING = 0.06;
+/** Left after single wild samples are out: a sensor or link that makes up values. */
+const MOST_JUMPS = 3;
 /** A sensor that was switched off and on starts its clock again once or twice; one that goes on doing so is broken. */
 const MOST_RESETS = 2;
 /** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
@@ -187,7 +189,9 @@ interface Findings {
 function collectNotices(f: Findings): Notice[] {
   const { samples, strokes, settled, kind } = f;
   const out: (Notice | undefined)[] = [];
-  if (f.resets > MOST_RESETS) out.push(notices.sensorUnsteady(f.resets));
+  const jumps = impossibleSteps(samples.timeS, f.gauge);
+  if (f.resets > MOST_RESETS) out.push(notices.clockUnsteady(f.resets));
+  else if (jumps > MOST_JUMPS) out.push(notices.valuesUnsteady(jumps));
   if (f.isShort) out.push(notices.tooFewStrokes(strokes.length, STROKES_NEEDED));
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
