@@ -2,7 +2,7 @@ import type { Condition, SampleBlock } from '../worker/core/trace.ts';
 import { type Cranking, startCranking } from './cranking.ts';
 import { cycleDeg, phaseDeg, type SimulatedEngine } from './engine.ts';
 import { createRandom } from './random.ts';
-import type { Rig } from './rig.ts';
+import { lettingOffPa, type Rig } from './rig.ts';
 import { createTransducer, type Sensor } from './transducer.ts';
 
 export interface LiveSpec {
@@ -21,6 +21,8 @@ export interface LiveEngine {
   crank(atS: number, seconds: number): void;
   /** The starter lets go at once. */
   letGo(atS: number): void;
+  /** Lets the pressure off; the starter lets go first. */
+  letOff(atS: number): void;
   /** Lets the pressure off and screws the hose into another plug hole; `wet` pours the oil in. */
   moveHose(atS: number, cylinder: number, condition: Condition): void;
   /** What the sensor reads from the last call up to before `untilS`. */
@@ -31,8 +33,6 @@ export interface LiveEngine {
   readonly starterOn: boolean;
 }
 
-/** Letting off: first the button, then the air going out. */
-const LET_OFF_S = 0.08;
 const BEFORE_CRANKING_S = 0.8;
 const WORTH_LETTING_OFF_PA = 20_000;
 
@@ -57,7 +57,7 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
 
   const hosePa = (timeS: number): number => {
     if (turn && timeS >= turn.startS) return turn.cranking.gaugePa.at(timeS);
-    return ambientPa + (letOffPa - ambientPa) * Math.exp(-Math.max(0, timeS - letOffS) / LET_OFF_S);
+    return lettingOffPa(letOffPa, ambientPa, timeS - letOffS);
   };
 
   const workOut = (untilS: number): void => {
@@ -108,6 +108,7 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
     letGo: (atS) => {
       if (turn) turn.endS = Math.min(turn.endS, Math.max(atS, turn.startS));
     },
+    letOff,
     moveHose: (atS, to, nextCondition) => {
       if (!spec.engine.cylinders.has(to)) throw new RangeError(`The engine has no cylinder ${to}.`);
       letOff(atS);

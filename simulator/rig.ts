@@ -38,3 +38,10 @@ export const OPEN_RIG: Rig = { ...CHECK_VALVE_RIG, hose: 'open', hoseCm3: 3 };
 export function rigFor(hose: Hose): Rig {
   return hose === 'open' ? OPEN_RIG : CHECK_VALVE_RIG;
 }
+
+/** Time constant of a hose whose release is pressed, seconds. */
+const LET_OFF_S = 0.08;
+
+/** What is left, Pa, of a held pressure so many seconds after the release was pressed. */
+export const lettingOffPa = (heldPa: number, ambientPa: number, sinceS: number): number =>
+  ambientPa + (heldPa - ambientPa) * Math.exp(-Math.max(0, sinceS) / LET_OFF_S);

@@ -10,6 +10,7 @@ import { createBench } from './capture/create-bench.ts';
 import type { AppModel } from './capture/port.ts';
 import { createRecovery } from './capture/recovery.ts';
 import { createSettings } from './capture/settings.ts';
+import { attendSimulator } from './capture/simulated-person.ts';
 import { createTakeOrder } from './capture/take-order.ts';
 import { takeLock } from './capture/take-writer.ts';
 import { createWorkerHost } from './capture/worker-host.ts';
@@ -98,6 +99,7 @@ const capture = createCapture({
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor),
   takesChanged,
 });
+attendSimulator(capture, clock);
 const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.tell });
 
 const examples = createExamples({

@@ -16,6 +16,7 @@ const SIGNALS: Readonly<Record<Announcement['kind'], Signal>> = {
   waiting: { notes: [note(660, 90), note(880, 140)], vibrateMs: [60], spoken: true },
   cranking: { notes: [note(440, 60)], vibrateMs: [30], spoken: false },
   settled: { notes: [note(1320, 120), PAUSE, note(1320, 200)], vibrateMs: [120, 80, 120], spoken: true },
+  'still-cranking': { notes: [note(880, 120), note(660, 120)], vibrateMs: [80, 80], spoken: true },
   'not-read': { notes: [note(660, 90), note(440, 180)], vibrateMs: [200], spoken: true },
   'too-short': { notes: [note(330, 250), note(330, 250)], vibrateMs: [300, 100, 300], spoken: true },
   stored: { notes: [note(660, 90), note(880, 90), note(1100, 180)], vibrateMs: [200], spoken: true },

@@ -5,6 +5,7 @@
  */
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../worker/core/reading-quality.ts';
+import { STROKES_ASKED } from '../../worker/core/strokes-needed.ts';
 import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
 import {
   BEFORE_S,
@@ -24,6 +25,7 @@ import {
   isTaking,
   itemAt,
   LET_OFF_KPA,
+  LEVEL_S,
   LONGEST_TAKE_S,
   LOW_S,
   MOVE_S,
@@ -180,21 +182,44 @@ function openTake(state: CaptureState, atS: number, live: LiveReading, context: 
 function onCranking(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return stay(state);
-  const justSettled = live.settled && !state.settled;
-  const pressureKpa = live.strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa ?? null;
-  const actions: CaptureAction[] = justSettled
-    ? [{ do: 'announce', what: { kind: 'settled', item, pressureKpa } }]
-    : [];
-  const next = justSettled ? { ...state, settled: true } : state;
-  if (live.phase === 'ended') return { state: { ...next, phase: 'holding', sinceS: atS }, actions };
+  const { state: next, actions } = tellSettled(state, item, live);
+  if (live.phase === 'level' && !next.settled) {
+    actions.push({ do: 'announce', what: { kind: 'still-cranking', item } });
+  }
+  if (live.phase === 'ended' || live.phase === 'level') {
+    return { state: { ...next, phase: 'holding', sinceS: atS }, actions };
+  }
   if (atS - state.sinceS < LONGEST_TAKE_S) return { state: next, actions };
   const finished = finish(next, context);
   return { state: finished.state, actions: [...actions, ...finished.actions] };
 }
 
+/** Said once a take. */
+function tellSettled(
+  state: CaptureState,
+  item: PlanItem,
+  live: LiveReading,
+): { state: CaptureState; actions: CaptureAction[] } {
+  if (!live.settled || state.settled) return { state, actions: [] };
+  const pressureKpa = live.strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa ?? null;
+  return {
+    state: { ...state, settled: true },
+    actions: [{ do: 'announce', what: { kind: 'settled', item, pressureKpa } }],
+  };
+}
+
 function onHolding(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   if (live.phase === 'cranking') return stay({ ...state, phase: 'cranking' });
-  if (atS - state.sinceS < HOLD_S) return stay(state);
+  const forS = atS - state.sinceS;
+  if (live.phase === 'level') {
+    const item = itemAt(state);
+    const told = item ? tellSettled(state, item, live) : { state, actions: [] };
+    const isLong = live.strokes.length >= STROKES_ASKED && forS >= LEVEL_S;
+    if (!isLong && forS < LONGEST_TAKE_S) return told;
+    const finished = finish(told.state, context);
+    return { state: finished.state, actions: [...told.actions, ...finished.actions] };
+  }
+  if (forS < HOLD_S) return stay(state);
   if (live.strokes.length >= FEWEST_STROKES) return finish(state, context);
   const dropped = drop(state);
   const again = settleAt(dropped.state, context);

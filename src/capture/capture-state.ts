@@ -45,6 +45,11 @@ export function firstRise(state: CaptureState, live: LiveReading): Stroke | unde
   return live.strokes.find(({ peakKpa }) => peakKpa === null || peakKpa > beganKpa + STEADY_KPA);
 }
 
+/**
+ * A check-valve hose that stays level for so long, with all strokes asked for seen, ends the take. With fewer the level alone
+ * never does: on the plateau of a sound cylinder a starter may still turn.
+ */
+export const LEVEL_S = 8;
 /** No starter should turn longer without a rest. Ends a take by itself. */
 export const LONGEST_TAKE_S = 45;
 /** After waiting so long the analysis starts afresh, to keep it small. */

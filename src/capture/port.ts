@@ -63,8 +63,9 @@ export type Connection =
 
 /**
  * `idle`: not armed. `zeroing`: armed, the sensor must read rest. `waiting`: zeroed, crank when ready. `cranking`: a take
- * is open and its strokes are counted. `holding`: cranking has ended, a little more is kept to see whether the hose
- * holds. `storing`: being written and read. `moving`: the figure is out, time to move the hose; goes on by itself once
+ * is open and its strokes are counted. `holding`: no more strokes come. An open hose: a little more is kept, then the take ends.
+ * A check-valve hose at level pressure: the starter may still turn, so it ends with the pressure let off, or when stopped.
+ * `storing`: being written and read. `moving`: the figure is out, time to move the hose; goes on by itself once
  * the pressure is off. `done`: the whole order is measured.
  */
 export type CapturePhase =
@@ -121,6 +122,8 @@ export type Announcement =
   | { readonly kind: 'waiting'; readonly item: PlanItem }
   | { readonly kind: 'cranking'; readonly item: PlanItem }
   | { readonly kind: 'settled'; readonly item: PlanItem; readonly pressureKpa: number | null }
+  /** The pressure is level after fewer strokes than a reading needs: the starter may still turn, unseen. */
+  | { readonly kind: 'still-cranking'; readonly item: PlanItem }
   | {
       readonly kind: 'stored';
       readonly item: PlanItem;

@@ -21,8 +21,12 @@ export interface SimulatedOptions extends Omit<LiveSpec, 'sensor'> {
 /** Its controls do nothing while the source is not open. */
 export interface SimulatedSource extends SimulatorControls {
   readonly source: SampleSource;
-  letGo(): void;
 }
+
+/** A starter is not turned longer than that without a rest. */
+const LONGEST_CRANK_S = 12;
+/** After letting go, the pressure is watched for so long before it is let off. */
+const WATCHED_S = 2.5;
 
 const TICK_MS = 20;
 const STATUS_MS = 1000;
@@ -45,6 +49,19 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
     condition: 'dry',
   };
   let running: { readonly live: ReturnType<typeof createLiveEngine>; nowS(): number } | undefined;
+  /** When the pressure is let off after cranking; `null` while the starter turns, or nothing is held. */
+  let letOffS: number | null = null;
+  let wasTurning = false;
+
+  /** What a person does after cranking. */
+  function watchPressure(live: ReturnType<typeof createLiveEngine>, nowS: number): void {
+    if (live.starterOn) letOffS = null;
+    else if (wasTurning) letOffS = nowS + WATCHED_S;
+    wasTurning = live.starterOn;
+    if (letOffS === null || nowS < letOffS) return;
+    letOffS = null;
+    live.letOff(nowS);
+  }
 
   const source: SampleSource = {
     kind: 'simulated',
@@ -97,6 +114,7 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
       const stop = (): void => end({ kind: 'stopped' });
       const tick = (): void => {
         hear(nowS());
+        watchPressure(live, nowS());
         const sinceMs = clock.nowMs() - statusMs;
         if (sinceMs >= STATUS_MS) {
           if (counted > 0 && !over)
@@ -120,7 +138,7 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
 
   return {
     source,
-    crank: (seconds) => running?.live.crank(running.nowS(), seconds),
+    crank: () => running?.live.crank(running.nowS(), LONGEST_CRANK_S),
     letGo: () => running?.live.letGo(running.nowS()),
     moveHose: (item) => {
       at = item;

@@ -30,7 +30,8 @@ export type SourceChoice =
 
 /** The simulated engine's starter key and hose. Capture moves the hose itself as the plan goes on. */
 export interface SimulatorControls {
-  /** Turns the starter for so many seconds. */
-  crank(seconds: number): void;
+  /** Turns the starter until it is let go, or for as long as a starter should. Lets the pressure off a little after. */
+  crank(): void;
+  letGo(): void;
   moveHose(to: { readonly cylinder: number; readonly condition: Condition }): void;
 }

@@ -13,7 +13,14 @@ import { openWorkshop, type Workshop } from '../support/workshop.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 /** Rest for the zero and to take hold of the key, seven strokes, and rest to see that the hose holds. */
-const CRANKING = { engine, cylinder: 1, strokes: 7, restBeforeS: 2.5, restAfterS: 3.5 } as const;
+const CRANKING = {
+  engine,
+  cylinder: 1,
+  strokes: 7,
+  restBeforeS: 2.5,
+  restAfterS: 3.5,
+  letOffForS: 2,
+} as const;
 
 let workshop: Workshop;
 beforeAll(async () => {

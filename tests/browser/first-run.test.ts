@@ -28,7 +28,7 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
   await app.arm();
   for (const cylinder of [1, 2, 3, 4]) {
     await app.button(en.crank.turnStarter).click();
-    await app.phase(en.phase.crankingSettled).waitFor();
+    await app.settled.waitFor();
     expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
     await app.phase(cylinder < 4 ? en.phase.moving : en.phase.done).waitFor();
     // A sound petrol engine: the exact figure is the simulator's business.

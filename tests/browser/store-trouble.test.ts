@@ -83,7 +83,7 @@ it('says that the device is full, keeps what comes, and stores all of it once th
   const banner = page.getByText(en.store.full);
   await banner.waitFor();
   await page.getByText(said(en.storeBehind)).waitFor();
-  await app.phase(en.phase.crankingSettled).waitFor();
+  await app.settled.waitFor();
   expect(await storedTakes(page)).toEqual([]);
   await page.evaluate(() => (window as unknown as { makeRoom(): void }).makeRoom());
   await banner.waitFor({ state: 'detached' });

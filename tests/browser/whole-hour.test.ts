@@ -16,7 +16,16 @@ const engine = makeEngine({
 });
 /** Time to hold the key, to see whether the hose holds, to move it and to read the sensor at rest. */
 const cranking = (cylinder: number, restBeforeS: number, condition: 'dry' | 'wet' = 'dry') =>
-  ({ engine, cylinder, condition, strokes: 7, restBeforeS, restAfterS: 4, seed: 5 + cylinder }) as const;
+  ({
+    engine,
+    cylinder,
+    condition,
+    strokes: 7,
+    restBeforeS,
+    restAfterS: 4,
+    letOffForS: 2,
+    seed: 5 + cylinder,
+  }) as const;
 const FIRST_REST_S = 3;
 const MOVE_REST_S = 6;
 
@@ -76,7 +85,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.arm();
   const seen = await watch(page);
   const cranked = play(peripheral, transducer.outlet, dry);
-  await app.phase(en.phase.crankingSettled).waitFor({ timeout: 20_000 });
+  await app.settled.waitFor({ timeout: 20_000 });
   await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
   expect((await cranked.done).unheard).toHaveLength(0);
   await app.phase(en.phase.done).waitFor({ timeout: 20_000 });

@@ -18,7 +18,7 @@ const item: fc.Arbitrary<PlanItem> = fc.record({
 
 const liveReading: fc.Arbitrary<LiveReading> = fc
   .record({
-    phase: fc.constantFrom('rest' as const, 'cranking' as const, 'ended' as const),
+    phase: fc.constantFrom('rest' as const, 'cranking' as const, 'level' as const, 'ended' as const),
     strokes: fc.integer({ min: 0, max: 5 }),
     settled: fc.boolean(),
     pressureKpa: fc.constantFrom(0, 5, 700, null),

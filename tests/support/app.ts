@@ -54,6 +54,11 @@ export class App {
     return this.page.locator('.phase', { hasText: said(sentence) });
   }
 
+  /** The strokes have settled: while they still come, or on the level pressure of a check-valve hose. */
+  get settled(): Locator {
+    return this.phase(en.phase.crankingSettled).or(this.phase(en.phase.levelSettled));
+  }
+
   /** The large figure, as the page writes it. */
   get figure(): Locator {
     return this.page.locator('.figure');

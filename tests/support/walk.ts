@@ -93,9 +93,9 @@ async function crankSimulated(app: App, look: Look, cranked: number): Promise<vo
   await app.arm();
   for (let cylinder = 1; cylinder <= cranked; cylinder++) {
     await app.button(en.crank.turnStarter).click({ timeout: CRANK_MS });
-    await app.phase(en.phase.cranking).or(app.phase(en.phase.crankingSettled)).waitFor();
+    await app.phase(en.phase.cranking).or(app.settled).waitFor();
     if (cylinder === 1) {
-      await app.phase(en.phase.crankingSettled).waitFor({ timeout: CRANK_MS });
+      await app.settled.waitFor({ timeout: CRANK_MS });
       await look('07-crank-settled');
     }
     const last = cylinder === CYLINDERS;

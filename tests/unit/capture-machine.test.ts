@@ -6,6 +6,7 @@ import {
   FRESH_AFTER_S,
   HOLD_S,
   IDLE,
+  LEVEL_S,
   LONGEST_TAKE_S,
   LOW_S,
   MOVE_S,
@@ -179,6 +180,52 @@ describe('hands-free capture', () => {
     const id = game.state.takeId;
     game.send({ type: 'live', atS: 5.5, reading: live('cranking', [stroke(1, 1.8), stroke(2, 5.4)]) });
     expect(game.state).toMatchObject({ phase: 'cranking', takeId: id });
+  });
+
+  describe('on a check-valve hose at level pressure', () => {
+    /** Cranked until level with so many strokes seen. */
+    function level(strokes: number) {
+      const game = armed();
+      const list = Array.from({ length: strokes }, (_, i) => stroke(i + 1, 1.8 + i * 0.4));
+      game.send({ type: 'live', atS: 1, reading: live('rest') });
+      game.send({ type: 'live', atS: 5, reading: live('cranking', list) });
+      const stay = (atS: number, phase: LiveReading['phase'] = 'level') =>
+        game.send({ type: 'live', atS, reading: live(phase, list, { pressureKpa: 900 }) });
+      stay(6);
+      return { game, stay };
+    }
+
+    it('asks, and never ends a take of few strokes by the level alone', () => {
+      const { game, stay } = level(3);
+      expect(game.said()).toContain('still-cranking');
+      stay(6 + LEVEL_S);
+      stay(6 + 4 * LEVEL_S);
+      expect(game.state.phase).toBe('holding');
+      expect(game.said().filter((kind) => kind === 'still-cranking')).toHaveLength(1);
+    });
+
+    it('ends the take once the pressure is let off', () => {
+      const { game, stay } = level(3);
+      stay(6 + LEVEL_S);
+      expect(stay(6.2 + LEVEL_S, 'ended')).toContainEqual({ do: 'finish-take', takeId: game.state.takeId });
+    });
+
+    it('ends the take after a long level with all strokes asked for seen', () => {
+      const { game, stay } = level(6);
+      stay(5.9 + LEVEL_S);
+      expect(game.state.phase).toBe('holding');
+      stay(6 + LEVEL_S);
+      expect(game.state.phase).toBe('storing');
+    });
+
+    it('says settled there, once', () => {
+      const { game } = level(3);
+      for (const atS of [7, 8]) {
+        const reading = live('level', [stroke(1, 1.8), stroke(2, 2.2)], { settled: true });
+        game.send({ type: 'live', atS, reading });
+      }
+      expect(game.said().filter((kind) => kind === 'settled')).toHaveLength(1);
+    });
   });
 
   it('takes a single bump for the hose being screwed in, and waits on', () => {

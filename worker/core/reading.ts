@@ -127,11 +127,18 @@ export const NOTHING_READ: Reading = {
 
 /** What can be said while the engine is still cranking. */
 export interface LiveReading {
-  readonly phase: 'rest' | 'cranking' | 'ended';
+  /**
+   * `level`: no further step for a while, but the hose still holds its pressure. The starter may have stopped, or turn on
+   * with strokes that add nothing: the trace cannot tell.
+   */
+  readonly phase: 'rest' | 'cranking' | 'level' | 'ended';
   /** Newest sample with the zero taken off, gauge kPa. */
   readonly pressureKpa: number | null;
   readonly strokes: readonly Stroke[];
-  /** True once the strokes so far have settled by the definition of `strokesToStabilise` for three in a row. */
+  /**
+   * True once six strokes are in and the newest three have settled by the definition of `strokesToStabilise`; and on a level
+   * pressure, once strokes to come would not raise it beyond the tolerance of a settled one.
+   */
   readonly settled: boolean;
   readonly crankingRpm: number | null;
   readonly zeroKpa: number | null;

@@ -110,6 +110,9 @@ export const crankWords = {
     waiting: 'Ready. Crank cylinder {cylinder} now, six strokes or more.',
     cranking: 'Counting. Keep cranking until it has settled.',
     crankingSettled: 'Settled. You can stop cranking.',
+    stillCranking:
+      'Still cranking? Strokes that add nothing leave no mark. After six strokes, stop and let the pressure off.',
+    levelSettled: 'Settled. Stop cranking, then let the pressure off.',
     holding: 'Cranking has ended. Watching whether the hose holds.',
     storing: 'Writing it down.',
     moving: 'Move the hose to cylinder {cylinder}. Release its pressure first.',
@@ -148,6 +151,7 @@ export const crankWords = {
     waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
     cranking: 'Counting.',
     settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
+    'still-cranking': 'Still cranking? After six strokes, stop and let the pressure off.',
     'not-read':
       'The samples of cylinder {cylinder} are kept, but could not be analysed yet.[ Move the hose to cylinder {next}.]',
     'too-short':

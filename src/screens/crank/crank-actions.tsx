@@ -152,7 +152,7 @@ function StarterButton({ isUnseen }: { isUnseen: boolean }) {
   const { phase } = capture.state.value;
   if (!simulator || phase !== (isUnseen ? 'cranking' : 'waiting')) return null;
   return (
-    <Button kind="main" onClick={() => simulator.crank(5)}>
+    <Button kind="main" onClick={() => simulator.crank()}>
       {t.crank.turnStarter}
     </Button>
   );

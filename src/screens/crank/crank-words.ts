@@ -27,6 +27,8 @@ export function phaseWords(
 ): string {
   const cylinder = state.plan[state.at]?.cylinder;
   if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
+  if (state.phase === 'holding' && live?.phase === 'level')
+    return live.settled ? t.phase.levelSettled : t.phase.stillCranking;
   if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
   if (state.phase === 'idle' && !('info' in connection))
     return say(isMeasured ? t.phase.measured : t.phase.unconnected, { cylinder });

@@ -4,13 +4,16 @@ import { settleToleranceKpa } from './settle.ts';
 /** Beyond this many times the step before, a step says that the levels do not yet close in on anything. */
 const MOST_RATIO = 0.9;
 
+/** As `missingKpa`, and 0 when as many strokes as needed were seen. */
+export const stillToComeKpa = (levelsKpa: readonly (number | null)[]): number =>
+  levelsKpa.length >= STROKES_NEEDED ? 0 : missingKpa(levelsKpa);
+
 /**
- * How much further the strokes to come would have raised a check-valve hose, kPa; 0 when as many as needed were seen.
- * `levelsKpa`: what was held after each stroke, `null` where it was lost. Each stroke adds about the same share of what is
- * missing, so steps shrink by a constant ratio. A single level tells no ratio: as much again may be missing.
+ * How much further the strokes to come would raise a check-valve hose, kPa. `levelsKpa`: what was held after each stroke,
+ * `null` where it was lost. Each stroke adds about the same share of what is missing, so steps shrink by a constant ratio. A
+ * single level tells no ratio: as much again may be missing.
  */
-export function stillToComeKpa(levelsKpa: readonly (number | null)[]): number {
-  if (levelsKpa.length >= STROKES_NEEDED) return 0;
+function missingKpa(levelsKpa: readonly (number | null)[]): number {
   const [before, previous, last] = [0, 0, ...levelsKpa.filter((kpa) => kpa !== null)].slice(-3) as [
     number,
     number,
@@ -27,7 +30,11 @@ export function stillToComeKpa(levelsKpa: readonly (number | null)[]): number {
  * those to come would not raise it beyond the tolerance of a settled stroke. How long it held says nothing: a hose
  * holds after the starter has stopped as well.
  */
-export function isHeldShort(levelsKpa: readonly (number | null)[]): boolean {
+export const isHeldShort = (levelsKpa: readonly (number | null)[]): boolean =>
+  levelsKpa.length < STROKES_NEEDED && !hasClosedIn(levelsKpa);
+
+/** Whether the strokes to come would not raise the held level beyond the tolerance of a settled stroke. */
+export function hasClosedIn(levelsKpa: readonly (number | null)[]): boolean {
   const highestKpa = Math.max(0, ...levelsKpa.map((kpa) => kpa ?? 0));
-  return stillToComeKpa(levelsKpa) > settleToleranceKpa(highestKpa);
+  return missingKpa(levelsKpa) <= settleToleranceKpa(highestKpa);
 }

@@ -1,7 +1,8 @@
 import type { LiveReading, Reading, ReadingOptions, Stroke } from '../reading.ts';
 import { lowerBound, median } from '../statistics.ts';
-import { STROKES_ASKED, STROKES_NEEDED } from '../strokes-needed.ts';
+import { STROKES_ASKED } from '../strokes-needed.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
+import { hasClosedIn } from './few-strokes.ts';
 import { readTrace } from './read-trace.ts';
 import { openSampleBuffer } from './sample-buffer.ts';
 import { settleHeld, settleOpen } from './settle.ts';
@@ -13,13 +14,13 @@ const EVERY_S = 0.1;
 const ENOUGH_HZ = 250;
 /** Samples that tell the rate. */
 const FIRST = 24;
-/** A check valve shows no more strokes once it holds the highest: fewer are seen than were cranked. */
-const strokesAsked = (hose: Reading['hose'] | undefined): number =>
-  hose === 'check-valve' ? STROKES_NEEDED : STROKES_ASKED;
 /** Strokes that agree in a row before the test counts as settled. */
 const SETTLED_STROKES = 3;
-/** No stroke for this long: cranking has ended. */
+/** No stroke for this long: cranking has ended, or a check-valve hose is on its plateau. */
 const ENDED_S = 1.5;
+/** A plateau keeps this share of the highest stroke over this long; an open hose comes back to rest between strokes. */
+const LEVEL_SHARE = 0.5;
+const LEVEL_S = 0.5;
 /** Two strokes are never this close. */
 const CLOSEST_S = 0.06;
 
@@ -96,21 +97,31 @@ export function openLiveView(options: ReadingOptions): LiveView {
       });
   }
 
+  function phaseOf(strokes: readonly Stroke[]): LiveReading['phase'] {
+    const last = strokes.at(-1);
+    if (!last) return 'rest';
+    if (newest.timeS - last.timeS <= ENDED_S) return 'cranking';
+    const { timeS, pressureKpa } = samples;
+    const lowest = Math.min(...pressureKpa.subarray(lowerBound(timeS, shownAtS - LEVEL_S))) - (zeroKpa ?? 0);
+    const highest = Math.max(...strokes.map((s) => s.peakKpa ?? 0));
+    return highest > 0 && lowest > LEVEL_SHARE * highest ? 'level' : 'ended';
+  }
+
   function live(): LiveReading {
     // what is still rising is fitted with a top to come, far above anything seen
     const strokes = [...past, ...strokesUntil(shownAtS)];
-    const last = strokes.at(-1);
-    const ended = last !== undefined && newest.timeS - last.timeS > ENDED_S;
-    const settled =
-      shown?.hose === 'check-valve' ? settleHeld(strokes.map((s) => s.peakKpa)) : settleOpen(strokes);
+    const peaksKpa = strokes.map((s) => s.peakKpa);
+    const settled = shown?.hose === 'check-valve' ? settleHeld(peaksKpa) : settleOpen(strokes);
+    const phase = phaseOf(strokes);
     return {
-      phase: last === undefined ? 'rest' : ended ? 'ended' : 'cranking',
+      phase,
       pressureKpa: zeroKpa === null || Number.isNaN(newest.kpa) ? null : newest.kpa - zeroKpa,
       strokes,
       settled:
-        settled !== undefined &&
-        strokes.length >= strokesAsked(shown?.hose) &&
-        strokes.length - settled.from >= SETTLED_STROKES,
+        (phase === 'level' && hasClosedIn(peaksKpa)) ||
+        (settled !== undefined &&
+          strokes.length >= STROKES_ASKED &&
+          strokes.length - settled.from >= SETTLED_STROKES),
       crankingRpm: shown?.crankingRpm ?? null,
       zeroKpa,
     };
