@@ -1,29 +1,36 @@
 /** One digest for all raw evidence of a test; what it covers is told in `worker/file/README.md`. */
-import { evidenceList, takeEvidence } from '../../worker/file/evidence-bytes.ts';
+import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/evidence-bytes.ts';
+import type { EvidenceForm } from '../../worker/file/evidence-coverage.ts';
 import { sha256Hex } from '../platform/digest.ts';
-import type { TakeRecord, TakeWithTrace, TestStore } from './port.ts';
+import type { TakeRecord, TakeWithTrace, TestRecord, TestStore } from './port.ts';
 
-/** 64 hexadecimal digits; `null` where the browser cannot make one. Holds one trace at a time. */
+/**
+ * 64 hexadecimal digits; `null` where the browser cannot make one. `takes` are all takes of the test, in any order; those
+ * still `open` are left out. Holds one trace at a time. `form`: 1 only to check an older report.
+ */
 export async function fingerprintOf(
+  test: TestRecord,
   takes: Iterable<TakeWithTrace> | AsyncIterable<TakeWithTrace>,
+  form: EvidenceForm = EVIDENCE_FORM,
 ): Promise<string | null> {
   const digests: string[] = [];
   for await (const { take, trace } of takes) {
     if (take.state === 'open') continue;
-    const digest = await sha256Hex(takeEvidence(take, trace));
+    const digest = await sha256Hex(takeEvidence(take, trace, form));
     if (digest === null) return null;
     digests.push(digest);
   }
-  return sha256Hex(evidenceList(digests));
+  return sha256Hex(evidenceList(test, digests, form));
 }
 
 /** The same for takes whose samples are still in the store. */
 export function storedFingerprint(
   store: Pick<TestStore, 'trace'>,
+  test: TestRecord,
   takes: readonly TakeRecord[],
 ): Promise<string | null> {
   async function* withTraces(): AsyncGenerator<TakeWithTrace, void> {
     for (const take of takes) yield { take, trace: await store.trace(take.id) };
   }
-  return fingerprintOf(withTraces());
+  return fingerprintOf(test, withTraces());
 }

@@ -32,6 +32,8 @@ let testUrl: string;
 /** The session file as downloaded. */
 let session: Buffer;
 let fingerprint: string;
+/** Of a report that was made before there was the second form. */
+let olderFingerprint: string;
 
 beforeAll(async () => {
   browser = await launchBrowser();
@@ -122,8 +124,17 @@ it('gives the session file whose raw traces have the fingerprint on the report',
   expect(file.name).toMatch(/^grey-estate-\d{4}-\d\d-\d\d\.strokebook\.json$/);
   session = file.bytes;
   const outcome = parseSession(session.toString());
-  expect(outcome.ok && (await fingerprintOf(outcome.session.takes))).toBe(fingerprint.replaceAll(' ', ''));
+  if (!outcome.ok) throw new Error(outcome.problem.detail);
+  const { tests, takes } = outcome.session;
+  expect(await fingerprintOf(tests[0]!, takes)).toBe(fingerprint.replaceAll(' ', ''));
+  olderFingerprint = (await fingerprintOf(tests[0]!, takes, 1)) ?? '';
 });
+
+interface SessionFile {
+  readonly engines: { name: string }[];
+  readonly tests: { startedAt: string; conditions: object; note: string }[];
+  readonly takes: { hose?: string; source: object; state: string }[];
+}
 
 async function check(file: Buffer, typed: string): Promise<void> {
   await app.goTo('/check');
@@ -140,6 +151,50 @@ it('tells that report and file belong together, also from the first 16 letters i
   await app.page.getByText(said(en.check.wrongLetter)).waitFor();
 });
 
+/** What stands beside the sign, under each of the two headings. */
+async function besideSign(): Promise<{ vouched: string[]; notVouched: string[] }> {
+  const items = (title: string) =>
+    app.page
+      .getByRole('status')
+      .locator('div', { hasText: `${title}:` })
+      .last()
+      .locator('li')
+      .allInnerTexts();
+  return { vouched: await items(en.check.vouched), notVouched: await items(en.check.notVouched) };
+}
+
+it('lists beside the sign what is vouched for and what is not', async () => {
+  await check(session, fingerprint);
+  await app.page.getByText(said(en.check.belongs)).waitFor();
+  const { vouched, notVouched } = await besideSign();
+  const { subject } = en.check;
+  expect([...vouched, ...notVouched].sort()).toEqual(Object.values(subject).sort());
+  for (const words of [subject.test, subject.hose, subject.sensor]) expect(vouched).toContain(words);
+  for (const words of [subject.engine, subject.card, subject.note, subject.photos, subject.author])
+    expect(notVouched).toContain(words);
+  expect(await app.page.getByText(en.check.olderForm).count()).toBe(0);
+});
+
+it('says that a report was made under the older form, and that this covers less', async () => {
+  await check(session, olderFingerprint);
+  await app.page.getByText(en.check.olderForm).waitFor();
+  const { vouched, notVouched } = await besideSign();
+  expect(vouched).toEqual([en.check.subject.traces]);
+  for (const words of [en.check.subject.test, en.check.subject.hose, en.check.subject.sensor])
+    expect(notVouched).toContain(words);
+});
+
+it('gives a name that nothing vouches for as what the file calls it', async () => {
+  const raw: SessionFile = JSON.parse(session.toString());
+  raw.engines[0]!.name = 'Red racer';
+  raw.tests[0]!.note = 'Never opened';
+  await check(Buffer.from(JSON.stringify(raw)), fingerprint);
+  await app.page.getByText(said(en.check.belongs)).waitFor();
+  const sentences = await app.page.getByText('Red racer').allInnerTexts();
+  expect(sentences).toHaveLength(2);
+  for (const sentence of sentences) expect(sentence).toContain('The file calls it “Red racer”');
+});
+
 it('tells that they do not when one sample was altered', async () => {
   const raw: { takes: { samples: string }[] } = JSON.parse(session.toString());
   const samples = Buffer.from(raw.takes[2]!.samples, 'base64');
@@ -148,6 +203,19 @@ it('tells that they do not when one sample was altered', async () => {
   raw.takes[2]!.samples = samples.toString('base64');
   await check(Buffer.from(JSON.stringify(raw)), fingerprint);
   await app.page.getByText(en.check.belongsNot).waitFor();
+});
+
+it.each<[string, (raw: SessionFile) => void]>([
+  ['the date of the test', ({ tests }) => (tests[0]!.startedAt = '2020-01-01T08:00:00.000Z')],
+  ['the barometer', ({ tests }) => (tests[0]!.conditions = { ticked: [], ambientKpa: 80 })],
+  ['the hose', ({ takes }) => (takes[0]!.hose = 'open')],
+  ['the sensor', ({ takes }) => (takes[0]!.source = { kind: 'bluetooth', name: 'Calibrated', serial: '7' })],
+  ['which takes count', ({ takes }) => (takes[2]!.state = 'set-aside')],
+])('tells that they do not when %s was altered', async (_, alter) => {
+  const raw: SessionFile = JSON.parse(session.toString());
+  alter(raw);
+  await check(Buffer.from(JSON.stringify(raw)), fingerprint);
+  await app.page.getByText(en.check.belongsNot).waitFor({ timeout: 10_000 });
 });
 
 it.each([

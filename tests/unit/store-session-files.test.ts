@@ -162,13 +162,15 @@ test('what was changed since stays, and the old state comes in beside it, once',
 
 test('the fingerprint of a test is the same in its file and where the file is brought in', async () => {
   const store = await filled();
-  const here = await storedFingerprint(store, await store.takes('t1'));
+  const stored = async (id: string) =>
+    storedFingerprint(store, (await store.test(id))!, await store.takes(id));
+  const here = await stored('t1');
   const session = await read(await exportSession(store, { engineId: 'e1', testId: 't1', savedAt }));
-  expect(await fingerprintOf(session.takes)).toBe(here);
+  expect(await fingerprintOf(session.tests[0]!, session.takes)).toBe(here);
   await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
   await importSession(store, session);
-  expect(await storedFingerprint(store, await store.takes('t1-2'))).toBe(here);
-  expect(here).not.toBe(await storedFingerprint(store, await store.takes('t2')));
+  expect(await stored('t1-2')).toBe(here);
+  expect(here).not.toBe(await stored('t2'));
 });
 
 test('one engine, or one test of it, with nothing of the others', async () => {

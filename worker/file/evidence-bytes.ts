@@ -1,23 +1,64 @@
 /**
  * The raw evidence of a test as bytes, the same on every machine, so that one digest can vouch for it. Defined in
  * README.md in this folder; what is printed on paper depends on it, so it never changes under the same first line.
+ *
+ * The first line of every run of bytes names what it is and its form. Form 2, which reports carry now:
+ *
+ *     strokebook-take 2
+ *     {"condition":"dry","cylinder":3,"gaps":[],...}   the covered fields of the take and its gaps, `canonicalJson`
+ *     samples N                                        then N times in seconds, then N pressures in kPa as reported
+ *
+ *     strokebook-evidence 2
+ *     {"conditions":{...},"origin":"measured",...}     the covered fields of the test, `canonicalJson`
+ *     DIGEST                                           SHA-256 of each take, one a line, sorted
+ *
+ * Lines are ASCII, each ended by one line feed; samples are IEEE 754 doubles, little endian. The fields are those of
+ * `evidence-coverage.ts`. One that is missing in all older files may be added there; any other change is a new form.
  */
 import type { Trace } from '../core/trace.ts';
+import { canonicalJson } from './canonical-json.ts';
+import { coveredFields, type EvidenceForm, TAKE_COVERAGE, TEST_COVERAGE } from './evidence-coverage.ts';
 import { samplesToBytes } from './samples.ts';
-import type { SessionTake } from './session.ts';
+import type { SessionTake, SessionTest } from './session.ts';
 
-/** What of a take is evidence. Ids are not: an import may have to change them. */
-export type EvidenceTake = Pick<SessionTake, 'cylinder' | 'condition' | 'origin' | 'startedAt' | 'typed'>;
+/** What reports carry from now on. */
+export const EVIDENCE_FORM = 2 satisfies EvidenceForm;
 
-const TAKE = 'strokebook-take 1';
-const LIST = 'strokebook-evidence 1';
+/** One take as evidence. Its SHA-256 goes into `evidenceList`. */
+export function takeEvidence(take: SessionTake, trace: Trace, form: EvidenceForm): Uint8Array {
+  if (form === 1) return firstTakeEvidence(take, trace);
+  const { timeS, pressureKpa, gaps } = trace;
+  return joined([
+    line(`strokebook-take ${form}`),
+    line(canonicalJson({ ...coveredFields(take, TAKE_COVERAGE, form), gaps })),
+    line(`samples ${timeS.length}`),
+    samplesToBytes({ timeS, pressureKpa }),
+  ]);
+}
 
-/** One take: whose it is, its samples, its gaps, and what was typed. Its SHA-256 goes into `evidenceList`. */
-export function takeEvidence(take: EvidenceTake, { timeS, pressureKpa, gaps }: Trace): Uint8Array {
+/** A test with all its takes, by their digests in lower-case hexadecimal, in any order. Its SHA-256 is the fingerprint. */
+export function evidenceList(
+  test: SessionTest,
+  takeDigests: readonly string[],
+  form: EvidenceForm,
+): Uint8Array {
+  // The first form covers nothing of the test itself.
+  const facts = form === 1 ? [] : [canonicalJson(testFacts(test, form))];
+  return joined([`strokebook-evidence ${form}`, ...facts, ...[...takeDigests].sort()].map(line));
+}
+
+function testFacts(test: SessionTest, form: EvidenceForm): object {
+  // Ticks are a set: one taken away and set again changes nothing that was done.
+  const conditions = { ...test.conditions, ticked: [...test.conditions.ticked].sort() };
+  return coveredFields({ ...test, conditions }, TEST_COVERAGE, form);
+}
+
+/** Older reports on paper hang on it: it stays as it is. */
+function firstTakeEvidence(take: SessionTake, { timeS, pressureKpa, gaps }: Trace): Uint8Array {
   const strokesKpa = take.typed?.strokesKpa ?? [];
   const finalKpa = take.typed?.finalKpa === undefined ? [] : [take.typed.finalKpa];
   return joined([
-    line(TAKE),
+    line('strokebook-take 1'),
     line(`${take.cylinder} ${take.condition} ${take.origin} ${take.startedAt}`),
     line(`samples ${timeS.length}`),
     samplesToBytes({ timeS, pressureKpa }),
@@ -28,12 +69,7 @@ export function takeEvidence(take: EvidenceTake, { timeS, pressureKpa, gaps }: T
   ]);
 }
 
-/** All takes of a test, by their digests in lower-case hexadecimal, in any order. Its SHA-256 is the fingerprint. */
-export function evidenceList(takeDigests: readonly string[]): Uint8Array {
-  return joined([LIST, ...[...takeDigests].sort()].map(line));
-}
-
-/** ASCII, which is all that a session file allows here. */
+/** ASCII only: names with other letters are escaped by `canonicalJson`. */
 const line = (text: string): Uint8Array => Uint8Array.from(`${text}\n`, (letter) => letter.charCodeAt(0));
 
 function doubles(values: readonly number[]): Uint8Array {

@@ -1,25 +1,16 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import { VerdictShape } from '../../components/marks.tsx';
+import { EVIDENCE_FORMS } from '../../../worker/file/evidence-coverage.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { fingerprintOf } from '../../store/fingerprint.ts';
-import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import type { ReadSession } from '../keep/read-session.ts';
 import { readSessionFile, SESSION_ACCEPT } from '../keep/session-files.ts';
 import { SessionProblem } from '../keep/session-problem.tsx';
-import { FINGERPRINT_LENGTH, groupedFingerprint, readFingerprint } from './fingerprint-words.ts';
-
-/** One test of the opened file. */
-interface FoundTest {
-  readonly test: TestRecord;
-  readonly engine: EngineRecord;
-  readonly takeCount: number;
-  /** `null`: the browser cannot make one. `undefined`: nothing is measured, so there is none. */
-  readonly fingerprint: string | null | undefined;
-}
+import { Finding } from './check-finding.tsx';
+import { groupedFingerprint, readFingerprint } from './fingerprint-words.ts';
+import { type FoundTest, testsIn } from './found-tests.ts';
 
 interface Opened {
   readonly read: ReadSession;
@@ -38,7 +29,7 @@ export function CheckScreen() {
     setOpened(null);
     setReading(file.name);
     const read = await readSessionFile(file);
-    setOpened({ read, found: await testsIn(read) });
+    setOpened({ read, found: read.ok ? await testsIn(read.session) : [] });
     setReading(null);
   };
   return (
@@ -60,26 +51,10 @@ export function CheckScreen() {
   );
 }
 
-async function testsIn(read: ReadSession): Promise<FoundTest[]> {
-  if (!read.ok) return [];
-  const { tests, engines, takes } = read.session;
-  return Promise.all(
-    tests.map(async (test) => {
-      const own = takes.filter(({ take }) => take.testId === test.id);
-      return {
-        test,
-        engine: engines.find(({ id }) => id === test.engineId)!,
-        takeCount: own.length,
-        fingerprint: own.length === 0 ? undefined : await fingerprintOf(own),
-      };
-    }),
-  );
-}
-
 function OpenedFile({ opened: { read, found } }: { opened: Opened }) {
   const { t } = useReader();
   const [typed, setTyped] = useState('');
-  const cannot = found.some(({ fingerprint }) => fingerprint === null);
+  const cannot = found.some(({ fingerprints }) => fingerprints === null);
   if (found.length === 0) return <p class="problem">{t.check.none}</p>;
   return (
     <>
@@ -110,15 +85,22 @@ function OpenedFile({ opened: { read, found } }: { opened: Opened }) {
   );
 }
 
-function FoundTestRow({ one: { test, engine, takeCount, fingerprint } }: { one: FoundTest }) {
+function FoundTestRow({ one: { test, engine, takeCount, fingerprints } }: { one: FoundTest }) {
   const { t, say, day } = useReader();
   return (
     <li class="found-test">
       <p>
-        <bdi class="strong">{engine.name}</bdi>, {day(test.startedAt)}, {say(t.check.takes, { n: takeCount })}{' '}
+        {say(t.check.calls, { engine: engine.name, day: day(test.startedAt) })}{' '}
+        {say(t.check.takes, { n: takeCount })}{' '}
         {test.origin !== 'measured' && <Stamp>{t.origin[test.origin]}</Stamp>}
       </p>
-      {fingerprint && <p class="fingerprint">{groupedFingerprint(fingerprint)}</p>}
+      {fingerprints &&
+        EVIDENCE_FORMS.map((form) => (
+          <p key={form}>
+            {say(t.check.form, { form })}{' '}
+            <span class="fingerprint">{groupedFingerprint(fingerprints[form])}</span>
+          </p>
+        ))}
     </li>
   );
 }
@@ -145,30 +127,6 @@ function TypedFingerprint({ typed, onInput }: { typed: string; onInput: (typed: 
       onInput={onInput}
       onBlur={() => setLeft(true)}
     />
-  );
-}
-
-/** What the comparison comes to, in one sentence. */
-function Finding({ typed, found }: { typed: string; found: readonly FoundTest[] }) {
-  const { t, say, day } = useReader();
-  const read = readFingerprint(typed);
-  if (read.state !== 'good') return <div role="status" />;
-  const { digits } = read;
-  const same = found.find(({ fingerprint }) => fingerprint?.startsWith(digits));
-  const name = same && say(t.check.testOf, { engine: same.engine.name, day: day(same.test.startedAt) });
-  const words = !same
-    ? t.check.belongsNot
-    : say(digits.length === FINGERPRINT_LENGTH ? t.check.belongs : t.check.belongsSoFar, {
-        name,
-        n: digits.length,
-      });
-  return (
-    <div role="status">
-      <div class="remark">
-        <VerdictShape verdict={same ? 'sound' : 'fault'} />
-        <p class="strong">{words}</p>
-      </div>
-    </div>
   );
 }
 

@@ -51,8 +51,9 @@ function Report({ loaded }: { loaded: LoadedTest }) {
   const [by, setBy] = useState('');
   const madeAt = useMemo(() => reader.dateTime(new Date().toISOString()), [reader.locale]);
   const takes = loaded.takes.map(({ take }) => take);
-  const key = takes.map(({ id }) => id).join();
-  const { loaded: made } = useLoaded(key, () => storedFingerprint(store, takes));
+  // Everything that the fingerprint may cover, but for the samples, which stay as they are.
+  const key = JSON.stringify([loaded.test, takes]);
+  const { loaded: made } = useLoaded(key, () => storedFingerprint(store, loaded.test, takes));
   const { loaded: plugs } = useLoaded(loaded.engine.id, () => store.plugs(loaded.engine.id));
   const content = reportContent(loaded, plugs.state === 'ready' ? plugs.value : [], reader);
   const fingerprint = made.state === 'ready' ? made.value : undefined;

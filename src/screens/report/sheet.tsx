@@ -1,5 +1,6 @@
 /** The report as one page: what goes on paper and nothing else. */
 import type { ComponentChildren } from 'preact';
+import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -106,7 +107,7 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
         )}
       </div>
       <footer class="sheet-foot">
-        <Part title={t.report.fingerprint}>
+        <Part title={say(t.report.fingerprint, { form: EVIDENCE_FORM })}>
           <p class="fingerprint">
             {fingerprint === undefined
               ? t.report.reading

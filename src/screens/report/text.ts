@@ -1,4 +1,5 @@
 /** A report as plain text, to paste in a message. Pure. */
+import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { ReportContent } from './content.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
@@ -46,7 +47,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
     section(t.report.notMeasured, content.notMeasured),
     section(t.report.note, content.note ? [content.note] : []),
     section(t.report.cautions, [t.report.cautionText]),
-    section(t.report.fingerprint, [
+    section(say(t.report.fingerprint, { form: EVIDENCE_FORM }), [
       extras.fingerprint === null ? t.report.fingerprintNone : groupedFingerprint(extras.fingerprint),
     ]),
   ];

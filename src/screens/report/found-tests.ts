@@ -1,0 +1,47 @@
+/** The tests of a session file with their fingerprints, and the one that a report was made from. */
+import { EVIDENCE_FORMS, type EvidenceForm } from '../../../worker/file/evidence-coverage.ts';
+import type { Session } from '../../../worker/file/session.ts';
+import { fingerprintOf } from '../../store/fingerprint.ts';
+import type { EngineRecord, TestRecord } from '../../store/port.ts';
+
+export interface FoundTest {
+  readonly test: TestRecord;
+  readonly engine: EngineRecord;
+  readonly takeCount: number;
+  /** One for each form. `null`: the browser cannot make them. `undefined`: nothing is measured, so there is none. */
+  readonly fingerprints: Readonly<Record<EvidenceForm, string>> | null | undefined;
+}
+
+export interface Match {
+  readonly found: FoundTest;
+  readonly form: EvidenceForm;
+}
+
+export function testsIn({ tests, engines, takes }: Session): Promise<FoundTest[]> {
+  return Promise.all(
+    tests.map(async (test) => {
+      const own = takes.filter(({ take }) => take.testId === test.id);
+      const [first, second] = [await fingerprintOf(test, own, 1), await fingerprintOf(test, own, 2)];
+      const made = first === null || second === null ? null : { 1: first, 2: second };
+      return {
+        test,
+        engine: engines.find(({ id }) => id === test.engineId)!,
+        takeCount: own.length,
+        fingerprints: own.length === 0 ? undefined : made,
+      };
+    }),
+  );
+}
+
+/**
+ * The test whose fingerprint starts with these digits, and in which form. Both forms are tried, rather than read from a mark
+ * before the digits: reports of form 1 carry none, a mark is one more thing to copy wrongly, and the form stands in the
+ * bytes that are digested, so a fingerprint of one form is never one of the other.
+ */
+export function matchOf(digits: string, tests: readonly FoundTest[]): Match | undefined {
+  for (const form of EVIDENCE_FORMS) {
+    const found = tests.find(({ fingerprints }) => fingerprints?.[form].startsWith(digits));
+    if (found) return { found, form };
+  }
+  return undefined;
+}

@@ -1,0 +1,135 @@
+/** A session file in which every field that there can be has a value, and what becomes of its fingerprint by one change. */
+import { fingerprintOf } from '../../src/store/fingerprint.ts';
+import type { EvidenceForm } from '../../worker/file/evidence-coverage.ts';
+import { encodeSamples } from '../../worker/file/samples.ts';
+import { checkSession } from '../../worker/file/session.ts';
+import { block } from './store-records.ts';
+
+const at = '2026-05-02T10:05:00.000Z';
+
+export const FULL = {
+  format: 'strokebook-session',
+  version: 3,
+  savedAt: at,
+  engines: [
+    {
+      id: 'e1',
+      name: 'Grey estate',
+      facts: {
+        cycle: 4,
+        fuel: 'spark',
+        layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
+        manual: { minKpa: 900 },
+        geometry: { boreMm: 84 },
+      },
+      origin: 'measured',
+      createdAt: at,
+      odometerKm: 1000,
+      hours: 2.5,
+      plugInterval: { km: 60_000 },
+    },
+    {
+      id: 'e2',
+      name: 'Another',
+      facts: {
+        cycle: 4,
+        fuel: 'spark',
+        layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
+        manual: {},
+        geometry: {},
+      },
+      origin: 'measured',
+      createdAt: at,
+    },
+  ],
+  tests: [
+    {
+      id: 't1',
+      engineId: 'e1',
+      origin: 'measured',
+      startedAt: at,
+      conditions: {
+        altitudeM: 120,
+        ambientKpa: 99.5,
+        oilTemperatureC: 80,
+        batteryBeforeV: 12.5,
+        batteryAfterV: 12,
+        throttleOpen: true,
+        allPlugsOut: true,
+        odometerKm: 1000,
+        hours: 2.5,
+        ticked: ['fuel-off', 'battery-strong'],
+      },
+      rule: { code: 'max-spread', maxSpreadKpa: 100 },
+      note: 'Cold morning',
+    },
+  ],
+  takes: [
+    {
+      id: 'k1',
+      testId: 't1',
+      cylinder: 1,
+      condition: 'dry',
+      hose: 'open',
+      origin: 'measured',
+      source: {
+        kind: 'bluetooth',
+        name: 'Transducer',
+        manufacturer: 'M',
+        model: 'X',
+        serial: '7',
+        firmware: '1',
+        layout: 'packed stream',
+        sensorMaxKpa: 2000,
+      },
+      startedAt: at,
+      zeroKpa: 0.5,
+      order: 3,
+      state: 'finished',
+      pageHidden: [{ startS: 0, endS: 0.01 }],
+      typed: { strokesKpa: [700, 800], finalKpa: 810 },
+      gaps: [{ startS: 0.01, endS: 0.02, reason: 'link-lost' }],
+      samples: encodeSamples(block(0, [1, 2, 3])),
+    },
+  ],
+  plugs: [
+    {
+      id: 'p1',
+      engineId: 'e1',
+      cylinder: 1,
+      origin: 'measured',
+      seenAt: at,
+      signs: ['normal'],
+      replaced: false,
+      gapMm: 0.8,
+      odometerKm: 1000,
+      hours: 2.5,
+      hasPhoto: true,
+      photo: '/9j/4AA=',
+    },
+  ],
+};
+
+export type File = typeof FULL;
+export type ListName = 'engines' | 'tests' | 'takes' | 'plugs';
+
+export async function fingerprintOfFile(file: object, form?: EvidenceForm): Promise<string | null> {
+  // By way of text, as a file comes.
+  const outcome = checkSession(JSON.parse(JSON.stringify(file)));
+  if (!outcome.ok) throw new Error(outcome.problem.detail);
+  if (outcome.remarks) throw new Error(outcome.remarks.join(' '));
+  const { tests, takes } = outcome.session;
+  return fingerprintOf(tests[0]!, takes, form);
+}
+
+/** `path` of the first entry of a list, set to `value`; `undefined` leaves the field out. */
+export function altered(list: ListName, path: string, value: unknown): File {
+  const file = structuredClone(FULL);
+  const keys = path.split('.');
+  const last = keys.pop()!;
+  let place: object = file[list][0]!;
+  for (const key of keys) place = Reflect.get(place, key) as object;
+  if (value === undefined) Reflect.deleteProperty(place, last);
+  else Reflect.set(place, last, value);
+  return file;
+}

@@ -1,0 +1,217 @@
+/** Each field of a session file, changed one at a time: what the second form covers, and that all else is named as not covered. */
+import { describe, expect, test } from 'vitest';
+import { en } from '../../src/copy/en.ts';
+import {
+  ENGINE_COVERAGE,
+  EVIDENCE_FORMS,
+  type EvidenceForm,
+  type EvidenceSubject,
+  notVouchedFor,
+  PLUG_COVERAGE,
+  TAKE_COVERAGE,
+  TEST_COVERAGE,
+  vouchedFor,
+} from '../../worker/file/evidence-coverage.ts';
+import { encodeSamples } from '../../worker/file/samples.ts';
+import { sessionSchema } from '../../worker/file/session-schema.ts';
+import { altered, FULL, fingerprintOfFile, type ListName } from '../support/full-session.ts';
+import { block } from '../support/store-records.ts';
+
+/** What each field may hold instead; a missing field is tried as well where that is allowed. */
+const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[]>>>> = {
+  tests: {
+    id: [],
+    engineId: ['e2'],
+    origin: ['simulated'],
+    startedAt: ['2026-05-03T10:05:00.000Z'],
+    'conditions.altitudeM': [121, undefined],
+    'conditions.ambientKpa': [99, undefined],
+    'conditions.oilTemperatureC': [20, undefined],
+    'conditions.batteryBeforeV': [12.6, undefined],
+    'conditions.batteryAfterV': [11, undefined],
+    'conditions.throttleOpen': [false, undefined],
+    'conditions.allPlugsOut': [false, undefined],
+    'conditions.odometerKm': [1001, undefined],
+    'conditions.hours': [2.6, undefined],
+    'conditions.ticked': [['fuel-off'], ['fuel-off', 'battery-strong', 'plugs-out'], []],
+    'rule.code': ['manual'],
+    'rule.maxSpreadKpa': [101, undefined],
+    note: ['Warm evening', ''],
+  },
+  takes: {
+    id: ['k9'],
+    testId: [],
+    cylinder: [2],
+    condition: ['wet'],
+    hose: ['check-valve', undefined],
+    origin: ['simulated'],
+    'source.kind': ['simulated'],
+    'source.name': ['Transducér', ''],
+    'source.manufacturer': ['N', undefined],
+    'source.model': ['Y', undefined],
+    'source.serial': ['8', undefined],
+    'source.firmware': ['2', undefined],
+    'source.layout': ['text', undefined],
+    'source.sensorMaxKpa': [1000, undefined],
+    startedAt: ['2026-05-02T10:05:00.001Z'],
+    zeroKpa: [0, undefined],
+    order: [4, undefined],
+    state: ['set-aside', 'open'],
+    pageHidden: [[], [{ startS: 0, endS: 0.02 }], undefined],
+    'typed.strokesKpa': [[700], [800, 700], []],
+    'typed.finalKpa': [811, undefined],
+    gaps: [
+      [],
+      [{ startS: 0.01, endS: 0.02, reason: 'silence' }],
+      [{ startS: 0, endS: 0.02, reason: 'link-lost' }],
+    ],
+    samples: [encodeSamples(block(0, [1, 2, 3.5])), encodeSamples(block(0, [1, 2])), undefined],
+  },
+  engines: {
+    id: [],
+    name: ['Red van'],
+    facts: [{ ...FULL.engines[0]!.facts, manual: { minKpa: 800 } }],
+    origin: ['simulated'],
+    createdAt: ['2026-05-03T10:05:00.000Z'],
+    odometerKm: [2, undefined],
+    hours: [3, undefined],
+    plugInterval: [{ hours: 100 }, undefined],
+  },
+  plugs: {
+    id: ['p9'],
+    engineId: ['e2'],
+    cylinder: [2],
+    origin: ['simulated'],
+    seenAt: ['2026-05-03T10:05:00.000Z'],
+    signs: [['oily'], []],
+    replaced: [true],
+    gapMm: [0.9, undefined],
+    odometerKm: [2, undefined],
+    hours: [3, undefined],
+    hasPhoto: [],
+    photo: ['/9j/4AB=', '/9j/4QA='],
+  },
+};
+
+type Table = Readonly<Record<string, EvidenceSubject | null | object>>;
+
+/** `conditions.hours` and its subject, and so on. */
+const flat = (table: Table, before = ''): [string, EvidenceSubject | null][] =>
+  Object.entries(table).flatMap(([key, how]) =>
+    how === null || typeof how === 'string'
+      ? [[`${before}${key}`, how as EvidenceSubject | null] as [string, EvidenceSubject | null]]
+      : flat(how as Table, `${before}${key}.`),
+  );
+
+/** With what is no field of a record in memory, but one of the file. */
+const SUBJECT_OF: Readonly<Record<ListName, Readonly<Record<string, EvidenceSubject | null>>>> = {
+  tests: Object.fromEntries(flat(TEST_COVERAGE)),
+  takes: { ...Object.fromEntries(flat(TAKE_COVERAGE)), gaps: 'traces', samples: 'traces' },
+  engines: Object.fromEntries(flat(ENGINE_COVERAGE)),
+  plugs: { ...Object.fromEntries(flat(PLUG_COVERAGE)), photo: 'photos' },
+};
+
+const cases = (Object.keys(OTHER) as ListName[]).flatMap((list) =>
+  Object.entries(OTHER[list]).flatMap(([path, values]) =>
+    values.map((value) => ({ list, path, value, subject: SUBJECT_OF[list][path]! })),
+  ),
+);
+
+/** Every way down a schema, `takes.source.name` and the like, as far as a table goes. */
+function fieldsOfFile(list: ListName): string[] {
+  const fields: string[] = [];
+  for (const [key, value] of Object.entries(FULL[list][0]!)) {
+    const isNested = ['conditions', 'rule', 'source', 'typed'].includes(key);
+    fields.push(...(isNested ? Object.keys(value as object).map((inner) => `${key}.${inner}`) : [key]));
+  }
+  return fields.sort();
+}
+
+describe('the tables of coverage', () => {
+  test.each(Object.keys(OTHER) as ListName[])(
+    'name every field that %s may have, and each is tried',
+    (list) => {
+      expect(Object.keys(SUBJECT_OF[list]).sort()).toEqual(fieldsOfFile(list));
+      expect(Object.keys(OTHER[list]).sort()).toEqual(fieldsOfFile(list));
+      // The example leaves out none that the file's own schema knows.
+      const known = sessionSchema.shape[list].def.element.shape as Record<string, unknown>;
+      expect(Object.keys(FULL[list][0]!).sort()).toEqual(Object.keys(known).sort());
+    },
+  );
+
+  test('every subject is vouched for or not, in either form, and has words', () => {
+    for (const form of EVIDENCE_FORMS) {
+      const all = [...vouchedFor(form), ...notVouchedFor(form)];
+      expect(new Set(all).size).toBe(all.length);
+      expect(all.sort()).toEqual(Object.keys(en.check.subject).sort());
+    }
+  });
+});
+
+describe.each(EVIDENCE_FORMS)('form %i', (form) => {
+  test.each(cases)('$list $path as $value', async ({ list, path, value, subject }) => {
+    const changed =
+      (await fingerprintOfFile(altered(list, path, value), form)) !== (await fingerprintOfFile(FULL, form));
+    // A take that never finished is none that a fingerprint covers, whichever the form.
+    const isCovered = value === 'open' || (subject !== null && vouchedFor(form).includes(subject));
+    expect(changed).toBe(isCovered);
+  });
+});
+
+/** Written out, so that a field cannot be moved to another subject unseen. */
+const NEVER = [
+  'engines.createdAt',
+  'engines.facts',
+  'engines.hours',
+  'engines.id',
+  'engines.name',
+  'engines.odometerKm',
+  'engines.origin',
+  'engines.plugInterval',
+  ...Object.keys(OTHER.plugs).map((path) => `plugs.${path}`),
+  'takes.id',
+  'takes.testId',
+  'tests.engineId',
+  'tests.id',
+  'tests.note',
+];
+const FIRST = [
+  'cylinder',
+  'condition',
+  'origin',
+  'startedAt',
+  'typed.strokesKpa',
+  'typed.finalKpa',
+  'gaps',
+  'samples',
+];
+
+test('the first form covers eight fields of a take, the second all of test and take but ids and note', () => {
+  const fields = Object.entries(SUBJECT_OF).flatMap(([list, subjects]) =>
+    Object.entries(subjects).map(([path, subject]) => ({ name: `${list}.${path}`, subject })),
+  );
+  const coveredBy = (form: EvidenceForm) =>
+    fields.filter(({ subject }) => subject !== null && vouchedFor(form).includes(subject));
+  expect(
+    coveredBy(1)
+      .map(({ name }) => name)
+      .sort(),
+  ).toEqual(FIRST.map((path) => `takes.${path}`).sort());
+  const left = fields.filter((one) => !coveredBy(2).includes(one)).map(({ name }) => name);
+  expect(left.sort()).toEqual(NEVER.toSorted());
+});
+
+describe('what is listed as not vouched for', () => {
+  test.each(EVIDENCE_FORMS)('is what form %i leaves out of a file, and what no file holds', (form) => {
+    const leftOut = Object.values(SUBJECT_OF)
+      .flatMap((fields) => Object.values(fields))
+      .filter((subject) => subject !== null && !vouchedFor(form).includes(subject));
+    const notInFile = ['unfinished', 'author', 'results'];
+    expect(notVouchedFor(form).toSorted()).toEqual([...new Set([...leftOut, ...notInFile])].sort());
+  });
+
+  test('is less in the second form', () => {
+    expect(notVouchedFor(1)).toEqual(expect.arrayContaining(notVouchedFor(2)));
+    expect(notVouchedFor(2).length).toBeLessThan(notVouchedFor(1).length);
+  });
+});
