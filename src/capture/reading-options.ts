@@ -1,4 +1,5 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
+import { notice } from '../../worker/core/notice.ts';
 import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
 import type { SourceKind } from '../sources/port.ts';
@@ -43,12 +44,5 @@ export function originOf(kind: SourceKind): Origin {
 /** A take on which the analysis crashed or timed out. Its samples are stored all the same. */
 export const UNREAD: Reading = {
   ...NOTHING_READ,
-  notices: [
-    {
-      code: 'analysis-failed',
-      severity: 'stop',
-      values: {},
-      detail: 'The analysis of this trace failed. Its samples are kept.',
-    },
-  ],
+  notices: [notice('analysis-failed', 'stop', {})],
 };

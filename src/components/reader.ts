@@ -1,17 +1,17 @@
 /** Writes figures and sentences for one reader, in their language and unit. Pure but for the day's date. */
 import type { DisplayUnit } from '../../worker/core/units.ts';
-import { fill, type Values } from '../copy/fill.ts';
-import { languageFor, wordsFor } from '../copy/languages.ts';
-import type { Words } from '../copy/words.ts';
-import { dateTime, day, sinceWords } from '../format/date.ts';
-import { formatList, formatNumber, formatPercent } from '../format/number.ts';
+import { fill, type Values } from '../../worker/words/fill.ts';
+import { formatList, formatNumber, formatPercent } from '../../worker/words/number.ts';
 import {
   pressureDifference,
   pressureFigure,
   pressureText,
   smallPressureFigure,
   unitSymbol,
-} from '../format/pressure.ts';
+} from '../../worker/words/pressure.ts';
+import { languageFor, wordsFor } from '../copy/languages.ts';
+import type { Words } from '../copy/words.ts';
+import { dateTime, day, sinceWords } from '../format/date.ts';
 
 type Figure = number | null | undefined;
 
@@ -63,7 +63,7 @@ export function readerFor(unit: DisplayUnit, language: string): Reader {
     number: (value, digits = 0) => formatNumber(value, digits, locale),
     percent: (share, digits = 0) => formatPercent(share, locale, digits),
     list,
-    cylinders: (numbers) => say(t.app.cylinders, { n: numbers.length, list: list(numbers) }),
+    cylinders: (numbers) => say(t.cylinders, { n: numbers.length, list: list(numbers) }),
     since: (iso) => sinceWords(iso, new Date(), tongue),
     dateTime: (iso) => dateTime(iso, locale),
     day: (iso) => day(iso, locale),

@@ -1,5 +1,5 @@
 /** Remarks on the measuring, each with its shape and word. */
-import type { Severity } from '../../worker/core/reading.ts';
+import type { Severity } from '../../worker/core/notice.ts';
 import { VerdictShape } from './marks.tsx';
 import { useReader } from './model.ts';
 

@@ -1,7 +1,9 @@
 /** Which codes must have words in every language. `en.ts` says the rest. */
 import type { Fuel, LayoutKind } from '../../worker/core/engine.ts';
+import type { EvidenceCode } from '../../worker/core/evidence.ts';
 import type { Cause, NextStep, RuleCode, Verdict } from '../../worker/core/judgement.ts';
-import type { BuildUp, NoticeCode, Reading, Severity } from '../../worker/core/reading.ts';
+import type { NoticeCode, Severity } from '../../worker/core/notice.ts';
+import type { BuildUp, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Cycle } from '../../worker/core/trace.ts';
 import type { FileProblem } from '../../worker/file/trace-file.ts';
 import type { AnalystHealth, Announcement, ArmBlock, CapturePhase, Connection } from '../capture/port.ts';
@@ -24,8 +26,7 @@ export interface CodedWords {
   readonly verdict: Keyed<Verdict>;
   readonly verdictSentence: KeyedAndMore<Verdict>;
   readonly cause: Keyed<Cause>;
-  /** By the codes of worker/core; a code without words here falls back to its own English sentence. */
-  readonly evidence: Readonly<Record<string, string>>;
+  readonly evidence: Keyed<EvidenceCode>;
   readonly nextStep: Keyed<NextStep, { readonly name: string; readonly how: string }>;
   readonly rule: Keyed<RuleCode, { readonly name: string; readonly source: string }>;
   readonly notice: Keyed<NoticeCode>;

@@ -2,11 +2,12 @@
  * Every word on the screens, in English, gathered from its parts. A translation has the same keys. Voice: short, plain, second
  * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
  */
+
+import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
-import { findingWords } from './en/findings.ts';
 import { judgeWords } from './en/judge.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
@@ -32,8 +33,6 @@ export const en = {
     cancel: 'Cancel',
     close: 'Close',
     cylinder: 'Cylinder {n}',
-    cylinders: '{n:plural Cylinder|Cylinders} {list}',
-    cylindersInside: '{n:plural cylinder|cylinders} {list}',
     plusMinus: 'The ± is the half width of the 95 % interval.',
   },
 
@@ -276,7 +275,7 @@ export const en = {
       'This app measures and reasons; it does not see the engine. Fuel, ignition, hot and turning parts, batteries, high voltage and diesel pressures can hurt you. The manual, local rules and licensed practice come first.',
   },
 
-  ...findingWords,
+  ...english,
   ...troubleWords,
   ...crankWords,
   ...judgeWords,

@@ -1,7 +1,8 @@
 /** Readings and engines for tests of the judgement, as plain as a test can say them. */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { layoutFromName } from '../../worker/core/layouts.ts';
-import type { CylinderReading, Notice, NoticeCode, Reading, Severity } from '../../worker/core/reading.ts';
+import type { Notice, NoticeCode, Severity } from '../../worker/core/notice.ts';
+import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
 export interface ReadingSketch {
@@ -55,8 +56,13 @@ export function dialReading(finalKpa: number): Reading {
   };
 }
 
-export function notice(code: NoticeCode, severity: Severity): Notice {
-  return { code, severity, values: {}, detail: code };
+/** A notice of which only code and severity matter; `values` where its sentence is read. */
+export function notice(
+  code: NoticeCode,
+  severity: Severity,
+  values: Readonly<Record<string, number>> = {},
+): Notice {
+  return { code, severity, values } as Notice;
 }
 
 export const dry = (cylinder: number, reading: Reading): CylinderReading => ({

@@ -5,7 +5,8 @@ import { rigFor } from '../../simulator/rig.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import type { NoticeCode, Reading, ReadingOptions } from '../../worker/core/reading.ts';
+import type { NoticeCode } from '../../worker/core/notice.ts';
+import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import {
   mapPressure,

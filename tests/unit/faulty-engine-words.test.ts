@@ -1,13 +1,15 @@
 /** What is said of an engine in which much is wrong: once for all cylinders, and nothing that is not so. */
+
 import { describe, expect, test } from 'vitest';
 import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
-import { evidenceWords } from '../../src/screens/test/evidence-words.ts';
 import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';
 import { testInWords, unitDoubtWords, verdictSentence } from '../../src/screens/test/test-words.ts';
+import { asEvidence } from '../../worker/core/evidence.ts';
+import { evidenceWords } from '../../worker/words/sentences.ts';
 import { notice, readingOf } from '../support/judge-readings.ts';
 import { FACTS, tested } from '../support/tested.ts';
 
@@ -43,7 +45,7 @@ describe('the same finding about several cylinders is one sentence', () => {
   });
 
   test('remarks that differ in a figure only are one', () => {
-    const slow = (rpm: number) => ({ ...notice('cranking-slow', 'warning'), values: { rpm } });
+    const slow = (rpm: number) => notice('cranking-slow', 'warning', { rpm });
     const [one, two] = tested([1200, 1210]).takes;
     const takes: ReadTake[] = [
       { take: one!.take, reading: readingOf(900, { notices: [slow(94)] }) },
@@ -55,12 +57,12 @@ describe('the same finding about several cylinders is one sentence', () => {
   });
 
   test('cylinders that read the same do not lie within nothing of each other', () => {
-    const alike = { code: 'all-alike', values: { spreadPercent: 0.2 }, detail: '' };
+    const alike = asEvidence('all-alike', { spreadPercent: 0.2 });
     expect(plain(evidenceWords([alike], reader)[0]!)).toBe('All cylinders lie within 1 % of each other.');
   });
 
   test('no hose is said to lose more than all of it', () => {
-    const leak = { ...notice('rig-leaks', 'warning'), values: { lossPerS: 1.02 } };
+    const leak = notice('rig-leaks', 'warning', { lossPerS: 1.02 });
     const takes = [{ take: tested([1200]).takes[0]!.take, reading: readingOf(900, { notices: [leak] }) }];
     expect(plain(gatherRemarks(takes, reader)[0]!.words)).toContain('100 % in a second');
   });

@@ -1,12 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { sinceWords } from '../../src/format/date.ts';
-import { formatNumber, formatPercent, NO_FIGURE, parseNumber } from '../../src/format/number.ts';
+import { formatNumber, formatPercent, NO_FIGURE, parseNumber } from '../../worker/words/number.ts';
 import {
   parsePressure,
   pressureDifference,
   pressureText,
   smallPressureFigure,
-} from '../../src/format/pressure.ts';
+} from '../../worker/words/pressure.ts';
 
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 

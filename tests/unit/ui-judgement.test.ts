@@ -3,7 +3,6 @@ import type { LoadedTest } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
-import { evidenceWords } from '../../src/screens/test/evidence-words.ts';
 import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';
 import { markedOrigins, planCells } from '../../src/screens/test/plan-cells.ts';
 import { ruleName, ruleSource } from '../../src/screens/test/rule-words.ts';
@@ -14,6 +13,7 @@ import {
   verdictSentence,
 } from '../../src/screens/test/test-words.ts';
 import { toKpa } from '../../worker/core/units.ts';
+import { evidenceWords } from '../../worker/words/sentences.ts';
 import { FACTS, tested } from '../support/tested.ts';
 
 const reader = readerFor('kPa', 'en');
@@ -37,14 +37,12 @@ describe('a test in words', () => {
     expect(testInWords(loaded, reader)).toBe('Begun today, nothing measured');
   });
 
-  test('reasons are said in the reader’s unit, unknown ones as the analysis says them', () => {
+  test('reasons are said in the reader’s unit', () => {
     const { judgement } = tested([1200, 1210, 700, 1205]);
     const said = judgement.reasons
       .map((reason) => plain(evidenceWords([reason], readerFor('bar', 'en')).join(' ')))
       .join(' ');
     expect(said).toContain('7.00 bar');
-    const unknown = { code: 'not-known-here', values: {}, detail: 'As it is.' };
-    expect(evidenceWords([unknown], reader)).toEqual(['As it is.']);
   });
 
   test('confidence has words and a figure', () => {

@@ -1,4 +1,12 @@
+import type { Evidence } from '../core/evidence.ts';
+import { evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
+import { plainReader } from './plain-reader.ts';
+
+const reader = plainReader('kPa');
+
+/** One sentence for each, so that a program finds them in the order of the analysis. */
+const sentences = (all: readonly Evidence[]): string[] => all.flatMap((one) => evidenceWords([one], reader));
 
 /** Digits kept: a hundredth of a kPa, ten microseconds, a tenth of a turn. Finer ones would be noise. */
 const kpa = (value: number | null) => round(value, 2);
@@ -26,13 +34,13 @@ export function analysisJson(
       spreadKpa: kpa(judgement.spreadKpa),
       lowToHighRatio: ratio(judgement.lowToHighRatio),
       verdict: judgement.verdict,
-      reasons: judgement.reasons.map(({ detail }) => detail),
+      reasons: sentences(judgement.reasons),
       suspects: judgement.suspects.map((suspect) => ({
         cause: suspect.cause,
         cylinders: suspect.cylinders,
         confidence: ratio(suspect.confidence),
-        evidence: suspect.evidence.map(({ detail }) => detail),
-        against: suspect.against.map(({ detail }) => detail),
+        evidence: sentences(suspect.evidence),
+        against: sentences(suspect.against),
         nextStep: suspect.nextStep,
       })),
     },
@@ -59,6 +67,10 @@ function readingJson({ file, cylinder, condition, reading }: FileReading) {
     buildUp: reading.buildUp,
     crankingRpm: rpm(reading.crankingRpm),
     zeroKpa: kpa(reading.zeroKpa),
-    notices: reading.notices.map(({ code, severity, detail }) => ({ code, severity, detail })),
+    notices: reading.notices.map((notice) => ({
+      code: notice.code,
+      severity: notice.severity,
+      detail: noticeWords(reader, notice),
+    })),
   };
 }

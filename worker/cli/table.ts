@@ -1,36 +1,10 @@
 import type { EngineFacts } from '../core/engine.ts';
-import type { Cause, Judgement, NextStep, Suspect, Verdict } from '../core/judgement.ts';
+import type { Judgement, RuleChoice, Suspect } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
+import { cylindersInsideWords, evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
-
-const CAUSES: Readonly<Record<Cause, string>> = {
-  'ring-wear': 'worn piston rings',
-  'valve-leak': 'a leaking valve',
-  'head-gasket': 'a leaking head gasket',
-  carbon: 'carbon in the combustion chamber',
-  'all-low': 'something that lowers all cylinders alike',
-  'rig-leak': 'a leaking hose or check valve',
-};
-
-const NEXT_STEPS: Readonly<Record<NextStep, string>> = {
-  'wet-test': 'repeat these cylinders with a spoonful of oil (never in a diesel)',
-  'leak-down': 'do a leak-down test and listen where the air comes out',
-  'charge-battery-repeat': 'charge the battery and repeat the test',
-  'open-throttle-repeat': 'block the throttle open and repeat the test',
-  'check-cam-timing': 'check the cam timing by the manual',
-  'clean-carbon': 'look into the chamber and clean the carbon off',
-  'try-another-hose': 'repeat with another hose or check valve',
-  'repeat-test': 'repeat the test',
-  'ask-a-professional': 'stop here and ask a professional',
-};
-
-const VERDICTS: Readonly<Record<Verdict, string>> = {
-  sound: 'sound',
-  watch: 'watch it',
-  fault: 'fault',
-  'cannot-tell': 'cannot tell',
-};
+import { type PlainReader, plainReader, ruleInWords } from './plain-reader.ts';
 
 /** The analysis for people: readings, strokes, remarks, judgement. */
 export function analysisTable(
@@ -41,12 +15,13 @@ export function analysisTable(
   const readings = test.readings.toSorted(
     (a, b) => a.cylinder - b.cylinder || a.condition.localeCompare(b.condition),
   );
+  const reader = plainReader(unit);
   const parts = [
     `${describeEngine(test.engine)}. Pressures in ${unit}.`,
     readingsTable(readings, unit),
     strokesTable(readings, unit),
-    sentencesIn(remarks(readings, [...fileRemarks, ...test.remarks]), unit),
-    sentencesIn(judgementText(test.judgement, unit), unit),
+    remarks(readings, [...fileRemarks, ...test.remarks], reader),
+    judgementText(test.judgement, unit, reader),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
 }
@@ -121,63 +96,63 @@ function strokesTable(readings: readonly FileReading[], unit: DisplayUnit): stri
   return `Peak of each stroke; (partial first stroke), ? lost in a gap\n${columns([head, ...rows], 'rl')}`;
 }
 
-function remarks(readings: readonly FileReading[], onFiles: readonly string[]): string {
+function remarks(readings: readonly FileReading[], onFiles: readonly string[], reader: PlainReader): string {
   const ofReadings = readings.flatMap(({ cylinder, condition, reading }) =>
     reading.notices.map(
-      ({ severity, detail }) => `  ${severity}: cylinder ${cylinder} ${condition}: ${detail}`,
+      (notice) => `  ${notice.severity}: cylinder ${cylinder} ${condition}: ${noticeWords(reader, notice)}`,
     ),
   );
   const lines = [...onFiles.map((remark) => `  note: ${printable(remark)}`), ...ofReadings];
   return lines.length === 0 ? '' : `Remarks on the measurement\n${lines.join('\n')}`;
 }
 
-function judgementText(judgement: Judgement, unit: DisplayUnit): string {
+function judgementText(judgement: Judgement, unit: DisplayUnit, reader: PlainReader): string {
+  const { t } = reader;
   const figure = figureIn(unit);
   const share =
     judgement.lowToHighRatio === null
       ? ''
       : ` (lowest is ${(judgement.lowToHighRatio * 100).toFixed(0)} % of highest)`;
   const lines = [
-    `Verdict: ${VERDICTS[judgement.verdict]}, by the rule ${judgement.rule}`,
+    `Verdict: ${t.verdict[judgement.verdict]}, by the rule: ${ruleInWords(ruleOf(judgement), reader)}`,
     `  highest ${figure(judgement.highestKpa)}, lowest ${figure(judgement.lowestKpa)}, spread ${figure(judgement.spreadKpa)} ${unit}${share}`,
-    ...judgement.reasons.map(({ detail }) => `  ${detail}`),
+    ...evidenceWords(judgement.reasons, reader).map((sentence) => `  ${sentence}`),
   ];
   for (const suspect of judgement.suspects) {
-    const where = suspect.cylinders.length === 0 ? '' : `, ${inWords(suspect.cylinders)}`;
+    const where =
+      suspect.cylinders.length === 0 ? '' : `, ${cylindersInsideWords(suspect.cylinders, reader)}`;
     lines.push(
       '',
-      `Suspect: ${CAUSES[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
-      ...suspect.evidence.map(({ detail }) => `  for:     ${detail}`),
-      ...suspect.against.map(({ detail }) => `  against: ${detail}`),
-      `  next:    ${nextStep(suspect, judgement)}`,
+      `Suspect: ${t.cause[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
+      ...evidenceWords(suspect.evidence, reader).map((sentence) => `  for:     ${sentence}`),
+      ...evidenceWords(suspect.against, reader).map((sentence) => `  against: ${sentence}`),
+      `  next:    ${nextStep(suspect, judgement, reader)}`,
     );
   }
   return lines.join('\n');
 }
 
-/** Oil only where none was in yet. */
-function nextStep({ nextStep: step, cylinders }: Suspect, { wetRetest }: Judgement): string {
-  const left = cylinders.filter((cylinder) => wetRetest.includes(cylinder));
-  if (step !== 'wet-test' || left.length === 0 || left.length === cylinders.length) return NEXT_STEPS[step];
-  return `repeat ${inWords(left)} with a spoonful of oil (never in a diesel)`;
-}
+const ruleOf = ({ rule, ruleSpreadKpa }: Judgement): RuleChoice => ({
+  code: rule,
+  ...(ruleSpreadKpa !== null && { maxSpreadKpa: ruleSpreadKpa }),
+});
 
-const inWords = (cylinders: readonly number[]): string =>
-  cylinders.length === 1
-    ? `cylinder ${cylinders[0]}`
-    : `cylinders ${cylinders.slice(0, -1).join(', ')} and ${cylinders.at(-1)}`;
+/** Oil only in cylinders that had none yet. */
+function nextStep(
+  { nextStep: step, cylinders }: Suspect,
+  { wetRetest }: Judgement,
+  reader: PlainReader,
+): string {
+  const { name, how } = reader.t.nextStep[step];
+  const left = cylinders.filter((cylinder) => wetRetest.includes(cylinder));
+  const where = step === 'wet-test' && left.length > 0 ? `, ${cylindersInsideWords(left, reader)}` : '';
+  return `${name}${where}. ${how}`;
+}
 
 const figureIn =
   (unit: DisplayUnit) =>
   (kpa: number | null, small = false): string =>
     kpa === null ? '-' : fromKpa(kpa, unit).toFixed(digitsFor(unit, small));
-
-/** Puts the pressures that sentences carry, `940 kPa` or `1021 to 1341 kPa`, into the reader's unit. */
-const sentencesIn = (text: string, unit: DisplayUnit): string =>
-  text.replace(/([\d.]+)(?: to ([\d.]+))? kPa\b/g, (_, from: string, to: string | undefined) => {
-    const [low, high] = [from, to].map((kpa) => kpa && figureIn(unit)(Number(kpa), kpa.includes('.')));
-    return `${low}${high ? ` to ${high}` : ''} ${unit}`;
-  });
 
 /** Pads cells into columns two spaces apart; `sides` says `l` or `r` for each, `r` from its end on. */
 function columns(rows: readonly (readonly string[])[], sides: string): string {

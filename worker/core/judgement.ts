@@ -1,3 +1,4 @@
+import type { Evidence } from './evidence.ts';
 import type { ExpectedPressure } from './physics/expected.ts';
 import type { PlugFinding } from './plugs.ts';
 
@@ -17,13 +18,6 @@ export type NextStep =
   | 'try-another-hose'
   | 'repeat-test'
   | 'ask-a-professional';
-
-/** One reason for or against a suspect: a code and figures for the screen, a sentence for the command line. */
-export interface Evidence {
-  readonly code: string;
-  readonly values: Readonly<Record<string, number>>;
-  readonly detail: string;
-}
 
 export interface Suspect {
   readonly cause: Cause;

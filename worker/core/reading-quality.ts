@@ -1,4 +1,5 @@
-import type { NoticeCode, Reading } from './reading.ts';
+import type { NoticeCode } from './notice.ts';
+import type { Reading } from './reading.ts';
 
 /** True when no judgement may rest on this reading. */
 export function isUnusable(reading: Reading): boolean {

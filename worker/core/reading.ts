@@ -1,3 +1,4 @@
+import type { Notice } from './notice.ts';
 import type { Condition, Cycle, Hose } from './trace.ts';
 
 /** One compression stroke of one cylinder that passed top dead centre. */
@@ -14,40 +15,6 @@ export interface Stroke {
   readonly partial: boolean;
   /** The top fell into a gap: the stroke happened, its peak is not known. */
   readonly lost: boolean;
-}
-
-export type NoticeCode =
-  /** The analysis crashed or took too long. The samples are kept; it can be tried again. */
-  | 'analysis-failed'
-  | 'cranking-sagged'
-  | 'cranking-slow'
-  /** Slower than a good battery turns a warm engine with its plugs out, and not so slow that figures are in doubt. */
-  | 'cranking-below-usual'
-  | 'engine-fired'
-  | 'no-strokes'
-  | 'rig-leaks'
-  | 'rig-undetermined'
-  | 'sample-rate-low'
-  | 'samples-missing'
-  | 'sensor-clipped'
-  /** The sensor's own clock started again and again, so its times and what lies between them are not to be trusted. */
-  | 'sensor-unsteady'
-  | 'spikes-removed'
-  | 'too-few-strokes'
-  | 'typed-in'
-  | 'zero-shifted';
-
-/** `note`: good to know. `warning`: the figure may be off. `stop`: no judgement may rest on this reading. */
-export type Severity = 'note' | 'warning' | 'stop';
-
-/** A remark on the quality of a measurement. A value on the result, never an exception. */
-export interface Notice {
-  readonly code: NoticeCode;
-  readonly severity: Severity;
-  /** The figures behind it, in internal units, for a screen that words it in the reader's unit and language. */
-  readonly values: Readonly<Record<string, number>>;
-  /** One neutral English sentence with units, for the command line and logs. */
-  readonly detail: string;
 }
 
 export type BuildUp = 'normal' | 'slow' | 'undetermined';

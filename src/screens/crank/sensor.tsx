@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS } from '../../../worker/core/units.ts';
+import { unitSymbol } from '../../../worker/words/pressure.ts';
 import type { Connection, LiveBuffer } from '../../capture/port.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -7,7 +8,6 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { layoutOf, sourceName } from '../../components/source-words.ts';
-import { unitSymbol } from '../../format/pressure.ts';
 import { SIMULATED_FACTS } from '../test/new-records.ts';
 import { STANDARD_AMBIENT_KPA } from './ambient.ts';
 import { connectionWords } from './crank-words.ts';

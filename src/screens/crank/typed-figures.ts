@@ -4,8 +4,8 @@ import type { Fuel } from '../../../worker/core/engine.ts';
 import { STROKES_NEEDED } from '../../../worker/core/strokes-needed.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
 import { LIMITS } from '../../../worker/file/limits.ts';
-import { parseNumber } from '../../format/number.ts';
-import { parsePressure } from '../../format/pressure.ts';
+import { parseNumber } from '../../../worker/words/number.ts';
+import { parsePressure } from '../../../worker/words/pressure.ts';
 
 export type TypedProblem =
   | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }

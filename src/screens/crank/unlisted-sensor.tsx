@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks';
 import { DISPLAY_UNITS, toKpa } from '../../../worker/core/units.ts';
 import { normaliseUuid } from '../../../worker/wire/uuids.ts';
+import { unitSymbol } from '../../../worker/words/pressure.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, Leaf, Tick } from '../../components/pieces.tsx';
-import { unitSymbol } from '../../format/pressure.ts';
 import type { BluetoothSettings } from '../../sources/bluetooth/settings.ts';
 
 /** What a person can tell of a sensor that does not announce itself as one. Holds for every connection from then on. */

@@ -1,8 +1,8 @@
 /** The engine card as a form: all that `engine-form.ts` asks for a test, and what makes judging and keeping better. */
 import type { EngineGeometry } from '../../../worker/core/engine.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
+import { parseNumber } from '../../../worker/words/number.ts';
 import { missingFrom } from '../../components/plan-edit.ts';
-import { parseNumber } from '../../format/number.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import {
   EMPTY_FORM,

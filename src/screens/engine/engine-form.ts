@@ -4,9 +4,9 @@ import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Cycle } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
+import { parseNumber } from '../../../worker/words/number.ts';
+import { parsePressure } from '../../../worker/words/pressure.ts';
 import { samePlan } from '../../components/plan-edit.ts';
-import { parseNumber } from '../../format/number.ts';
-import { parsePressure } from '../../format/pressure.ts';
 import { smallPressureInput } from '../prepare/pressure-input.ts';
 
 export interface EngineForm {

@@ -1,6 +1,6 @@
 /** A look at one plug as a form. Nothing typed is dropped. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
-import { parseNumber } from '../../format/number.ts';
+import { parseNumber } from '../../../worker/words/number.ts';
 import type { Photo } from '../../platform/photo.ts';
 import type { PlugRecord } from '../../store/port.ts';
 

@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks';
+import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, Wide } from '../../components/pieces.tsx';
 import { Trend } from '../../components/trend.tsx';
 import { useFew } from '../../components/use-few.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { whereWords } from '../test/test-words.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
 /** How the finals of an engine went from test to test, as far as they have been read. */
@@ -61,7 +61,7 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
             list: list(
               changes(shown).map((one) =>
                 say(t.trend.changeOf, {
-                  where: whereWords([one.cylinder], reader),
+                  where: cylindersInsideWords([one.cylinder], reader),
                   difference: difference(one.byKpa),
                 }),
               ),

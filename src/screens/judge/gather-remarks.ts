@@ -1,7 +1,7 @@
-import type { Notice, Severity } from '../../../worker/core/reading.ts';
+import type { Notice, Severity } from '../../../worker/core/notice.ts';
+import { alike } from '../../../worker/words/gather.ts';
+import { noticeWords } from '../../../worker/words/sentences.ts';
 import type { ReadTake } from '../../capture/bench.ts';
-import { alike } from '../../components/gather.ts';
-import { noticeWords } from '../../components/notice-words.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 

@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { isAfterSetBack } from '../../capture/take-order.ts';
 import { Ladder } from '../../components/ladder.tsx';
@@ -10,16 +11,9 @@ import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
-import { evidenceWords } from '../test/evidence-words.ts';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
-import {
-  isWithinButApart,
-  noStrokesWords,
-  unitDoubtWords,
-  verdictSentence,
-  whereWords,
-} from '../test/test-words.ts';
+import { isWithinButApart, noStrokesWords, unitDoubtWords, verdictSentence } from '../test/test-words.ts';
 import { AirLeaf } from './air-leaf.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
@@ -191,7 +185,7 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
       <div class="stack">
         <p>{t.judge.wetWhy}</p>
         <Button onClick={go}>
-          {say(t.judge.wetWanted, { where: whereWords(judgement.wetRetest, reader) })}
+          {say(t.judge.wetWanted, { where: cylindersInsideWords(judgement.wetRetest, reader) })}
         </Button>
       </div>
     </Leaf>

@@ -1,9 +1,10 @@
-import type { Evidence, Judgement, Suspect } from '../../../worker/core/judgement.ts';
+import type { Evidence } from '../../../worker/core/evidence.ts';
+import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
+import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
 import { Leaf } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
-import { evidenceWords } from '../test/evidence-words.ts';
-import { confidenceWords, noSuspectsWords, whereWords } from '../test/test-words.ts';
+import { confidenceWords, noSuspectsWords } from '../test/test-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */
 export function SuspectsLeaf({ judgement }: { judgement: Judgement }) {
@@ -56,7 +57,7 @@ function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
 export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
   const { t, say } = reader;
   if (cause === 'all-low' || cause === 'rig-leak') return `${t.cause[cause]}:`;
-  return say(t.judge.suspectTitle, { cause: t.cause[cause], where: whereWords(cylinders, reader) });
+  return say(t.judge.suspectTitle, { cause: t.cause[cause], where: cylindersInsideWords(cylinders, reader) });
 }
 
 function EvidenceList({ evidence, reader }: { evidence: readonly Evidence[]; reader: Reader }) {

@@ -1,10 +1,10 @@
+import { parseNumber } from '../../../worker/words/number.ts';
+import { parsePressure } from '../../../worker/words/pressure.ts';
 import { ambientKpa } from '../../capture/reading-options.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
-import { parseNumber } from '../../format/number.ts';
-import { parsePressure } from '../../format/pressure.ts';
 import type { TestConditions, TestRecord } from '../../store/port.ts';
 import { smallPressureInput } from './pressure-input.ts';
 

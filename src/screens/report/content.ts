@@ -1,12 +1,12 @@
 /** Everything a report says, in words, before it is laid out as a page or as plain text. Pure. */
 import type { Verdict } from '../../../worker/core/judgement.ts';
+import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { Origin, PlugRecord } from '../../store/port.ts';
 import { gatherRemarks } from '../judge/gather-remarks.ts';
 import { suspectTitle } from '../judge/suspects-leaf.tsx';
-import { evidenceWords } from '../test/evidence-words.ts';
 import { countingTakes, markedOrigins } from '../test/plan-cells.ts';
 import { ruleName, ruleSource } from '../test/rule-words.ts';
 import {

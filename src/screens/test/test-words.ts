@@ -2,6 +2,7 @@
 import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
 import { notMeasuredYet, unitDoubt } from './odd-takes.ts';
@@ -46,7 +47,10 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
 }
 
 function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
-  return { cause: causeWords(judgement, suspect, reader), where: whereWords(suspect.cylinders, reader) };
+  return {
+    cause: causeWords(judgement, suspect, reader),
+    where: cylindersInsideWords(suspect.cylinders, reader),
+  };
 }
 
 /** A suspect with more than this share of the first one's confidence has not been told from it. */
@@ -63,11 +67,6 @@ function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }:
   if (!other) return t.cause[first.cause];
   const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
   return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
-}
-
-/** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */
-export function whereWords(cylinders: readonly number[], reader: Reader): string {
-  return reader.say(reader.t.app.cylindersInside, { n: cylinders.length, list: reader.list(cylinders) });
 }
 
 /** Probability in words, with the figure. */

@@ -5,7 +5,7 @@ import { createRandom, type Random } from '../../../simulator/random.ts';
 import { CHECK_VALVE_RIG, OPEN_RIG } from '../../../simulator/rig.ts';
 import { type SimulatedTrace, simulateTrace, type TraceSpec } from '../../../simulator/simulate.ts';
 import { layoutFromName } from '../../../worker/core/layouts.ts';
-import type { NoticeCode } from '../../../worker/core/reading.ts';
+import type { NoticeCode } from '../../../worker/core/notice.ts';
 import type { Hose, Trace } from '../../../worker/core/trace.ts';
 import { parseTraceCsv, writeTraceCsv } from '../../../worker/file/csv.ts';
 import type { Case } from './case.ts';

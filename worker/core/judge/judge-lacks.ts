@@ -1,4 +1,4 @@
-import type { Evidence } from '../judgement.ts';
+import { asEvidence, type Evidence } from '../evidence.ts';
 import type { CylinderReading } from '../reading.ts';
 import { isUnusable } from '../reading-quality.ts';
 import { latest, type Signature, sameHose } from './signature.ts';
@@ -21,51 +21,28 @@ export function whatIsLacking(
   levelKnown: boolean | null,
 ): Lack[] {
   const lacks: Lack[] = [];
-  const of = (cylinder: number, stops: boolean, code: string, detail: string, values = {}) =>
-    lacks.push({
-      cylinder,
-      stops,
-      evidence: { code, values: { cylinder, ...values }, detail: `Cylinder ${cylinder} ${detail}` },
-    });
-  const ofAll = (stops: boolean, code: string, detail: string) =>
-    lacks.push({ cylinder: null, stops, evidence: { code, values: {}, detail } });
+  const lack = (cylinder: number | null, stops: boolean, evidence: Evidence) =>
+    lacks.push({ cylinder, stops, evidence });
 
   for (const cylinder of cylinders) {
     if (signatures.some((one) => one.cylinder === cylinder)) continue;
     const reading = latest(readings, cylinder, 'dry');
-    if (reading !== null && isUnusable(reading))
-      of(cylinder, true, 'reading-unusable', 'has a reading that cannot be trusted: measure it again.');
-    else of(cylinder, true, 'reading-missing', 'has no dry reading.');
+    const code = reading !== null && isUnusable(reading) ? 'reading-unusable' : 'reading-missing';
+    lack(cylinder, true, asEvidence(code, { cylinder }));
   }
   const faint = signatures.filter(({ finalKpa }) => finalKpa < NEXT_TO_NOTHING_KPA);
   for (const { cylinder, finalKpa } of faint) {
-    const detail = 'hardly raised the gauge: try the adapter on a good one.';
-    of(cylinder, faint.length === signatures.length, 'next-to-nothing', detail, { finalKpa });
+    lack(cylinder, faint.length === signatures.length, asEvidence('next-to-nothing', { cylinder, finalKpa }));
   }
   for (const { cylinder, finalKpa, reading } of signatures.filter((one) => one.slowedAtEnd)) {
-    const detail = `is judged by its highest strokes, ${finalKpa.toFixed(0)} kPa: the last ones fell as cranking slowed.`;
-    of(cylinder, false, 'slowed-at-end', detail, { finalKpa, readingKpa: reading.finalKpa! });
+    lack(cylinder, false, asEvidence('slowed-at-end', { cylinder, finalKpa, readingKpa: reading.finalKpa! }));
   }
   if (signatures.some((one) => !sameHose(one.reading, signatures[0]!.reading))) {
-    ofAll(
-      false,
-      'hoses-mixed',
-      'Open and check-valve hoses were mixed: they read a few per cent apart by themselves.',
-    );
+    lack(null, false, asEvidence('hoses-mixed', {}));
   }
   if (levelKnown === false) {
-    if (signatures.length < 2)
-      ofAll(
-        true,
-        'nothing-to-compare',
-        'One cylinder alone, without the manual or the compression ratio, has nothing to be compared with.',
-      );
-    else
-      ofAll(
-        false,
-        'level-not-known',
-        'Without the manual or the compression ratio the cylinders are compared with each other only.',
-      );
+    const isAlone = signatures.length < 2;
+    lack(null, isAlone, asEvidence(isAlone ? 'nothing-to-compare' : 'level-not-known', {}));
   }
   return lacks;
 }

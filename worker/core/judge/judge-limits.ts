@@ -1,5 +1,6 @@
 /** Limits that do not come from the other cylinders: the manual's, and what geometry promises. */
 import type { EngineFacts } from '../engine.ts';
+import { asEvidence } from '../evidence.ts';
 import { correctToSeaLevel, type ExpectedPressure } from '../physics/expected.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
@@ -54,9 +55,6 @@ export function limitBreaches(
   });
 }
 
-const reads = ({ cylinder, finalKpa }: Signature): string =>
-  `Cylinder ${cylinder} reads ${finalKpa.toFixed(0)} kPa`;
-
 /** Slow cranking lowers every cylinder; the limit does not hold for it. */
 const crankedWell = ({ reading }: Signature): boolean => !hasNotice(reading, 'cranking-slow');
 
@@ -85,18 +83,12 @@ function belowMinimum(
   return {
     cylinder,
     grade: corrected ? 'explained' : crankedWell(signature) && mostKpa < minKpa ? 'certain' : 'doubtful',
-    evidence: {
-      code: corrected ? 'below-manual-min-as-measured' : 'below-manual-min',
-      values: {
-        cylinder,
-        finalKpa,
-        minKpa,
-        ...(ambientKpa === undefined ? {} : { seaLevelKpa, ambientKpa }),
-      },
-      detail:
-        `${reads(signature)}; the manual's minimum is ${minKpa.toFixed(0)} kPa` +
-        (corrected ? `, reached once corrected to sea level (${seaLevelKpa.toFixed(0)} kPa).` : '.'),
-    },
+    evidence: asEvidence(corrected ? 'below-manual-min-as-measured' : 'below-manual-min', {
+      cylinder,
+      finalKpa,
+      minKpa,
+      ...(ambientKpa === undefined ? {} : { seaLevelKpa, ambientKpa }),
+    }),
   };
 }
 
@@ -104,11 +96,11 @@ function aboveMaximum(signature: Signature, maxKpa: number): Breach {
   return {
     cylinder: signature.cylinder,
     grade: 'doubtful',
-    evidence: {
-      code: 'above-manual-max',
-      values: { cylinder: signature.cylinder, finalKpa: signature.finalKpa, maxKpa },
-      detail: `${reads(signature)}, above the manual's ${maxKpa.toFixed(0)} kPa.`,
-    },
+    evidence: asEvidence('above-manual-max', {
+      cylinder: signature.cylinder,
+      finalKpa: signature.finalKpa,
+      maxKpa,
+    }),
   };
 }
 
@@ -116,10 +108,11 @@ function farBelow(signature: Signature, { lowKpa, highKpa }: ExpectedPressure): 
   return {
     cylinder: signature.cylinder,
     grade: crankedWell(signature) ? 'certain' : 'doubtful',
-    evidence: {
-      code: 'far-below-expected',
-      values: { cylinder: signature.cylinder, finalKpa: signature.finalKpa, lowKpa, highKpa },
-      detail: `${reads(signature)}; from its geometry this engine should read ${lowKpa.toFixed(0)} to ${highKpa.toFixed(0)} kPa.`,
-    },
+    evidence: asEvidence('far-below-expected', {
+      cylinder: signature.cylinder,
+      finalKpa: signature.finalKpa,
+      lowKpa,
+      highKpa,
+    }),
   };
 }

@@ -1,4 +1,5 @@
 /** A hose that does not hold pressure accuses itself before it accuses the engine. */
+import { asEvidence } from '../evidence.ts';
 import type { Suspect } from '../judgement.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { Signature } from './signature.ts';
@@ -27,20 +28,13 @@ export function rigSuspects(signatures: readonly Signature[]): Suspect[] {
       cause: 'rig-leak',
       cylinders: low.map((one) => one.cylinder),
       confidence: most ? RIG_IN_MOST : RIG_IN_FEW,
-      evidence: low.map(({ cylinder, reading }) => ({
-        code: 'pressure-not-held',
-        values: { cylinder, ...(reading.holdLossPerS === null ? {} : { lossPerS: reading.holdLossPerS }) },
-        detail: `The pressure of cylinder ${cylinder} leaked away after cranking: the hose or its valve does not hold.`,
-      })),
-      against: most
-        ? []
-        : [
-            {
-              code: 'held-elsewhere',
-              values: { count: signatures.length - leaking.length },
-              detail: `The same hose held on ${signatures.length - leaking.length} other cylinders.`,
-            },
-          ],
+      evidence: low.map(({ cylinder, reading: { holdLossPerS } }) =>
+        asEvidence('pressure-not-held', {
+          cylinder,
+          ...(holdLossPerS === null ? {} : { lossPerS: holdLossPerS }),
+        }),
+      ),
+      against: most ? [] : [asEvidence('held-elsewhere', { count: signatures.length - leaking.length })],
       nextStep: 'try-another-hose',
     },
   ];

@@ -2,45 +2,24 @@
  * What the plugs say beside the pressures. Which sign points where is common practice, no source; no one has published how
  * often each fault shows on the plug, so a look shifts a confidence and never makes a suspect or a verdict.
  */
-import type { Cause, Evidence, Suspect } from '../judgement.ts';
+import { asEvidence, type Evidence } from '../evidence.ts';
+import type { Cause, Suspect } from '../judgement.ts';
 import type { PlugFinding, PlugSign } from '../plugs.ts';
 
-interface Bearing {
-  /** How many times likelier the sign is where this cause is at work than where it is not. */
-  readonly odds: Readonly<Partial<Record<Cause, number>>>;
-  /** Ends the sentence `The plug of cylinder 3 was ...`. */
-  readonly words: string;
-}
-
-/** Common practice, no source; the figures are the author's own, small on purpose. */
-const BEARING: Readonly<Record<PlugSign, Bearing>> = {
-  normal: {
-    odds: { 'ring-wear': 0.75, 'head-gasket': 0.8, carbon: 0.85 },
-    words: 'normal: a cylinder that burns oil or coolant usually shows it there',
-  },
-  oily: {
-    odds: { 'ring-wear': 1.5 },
-    words: 'oily: oil comes past the rings, or down a valve guide',
-  },
-  ash: {
-    odds: { 'ring-wear': 1.25, carbon: 1.25 },
-    words: 'covered in ash: oil was burnt there for long',
-  },
-  'dry-soot': {
-    odds: { carbon: 1.25 },
-    words: 'sooted dry: what settles on the plug settles on the piston too',
-  },
-  'wet-fuel': {
-    odds: { 'ring-wear': 1.1, 'valve-leak': 1.2, 'head-gasket': 1.1 },
-    words: 'wet with fuel: the cylinder did not fire, as one that leaks may not',
-  },
-  blistered: {
-    odds: { 'valve-leak': 1.25, carbon: 1.15, 'head-gasket': 1.15 },
-    words: 'blistered: it ran too hot, which burns valves and gaskets',
-  },
+/**
+ * How many times likelier a sign is where a cause is at work than where it is not. Common practice, no source; the figures
+ * are the author's own, small on purpose.
+ */
+const ODDS: Readonly<Record<PlugSign, Readonly<Partial<Record<Cause, number>>>>> = {
+  normal: { 'ring-wear': 0.75, 'head-gasket': 0.8, carbon: 0.85 },
+  oily: { 'ring-wear': 1.5 },
+  ash: { 'ring-wear': 1.25, carbon: 1.25 },
+  'dry-soot': { carbon: 1.25 },
+  'wet-fuel': { 'ring-wear': 1.1, 'valve-leak': 1.2, 'head-gasket': 1.1 },
+  blistered: { 'valve-leak': 1.25, carbon: 1.15, 'head-gasket': 1.15 },
   // Wear of the plug itself says nothing about what seals the cylinder.
-  'electrode-worn': { odds: {}, words: 'worn' },
-  'gap-wide': { odds: {}, words: 'worn to a wide gap' },
+  'electrode-worn': {},
+  'gap-wide': {},
 };
 
 /** However many signs agree, odds shift by no more than this, and by no less than its inverse. */
@@ -92,25 +71,14 @@ function shiftOf(suspect: Suspect, told: ReadonlyMap<number, PlugFinding>): numb
   if (suspect.cylinders.length === 0) return 1;
   const ln = suspect.cylinders.reduce((sum, cylinder) => {
     const signs = told.get(cylinder)?.signs ?? [];
-    return sum + signs.reduce((inner, sign) => inner + Math.log(BEARING[sign].odds[suspect.cause] ?? 1), 0);
+    return sum + signs.reduce((inner, sign) => inner + Math.log(ODDS[sign][suspect.cause] ?? 1), 0);
   }, 0);
   return clamped(Math.exp(ln / suspect.cylinders.length));
 }
 
 function evidenceOf(cause: Cause, { cylinder, signs }: PlugFinding): { odds: number; evidence: Evidence }[] {
   return signs.flatMap((sign) => {
-    const { odds, words } = BEARING[sign];
-    const shift = odds[cause];
-    if (shift === undefined) return [];
-    return [
-      {
-        odds: shift,
-        evidence: {
-          code: `plug-${sign}`,
-          values: { cylinder },
-          detail: `The plug of cylinder ${cylinder} was ${words}.`,
-        },
-      },
-    ];
+    const odds = ODDS[sign][cause];
+    return odds === undefined ? [] : [{ odds, evidence: asEvidence(`plug-${sign}`, { cylinder }) }];
   });
 }

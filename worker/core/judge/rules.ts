@@ -1,12 +1,11 @@
 import type { EngineFacts, ManualLimits } from '../engine.ts';
-import type { Evidence, RuleChoice, RuleCode } from '../judgement.ts';
+import { asEvidence, type Evidence } from '../evidence.ts';
+import type { RuleChoice, RuleCode } from '../judgement.ts';
 import { toKpa } from '../units.ts';
 
 /** A published rule of spread between cylinders. */
 export interface PublishedRule {
   readonly code: RuleCode;
-  /** Short English name for a list. */
-  readonly name: string;
   /** Where it is published, or that it is not. */
   readonly source: string;
   /** Share of the highest (`percent-of-highest`) or of the mean (`below-mean`) that each cylinder must reach. */
@@ -19,37 +18,31 @@ export interface PublishedRule {
 export const PUBLISHED_RULES: readonly PublishedRule[] = [
   {
     code: 'percent-of-highest',
-    name: 'Lowest at least 75 % of highest',
     source: 'US Army TM 5-4210-230-14&P-1, Addendum 2',
     leastShare: 0.75,
   },
   {
     code: 'below-mean',
-    name: 'None 20 % or more below the mean',
     source: 'US Army TM 1-1500-204-23-1',
     leastShare: 0.8,
   },
   {
     code: 'max-spread',
-    name: 'Highest minus lowest at most 10 psi',
     source: 'US Army TM 10-3930-618-20, para 2-12',
     maxSpreadKpa: toKpa(10, 'psi'),
   },
   {
     code: 'max-spread',
-    name: 'Highest minus lowest at most 7 psi, small petrol engines',
     source: 'common practice, no source',
     maxSpreadKpa: toKpa(7, 'psi'),
   },
   {
     code: 'diesel-spread',
-    name: 'All within 100 psi at 250 rpm, diesel',
     source: 'US Army TM 5-2420-230-24-2',
     maxSpreadKpa: toKpa(100, 'psi'),
   },
   {
     code: 'manual',
-    name: "The engine's own manual",
     source: "the engine's manual, typed in by the user",
   },
 ];
@@ -107,8 +100,6 @@ export interface Breach {
   readonly evidence: Evidence;
 }
 
-const kpa = (value: number): string => `${value.toFixed(0)} kPa`;
-
 /** The cylinders that are too low for the rule; none when fewer than two were measured. */
 export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Breach[] {
   if (levels.length < 2) return [];
@@ -121,16 +112,12 @@ export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Bre
     return {
       cylinder: level.cylinder,
       grade: doubtKpa === 0 || level.finalKpa + doubtKpa < limitKpa ? 'certain' : 'doubtful',
-      evidence: {
-        code: `beyond-${rule.code}`,
-        values: {
-          cylinder: level.cylinder,
-          finalKpa: level.finalKpa,
-          limitKpa,
-          highestKpa: highest.finalKpa,
-        },
-        detail: `Cylinder ${level.cylinder} reads ${kpa(level.finalKpa)}; the rule in force (${rule.code}) asks for ${kpa(limitKpa)} with the highest at ${kpa(highest.finalKpa)}.`,
-      },
+      evidence: asEvidence(`beyond-${rule.code}`, {
+        cylinder: level.cylinder,
+        finalKpa: level.finalKpa,
+        limitKpa,
+        highestKpa: highest.finalKpa,
+      }),
     };
   });
 }

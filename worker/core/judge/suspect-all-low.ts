@@ -1,6 +1,7 @@
 /** The whole engine reads low, its cylinders alike: cam timing, throttle, battery, even wear. */
 import type { EngineFacts } from '../engine.ts';
-import type { Evidence, NextStep, Suspect, TestConditions } from '../judgement.ts';
+import { asEvidence, type Evidence, type EvidenceCode } from '../evidence.ts';
+import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { type ExpectedPressure, SPEED } from '../physics/expected.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
@@ -54,7 +55,7 @@ function nextStep(
   { fuel }: EngineFacts,
   { throttleOpen }: TestConditions,
 ): NextStep {
-  const found = (code: string): boolean => evidence.some((one) => one.code === code);
+  const found = (code: EvidenceCode): boolean => evidence.some((one) => one.code === code);
   if (found('cranked-slowly')) return 'charge-battery-repeat';
   if (fuel === 'spark' && found('all-build-slowly')) return 'wet-test';
   return fuel === 'spark' && throttleOpen !== true ? 'open-throttle-repeat' : 'check-cam-timing';
@@ -71,15 +72,9 @@ function alike(signatures: readonly Signature[]): Side {
   const speaksFor = spreadPercent < ALIKE_PERCENT;
   return {
     speaksFor,
-    evidence: {
-      code: speaksFor ? 'all-alike' : 'not-alike',
-      values: { spreadPercent },
-      detail: `The cylinders differ by ${spreadPercent.toFixed(0)} % between lowest and highest.`,
-    },
+    evidence: asEvidence(speaksFor ? 'all-alike' : 'not-alike', { spreadPercent }),
   };
 }
-
-const soundHere = (usualKpa: number): string => `The good cylinders read about ${usualKpa.toFixed(0)} kPa`;
 
 function againstExpected(usualKpa: number, expected: ExpectedPressure | null): Side | null {
   if (expected === null) return null;
@@ -87,11 +82,12 @@ function againstExpected(usualKpa: number, expected: ExpectedPressure | null): S
   const speaksFor = usualKpa < expectedKpa;
   return {
     speaksFor,
-    evidence: {
-      code: speaksFor ? 'below-expected' : 'as-expected',
-      values: { usualKpa, expectedKpa, lowKpa, highKpa },
-      detail: `${soundHere(usualKpa)}; by its geometry this engine should read ${lowKpa.toFixed(0)} to ${highKpa.toFixed(0)} kPa.`,
-    },
+    evidence: asEvidence(speaksFor ? 'below-expected' : 'as-expected', {
+      usualKpa,
+      expectedKpa,
+      lowKpa,
+      highKpa,
+    }),
   };
 }
 
@@ -100,11 +96,7 @@ function againstManual(usualKpa: number, minKpa: number | undefined): Side | nul
   const speaksFor = usualKpa < minKpa;
   return {
     speaksFor,
-    evidence: {
-      code: speaksFor ? 'all-below-manual' : 'above-manual-min',
-      values: { usualKpa, minKpa },
-      detail: `${soundHere(usualKpa)}; the manual's minimum is ${minKpa.toFixed(0)} kPa.`,
-    },
+    evidence: asEvidence(speaksFor ? 'all-below-manual' : 'above-manual-min', { usualKpa, minKpa }),
   };
 }
 
@@ -120,15 +112,7 @@ function slowCranking(signatures: readonly Signature[]): Side | null {
   const slowest = speeds.length === 0 ? null : slownessOf(Math.min(...speeds));
   return {
     speaksFor: true,
-    evidence: {
-      code: 'cranked-slowly',
-      values: { count: slow.length, ...slowest },
-      detail:
-        `Cranking was slow or sagged on ${slow.length} of ${signatures.length} cylinders` +
-        (slowest === null
-          ? '.'
-          : `, down to ${slowest.rpm.toFixed(0)} rpm: that alone takes about ${slowest.explainsPercent.toFixed(0)} % off what ${SPEED.rpm} rpm would show.`),
-    },
+    evidence: asEvidence('cranked-slowly', { count: slow.length, ...slowest }),
   };
 }
 
@@ -146,10 +130,6 @@ function slowBuildUp(signatures: readonly Signature[]): Side | null {
   const lagPercent = percentBelow(median(lags));
   return {
     speaksFor: true,
-    evidence: {
-      code: 'all-build-slowly',
-      values: { lagPercent },
-      detail: `All cylinders build up slowly, about ${lagPercent.toFixed(0)} % short at the third stroke: worn rings in all of them would do that.`,
-    },
+    evidence: asEvidence('all-build-slowly', { lagPercent }),
   };
 }

@@ -1,5 +1,5 @@
-/** Evidence for and against a fault of single cylinders, each as a code, figures and one sentence. */
-import type { Evidence } from '../judgement.ts';
+/** Evidence for and against a fault of single cylinders, each as a code with figures. */
+import { asEvidence, type Evidence } from '../evidence.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { Signature } from './signature.ts';
 import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
@@ -12,8 +12,6 @@ export interface ForAndAgainst {
 
 /** Levels as shares: ln 0.9 is 10 % below. */
 export const percentBelow = (lnDrop: number): number => (1 - Math.exp(-lnDrop)) * 100;
-
-const percent = (value: number): string => `${value.toFixed(0)} %`;
 
 /** A likelihood ratio nearer to 1 than this is no evidence either way. */
 const TELLING_RATIO = 2;
@@ -45,36 +43,12 @@ export function leakEvidence(kind: 'ring' | 'leak', signature: Signature, compan
   if (signature.lag !== null) {
     const lagPercent = percentBelow(signature.lag);
     const values = { cylinder, lagPercent };
-    place(
-      ring.lag / leak.lag,
-      {
-        code: 'builds-slowly',
-        values,
-        detail: `Cylinder ${cylinder} was still ${percent(lagPercent)} short of its highest at the third stroke, as worn rings are.`,
-      },
-      {
-        code: 'builds-at-once',
-        values,
-        detail: `Cylinder ${cylinder} reached its level as quickly as sound ones do: ${percent(lagPercent)} short at the third stroke.`,
-      },
-    );
+    place(ring.lag / leak.lag, asEvidence('builds-slowly', values), asEvidence('builds-at-once', values));
   }
   if (signature.wetRise !== null) {
     const risePercent = (Math.exp(signature.wetRise) - 1) * 100;
     const values = { cylinder, risePercent };
-    place(
-      ring.wetRise / leak.wetRise,
-      {
-        code: 'wet-rise',
-        values,
-        detail: `Oil raised cylinder ${cylinder} by ${percent(risePercent)}: it sealed the rings.`,
-      },
-      {
-        code: 'wet-no-rise',
-        values,
-        detail: `Oil changed cylinder ${cylinder} by ${percent(risePercent)} only: the leak is not at the rings.`,
-      },
-    );
+    place(ring.wetRise / leak.wetRise, asEvidence('wet-rise', values), asEvidence('wet-no-rise', values));
   }
   against.push(...doubts(signature, drop, company));
   return { evidence, against };
@@ -85,18 +59,10 @@ const LEAST_DROP = 0.005;
 
 function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidence {
   if (drop < LEAST_DROP) {
-    return {
-      code: 'level-with-others',
-      values: { cylinder, finalKpa },
-      detail: `Cylinder ${cylinder} reads as high as a sound cylinder of this engine.`,
-    };
+    return asEvidence('level-with-others', { cylinder, finalKpa });
   }
   const belowPercent = percentBelow(drop);
-  return {
-    code: 'below-others',
-    values: { cylinder, finalKpa, belowPercent },
-    detail: `Cylinder ${cylinder} reads ${percent(belowPercent)} below what a sound cylinder of this engine reads.`,
-  };
+  return asEvidence('below-others', { cylinder, finalKpa, belowPercent });
 }
 
 /** Reasons to distrust that the cylinder is low at all. */
@@ -104,27 +70,15 @@ function doubts(signature: Signature, drop: number, { signatures }: Company): Ev
   const { cylinder, reading } = signature;
   const found: Evidence[] = [];
   if (drop < 2.5 * soundScale(signatures)) {
-    found.push({
-      code: 'small-difference',
-      values: { cylinder, belowPercent: percentBelow(Math.max(0, drop)) },
-      detail: `The difference is hardly more than sound cylinders of one engine show.`,
-    });
+    found.push(asEvidence('small-difference', { cylinder, belowPercent: percentBelow(Math.max(0, drop)) }));
   }
   const speeds = signatures.flatMap((one) => one.reading.crankingRpm ?? []).sort((a, b) => a - b);
   const usual = speeds[Math.floor(speeds.length / 2)];
   if (reading.crankingRpm !== null && usual !== undefined && reading.crankingRpm < 0.9 * usual) {
-    found.push({
-      code: 'cranked-slower',
-      values: { cylinder, rpm: reading.crankingRpm, othersRpm: usual },
-      detail: `Cylinder ${cylinder} was cranked at ${reading.crankingRpm.toFixed(0)} rpm, the others at about ${usual.toFixed(0)}.`,
-    });
+    found.push(asEvidence('cranked-slower', { cylinder, rpm: reading.crankingRpm, othersRpm: usual }));
   }
   if (hasNotice(reading, 'rig-leaks')) {
-    found.push({
-      code: 'pressure-not-held',
-      values: { cylinder },
-      detail: `The hose did not hold the pressure of cylinder ${cylinder}.`,
-    });
+    found.push(asEvidence('pressure-not-held', { cylinder }));
   }
   return found;
 }
@@ -133,49 +87,32 @@ function doubts(signature: Signature, drop: number, { signatures }: Company): Ev
 function gasketEvidence(a: Signature, b: Signature, company: Company): ForAndAgainst {
   const each = [a, b].map((one) => leakEvidence('leak', one, company));
   const differencePercent = Math.abs(percentBelow(a.lnLevel - b.lnLevel));
-  const alike: Evidence = {
-    code: 'neighbours-alike',
-    values: { cylinder: a.cylinder, neighbour: b.cylinder, differencePercent },
-    detail: `Cylinders ${a.cylinder} and ${b.cylinder} sit side by side and are low alike, within ${percent(differencePercent)}.`,
-  };
-  const unlike: Evidence = {
-    ...alike,
-    code: 'neighbours-unlike',
-    detail: `Neighbours ${a.cylinder} and ${b.cylinder} differ by ${percent(differencePercent)}; one gasket leak lowers both alike.`,
-  };
+  const values = { cylinder: a.cylinder, neighbour: b.cylinder, differencePercent };
   const isAlike = differencePercent < 15;
   return {
-    evidence: [...(isAlike ? [alike] : []), ...each.flatMap((one) => one.evidence)],
-    against: [...(isAlike ? [] : [unlike]), ...each.flatMap((one) => one.against)],
+    evidence: [
+      ...(isAlike ? [asEvidence('neighbours-alike', values)] : []),
+      ...each.flatMap((one) => one.evidence),
+    ],
+    against: [
+      ...(isAlike ? [] : [asEvidence('neighbours-unlike', values)]),
+      ...each.flatMap((one) => one.against),
+    ],
   };
 }
 
 function carbonEvidence(signature: Signature, company: Company): ForAndAgainst {
   const { cylinder, finalKpa } = signature;
   const abovePercent = (Math.exp(signature.lnLevel - company.lnCommon) - 1) * 100;
-  const evidence: Evidence[] = [
-    {
-      code: 'above-others',
-      values: { cylinder, finalKpa, abovePercent },
-      detail: `Cylinder ${cylinder} reads ${percent(abovePercent)} above what a sound cylinder of this engine reads.`,
-    },
-  ];
+  const evidence: Evidence[] = [asEvidence('above-others', { cylinder, finalKpa, abovePercent })];
   const against: Evidence[] = [];
   const maxKpa = company.manualMaxKpa;
   if (maxKpa !== undefined) {
     const values = { cylinder, finalKpa, maxKpa };
     if (finalKpa > maxKpa) {
-      evidence.push({
-        code: 'above-manual-max',
-        values,
-        detail: `Cylinder ${cylinder} reads ${finalKpa.toFixed(0)} kPa, above the manual's ${maxKpa.toFixed(0)} kPa.`,
-      });
+      evidence.push(asEvidence('above-manual-max', values));
     } else {
-      against.push({
-        code: 'within-manual-max',
-        values,
-        detail: `Cylinder ${cylinder} stays within the manual's ${maxKpa.toFixed(0)} kPa.`,
-      });
+      against.push(asEvidence('within-manual-max', values));
     }
   }
   return { evidence, against };

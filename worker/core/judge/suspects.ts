@@ -1,6 +1,7 @@
 /** Suspects of one engine: every cause worth naming, with its probability, evidence and next step. */
 import type { EngineFacts } from '../engine.ts';
-import type { Evidence, NextStep, Suspect, TestConditions } from '../judgement.ts';
+import type { Evidence } from '../evidence.ts';
+import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
 import type { Signature } from './signature.ts';

@@ -1,4 +1,5 @@
-import type { NoticeCode, Reading, Stroke } from '../reading.ts';
+import type { NoticeCode } from '../notice.ts';
+import type { Reading, Stroke } from '../reading.ts';
 import { mean, median } from '../statistics.ts';
 import type { Condition, Cycle, Hose, Trace } from '../trace.ts';
 import { halfWidthS } from './leak-features.ts';

@@ -1,7 +1,7 @@
-import type { Notice, Stroke } from '../reading.ts';
+import { type Notice, notice } from '../notice.ts';
+import type { Stroke } from '../reading.ts';
 import { lowerBound, median } from '../statistics.ts';
 import type { Gap, Hose } from '../trace.ts';
-import { engineFired, formatKpa, zeroShifted } from './notices.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 
@@ -22,21 +22,20 @@ export function zeroNotice(
   ambientKpa: number | undefined,
 ): Notice | undefined {
   if (rest.sensor === 'gauge' && Math.abs(rest.zeroKpa) > REST_LIMIT_KPA) {
-    return zeroShifted(rest.zeroKpa, `At rest the sensor reads ${formatKpa(rest.zeroKpa)} from ambient.`);
+    return notice('zero-shifted', 'warning', { shiftKpa: rest.zeroKpa });
   }
   if (
     rest.sensor === 'absolute' &&
     ambientKpa !== undefined &&
     Math.abs(rest.zeroKpa - ambientKpa) > REST_LIMIT_KPA
   ) {
-    const off = rest.zeroKpa - ambientKpa;
-    return zeroShifted(off, `At rest the absolute sensor reads ${formatKpa(off)} from the barometer.`);
+    return notice('zero-shifted', 'warning', { shiftKpa: rest.zeroKpa - ambientKpa });
   }
   const limitKpa = Math.max(SHIFT_LIMIT_KPA, SHIFT_LIMIT_SHARE * finalKpa);
   const shift =
     hose === 'open' ? openShift(samples, gauge, topsS, limitKpa) : heldShift(samples, gauge, finalKpa);
   if (Math.abs(shift) < limitKpa) return undefined;
-  return zeroShifted(shift, `The sensor's zero moved by ${formatKpa(shift)} during the test.`);
+  return notice('zero-shifted', 'warning', { shiftKpa: shift });
 }
 
 /** Exhaust strokes are at ambient: how far their levels stray from the zero at worst; 0 when none strays by `limitKpa`. */
@@ -96,7 +95,7 @@ export function firedNotice(strokes: readonly Stroke[], hose: Hose): Notice | un
     const before = known[i - 1]!.peakKpa!;
     const after = known[i + 1]?.peakKpa;
     const stands = hose === 'open' ? standsOut(peak, before, after, known, i) : jumps(peak, before, known, i);
-    if (stands) return engineFired(known[i]!.number, peak);
+    if (stands) return notice('engine-fired', 'stop', { stroke: known[i]!.number, peakKpa: peak });
   }
   return undefined;
 }

@@ -1,5 +1,6 @@
 import { USUAL_RPM } from '../cranking-range.ts';
-import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { type Notice, notice } from '../notice.ts';
+import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { lowerBound, mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Hose, Trace } from '../trace.ts';
@@ -7,7 +8,6 @@ import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
 import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
-import * as notices from './notices.ts';
 import { readOpenHose } from './open-hose.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
@@ -161,7 +161,7 @@ function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): 
     sensor: rest.sensor,
     sampleRateHz: enough ? samples.sensorRateHz : null,
     noiseKpa: rest.seen ? sensorNoise(rest, samples) : null,
-    notices: [notices.NO_STROKES],
+    notices: [notice('no-strokes', 'stop', {})],
   };
 }
 
@@ -190,35 +190,38 @@ function collectNotices(f: Findings): Notice[] {
   const { samples, strokes, settled, kind } = f;
   const out: (Notice | undefined)[] = [];
   const jumps = impossibleSteps(samples.timeS, f.gauge);
-  if (f.resets > MOST_RESETS) out.push(notices.clockUnsteady(f.resets));
-  else if (jumps > MOST_JUMPS) out.push(notices.valuesUnsteady(jumps));
-  if (f.isShort) out.push(notices.tooFewStrokes(strokes.length, STROKES_NEEDED));
+  if (f.resets > MOST_RESETS) out.push(notice('sensor-unsteady', 'stop', { resets: f.resets }));
+  else if (jumps > MOST_JUMPS) out.push(notice('sensor-unsteady', 'stop', { jumps }));
+  if (f.isShort)
+    out.push(notice('too-few-strokes', 'stop', { strokes: strokes.length, wanted: STROKES_NEEDED }));
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
   if (lost > 0 || missing > MOST_MISSING) {
     // one top gone out of many hurts nothing
     const light = missing < MOST_MISSING && strokes.length - lost >= STROKES_NEEDED;
-    out.push(notices.samplesMissing(missing, lost, light ? 'note' : 'warning'));
+    out.push(notice('samples-missing', light ? 'note' : 'warning', { share: missing, lostStrokes: lost }));
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
   const quiet = f.gauge.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
   const endKpa = (f.options.sensorMaxKpa ?? Number.POSITIVE_INFINITY) - f.rest.zeroKpa;
   if (isClipped(f.gauge, quiet, samples.rateHz, kind === 'open', endKpa)) {
-    out.push(notices.sensorClipped(Math.max(...strokes.map((s) => s.peakKpa ?? 0))));
+    out.push(notice('sensor-clipped', 'stop', { topKpa: Math.max(...strokes.map((s) => s.peakKpa ?? 0)) }));
   }
-  if (f.rpm !== null && f.rpm < LEAST_RPM) out.push(notices.crankingSlow(f.rpm, LEAST_RPM));
+  if (f.rpm !== null && f.rpm < LEAST_RPM)
+    out.push(notice('cranking-slow', 'warning', { rpm: f.rpm, leastRpm: LEAST_RPM }));
   else if (f.isSpeedKnown && f.rpm !== null && f.rpm < USUAL_RPM)
-    out.push(notices.crankingBelowUsual(f.rpm, USUAL_RPM));
+    out.push(notice('cranking-below-usual', 'warning', { rpm: f.rpm, usualRpm: USUAL_RPM }));
   const slows = kind === 'check-valve' && f.slowing > MOST_SLOWING;
-  if (slows || (f.sag !== null && f.sag > MOST_SAG)) out.push(notices.crankingSagged(f.sag ?? f.slowing));
+  if (slows || (f.sag !== null && f.sag > MOST_SAG))
+    out.push(notice('cranking-sagged', 'warning', { sag: f.sag ?? f.slowing }));
   out.push(leakNotice(f));
   out.push(
     zeroNotice(samples, f.gauge, f.rest, f.found.topsS, kind, settled?.finalKpa ?? 0, f.options.ambientKpa),
   );
   out.push(firedNotice(strokes, kind));
   if (f.told.hose === 'undetermined' && f.options.hose === undefined)
-    out.push(notices.rigUndetermined(f.told.share));
-  if (samples.spikes > 0) out.push(notices.spikesRemoved(samples.spikes));
+    out.push(notice('rig-undetermined', 'warning', { share: f.told.share }));
+  if (samples.spikes > 0) out.push(notice('spikes-removed', 'note', { count: samples.spikes }));
   return out.filter((n) => n !== undefined);
 }
 
@@ -226,11 +229,15 @@ function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa:
   const share = plusMinusKpa / settled.finalKpa;
   if (kind === 'check-valve' && samples.rateHz > POOR_RATE_HZ) return undefined;
   const low = samples.rateHz < POOR_RATE_HZ || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
-  return low ? notices.sampleRateLow(samples.rateHz, share) : undefined;
+  return low
+    ? notice('sample-rate-low', 'warning', { rateHz: samples.rateHz, plusMinusShare: share })
+    : undefined;
 }
 
 function leakNotice({ held }: Findings): Notice | undefined {
   if (!held || held.lossPerS === null || held.lossPerSSd === null) return undefined;
   const sure = held.lossPerS > 4 * held.lossPerSSd;
-  return sure && held.lossPerS > MOST_LOSS_PER_S ? notices.rigLeaks(held.lossPerS) : undefined;
+  return sure && held.lossPerS > MOST_LOSS_PER_S
+    ? notice('rig-leaks', 'warning', { lossPerS: held.lossPerS })
+    : undefined;
 }

@@ -1,8 +1,8 @@
-import { NOTHING_READ, type Notice, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { type Notice, notice } from '../notice.ts';
+import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { isHeldShort } from './few-strokes.ts';
-import { NO_STROKES, notice, tooFewStrokes } from './notices.ts';
 import { settleHeld } from './settle.ts';
 
 /** What a person read off a dial gauge, gauge kPa: the needle after each stroke, and where it stood at last. */
@@ -56,12 +56,9 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
 }
 
 function typedNotices(count: number, finalKpa: number | null, isShort: boolean): Notice[] {
-  if (finalKpa === null) return [NO_STROKES];
-  const typedIn = notice(
-    'typed-in',
-    'note',
-    { strokes: count, plusMinusShare: DIAL_SHARE },
-    `Typed in from a dial gauge, good to about ${100 * DIAL_SHARE} %; speed, zero and hold are not known.`,
-  );
-  return isShort ? [typedIn, tooFewStrokes(count, STROKES_NEEDED)] : [typedIn];
+  if (finalKpa === null) return [notice('no-strokes', 'stop', {})];
+  const typedIn = notice('typed-in', 'note', { strokes: count, plusMinusShare: DIAL_SHARE });
+  return isShort
+    ? [typedIn, notice('too-few-strokes', 'stop', { strokes: count, wanted: STROKES_NEEDED })]
+    : [typedIn];
 }

@@ -10,9 +10,9 @@
  *     a range, [low, high]       both ends as above, `94–96 rpm`; one figure where they are written alike
  *     [ ... {name} ... ]         left out when a value in it is missing
  */
-import type { DisplayUnit } from '../../worker/core/units.ts';
-import { formatNumber, formatPercent, NO_FIGURE } from '../format/number.ts';
-import { pressureText, smallPressureFigure, unitSymbol } from '../format/pressure.ts';
+import type { DisplayUnit } from '../core/units.ts';
+import { formatNumber, formatPercent, NO_FIGURE } from './number.ts';
+import { pressureText, smallPressureFigure, unitSymbol } from './pressure.ts';
 
 /** How this reader wants figures written. */
 export interface ReaderTaste {

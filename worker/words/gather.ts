@@ -1,14 +1,14 @@
 /** Several findings of one kind as one: what they share stays, a figure in which they differ becomes a range. Pure. */
-import type { Values } from '../copy/fill.ts';
+import type { Values } from './fill.ts';
 
-type Figures = Readonly<Record<string, number>>;
+type Figures = Readonly<Record<string, number | undefined>>;
 
 /** Figures of findings that have the same names in them. */
 export function gatherFigures(all: readonly Figures[]): Values {
   const [first = {}] = all;
   return Object.fromEntries(
     Object.keys(first).map((name) => {
-      const figures = all.map((one) => possible(name, one[name]!));
+      const figures = all.map((one) => possible(name, one[name] ?? Number.NaN));
       const low = Math.min(...figures);
       const high = Math.max(...figures);
       return [name, low === high ? low : [low, high]];

@@ -1,6 +1,15 @@
-/** Words of what was found: verdicts, causes with their evidence, next steps, rules, notices. Part of `../en.ts`. */
+/**
+ * English words of what was found: verdicts, causes with their evidence, next steps, rules, notices. For the app, the command
+ * line and its JSON alike. Gaps as in `fill.ts`; `where` and `inside` list the cylinders at the start and in the middle of a
+ * sentence, `n` counts them.
+ */
+import type { EvidenceCode } from '../core/evidence.ts';
+import type { NoticeCode } from '../core/notice.ts';
 
-export const findingWords = {
+export const english = {
+  cylinders: '{n:plural Cylinder|Cylinders} {list}',
+  cylindersInside: '{n:plural cylinder|cylinders} {list}',
+
   verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
 
   verdictSentence: {
@@ -108,7 +117,7 @@ export const findingWords = {
     'plug-electrode-worn':
       '{n:plural The electrode of the plug|The electrodes of the plugs} of {inside} {n:plural was|were} worn.',
     'plug-gap-wide': '{n:plural The plug|The plugs} of {inside} {n:plural was|were} worn to a wide gap.',
-  } as Readonly<Record<string, string>>,
+  } satisfies Readonly<Record<EvidenceCode, string>>,
 
   nextStep: {
     'wet-test': {
@@ -211,7 +220,7 @@ export const findingWords = {
       'Typed in from a dial gauge[, good to about {plusMinusShare:percent}]. How fast it cranked and whether the hose held cannot be known.',
     'zero-shifted':
       'The sensor’s zero was off or moved[, by {shiftKpa:small}]. What it read at rest is taken off every figure. Let it warm up, and have it checked if this stays.',
-  },
+  } satisfies Readonly<Record<NoticeCode, string>>,
 
   severity: { note: 'Note', warning: 'Warning', stop: 'Not usable' },
 

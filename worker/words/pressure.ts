@@ -1,5 +1,5 @@
 /** Pressures for the reader: gauge kilopascals in, the chosen unit out. The only place where screens convert. */
-import { type DisplayUnit, digitsFor, fromKpa, toKpa } from '../../worker/core/units.ts';
+import { type DisplayUnit, digitsFor, fromKpa, toKpa } from '../core/units.ts';
 import { formatNumber, NO_FIGURE, parseNumber } from './number.ts';
 
 /** How each unit is written beside a figure. */
