@@ -27,7 +27,6 @@ import { languageFor } from './copy/languages.ts';
 import { BenchScreen } from './screens/bench/bench.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
 import { fetchChapters } from './screens/test/chapter-pages.ts';
-import { TestScreen } from './screens/test/test.tsx';
 
 const SetupScreen = fetched(async () => (await import('./screens/engine/setup.tsx')).SetupScreen);
 const OpenRecordingScreen = fetched(
@@ -38,6 +37,7 @@ const EngineCardScreen = fetched(
   async () => (await import('./screens/engine/engine-card.tsx')).EngineCardScreen,
 );
 const PlugsScreen = fetched(async () => (await import('./screens/engine/plugs.tsx')).PlugsScreen);
+const TestScreen = fetched(async () => (await import('./screens/test/test.tsx')).TestScreen);
 const CompareScreen = fetched(async () => (await import('./screens/judge/compare.tsx')).CompareScreen);
 const ReportScreen = fetched(async () => (await import('./screens/report/report.tsx')).ReportScreen);
 const CheckScreen = fetched(async () => (await import('./screens/report/check.tsx')).CheckScreen);
@@ -51,6 +51,7 @@ function fetchAhead(): () => void {
   const timer = setTimeout(() => {
     fetchChapters();
     for (const screen of [
+      TestScreen,
       SetupScreen,
       EngineScreen,
       EngineCardScreen,

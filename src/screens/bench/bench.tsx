@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { presetLayout } from '../../../worker/core/layouts.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
@@ -10,7 +11,6 @@ import { Tally } from '../../components/tally.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { newEngine, newTest, planFor, SIMULATED_FACTS } from '../test/new-records.ts';
 import { EngineRow } from './engine-row.tsx';
 import { ExamplesLeaf } from './examples-leaf.tsx';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
@@ -83,10 +83,12 @@ function FirstLook() {
     <div class="first-look">
       <Stamp>{t.origin.example}</Stamp>
       <Tally strokes={EXAMPLE_STROKES} settledFrom={4} />
-      <Plan layout={SIMULATED_FACTS.layout} cells={EXAMPLE_CELLS} label={t.bench.examplePlan} />
+      <Plan layout={EXAMPLE_LAYOUT} cells={EXAMPLE_CELLS} label={t.bench.examplePlan} />
     </div>
   );
 }
+
+const EXAMPLE_LAYOUT = presetLayout('inline', 4);
 
 const EXAMPLE_STROKES = [1, 2, 3, 4, 5, 6, 7].map((number) => ({
   number,
@@ -108,6 +110,9 @@ function BenchActions({ isEmpty }: { isEmpty: boolean }) {
   const trouble = useTrouble();
 
   const simulate = async () => {
+    const records = await trouble.attempt(import('../test/new-records.ts'));
+    if (!records) return;
+    const { newEngine, newTest, planFor, SIMULATED_FACTS } = records;
     const engine = newEngine(t.bench.simulatedName, SIMULATED_FACTS, 'simulated');
     const test = newTest(engine, settings.values.peek().rule, 'simulated');
     const kept = await trouble.attempt(
