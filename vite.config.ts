@@ -1,6 +1,8 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
+import { cannotRunNotices } from './build/cannot-run.ts';
 import { licences } from './build/licences.ts';
+import { buildTarget } from './build/minimum-browsers.ts';
 import { offlineApp } from './build/offline-app.ts';
 import { securityPolicy } from './build/security-policy.ts';
 import { sizeBudget } from './tests/support/size-budget.ts';
@@ -21,9 +23,9 @@ const browserTests = {
 const comments = { legal: true, annotation: false, jsdoc: false };
 
 export default defineConfig({
-  plugins: [preact(), securityPolicy(), sizeBudget(), licences(), offlineApp()],
+  plugins: [preact(), cannotRunNotices(), securityPolicy(), sizeBudget(), licences(), offlineApp()],
   build: {
-    target: 'es2022',
+    target: buildTarget,
     sourcemap: true,
     rolldownOptions: {
       // How long the build took says more about the machine than about the app.

@@ -1,4 +1,5 @@
 /** The composition root: the only file that knows which implementation stands behind which port. */
+import './platform/browser-check.ts';
 import './platform/trusted-types.ts';
 import { effect } from '@preact/signals';
 import { render } from 'preact';

@@ -1,6 +1,6 @@
 /**
  * The one Trusted Types policy of the page (W3C Trusted Types). The browser asks it for every worker and script address; markup
- * and code made of strings have no policy and are refused. Imported first by `main.tsx`.
+ * and code made of strings have no policy and are refused. Imported by `main.tsx` before what starts any.
  */
 
 interface PolicyFactory {

@@ -1,6 +1,8 @@
 /** The oldest browsers that the README names, and older ones: played by this one with what they lack taken away. */
-import type { Page } from 'playwright-core';
+import type { Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { minimumBrowsers } from '../../build/minimum-browsers.ts';
+import { cannotRun } from '../../src/copy/en/cannot-run.ts';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
@@ -49,5 +51,96 @@ it('needs nothing that came after the oldest of them, and starts its workers the
   await app.phase(en.phase.moving).waitFor();
   expect(workers.some((url) => url.includes('analysis.worker'))).toBe(true);
   expect(browser.complaints).toEqual([]);
+  await page.close();
+});
+
+const { tooOld, notStarted } = cannotRun;
+
+/** Opens the app there and waits for what it says instead. */
+async function noticeOn(page: Page): Promise<string> {
+  await page.goto(inject('appUrl'));
+  const notice = page.locator('.cannot-run:visible');
+  await notice.waitFor();
+  expect(await notice.count()).toBe(1);
+  expect(await page.locator('#app').textContent()).toBe('');
+  return (await notice.textContent()) ?? '';
+}
+
+it.each<{ what: string; change: () => void }>([
+  {
+    what: 'light-dark()',
+    change: () => {
+      const { supports } = CSS;
+      CSS.supports = (...asked: string[]) =>
+        !asked.join().includes('light-dark') && supports.apply(CSS, asked as [string]);
+    },
+  },
+  {
+    what: ':has()',
+    change: () => {
+      const { supports } = CSS;
+      CSS.supports = (...asked: string[]) =>
+        !asked.join().includes(':has') && supports.apply(CSS, asked as [string]);
+    },
+  },
+  { what: 'CSS.supports()', change: () => Reflect.deleteProperty(CSS, 'supports') },
+  { what: 'changed copies of arrays', change: () => Reflect.deleteProperty(Array.prototype, 'toSpliced') },
+  { what: 'URL.canParse()', change: () => Reflect.deleteProperty(URL, 'canParse') },
+  { what: 'modules', change: () => Reflect.deleteProperty(HTMLScriptElement.prototype, 'noModule') },
+])(
+  'says so in a browser without $what, names the versions, and touches nothing stored',
+  async ({ change }) => {
+    const page = await pageAfter(change);
+    const said = await noticeOn(page);
+    expect(said).toContain(tooOld.title);
+    for (const version of Object.values(minimumBrowsers)) expect(said).toContain(version);
+    expect(said).not.toContain('{');
+    const stored = await page.evaluate(async () => ({
+      databases: (await indexedDB.databases()).length,
+      texts: localStorage.length + sessionStorage.length,
+      workers: (await navigator.serviceWorker.getRegistrations()).length,
+      caches: (await caches.keys()).length,
+    }));
+    expect(stored).toEqual({ databases: 0, texts: 0, workers: 0, caches: 0 });
+    await page.close();
+  },
+);
+
+it.each<{ what: string; file: string; answer: (route: Route) => Promise<void> }>([
+  { what: 'does not arrive', file: '**/assets/index-*.js', answer: (route) => route.abort() },
+  { what: 'lacks a part', file: '**/assets/shell-*.js', answer: (route) => route.fulfill({ status: 404 }) },
+  {
+    what: 'cannot be read by this browser',
+    file: '**/assets/shell-*.js',
+    answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'let it be = read;' }),
+  },
+  {
+    what: 'uses what this browser has not',
+    file: '**/assets/index-*.js',
+    answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'await Promise.none();' }),
+  },
+])('says so when the app $what', async ({ file, answer }) => {
+  const page = await browser.open();
+  await page.route(file, answer);
+  expect(await noticeOn(page)).toContain(notStarted.title);
+  await page.close();
+});
+
+it('shows neither where the app runs, even after an error of somebody else', async () => {
+  const page = await pageAfter(() => {
+    setTimeout(() => {
+      throw new Error('Of an extension.');
+    });
+  });
+  const app = new App(page, inject('appUrl'));
+  await app.goTo('/');
+  await page.evaluate(() => {
+    setTimeout(() => {
+      throw new Error('Later.');
+    });
+    return new Promise((resolve) => setTimeout(resolve, 50));
+  });
+  expect(await page.locator('#browser-too-old, #not-started').count()).toBe(2);
+  expect(await page.locator('.cannot-run').count()).toBe(0);
   await page.close();
 });
