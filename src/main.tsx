@@ -39,7 +39,7 @@ import { watchStore } from './store/watched-store.ts';
 const locks = createLocks();
 const voice = createVoice();
 const notebook = createNotebook(() => localStorage);
-const log = createErrorLog(notebook);
+const log = createErrorLog(notebook, clock);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
 const database = createIdbStore();
@@ -97,7 +97,7 @@ const capture = createCapture({
   newId,
   order,
   notebook,
-  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor),
+  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
   takesChanged,
 });
 attendSimulator(capture, clock);

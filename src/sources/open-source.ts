@@ -1,4 +1,4 @@
-import type { Clock } from '../platform/ports.ts';
+import type { Clock, Log } from '../platform/ports.ts';
 import type { BluetoothSettings } from './bluetooth/settings.ts';
 import type { SampleSource } from './port.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
@@ -13,6 +13,7 @@ export function createSourceOpener(
   clock: Clock,
   bluetooth: Bluetooth | undefined,
   sensorSettings: () => BluetoothSettings,
+  log?: Pick<Log, 'add'>,
 ): (choice: SourceChoice) => Promise<OpenedSource> {
   let sensor: SampleSource | null = null;
   return async (choice) => {
@@ -27,6 +28,7 @@ export function createSourceOpener(
           gatt: createWebGatt(bluetooth),
           clock,
           settings: sensorSettings(),
+          log,
         });
         return { source: sensor };
       }

@@ -10,29 +10,59 @@ function notebook() {
   };
 }
 
-it('keeps code, cause and place of an error, from one visit to the next', () => {
+const noon = { wallTime: () => '2026-11-27T12:00:00.123Z' };
+
+it('keeps time, code, cause and place of an error, from one visit to the next', () => {
   const paper = notebook();
   const cause = new DOMException('No room.', 'QuotaExceededError');
-  createErrorLog(paper).add('store', new StoreProblem('full', 'The browser gives no more room.', { cause }));
-  const [line] = createErrorLog(paper).lines();
-  expect(line).toContain('store: StoreProblem full: The browser gives no more room.');
+  createErrorLog(paper, noon).add(
+    'store',
+    new StoreProblem('full', 'The browser gives no more room.', { cause }),
+  );
+  const [line] = createErrorLog(paper, noon).lines();
+  expect(line).toContain('2026-11-27T12:00:00Z store: StoreProblem full at ');
   expect(line).toContain('cause: QuotaExceededError');
   expect(line).toMatch(/error-log\.test\.ts:\d+:\d+/);
 });
 
-it('keeps nothing that a person wrote: what stands in quotation marks, and folders of a stack', () => {
-  const log = createErrorLog(notebook());
-  const error = new TypeError('Cannot read "Anna’s estate" of \'Müller, 0171 555\'');
-  error.stack = `TypeError\n at open (file:///home/anna/app/src/main.tsx?t=1:12:34)`;
+it.each([
+  'Cannot read "Anna’s estate" of \'Müller, 0171 555\'',
+  'Anna’s estate has no cylinder 4',
+  'anna.ts:1:2 is not an engine',
+  'First\n    at Anna (anna.ts:1:2)',
+])('keeps nothing that a person may have written: %s', (message) => {
+  const log = createErrorLog(notebook(), noon);
+  const error = new TypeError(message, { cause: Object.assign(new Error(message), { stack: undefined }) });
+  error.stack = `TypeError: ${message}\n at open (file:///home/anna/app/src/main.tsx?t=1:12:34)`;
   log.add('page', error);
-  log.add('promise', 'Anna said so');
-  expect(log.lines()).toEqual(['page: TypeError: Cannot read … of … at main.tsx:12:34', 'promise: string']);
+  log.add('page', Object.assign(new Error(message), { name: message, code: message, stack: message }));
+  log.add('page', { code: message });
+  log.add('promise', message);
+  expect(log.lines()).toEqual(
+    ['page: TypeError at main.tsx:12:34; cause: Error', 'page: Error', 'page: object', 'promise: string'].map(
+      (line) => `2026-11-27T12:00:00Z ${line}`,
+    ),
+  );
 });
 
-it('keeps the last fifty, and the same one only once in a row', () => {
-  const log = createErrorLog(notebook());
-  for (let i = 0; i < 200; i++)
-    log.add('store', Object.assign(new Error('x'), { stack: '', name: `E${i >> 1}` }));
+it('keeps the code of a problem that was told and not thrown', () => {
+  const log = createErrorLog(notebook(), noon);
+  log.add('bring-in', { code: 'not-ours', detail: 'Anna’s estate is not one of ours.' });
+  expect(log.lines()).toEqual(['2026-11-27T12:00:00Z bring-in: not-ours']);
+});
+
+it('keeps the last fifty, and the same one only once in a row, as it came first', () => {
+  let second = 0;
+  const clock = { wallTime: () => new Date(Date.UTC(2026, 0, 1, 0, 0, second)).toISOString() };
+  const log = createErrorLog(notebook(), clock);
+  for (; second < 200; second++)
+    log.add('store', Object.assign(new Error('x'), { stack: '', name: `E${second >> 1}` }));
   expect(log.lines()).toHaveLength(50);
-  expect(log.lines().at(-1)).toBe('store: E99: x');
+  expect(log.lines().at(-1)).toBe('2026-01-01T00:03:18Z store: E99');
+});
+
+it('forgets lines without a time, which an older version may have left with messages in them', () => {
+  const paper = notebook();
+  paper.write('strokebook-errors', 'page: TypeError: Anna said so');
+  expect(createErrorLog(paper, noon).lines()).toEqual([]);
 });

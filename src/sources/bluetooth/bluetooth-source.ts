@@ -1,7 +1,7 @@
-import type { Clock } from '../../platform/ports.ts';
+import type { Clock, Log } from '../../platform/ports.ts';
 import { type SampleSink, type SampleSource, type SourceInfo, SourceProblem } from '../port.ts';
 import type { GattDevice, GattPort } from './gatt-port.ts';
-import { toSourceProblem } from './problems.ts';
+import { stepOf, toSourceProblem } from './problems.ts';
 import { openSession } from './session.ts';
 import { type BluetoothSettings, chooserRequest } from './settings.ts';
 
@@ -10,6 +10,8 @@ export interface BluetoothSourceDeps {
   readonly gatt: GattPort | undefined;
   readonly clock: Clock;
   readonly settings?: BluetoothSettings | undefined;
+  /** Told of what goes wrong, tries that are made again included; not of what the person ends. */
+  readonly log?: Pick<Log, 'add'> | undefined;
 }
 
 /**
@@ -17,14 +19,22 @@ export interface BluetoothSourceDeps {
  * be called while a press is being handled; opened again, it connects to the same device without asking.
  */
 export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
-  const { gatt, clock, settings = {} } = deps;
+  const { gatt, clock, settings = {}, log } = deps;
   let device: GattDevice | undefined;
+
+  function note(problem: SourceProblem): void {
+    if (problem.code === 'cancelled') return;
+    const step = stepOf(problem);
+    log?.add(step === null ? 'bluetooth' : `bluetooth ${step}`, problem);
+  }
 
   async function choose(port: GattPort, signal: AbortSignal): Promise<GattDevice> {
     try {
       return await untilAborted(port.choose(chooserRequest(settings)), signal);
     } catch (cause) {
-      throw toSourceProblem(cause, 'choose');
+      const problem = toSourceProblem(cause, 'choose');
+      note(problem);
+      throw problem;
     }
   }
 
@@ -36,7 +46,7 @@ export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
       device ??= await choose(gatt, signal);
       sink.status({ state: 'connecting' });
       try {
-        return await openSession(device, settings, clock, sink, signal);
+        return await openSession(device, settings, clock, sink, signal, note);
       } catch (cause) {
         // No transducer after all: next time the person chooses anew.
         const code = cause instanceof SourceProblem ? cause.code : undefined;

@@ -1,7 +1,12 @@
 import { SourceProblem, type SourceProblemCode } from '../port.ts';
 
+const STEPS = ['choose', 'connect', 'discover', 'read', 'subscribe'] as const;
 /** What was being done when something went wrong. */
-export type Step = 'choose' | 'connect' | 'discover' | 'read' | 'subscribe';
+export type Step = (typeof STEPS)[number];
+
+/** The step that a problem of this link begins its message with; `null` when it came by itself, as the loss of a link does. */
+export const stepOf = ({ message }: SourceProblem): Step | null =>
+  STEPS.find((step) => message.startsWith(`${step}: `) || message.startsWith(`${step} took `)) ?? null;
 
 /**
  * The one place where what the browser throws becomes what the person can do about it. Browsers give few names to

@@ -24,13 +24,14 @@ const RECONNECT_MS = 120_000;
 /** When each device was let go of last, by the clock of its session. */
 const letGoMs = new WeakMap<GattDevice, number>();
 
-/** From the chosen device to the last sample: many links, one decoder, one clock. */
+/** From the chosen device to the last sample: many links, one decoder, one clock. `note`: told whatever went wrong, also on the way. */
 export async function openSession(
   device: GattDevice,
   settings: BluetoothSettings,
   clock: Clock,
   sink: SampleSink,
   signal: AbortSignal,
+  note: (problem: SourceProblem) => void = () => {},
 ): Promise<SourceInfo> {
   const startMs = clock.nowMs();
   const secondsAt = (ms: number): number => (ms - startMs) / 1000;
@@ -95,7 +96,9 @@ export async function openSession(
     if (over) return;
     if (watch.hopeless(decoder?.counts(), nowMs)) {
       const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
-      end({ kind: 'lost', problem: new SourceProblem('unknown-layout', why) });
+      const problem = new SourceProblem('unknown-layout', why);
+      note(problem);
+      end({ kind: 'lost', problem });
       return;
     }
     if (link !== undefined) {
@@ -137,12 +140,14 @@ export async function openSession(
       return opened;
     } catch (cause) {
       letGoMs.set(device, clock.nowMs());
+      note(asProblem(cause));
       throw cause;
     }
   }
 
   async function reconnect(): Promise<void> {
     link = undefined;
+    note(new SourceProblem('link-lost', 'The link was lost.'));
     const lostMs = clock.nowMs();
     letGoMs.set(device, lostMs);
     decodeHeard();
