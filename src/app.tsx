@@ -71,7 +71,7 @@ function fetchAhead(): () => void {
 
 /** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
 export function App({ model }: { model: AppModel }) {
-  const trouble = useMemo(() => makeTrouble((cause) => model.log.add('action', cause)), []);
+  const trouble = useMemo(() => makeTrouble(model.log.add), []);
   const lastRemoved = useMemo(makeLastRemoved, []);
   useEffect(fetchAhead, []);
   useSignalEffect(() => {

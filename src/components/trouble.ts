@@ -6,21 +6,24 @@ import { StoreProblem, type StoreProblemCode } from '../store/port.ts';
 
 export interface Trouble {
   readonly code: ReadonlySignal<StoreProblemCode | null>;
-  /** Waits for something that keeps data. `undefined` when the browser refused; the banner then says why. */
-  attempt<T>(work: Promise<T>): Promise<T | undefined>;
+  /**
+   * Waits for something that keeps data. `undefined` when the browser refused; the banner then says why. `what`: what was being
+   * done, for the error log.
+   */
+  attempt<T>(work: Promise<T>, what?: string): Promise<T | undefined>;
 }
 
-export function makeTrouble(onRefused: (cause: unknown) => void = () => {}): Trouble {
+export function makeTrouble(onRefused: (what: string, cause: unknown) => void = () => {}): Trouble {
   const code = signal<StoreProblemCode | null>(null);
   return {
     code,
-    async attempt(work) {
+    async attempt(work, what = 'action') {
       try {
         const result = await work;
         code.value = null;
         return result;
       } catch (cause) {
-        onRefused(cause);
+        onRefused(what, cause);
         code.value = cause instanceof StoreProblem ? cause.code : 'unexpected';
         return undefined;
       }

@@ -1,4 +1,6 @@
+import type { Log } from '../../platform/ports.ts';
 import { StoreProblem, type TestStore } from '../../store/port.ts';
+import { asStoreProblem } from './refusal.ts';
 import type { TransferMessage, TransferOutcome, TransferProgress, TransferRequest } from './transfer.ts';
 
 /**
@@ -6,7 +8,7 @@ import type { TransferMessage, TransferOutcome, TransferProgress, TransferReques
  * browser will not run one. Rejects with a `StoreProblem`; resolves with `null` when `signal` ended it.
  */
 export async function startTransfer(
-  store: TestStore,
+  { store, log }: { readonly store: TestStore; readonly log: Pick<Log, 'add'> },
   request: TransferRequest,
   tell: (progress: TransferProgress) => void,
   signal: AbortSignal,
@@ -19,13 +21,14 @@ export async function startTransfer(
       worker.addEventListener('message', ({ data }: MessageEvent<TransferMessage>) => {
         if (data.told === 'progress') tell(data.progress);
         else if (data.told === 'done') resolve(data.outcome);
-        else reject(new StoreProblem(data.code, data.message));
+        else reject(asStoreProblem(data));
       });
       worker.addEventListener('error', () => reject(new Error('The worker would not run.')));
       worker.postMessage(request);
     });
   } catch (cause) {
     if (cause instanceof StoreProblem) throw cause;
+    log.add('transfer worker', cause);
     const { runTransfer } = await import('./transfer.ts');
     return await runTransfer(store, request, tell, signal).catch((why: unknown) => {
       if (signal.aborted) return null;

@@ -1,9 +1,10 @@
 /** Files out of the store and into it: what is asked, what is told on the way, and what comes of it. */
 import { readSessionParts } from '../../../worker/file/session-lines.ts';
 import type { FileProblem } from '../../../worker/file/trace-file.ts';
-import { StoreProblem, type StoreProblemCode, type TestStore } from '../../store/port.ts';
+import type { TestStore } from '../../store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../store/session-export.ts';
 import { type ImportOutcome, type ImportProgress, importParts } from '../../store/session-import.ts';
+import type { Refusal } from './refusal.ts';
 
 export type TransferRequest =
   | { readonly kind: 'backup'; readonly savedAt: string }
@@ -26,11 +27,11 @@ export type TransferOutcome =
   | { readonly state: 'written'; readonly file: Blob | null; readonly problem?: FileProblem | undefined }
   | ImportOutcome;
 
-/** The same between a worker and its page: a thrown `StoreProblem` would lose its code on the way. */
+/** The same between a worker and its page. */
 export type TransferMessage =
   | { readonly told: 'progress'; readonly progress: TransferProgress }
   | { readonly told: 'done'; readonly outcome: TransferOutcome }
-  | { readonly told: 'refused'; readonly code: StoreProblemCode; readonly message: string };
+  | Refusal;
 
 /** A file is read in pieces of so many bytes. */
 const PIECE_BYTES = 1 << 20;
@@ -90,8 +91,3 @@ async function* textOf(file: Blob, onRead: (bytes: number) => void): AsyncGenera
   }
   yield decoder.decode();
 }
-
-export const asTransferMessage = (cause: unknown): TransferMessage =>
-  cause instanceof StoreProblem
-    ? { told: 'refused', code: cause.code, message: cause.message }
-    : { told: 'refused', code: 'unexpected', message: String(cause) };

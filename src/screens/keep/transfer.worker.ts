@@ -1,6 +1,7 @@
 /** Writes or reads one file beside the page, with a connection of its own to the store. See `start-transfer.ts`. */
 import { createIdbStore } from '../../store/idb-store.ts';
-import { asTransferMessage, runTransfer, type TransferMessage, type TransferRequest } from './transfer.ts';
+import { asRefusal } from './refusal.ts';
+import { runTransfer, type TransferMessage, type TransferRequest } from './transfer.ts';
 
 /** The page draws what it is told; more often than this nobody could read it. */
 const TELL_EVERY_MS = 100;
@@ -16,6 +17,6 @@ addEventListener('message', ({ data }: MessageEvent<TransferRequest>) => {
     tell({ told: 'progress', progress });
   }).then(
     (outcome) => tell({ told: 'done', outcome }),
-    (cause: unknown) => tell(asTransferMessage(cause)),
+    (cause: unknown) => tell(asRefusal(cause)),
   );
 });

@@ -25,7 +25,7 @@ const BEGUN: Readonly<Record<TransferRequest['kind'], TransferProgress>> = {
 
 /** One file at a time, out of the store or into it. It ends with the page that shows it: nothing goes on unseen. */
 export function useTransfer(): Transfer {
-  const { store } = useModel();
+  const { store, log } = useModel();
   const trouble = useTrouble();
   const [progress, setProgress] = useState<TransferProgress | null>(null);
   const ending = useRef<AbortController | null>(null);
@@ -41,7 +41,12 @@ export function useTransfer(): Transfer {
         if (told.state !== 'writing') added = told.added;
         setProgress(told);
       };
-      const outcome = await trouble.attempt(startTransfer(store, request, tell, control.signal));
+      const what = `transfer ${request.kind}`;
+      const outcome = await trouble.attempt(
+        startTransfer({ store, log }, request, tell, control.signal),
+        what,
+      );
+      if (outcome && 'problem' in outcome && outcome.problem) log.add(what, outcome.problem);
       setProgress(null);
       return outcome ?? { state: control.signal.aborted ? 'cancelled' : 'refused', added };
     },

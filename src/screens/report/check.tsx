@@ -19,7 +19,7 @@ interface Opened {
 
 /** Whether a report on paper and a session file belong together. Nothing is kept by looking. */
 export function CheckScreen() {
-  const { pickFiles } = useModel();
+  const { pickFiles, log } = useModel();
   const { t, say } = useReader();
   const [opened, setOpened] = useState<Opened | null>(null);
   const [reading, setReading] = useState<string | null>(null);
@@ -29,6 +29,7 @@ export function CheckScreen() {
     setOpened(null);
     setReading(file.name);
     const read = await readSessionFile(file);
+    if (!read.ok) log.add('check of a file', read.problem);
     setOpened({ read, found: read.ok ? await testsIn(read.session) : [] });
     setReading(null);
   };
