@@ -1,3 +1,5 @@
+import { type ReadonlySignal, signal } from '@preact/signals';
+
 /** How safe what is kept here is, as far as the browser tells. */
 export interface StorageHealth {
   /** `true`: kept until the person deletes it. `false`: the browser may empty it when room runs short. `null`: not told. */
@@ -19,17 +21,20 @@ export async function storageHealth(storage: StorageLike = browserStorage()): Pr
   return { persistent, usedBytes: estimate?.usage ?? null, quotaBytes: estimate?.quota ?? null };
 }
 
-let asking: Promise<boolean | null> | null = null;
+const question = signal<Promise<boolean | null> | null>(null);
+
+/** The open question of `requestPersistence`, whoever asked it; `null` when there is none. */
+export const openQuestion: ReadonlySignal<Promise<boolean | null> | null> = question;
 
 /**
  * Asks the browser to keep what is stored; it may ask the person, or decide by itself. Ask at a quiet moment after the first
  * capture. While a question is open, whoever asks again waits for the same answer.
  */
 export function requestPersistence(storage: StorageLike = browserStorage()): Promise<boolean | null> {
-  asking ??= orNull(() => storage?.persist?.()).finally(() => {
-    asking = null;
+  question.value ??= orNull(() => storage?.persist?.()).finally(() => {
+    question.value = null;
   });
-  return asking;
+  return question.value;
 }
 
 async function orNull<T>(ask: () => Promise<T> | undefined): Promise<T | null> {

@@ -1,10 +1,10 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
-import { requestPersistence, storageHealth } from '../../store/health.ts';
+import { openQuestion, requestPersistence, storageHealth } from '../../store/health.ts';
 
 const MB = 1e6;
 
@@ -17,7 +17,13 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
     await store.engines();
     return storageHealth();
   });
-  const [asked, setAsked] = useState<boolean | 'asking' | null>(null);
+  /** What came of it when the person asked here. */
+  const [promised, setPromised] = useState<boolean | null>(null);
+  // It may also have been asked by itself, after the first capture.
+  const question = openQuestion.value;
+  useEffect(() => {
+    void question?.then(reload);
+  }, [question]);
   if (loaded.state === 'failed' && !brief) {
     return <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />;
   }
@@ -25,9 +31,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
   const { persistent, usedBytes, quotaBytes } = loaded.value;
   if (brief && persistent === true) return null;
   const protect = async () => {
-    setAsked('asking');
-    setAsked((await requestPersistence()) === true);
-    reload();
+    setPromised((await requestPersistence()) === true);
   };
   const words = persistent === null ? t.files.notTold : persistent ? t.files.kept : t.files.mayBeCleared;
   return (
@@ -44,7 +48,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
           })}
         </p>
       )}
-      {persistent === false && asked === null && (
+      {persistent === false && promised === null && !question && (
         <Button onClick={() => void protect()}>{t.settings.protect}</Button>
       )}
       {brief && (
@@ -55,9 +59,9 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
         </p>
       )}
       <p role="status">
-        {asked === 'asking'
+        {question
           ? t.files.asking
-          : asked !== null && (asked ? t.files.protectedNow : t.files.notProtected)}
+          : promised !== null && (promised ? t.files.protectedNow : t.files.notProtected)}
       </p>
     </div>
   );
