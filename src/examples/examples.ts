@@ -5,8 +5,11 @@ import { EXAMPLE_IDS } from './example-ids.ts';
 import type { ExampleMaker } from './example-maker.ts';
 import type { ExampleWords } from './garage.ts';
 
-/** `making`: some may be there already. `not-made`: this browser could not, and is not asked again by itself. */
-export type ExamplesState = 'idle' | 'making' | 'not-made';
+/**
+ * `due`: never made or removed, so they are made once offered. `making`: some may be there already. `made`: all of them,
+ * just now. `not-made`: this browser could not, and is not asked again by itself.
+ */
+export type ExamplesState = 'idle' | 'due' | 'making' | 'made' | 'not-made';
 
 export interface Examples {
   readonly state: ReadonlySignal<ExamplesState>;
@@ -32,30 +35,35 @@ const KEY = 'strokebook-examples';
 /** Invented engines for somebody who has none in the notebook yet. */
 export function createExamples(deps: ExamplesDependencies): Examples {
   const { store, notebook, locks, clock, make, words, changed } = deps;
-  const state = signal<ExamplesState>('idle');
+  const state = signal<ExamplesState>(notebook.read(KEY) === null ? 'due' : 'idle');
 
-  const makeMissing = async (): Promise<void> => {
+  /** `false` when somebody began work of their own meanwhile, who is left alone. */
+  const makeMissing = async (): Promise<boolean> => {
     for (const id of EXAMPLE_IDS) {
       const engines = await store.engines();
-      // Somebody who has begun work of their own is left alone.
-      if (engines.some(({ origin }) => origin !== 'example')) return;
+      if (engines.some(({ origin }) => origin !== 'example')) return false;
       if (engines.some((engine) => engine.id === id)) continue;
       await store.addAll(await make({ id, now: clock.wallTime(), words: words() }));
       changed();
     }
     notebook.write(KEY, 'made');
+    return true;
   };
 
   return {
     state,
     async offer() {
-      if (state.value !== 'idle' || notebook.read(KEY) !== null) return;
+      if (state.value !== 'idle' && state.value !== 'due') return;
+      if (notebook.read(KEY) !== null) {
+        // Another tab has settled it meanwhile.
+        state.value = 'idle';
+        return;
+      }
       state.value = 'making';
       const release = await locks.hold(KEY);
       try {
         // Another tab is at it.
-        if (release) await makeMissing();
-        state.value = 'idle';
+        state.value = release && (await makeMissing()) ? 'made' : 'idle';
       } catch {
         state.value = 'not-made';
       } finally {
@@ -64,6 +72,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
     },
     async remove() {
       notebook.write(KEY, 'removed');
+      if (state.value !== 'making') state.value = 'idle';
       const engines = (await store.engines()).filter(({ origin }) => origin === 'example');
       const undos: (() => Promise<void>)[] = [];
       for (const { id } of engines) {

@@ -123,6 +123,26 @@ describe('offering the examples', () => {
     expect(changeCount()).toBe(3);
   });
 
+  test('says from the start whether they are still to come, so that their place can be kept', async () => {
+    const { examples, create } = world();
+    expect(examples.state.value).toBe('due');
+    await examples.offer();
+    expect(examples.state.value).toBe('made');
+    expect(create().state.value).toBe('idle');
+    expect(world('removed').examples.state.value).toBe('idle');
+  });
+
+  test('are not due any more beside engines of one’s own, or while another tab makes them', async () => {
+    const { examples, store, deps } = world();
+    await store.saveEngine(engineRecord('mine'));
+    await examples.offer();
+    expect(examples.state.value).toBe('idle');
+    const locks: Locks = { hold: async () => null, isHeld: async () => true };
+    const second = createExamples({ ...deps, locks });
+    await second.offer();
+    expect(second.state.value).toBe('idle');
+  });
+
   test('not beside engines of one’s own', async () => {
     const { examples, store, ids: kept } = world();
     await store.saveEngine(engineRecord('mine'));

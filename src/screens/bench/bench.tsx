@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { presetLayout } from '../../../worker/core/layouts.ts';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -25,12 +26,15 @@ export function BenchScreen() {
   const engines = all.filter(({ origin }) => origin !== 'example');
   const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
   const isEmpty = loaded.state === 'ready' && engines.length === 0 && vanishedSince === null;
+  // Stays when the examples come, which would move up from under a finger otherwise.
+  const isFirstLook = useRef(false);
+  isFirstLook.current = isEmpty && (isFirstLook.current || invented.length === 0);
   return (
     <Page kind="bench">
       <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
         {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
       </PageHead>
-      {isEmpty && invented.length === 0 && <FirstLook />}
+      {isFirstLook.current && <FirstLook />}
       {vanishedSince !== null && (
         <Leaf title={t.bench.vanishedTitle}>
           <div class="remark" role="alert">
@@ -66,8 +70,9 @@ export function BenchScreen() {
             </p>
           </Leaf>
         )}
-        <BenchActions isEmpty={isEmpty} />
         {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
+        {/* Last, at the lower edge of the window: what is read meanwhile does not push it about. */}
+        <BenchActions />
       </RowTrouble>
     </Page>
   );
@@ -103,7 +108,7 @@ const EXAMPLE_CELLS: ReadonlyMap<number, PlanCell> = new Map([
   [4, { share: 0.99, verdict: 'sound' }],
 ]);
 
-function BenchActions({ isEmpty }: { isEmpty: boolean }) {
+function BenchActions() {
   const { store, capture, settings } = useModel();
   const { t } = useReader();
   const { route } = useLocation();
@@ -128,7 +133,7 @@ function BenchActions({ isEmpty }: { isEmpty: boolean }) {
   };
 
   return (
-    <div class={`action${isEmpty ? ' first-time' : ''}`}>
+    <div class="action">
       <a class="button main" href="/new">
         {t.bench.start}
       </a>

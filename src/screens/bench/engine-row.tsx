@@ -77,34 +77,44 @@ interface RowProps {
   children: ComponentChildren;
 }
 
-function Row({ engine, cells = new Map(), origins, children }: RowProps) {
+/** Keeps the place of an example that is being made, so that nothing moves when it comes. */
+export function ComingRow({ name }: { name: string }) {
+  return (
+    <li aria-hidden="true">
+      <span class="engine-row-coming">
+        <svg class="plan thumb" />
+        <EngineName engine={{ name, origin: 'example' }} />
+      </span>
+    </li>
+  );
+}
+
+function Row({ engine, cells = new Map(), origins = [], children }: RowProps) {
   return (
     <>
       <Plan layout={engine.facts.layout} cells={cells} size="thumb" label="" />
-      <EngineName engine={engine} origins={origins} />
-      <span class="quiet">{children}</span>
+      <EngineName engine={engine} />
+      <span class="quiet">
+        {/* Known late: beside the name they would push the words down. */}
+        <Stamps origins={origins.filter((origin) => origin !== engine.origin)} /> {children}
+      </span>
     </>
   );
 }
 
-function EngineName({
-  engine,
-  origins = [],
-}: {
-  engine: EngineRecord;
-  origins?: readonly Origin[] | undefined;
-}) {
-  const { t } = useReader();
+function EngineName({ engine }: { engine: Pick<EngineRecord, 'name' | 'origin'> }) {
   return (
     <span class="strong">
-      <bdi>{engine.name}</bdi>{' '}
-      {[...new Set([engine.origin, ...origins])]
-        .filter((origin) => origin !== 'measured')
-        .map((origin) => (
-          <Stamp key={origin}>{t.origin[origin]}</Stamp>
-        ))}
+      <bdi>{engine.name}</bdi> <Stamps origins={[engine.origin]} />
     </span>
   );
+}
+
+function Stamps({ origins }: { origins: readonly Origin[] }) {
+  const { t } = useReader();
+  return [...new Set(origins)]
+    .filter((origin) => origin !== 'measured')
+    .map((origin) => <Stamp key={origin}>{t.origin[origin]}</Stamp>);
 }
 
 function latest(tests: readonly TestRecord[]): TestRecord | undefined {

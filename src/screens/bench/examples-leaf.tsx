@@ -1,13 +1,20 @@
-import { useContext, useEffect } from 'preact/hooks';
+import { useContext, useEffect, useRef } from 'preact/hooks';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { LastRemovedContext } from '../../components/undo-offer.tsx';
+import { EXAMPLE_IDS, type ExampleId } from '../../examples/example-ids.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { EngineRow } from './engine-row.tsx';
+import { ComingRow, EngineRow } from './engine-row.tsx';
 
 /** Lets the first page stand, and whoever has come to measure go on, before anything is cranked for show. */
 const SETTLE_MS = 800;
+
+const NAMES = {
+  'example-four': 'fourName',
+  'example-six': 'sixName',
+  'example-twin': 'twinName',
+} as const satisfies Record<ExampleId, string>;
 
 interface ExamplesLeafProps {
   /** The example engines that are there. */
@@ -32,26 +39,36 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
     const done = await trouble.attempt(examples.remove());
     if (done) last.value = { name: t.examples.garage, undo: done.undo };
   };
-  if (engines.length === 0 && state === 'idle') return null;
+  // The last one is made a moment before it is read.
+  const isAwaited = useRef(false);
+  isAwaited.current =
+    state === 'making' || (isAwaited.current && state === 'made' && engines.length < EXAMPLE_IDS.length);
+  const isComing = isAwaited.current || (state === 'due' && isFirstStart);
+  if (engines.length === 0 && !isComing && state !== 'not-made') return null;
   return (
     <Leaf title={t.examples.title} hint={t.examples.hint} id="examples">
-      {engines.length > 0 && (
+      {(engines.length > 0 || isComing) && (
         <ul class="index">
           {engines.map((engine) => (
             <EngineRow key={engine.id} engine={engine} />
           ))}
+          {isComing &&
+            EXAMPLE_IDS.filter((id) => engines.every((engine) => engine.id !== id)).map((id) => (
+              <ComingRow key={id} name={t.examples[NAMES[id]]} />
+            ))}
         </ul>
       )}
-      {state === 'making' && (
-        <p role="status" class="quiet">
+      {state === 'not-made' && <p class="quiet">{t.examples.notMade}</p>}
+      {isComing ? (
+        <p role="status" class="quiet below in-place-of-button">
           {t.examples.making}
         </p>
-      )}
-      {state === 'not-made' && <p class="quiet">{t.examples.notMade}</p>}
-      {engines.length > 0 && state !== 'making' && (
-        <p class="below">
-          <Button onClick={() => void remove()}>{t.examples.remove}</Button>
-        </p>
+      ) : (
+        engines.length > 0 && (
+          <p class="below">
+            <Button onClick={() => void remove()}>{t.examples.remove}</Button>
+          </p>
+        )
       )}
     </Leaf>
   );

@@ -1,0 +1,64 @@
+/** Nothing on the first page moves by itself while it loads: a thumb on its way must find what it aimed at. */
+import type { Page } from 'playwright-core';
+import { expect, inject, it } from 'vitest';
+import { App } from '../support/app.ts';
+import { DESK, launchBrowser, PHONE } from '../support/browser.ts';
+
+const SIZES = [{ width: 360, height: 640 }, PHONE, DESK];
+/** Beyond the time after which examples are made, and their rows read. */
+const WATCH_MS = 5000;
+
+/** Every shift since the page began that no press explains: its score, and what moved from where to where. */
+async function shifts(page: Page): Promise<string[]> {
+  await page.waitForTimeout(WATCH_MS);
+  return page.evaluate(
+    () =>
+      new Promise<string[]>((resolve) => {
+        interface Shift extends PerformanceEntry {
+          readonly value: number;
+          readonly hadRecentInput: boolean;
+          readonly sources: readonly {
+            readonly node: Element | null;
+            readonly previousRect: DOMRectReadOnly;
+            readonly currentRect: DOMRectReadOnly;
+          }[];
+        }
+        const rect = ({ x, y, width, height }: DOMRectReadOnly) => `${x},${y} ${width}x${height}`;
+        const found: string[] = [];
+        // Buffered entries come in one go, and none at all when nothing shifted.
+        new PerformanceObserver((list) => {
+          for (const entry of list.getEntries() as Shift[]) {
+            const moved = entry.sources.map(
+              ({ node, previousRect, currentRect }) =>
+                `${(node as Element | null)?.nodeName}.${(node as Element | null)?.className ?? ''} ${rect(previousRect)} to ${rect(currentRect)}`,
+            );
+            if (!entry.hadRecentInput && entry.value > 0)
+              found.push(
+                `${entry.value.toFixed(4)} at ${Math.round(entry.startTime)} ms: ${moved.join('; ')}`,
+              );
+          }
+        }).observe({ type: 'layout-shift', buffered: true });
+        setTimeout(() => resolve(found), 500);
+      }),
+  );
+}
+
+it.each(SIZES)('keeps still from the first paint on, $width x $height', async (viewport) => {
+  const browser = await launchBrowser({ viewport });
+  try {
+    const page = await browser.open();
+    const app = new App(page, inject('appUrl'));
+    await app.goTo('/');
+    expect(await shifts(page), 'first visit').toEqual([]);
+    await page.reload();
+    await app.heading.waitFor();
+    expect(await shifts(page), 'second visit, with examples').toEqual([]);
+    for (const name of ['Workshop four', 'Old tractor']) await app.beginTest({ name, cylinders: 4 });
+    await app.goTo('/');
+    await page.reload();
+    await app.heading.waitFor();
+    expect(await shifts(page), 'later visit, with engines').toEqual([]);
+  } finally {
+    await browser.close();
+  }
+});
