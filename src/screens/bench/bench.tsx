@@ -33,6 +33,7 @@ export function BenchScreen() {
     <Page kind="bench">
       <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
         {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
+        {loaded.state === 'loading' && <p class="quiet">{t.app.loading}</p>}
       </PageHead>
       {isFirstLook.current && <FirstLook />}
       {vanishedSince !== null && (
@@ -70,9 +71,9 @@ export function BenchScreen() {
             </p>
           </Leaf>
         )}
+        {/* Where they stand depends on what there is, and they must not move once they are there. */}
+        {loaded.state !== 'loading' && <BenchActions />}
         {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
-        {/* Last, at the lower edge of the window: what is read meanwhile does not push it about. */}
-        <BenchActions />
       </RowTrouble>
     </Page>
   );
