@@ -186,7 +186,7 @@ async function recover(): Promise<void> {
       log.add('files', cause);
     }
   }
-  await recovery.look();
+  await recovery.look().catch((cause: unknown) => log.add('recovery', cause));
 }
 
 void recover();

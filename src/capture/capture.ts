@@ -22,6 +22,7 @@ import {
 } from './capture-state.ts';
 import { createConnection } from './connection.ts';
 import { createConnectionLog } from './connection-log.ts';
+import { isOutdated } from './outdated.ts';
 import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
 import { originOf, readingOptions, UNREAD } from './reading-options.ts';
 import { createRingBuffer } from './ring-buffer.ts';
@@ -117,8 +118,10 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     const isRecording = source?.kind === 'replay';
     const nowKpa = isRecording ? null : (buffer.slice(nowS, nowS).pressureKpa[0] ?? null);
     const context = { nowS, nowKpa, newTakeId: deps.newId(), canArm };
-    const next = step(state.value, event, context);
+    const before = state.value;
+    const next = step(before, event, context);
     state.value = next.state;
+    if (isOutdated(announcement.peek(), before, next.state)) announcement.value = null;
     for (const action of next.actions) carryOut(action);
   }
 
@@ -233,6 +236,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const linkIsDown = computed(() => ['reconnecting', 'lost'].includes(connection.state.value.state));
   effect(() => {
     if (linkIsDown.value && state.peek().armed) say({ kind: 'link-lost' });
+    else if (announcement.peek()?.kind === 'link-lost') announcement.value = null;
   });
 
   async function connect(choice: SourceChoice): Promise<void> {

@@ -170,7 +170,7 @@ export interface Capture {
   readonly live: ReadonlySignal<LiveReading | null>;
   /** The take stored last, in this session. */
   readonly result: ReadonlySignal<TakeResult | null>;
-  /** The newest thing said; a new object each time. */
+  /** The newest thing said, a new object each time; `null` once it does not hold any more. */
   readonly announcement: ReadonlySignal<Announcement | null>;
   readonly journal: ReadonlySignal<JournalHealth>;
   /** Why `arm` would not do anything; `null` when it would. */

@@ -12,10 +12,14 @@ export interface RecoveryDependencies {
   readonly analyst: Analyst;
   readonly locks: Locks;
   takesChanged(testId: string): void;
+  /** What was decided about a take could not be stored. */
   onTrouble(problem: StoreProblem): void;
 }
 
-/** Finds what a crash or a closed tab left open, reads it and offers it back. Decides nothing by itself. */
+/**
+ * Finds what a crash or a closed tab left open, reads it and offers it back. Decides nothing by itself. `look` rejects when
+ * the store cannot be read: nothing is being measured then, so nobody is told that samples are lost.
+ */
 export function createRecovery(deps: RecoveryDependencies): Recovery & { look(): Promise<void> } {
   const { store, analyst, locks, takesChanged, onTrouble } = deps;
   const unfinished = signal<readonly UnfinishedTake[]>([]);
@@ -48,13 +52,9 @@ export function createRecovery(deps: RecoveryDependencies): Recovery & { look():
     keep: (takeId) => void decide(takeId, 'finished'),
     setAside: (takeId) => void decide(takeId, 'set-aside'),
     async look() {
-      try {
-        const takes = await store.unfinished();
-        const held = await Promise.all(takes.map((take) => locks.isHeld(takeLock(take.id))));
-        unfinished.value = await Promise.all(takes.filter((_, i) => !held[i]).map(readTake));
-      } catch (cause) {
-        onTrouble(asProblem(cause));
-      }
+      const takes = await store.unfinished();
+      const held = await Promise.all(takes.map((take) => locks.isHeld(takeLock(take.id))));
+      unfinished.value = await Promise.all(takes.filter((_, i) => !held[i]).map(readTake));
     },
   };
 }

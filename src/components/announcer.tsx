@@ -1,3 +1,5 @@
+import { useRef } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
 import type { Announcement } from '../capture/port.ts';
 import { useModel, useReader } from './model.ts';
 import type { Reader } from './reader.ts';
@@ -6,9 +8,18 @@ import type { Reader } from './reader.ts';
 export function Announcer() {
   const said = useModel().capture.announcement.value;
   const reader = useReader();
+  const { url } = useLocation();
+  // What was said on one page is not said again on another, nor on coming back.
+  const last = useRef<{ said: Announcement | null; url: string; isLeft: boolean }>({
+    said,
+    url,
+    isLeft: false,
+  });
+  if (last.current.said !== said) last.current = { said, url, isLeft: false };
+  if (last.current.url !== url) last.current.isLeft = true;
   return (
-    <p class="unseen" aria-live="assertive">
-      {said ? announcementWords(said, reader) : ''}
+    <p class="unseen" role="alert" aria-live="assertive">
+      {said && !last.current.isLeft ? announcementWords(said, reader) : ''}
     </p>
   );
 }

@@ -107,3 +107,19 @@ it('says it on the screen alone when both are off', async () => {
   await announced(en.announcement.waiting).waitFor();
   expect(await asked()).toMatchObject({ tones: [], spoken: [] });
 });
+
+it('has nothing old to say after another cylinder was chosen, nor on another page or on coming back', async () => {
+  await armSimulated();
+  const line = page.locator('.app > .unseen[role="alert"]');
+  await announced(en.announcement.waiting).waitFor();
+  expect(await line.getAttribute('aria-live')).toBe('assertive');
+  await page.getByRole('button', { name: /^Cylinder 3\b/ }).click();
+  // The line of cylinder 1 goes; that of cylinder 3 comes once the sensor has rested.
+  await expect.poll(() => line.textContent()).not.toMatch(/\b1\b/);
+  await announced(en.announcement.waiting.replace('{cylinder}', '3')).waitFor();
+  await app.chapter('prepare');
+  await expect.poll(() => line.textContent()).toBe('');
+  await app.chapter('crank');
+  await app.phase(en.phase.waiting).waitFor();
+  expect(await line.textContent()).toBe('');
+});

@@ -47,7 +47,9 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   await rows.filter({ hasText: en.bench.rowNotRead }).nth(1).waitFor();
   await why.first().waitFor();
   expect(await why.count()).toBe(1);
-  expect(await page.getByRole('alert').count()).toBe(1);
+  // The line for the ear at the engine is an alert too, and has nothing to say here.
+  const alerts = await page.getByRole('alert').allTextContents();
+  expect(alerts.filter((words) => words !== '')).toHaveLength(1);
   await rows.first().click();
   await page.locator('.test-row', { hasText: en.bench.rowNotRead }).waitFor();
   await why.first().waitFor();

@@ -43,7 +43,10 @@ async function watch(page: Page): Promise<() => Promise<{ said: string[]; presse
     const seen = { said: [] as string[], pressed: [] as string[] };
     Object.assign(window, { seen });
     const announcer = document.querySelector('[aria-live="assertive"]')!;
-    new MutationObserver(() => seen.said.push(announcer.textContent ?? '')).observe(announcer, {
+    new MutationObserver(() => {
+      // Emptied once it does not hold any more.
+      if (announcer.textContent) seen.said.push(announcer.textContent);
+    }).observe(announcer, {
       childList: true,
       characterData: true,
       subtree: true,
