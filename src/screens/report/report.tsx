@@ -122,9 +122,9 @@ function TextLeaf({ title, text }: { title: string; text: string }) {
         </div>
         <p role="status">{said}</p>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard. */}
-        <pre class="report-text" tabIndex={0}>
-          {text}
-        </pre>
+        <section class="report-text" aria-label={title} tabIndex={0}>
+          <pre>{text}</pre>
+        </section>
       </div>
     </Leaf>
   );

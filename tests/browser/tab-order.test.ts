@@ -1,0 +1,64 @@
+/** Every screen by Tab alone: each control in document order, always seen, always named; and live regions that say one thing. */
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { App } from '../support/app.ts';
+import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { tabThrough } from '../support/tab-order.ts';
+import { walk } from '../support/walk.ts';
+
+let browser: TestBrowser;
+let page: Page;
+const orders: { name: string; expected: readonly string[]; reached: readonly string[] }[] = [];
+const unseen: string[] = [];
+const nameless: string[] = [];
+const contradictions: string[] = [];
+
+/** Live regions whose role says one thing and whose `aria-live` another. */
+const contradicting = () =>
+  page.evaluate(() =>
+    [...document.querySelectorAll('[aria-live][role]')]
+      .filter((one) => {
+        const implied = { status: 'polite', log: 'polite', alert: 'assertive' }[one.getAttribute('role')!];
+        return implied !== undefined && implied !== one.getAttribute('aria-live');
+      })
+      .map((one) => one.outerHTML.slice(0, 100)),
+  );
+
+async function look(name: string): Promise<void> {
+  const found = await tabThrough(page);
+  orders.push({ name, expected: found.expected, reached: found.reached });
+  unseen.push(...found.unseen.map((one) => `${name}: ${one}`));
+  nameless.push(...found.nameless.map((one) => `${name}: ${one}`));
+  contradictions.push(...(await contradicting()).map((one) => `${name}: ${one}`));
+}
+
+beforeAll(async () => {
+  browser = await launchBrowser({ viewport: DESK });
+  page = await browser.open();
+  await walk(new App(page, inject('appUrl')), look, 1);
+});
+afterAll(() => browser?.close());
+
+it('comes by every control of every screen, in the order of the page', () => {
+  expect(orders.length).toBeGreaterThanOrEqual(17);
+  for (const { name, expected, reached } of orders) {
+    expect(expected.length, name).toBeGreaterThanOrEqual(3);
+    expect(reached, name).toEqual(expected);
+  }
+});
+
+it('shows the focus on each', () => {
+  expect(unseen).toEqual([]);
+});
+
+it('has a name for each', () => {
+  expect(nameless).toEqual([]);
+});
+
+it('has live regions whose role and urgency agree', () => {
+  expect(contradictions).toEqual([]);
+});
+
+it('and nothing goes wrong', () => {
+  expect(browser.complaints).toEqual([]);
+});

@@ -1,0 +1,176 @@
+/** What a keyboard can reach on a page, in which order, and whether one sees where it is. */
+import type { Page } from 'playwright-core';
+
+/** One control, in document order. */
+export interface Control {
+  /** Name as it is written, for a person who reads a failure. */
+  readonly name: string;
+  /** Which key presses it: a link, a button, a part of a plan. `null` for what is filled in or scrolled. */
+  readonly key: 'Enter' | 'Space' | null;
+}
+
+const ATTRIBUTE = 'data-tab-stop';
+
+/** Numbers the controls that Tab should stop at, in document order. */
+export function numberControls(page: Page): Promise<Control[]> {
+  return page.evaluate((attribute) => {
+    for (const old of document.querySelectorAll(`[${attribute}]`)) old.removeAttribute(attribute);
+    (document.activeElement as HTMLElement | null)?.blur();
+    // The browser stops once at each group: at what is chosen, or at its first when nothing is.
+    const isStopOfGroup = (element: Element): boolean => {
+      if (!(element instanceof HTMLInputElement) || element.type !== 'radio') return true;
+      const group = [...document.querySelectorAll<HTMLInputElement>('input[type=radio]')].filter(
+        ({ name }) => name === element.name,
+      );
+      return (group.find(({ checked }) => checked) ?? group[0]) === element;
+    };
+    const controls = [
+      ...document.querySelectorAll<HTMLElement | SVGElement>(
+        'a[href], button, input, select, textarea, summary, [tabindex]:not([tabindex="-1"])',
+      ),
+    ].filter(
+      (element) =>
+        element.checkVisibility({ visibilityProperty: true }) &&
+        !element.matches(':disabled, [inert] *') &&
+        isStopOfGroup(element),
+    );
+    return controls.map((element, index) => {
+      element.setAttribute(attribute, String(index));
+      const name =
+        element.getAttribute('aria-label') ??
+        element.textContent?.trim() ??
+        element.closest('label')?.textContent?.trim() ??
+        '';
+      const key = element.matches('a, button, summary, [role="button"]')
+        ? ('Enter' as const)
+        : element.matches('input[type=checkbox]')
+          ? ('Space' as const)
+          : null;
+      return { name: name || element.outerHTML.slice(0, 80), key };
+    });
+  }, ATTRIBUTE);
+}
+
+/** Style of what shows the focus of control `index`: itself, its label, the line under its field, its rim on a plan. */
+const lookOf = (page: Page, index: number | 'focused') =>
+  page.evaluate(
+    ([attribute, which]) => {
+      const element =
+        which === 'focused' ? document.activeElement : document.querySelector(`[${attribute}="${which}"]`);
+      if (!element) return '';
+      const parts = [
+        element,
+        element.closest('label'),
+        element.closest('.field .line'),
+        element.querySelector('.touch'),
+      ];
+      return parts
+        .map((part) => {
+          if (!part) return '';
+          const { outlineStyle, outlineWidth, boxShadow, stroke, strokeWidth } = getComputedStyle(part);
+          const outline = outlineStyle === 'none' ? 'none' : `${outlineStyle} ${outlineWidth}`;
+          return [outline, boxShadow, part instanceof SVGElement ? `${stroke} ${strokeWidth}` : ''].join(' ');
+        })
+        .join(' | ');
+    },
+    [ATTRIBUTE, index] as const,
+  );
+
+const STILL_MS = 250;
+
+/** The controls once no more of them come: some pages ask the browser or the library for what they offer. */
+export async function controlsAtRest(page: Page): Promise<Control[]> {
+  for (let before = -1; ; ) {
+    const controls = await numberControls(page);
+    if (controls.length === before) return controls;
+    before = controls.length;
+    await page.waitForTimeout(STILL_MS);
+  }
+}
+
+export interface TabOrder {
+  /** Names of the controls, in document order. */
+  readonly expected: readonly string[];
+  /** Names in the order that Tab came by them. */
+  readonly reached: readonly string[];
+  /** Names of those that look the same with the focus as without. */
+  readonly unseen: readonly string[];
+  /** Roles of what can have the focus and has no name for the ear. */
+  readonly nameless: readonly string[];
+}
+
+/** Presses Tab from the top of the page until it has left the page. */
+export async function tabThrough(page: Page): Promise<TabOrder> {
+  const controls = await controlsAtRest(page);
+  const restLooks: string[] = [];
+  for (let index = 0; index < controls.length; index++) restLooks.push(await lookOf(page, index));
+  // Tab begins with the first control, although the heading may have the focus by now.
+  await page.evaluate(() => {
+    document.body.tabIndex = -1;
+    document.body.focus();
+    document.body.removeAttribute('tabindex');
+  });
+  const reached: string[] = [];
+  const unseen: string[] = [];
+  for (let tabs = 0; tabs < controls.length + 3; tabs++) {
+    await page.keyboard.press('Tab');
+    const at = await page.evaluate((attribute) => {
+      const element = document.activeElement;
+      if (!element || element === document.body) return null;
+      return element.getAttribute(attribute) ?? `not expected: ${element.outerHTML.slice(0, 100)}`;
+    }, ATTRIBUTE);
+    // Beyond the last control is the first one again, with or without a stop at the browser's own.
+    if (at === null || (at === '0' && reached.length > 0)) break;
+    const control = controls[Number(at)];
+    reached.push(control?.name ?? at);
+    if (control && (await lookOf(page, 'focused')) === restLooks[Number(at)]) unseen.push(control.name);
+  }
+  return { expected: controls.map(({ name }) => name), reached, unseen, nameless: await nameless(page) };
+}
+
+/** What can have the focus and has no accessible name, as the browser itself computes it. */
+async function nameless(page: Page): Promise<string[]> {
+  const session = await page.context().newCDPSession(page);
+  const { nodes } = await session.send('Accessibility.getFullAXTree');
+  const found = nodes.filter(
+    ({ ignored, role, name, properties }) =>
+      !ignored &&
+      role?.value !== 'RootWebArea' &&
+      properties?.some((property) => property.name === 'focusable' && property.value.value === true) &&
+      !String(name?.value ?? '').trim(),
+  );
+  const told = await Promise.all(
+    found.map(async ({ role, backendDOMNodeId }) => {
+      const { node } = await session.send('DOM.describeNode', { backendNodeId: backendDOMNodeId! });
+      return `${role?.value}: ${node.localName} ${node.attributes?.join(' ')}`;
+    }),
+  );
+  await session.detach();
+  return told;
+}
+
+/**
+ * Gives control `index` the focus and presses the key that it is pressed with. `true`: the page took it as a press, so that a
+ * click came of it, its default was prevented, or the page was left.
+ */
+export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Space'): Promise<boolean> {
+  await page.evaluate(
+    ([attribute, which]) => {
+      const element = document.querySelector<HTMLElement | SVGElement>(`[${attribute}="${which}"]`)!;
+      const pressed = { isTaken: false };
+      Object.assign(window, { pressed });
+      const take = () => {
+        pressed.isTaken = true;
+      };
+      addEventListener('click', take, { capture: true, once: true });
+      element.addEventListener('keydown', (event) => event.defaultPrevented && take());
+      element.focus();
+    },
+    [ATTRIBUTE, index] as const,
+  );
+  await page.keyboard.press(key);
+  // Another document knows nothing of it.
+  return page.evaluate(
+    () => (window as unknown as { pressed?: { isTaken: boolean } }).pressed?.isTaken ?? true,
+  );
+}
