@@ -2,7 +2,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
-import { App } from '../support/app.ts';
+import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
@@ -114,10 +114,15 @@ it('records by hand when the analysis fails again and again, with room for every
   await expect.poll(async () => (await app.meters()).takenCount, { timeout: 20_000 }).toBeGreaterThan(2400);
   await app.button(en.crank.stop).click();
   await page.getByText(en.crank.notRead).waitFor();
+  await app.chapter('judge');
+  // The reason is not the measuring, so nobody is sent back to the engine for it; what helps stands beside the reason.
+  const head = page.locator('.verdict-head');
+  await head.getByText(said(en.evidence['reading-not-analysed']!)).waitFor();
+  expect(await head.textContent()).not.toContain('Measure again');
+  await head.getByRole('button', { name: en.app.tryAgain }).waitFor();
   await page.evaluate(() => {
     delete document.documentElement.dataset.broken;
   });
-  await app.chapter('judge');
   await app.button(en.app.tryAgain).click();
   await app.button(en.app.tryAgain).waitFor({ state: 'detached' });
   expect((await app.finalsInTable())[0]).toBeGreaterThan(100);

@@ -33,6 +33,19 @@ describe('verdicts', () => {
     expect(judgement.reasons).toEqual([]);
   });
 
+  it('does not ask for another measurement where only the analysis failed', () => {
+    const failed = dry(2, readingOf(null, { peaks: [], notices: [notice('analysis-failed', 'stop')] }));
+    const unusable = dry(3, readingOf(null, { peaks: [], notices: [notice('no-strokes', 'stop')] }));
+    const judgement = judgeEngine([even[0]!, failed, unusable, even[3]!], engineOf('inline-4'), RULE);
+    expect(judgement.verdict).toBe('cannot-tell');
+    const about = (cylinder: number) =>
+      judgement.reasons
+        .filter(({ values }) => 'cylinder' in values && values.cylinder === cylinder)
+        .map(({ code }) => code);
+    expect(about(2)).toEqual(['reading-not-analysed']);
+    expect(about(3)).toEqual(['reading-unusable']);
+  });
+
   it('says when nothing tells what level to expect', () => {
     const judgement = judgeEngine(even, engineOf('inline-4'), RULE);
     expect(codes(judgement.reasons)).toEqual(['level-not-known']);

@@ -33,6 +33,8 @@ interface OtherEvidence {
 
   // What the test lacks.
   'reading-missing': Cylinder;
+  /** The analysis of its dry reading failed: its samples are kept. */
+  'reading-not-analysed': Cylinder;
   /** Its only dry reading has a notice of severity `stop`. */
   'reading-unusable': Cylinder;
   /** So low that an adapter that does not seal would read the same. */

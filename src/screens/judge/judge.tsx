@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { hasNotice } from '../../../worker/core/reading-quality.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { isAfterSetBack } from '../../capture/take-order.ts';
@@ -127,7 +128,22 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
           <li>{say(t.judge.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
         )}
       </ul>
+      {countingTakes(loaded).some(({ reading }) => hasNotice(reading, 'analysis-failed')) && <AnalyseAgain />}
     </header>
+  );
+}
+
+/** Beside the reason: the samples are kept, so that nobody needs to go back to the engine for it. */
+function AnalyseAgain() {
+  const { bench } = useModel();
+  const { t } = useReader();
+  return (
+    <div class="row reasons">
+      <Button onClick={() => bench.refilled()}>{t.app.tryAgain}</Button>
+      <a class="link-line" href="/settings#support">
+        {t.support.title}
+      </a>
+    </div>
   );
 }
 
@@ -196,21 +212,12 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
 function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t } = reader;
-  const { bench } = useModel();
   const remarks = gatherRemarks(takes, reader);
   const isSetBack = takes.some(({ take }) => isAfterSetBack(take));
   return (
     <Leaf title={t.judge.notices}>
       {isSetBack && <p>{t.judge.clockSetBack}</p>}
       {remarks.length > 0 && <Remarks remarks={remarks} />}
-      {takes.some(({ reading }) => reading.notices.some(({ code }) => code === 'analysis-failed')) && (
-        <div class="row">
-          <Button onClick={() => bench.refilled()}>{t.app.tryAgain}</Button>
-          <a class="link-line" href="/settings#support">
-            {t.support.title}
-          </a>
-        </div>
-      )}
       {remarks.length === 0 && !isSetBack && <p>{t.judge.noNotices}</p>}
     </Leaf>
   );

@@ -1,6 +1,6 @@
 import { asEvidence, type Evidence } from '../evidence.ts';
-import type { CylinderReading } from '../reading.ts';
-import { isUnusable } from '../reading-quality.ts';
+import type { CylinderReading, Reading } from '../reading.ts';
+import { hasNotice, isUnusable } from '../reading-quality.ts';
 import { latest, type Signature, sameHose } from './signature.ts';
 
 /** Something the test does not say. `stops` when no engine can be called sound without it. */
@@ -27,8 +27,7 @@ export function whatIsLacking(
   for (const cylinder of cylinders) {
     if (signatures.some((one) => one.cylinder === cylinder)) continue;
     const reading = latest(readings, cylinder, 'dry');
-    const code = reading !== null && isUnusable(reading) ? 'reading-unusable' : 'reading-missing';
-    lack(cylinder, true, asEvidence(code, { cylinder }));
+    lack(cylinder, true, asEvidence(lackOf(reading), { cylinder }));
   }
   const faint = signatures.filter(({ finalKpa }) => finalKpa < NEXT_TO_NOTHING_KPA);
   for (const { cylinder, finalKpa } of faint) {
@@ -45,4 +44,10 @@ export function whatIsLacking(
     lack(null, isAlone, asEvidence(isAlone ? 'nothing-to-compare' : 'level-not-known', {}));
   }
   return lacks;
+}
+
+function lackOf(reading: Reading | null) {
+  if (reading === null) return 'reading-missing';
+  if (hasNotice(reading, 'analysis-failed')) return 'reading-not-analysed';
+  return isUnusable(reading) ? 'reading-unusable' : 'reading-missing';
 }
