@@ -69,6 +69,10 @@ export function UplotChart(props: ChartProps) {
     );
     const empty = [[], ...latest.current.lines.map(() => [])] as unknown as uPlot.AlignedData;
     const plot = new uPlot(options, empty, element);
+    const resize = (size: { width: number; height: number }) => {
+      Object.assign(plot.axes[0]!, labelled(xLabelAt(size.height, latest.current)));
+      plot.setSize(size);
+    };
     // Laid out now: left alone, the plotting area has no width before this task is over, and columns would be few.
     plot.batch(() => undefined);
     const handle: ChartHandle = {
@@ -86,7 +90,7 @@ export function UplotChart(props: ChartProps) {
     const observer = new ResizeObserver(() => {
       const size = sizeOf(element);
       if (size.width === plot.width && size.height === plot.height) return;
-      plot.batch(() => plot.setSize(size));
+      plot.batch(() => resize(size));
       cleanUp?.();
       cleanUp = latest.current.onReady(handle);
     });
@@ -110,6 +114,14 @@ function sizeOf(element: HTMLElement) {
   return { width: Math.max(200, element.clientWidth), height: Math.max(100, element.clientHeight) };
 }
 
+/** A chart lower than this keeps its height for the lines: its figures below tell what they are by themselves. CSS pixels. */
+const LOW_CHART = 200;
+
+const xLabelAt = (height: number, { xLabel }: ChartProps): string => (height < LOW_CHART ? '' : xLabel);
+
+/** An axis keeps room for a label that is empty too, unless told not to. */
+const labelled = (label: string) => ({ label, labelSize: label === '' ? 0 : 22 });
+
 /** For `12 wet` at the end of a line. */
 const END_LABEL_ROOM = 66;
 
@@ -119,14 +131,13 @@ function optionsFor(
   marks: () => readonly ChartMark[],
   ink: (property: string) => string,
 ): uPlot.Options {
-  const { lines, xLabel, yLabel, onSelect } = props();
+  const { lines, yLabel, onSelect } = props();
   const hasLabels = lines.some((line) => line.label !== '');
   const axis = (label: string, format: (value: number, step: number) => string): uPlot.Axis => ({
-    label,
+    ...labelled(label),
     stroke: () => ink('--ink-2'),
     font: '14px system-ui, sans-serif',
     labelFont: '14px system-ui, sans-serif',
-    labelSize: 22,
     ticks: { show: false },
     grid: { show: false },
     values: (_, splits, _axis, _space, step) => splits.map((value) => format(value, step)),
@@ -144,7 +155,11 @@ function optionsFor(
     },
     scales: { x: { time: false, auto: false }, y: { auto: false } },
     axes: [
-      { ...axis(xLabel, (value, step) => props().format(value, step)), size: 26, space: 64 },
+      {
+        ...axis(xLabelAt(size.height, props()), (value, step) => props().format(value, step)),
+        size: 26,
+        space: 64,
+      },
       {
         ...axis(yLabel, (value, step) => props().format(value, step)),
         size: 46,
