@@ -2,13 +2,12 @@ import type { EngineFacts } from '../../worker/core/engine.ts';
 import { notice } from '../../worker/core/notice.ts';
 import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
-import type { SourceKind } from '../sources/port.ts';
-import type { Origin, TakeRecord, TestConditions } from '../store/port.ts';
+import type { Origin, RecordedConditions, SourceKind, TakeRecord } from '../../worker/file/records.ts';
 
 /** What is known before the samples of a take are looked at. */
 export function readingOptions(
   facts: EngineFacts,
-  conditions: TestConditions,
+  conditions: RecordedConditions,
   take: Pick<TakeRecord, 'hose' | 'source' | 'zeroKpa'>,
 ): ReadingOptions {
   return {
@@ -25,7 +24,7 @@ export function readingOptions(
 /**
  * Barometric pressure at the engine: as measured, else from the altitude by the standard atmosphere, else unknown.
  */
-export function ambientKpa(conditions: TestConditions): number | undefined {
+export function ambientKpa(conditions: RecordedConditions): number | undefined {
   if (conditions.ambientKpa !== undefined) return conditions.ambientKpa;
   if (conditions.altitudeM === undefined) return undefined;
   return standardAtmosphereKpa(conditions.altitudeM);

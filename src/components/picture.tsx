@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Photo } from '../platform/photo.ts';
+import type { Photo } from '../../worker/file/records.ts';
 
 /** A kept picture. */
 export function Picture({ photo, alt }: { photo: Photo; alt: string }) {

@@ -1,8 +1,4 @@
-/** A picture as a file's bytes, small enough to keep many. */
-export interface Photo {
-  readonly type: 'image/jpeg';
-  readonly bytes: Uint8Array;
-}
+import type { Photo } from '../../worker/file/records.ts';
 
 /** Longest side of a kept picture, pixels: enough to see a plug's face, small enough to keep hundreds. */
 const PHOTO_SIDE = 1024;

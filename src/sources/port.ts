@@ -7,22 +7,10 @@
  * the sink: sink methods return at once. Blocks belong to the sink (fresh arrays, never reused).
  */
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
-export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
-
-/** What a source says of itself. Fields that it does not know are missing. */
-export interface SourceInfo {
-  readonly kind: SourceKind;
-  readonly name: string;
-  readonly manufacturer?: string | undefined;
-  readonly model?: string | undefined;
-  readonly serial?: string | undefined;
-  readonly firmware?: string | undefined;
-  /** How the bytes are laid out, in words for the log: "packed stream", "Environmental Sensing"... */
-  readonly layout?: string | undefined;
-  readonly sensorMaxKpa?: number | undefined;
-}
+export type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 
 export type SourceStatus =
   /** The person has chosen and the link is being made. Only before `open` resolves, and only where there is a choice. */

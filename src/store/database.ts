@@ -1,5 +1,5 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
-import type { Photo } from '../platform/photo.ts';
+import type { Photo } from '../../worker/file/records.ts';
 import type { Chunk } from './chunks.ts';
 import {
   type EngineRecord,

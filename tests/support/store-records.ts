@@ -1,7 +1,7 @@
-import type { Photo } from '../../src/platform/photo.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import type { Photo } from '../../worker/file/records.ts';
 
 export const engineRecord = (id: string, more: Partial<EngineRecord> = {}): EngineRecord => ({
   id,

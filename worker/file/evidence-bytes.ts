@@ -18,14 +18,14 @@
 import type { Trace } from '../core/trace.ts';
 import { canonicalJson } from './canonical-json.ts';
 import { coveredFields, type EvidenceForm, TAKE_COVERAGE, TEST_COVERAGE } from './evidence-coverage.ts';
+import type { TakeRecord, TestRecord } from './records.ts';
 import { samplesToBytes } from './samples.ts';
-import type { SessionTake, SessionTest } from './session.ts';
 
 /** What reports carry from now on. */
 export const EVIDENCE_FORM = 2 satisfies EvidenceForm;
 
 /** One take as evidence. Its SHA-256 goes into `evidenceList`. */
-export function takeEvidence(take: SessionTake, trace: Trace, form: EvidenceForm): Uint8Array {
+export function takeEvidence(take: TakeRecord, trace: Trace, form: EvidenceForm): Uint8Array {
   if (form === 1) return firstTakeEvidence(take, trace);
   const { timeS, pressureKpa, gaps } = trace;
   return joined([
@@ -38,7 +38,7 @@ export function takeEvidence(take: SessionTake, trace: Trace, form: EvidenceForm
 
 /** A test with all its takes, by their digests in lower-case hexadecimal, in any order. Its SHA-256 is the fingerprint. */
 export function evidenceList(
-  test: SessionTest,
+  test: TestRecord,
   takeDigests: readonly string[],
   form: EvidenceForm,
 ): Uint8Array {
@@ -47,14 +47,14 @@ export function evidenceList(
   return joined([`strokebook-evidence ${form}`, ...facts, ...[...takeDigests].sort()].map(line));
 }
 
-function testFacts(test: SessionTest, form: EvidenceForm): object {
+function testFacts(test: TestRecord, form: EvidenceForm): object {
   // Ticks are a set: one taken away and set again changes nothing that was done.
   const conditions = { ...test.conditions, ticked: [...test.conditions.ticked].sort() };
   return coveredFields({ ...test, conditions }, TEST_COVERAGE, form);
 }
 
 /** Older reports on paper hang on it: it stays as it is. */
-function firstTakeEvidence(take: SessionTake, { timeS, pressureKpa, gaps }: Trace): Uint8Array {
+function firstTakeEvidence(take: TakeRecord, { timeS, pressureKpa, gaps }: Trace): Uint8Array {
   const strokesKpa = take.typed?.strokesKpa ?? [];
   const finalKpa = take.typed?.finalKpa === undefined ? [] : [take.typed.finalKpa];
   return joined([

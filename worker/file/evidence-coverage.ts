@@ -3,8 +3,7 @@
  * the screen that checks a report its list of what is not vouched for, so that the two cannot drift apart. The compiler
  * refuses a field of a session file that no table names.
  */
-import type { SessionEngine, SessionTake, SessionTest } from './session.ts';
-import type { SessionPlug } from './session-plugs.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from './records.ts';
 
 /** The form of the evidence: 1 is on older reports and covers less, 2 is what reports carry now. */
 export type EvidenceForm = 1 | 2;
@@ -62,7 +61,7 @@ export type Coverage<T> = {
     | (NonNullable<T[K]> extends Plain ? never : Coverage<NonNullable<T[K]>>);
 };
 
-export const TEST_COVERAGE: Coverage<SessionTest> = {
+export const TEST_COVERAGE: Coverage<TestRecord> = {
   id: null,
   engineId: 'engine',
   origin: 'test',
@@ -83,7 +82,7 @@ export const TEST_COVERAGE: Coverage<SessionTest> = {
   note: 'note',
 };
 
-export const TAKE_COVERAGE: Coverage<SessionTake> = {
+export const TAKE_COVERAGE: Coverage<TakeRecord> = {
   id: null,
   testId: null,
   cylinder: 'traces',
@@ -108,7 +107,7 @@ export const TAKE_COVERAGE: Coverage<SessionTake> = {
   typed: { strokesKpa: 'traces', finalKpa: 'traces' },
 };
 
-export const ENGINE_COVERAGE: Coverage<SessionEngine> = {
+export const ENGINE_COVERAGE: Coverage<EngineRecord> = {
   id: null,
   name: 'engine',
   facts: 'card',
@@ -119,7 +118,7 @@ export const ENGINE_COVERAGE: Coverage<SessionEngine> = {
   plugInterval: 'card',
 };
 
-export const PLUG_COVERAGE: Coverage<SessionPlug> = {
+export const PLUG_COVERAGE: Coverage<PlugRecord> = {
   id: null,
   engineId: 'plugs',
   cylinder: 'plugs',

@@ -1,7 +1,9 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../core/plugs.ts';
+import type { Gap } from '../core/trace.ts';
 import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
 import { LIMITS } from './limits.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from './records.ts';
 
 /**
  * The present version of a session file. Fields that are not named here are dropped. Samples are checked where they are
@@ -136,3 +138,22 @@ export const sessionSchema = z.object({
   takes: z.array(take, 'must be a list'),
   plugs: z.array(plug, 'must be a list'),
 });
+
+type Writable<T> = { -readonly [K in keyof T]: Writable<T[K]> };
+type IsSame<A, B> =
+  (<T>() => T extends Writable<A> ? 1 : 2) extends <T>() => T extends Writable<B> ? 1 : 2 ? true : false;
+type MustHold<_Checks extends readonly true[]> = true;
+
+/**
+ * Does not compile unless the schemas have exactly the fields of the records, `readonly` apart. A field that a schema lacks
+ * would be dropped from every file that is read.
+ */
+export type SchemasMatchRecords = MustHold<
+  [
+    engine: IsSame<z.output<typeof engine>, EngineRecord>,
+    test: IsSame<z.output<typeof test>, TestRecord>,
+    take: IsSame<Omit<z.output<typeof take>, 'gaps' | 'samples'>, TakeRecord>,
+    gaps: IsSame<z.output<typeof take>['gaps'], readonly Gap[] | undefined>,
+    plug: IsSame<Omit<z.output<typeof plug>, 'photo'>, PlugRecord>,
+  ]
+>;

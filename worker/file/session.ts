@@ -1,12 +1,16 @@
 /** `.strokebook.json`: engines, tests, takes with their raw samples and plugs, to keep, move and back up. */
-import type { EngineFacts } from '../core/engine.ts';
-import type { RuleChoice } from '../core/judgement.ts';
-import type { Condition, Hose, Trace } from '../core/trace.ts';
 import { firstIssue } from './engine-card.ts';
 import { fitToLimits, LIMITS } from './limits.ts';
+import type {
+  EngineRecord,
+  PlugRecord,
+  PlugWithPhoto,
+  TakeRecord,
+  TakeWithTrace,
+  TestRecord,
+} from './records.ts';
 import { decodeSamples, encodeSamples, implausibleTimes } from './samples.ts';
-import type { SessionOrigin } from './session-origin.ts';
-import { plugFromFile, plugToFile, type SessionPlug, type SessionPlugWithPhoto } from './session-plugs.ts';
+import { plugFromFile, plugToFile } from './session-plugs.ts';
 import { sessionSchema } from './session-schema.ts';
 import { upgradeSession } from './session-upgraders.ts';
 import { type FileProblem, refused } from './trace-file.ts';
@@ -15,74 +19,12 @@ const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */
 export const SESSION_VERSION = 3;
 
-export interface SessionEngine {
-  readonly id: string;
-  readonly name: string;
-  readonly facts: EngineFacts;
-  readonly origin: SessionOrigin;
-  /** ISO 8601, as all dates here. */
-  readonly createdAt: string;
-  readonly odometerKm?: number | undefined;
-  readonly hours?: number | undefined;
-  readonly plugInterval?:
-    | { readonly km?: number | undefined; readonly hours?: number | undefined }
-    | undefined;
-}
-
-export interface SessionTest {
-  readonly id: string;
-  readonly engineId: string;
-  readonly origin: SessionOrigin;
-  readonly startedAt: string;
-  readonly conditions: {
-    readonly altitudeM?: number | undefined;
-    readonly ambientKpa?: number | undefined;
-    readonly oilTemperatureC?: number | undefined;
-    readonly batteryBeforeV?: number | undefined;
-    readonly batteryAfterV?: number | undefined;
-    readonly throttleOpen?: boolean | undefined;
-    readonly allPlugsOut?: boolean | undefined;
-    readonly odometerKm?: number | undefined;
-    readonly hours?: number | undefined;
-    readonly ticked: readonly string[];
-  };
-  readonly rule: RuleChoice;
-  readonly note: string;
-}
-
-export interface SessionTake {
-  readonly id: string;
-  readonly testId: string;
-  readonly cylinder: number;
-  readonly condition: Condition;
-  readonly hose?: Hose | undefined;
-  readonly origin: SessionOrigin;
-  readonly source: {
-    readonly kind: 'bluetooth' | 'simulated' | 'replay' | 'typed';
-    readonly name: string;
-    readonly manufacturer?: string | undefined;
-    readonly model?: string | undefined;
-    readonly serial?: string | undefined;
-    readonly firmware?: string | undefined;
-    readonly layout?: string | undefined;
-    readonly sensorMaxKpa?: number | undefined;
-  };
-  readonly startedAt: string;
-  readonly zeroKpa?: number | undefined;
-  readonly order?: number | undefined;
-  readonly state: 'open' | 'finished' | 'set-aside';
-  readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
-  readonly typed?:
-    | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
-    | undefined;
-}
-
 /** The shape of the store's own branches: what a file holds goes in and comes out as it is. */
 export interface Session {
-  readonly engines: readonly SessionEngine[];
-  readonly tests: readonly SessionTest[];
-  readonly takes: readonly { readonly take: SessionTake; readonly trace: Trace }[];
-  readonly plugs: readonly SessionPlugWithPhoto[];
+  readonly engines: readonly EngineRecord[];
+  readonly tests: readonly TestRecord[];
+  readonly takes: readonly TakeWithTrace[];
+  readonly plugs: readonly PlugWithPhoto[];
 }
 
 export type SessionOutcome =
@@ -97,8 +39,8 @@ type Stream<T> = Iterable<T> | AsyncIterable<T>;
 
 /** A session whose large parts come one by one: each is asked for only when the one before has been written. */
 export interface SessionStream extends Pick<Session, 'engines' | 'tests'> {
-  readonly takes: Stream<Session['takes'][number]>;
-  readonly plugs: Stream<Session['plugs'][number]>;
+  readonly takes: Stream<TakeWithTrace>;
+  readonly plugs: Stream<PlugWithPhoto>;
 }
 
 /**
@@ -172,7 +114,7 @@ export function checkSession(raw: unknown): SessionOutcome {
   const { engines, tests, takes, plugs } = checked.data;
   const problem = wrongReference(checked.data);
   if (problem) return { ok: false, problem };
-  const withTraces: Session['takes'][number][] = [];
+  const withTraces: TakeWithTrace[] = [];
   for (const [i, { samples, gaps, ...take }] of takes.entries()) {
     const block = decodeSamples(samples ?? '');
     if (typeof block === 'string') return badField(`takes.${i}.samples`, `${block}.`);
@@ -183,7 +125,7 @@ export function checkSession(raw: unknown): SessionOutcome {
     const kept = wrong === undefined ? trace : NO_SAMPLES;
     withTraces.push({ take, trace: { ...kept, gaps: gaps ?? [] } });
   }
-  const withPhotos: SessionPlugWithPhoto[] = [];
+  const withPhotos: PlugWithPhoto[] = [];
   for (const [i, { photo, ...plug }] of plugs.entries()) {
     const look = plugFromFile(plug, photo);
     if (typeof look === 'string') return badField(`plugs.${i}.photo`, `${look}.`);
@@ -228,10 +170,10 @@ function withinLimits(raw: object, remarks: string[]): object {
 
 /** Ids must be unique, and what hangs on something must find it in the same file. */
 function wrongReference(session: {
-  readonly engines: readonly SessionEngine[];
-  readonly tests: readonly SessionTest[];
-  readonly takes: readonly SessionTake[];
-  readonly plugs: readonly SessionPlug[];
+  readonly engines: readonly EngineRecord[];
+  readonly tests: readonly TestRecord[];
+  readonly takes: readonly TakeRecord[];
+  readonly plugs: readonly PlugRecord[];
 }): FileProblem | undefined {
   const engines = new Map(session.engines.map((engine) => [engine.id, engine]));
   const tests = new Map(session.tests.map((test) => [test.id, test]));

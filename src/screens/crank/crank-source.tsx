@@ -7,12 +7,11 @@ import type { Connection } from '../../capture/port.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf } from '../../components/pieces.tsx';
+import type { SourceKind } from '../../sources/port.ts';
 import type { TakeRecord } from '../../store/port.ts';
 import { UnfinishedTakes } from '../bench/unfinished-takes.tsx';
 import { RecordingPicker } from '../keep/recording-picker.tsx';
 import { connectionWords } from './crank-words.ts';
-
-type SourceKey = 'bluetooth' | 'simulated' | 'replay' | 'typed';
 
 interface CrankSourceProps {
   loaded: LoadedTest;
@@ -26,7 +25,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   const reader = useReader();
   const { t } = reader;
   const isSimulated = loaded.test.origin === 'simulated';
-  const [chosen, setChosen] = useState<SourceKey>(
+  const [chosen, setChosen] = useState<SourceKind>(
     isSimulated ? 'simulated' : 'bluetooth' in navigator ? 'bluetooth' : 'typed',
   );
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
@@ -36,7 +35,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
     const next = plan[at];
     if (next?.cylinder === cylinder && next.condition === condition) capture.skip();
   };
-  const options: readonly { key: SourceKey; name: string; hint: string }[] = [
+  const options: readonly { key: SourceKind; name: string; hint: string }[] = [
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
     { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },

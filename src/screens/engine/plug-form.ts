@@ -1,7 +1,7 @@
 /** A look at one plug as a form. Nothing typed is dropped. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
+import type { Photo } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
-import type { Photo } from '../../platform/photo.ts';
 import type { PlugRecord } from '../../store/port.ts';
 
 export interface PlugForm {

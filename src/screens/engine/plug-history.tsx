@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks';
+import type { Photo } from '../../../worker/file/records.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
 import { Button, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useRemoval } from '../../components/undo-offer.tsx';
-import type { Photo } from '../../platform/photo.ts';
 import type { PlugRecord } from '../../store/port.ts';
 import { lookWords } from './plug-words.ts';
 

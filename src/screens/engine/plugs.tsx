@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { Photo } from '../../../worker/file/records.ts';
 import { draftStamp } from '../../components/draft-stamp.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Leaf, PageHead } from '../../components/pieces.tsx';
@@ -10,7 +11,6 @@ import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
-import type { Photo } from '../../platform/photo.ts';
 import { newPlug } from '../test/new-records.ts';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { looksOf, runningNow } from './plug-due.ts';

@@ -1,3 +1,4 @@
+import type { RecordedConditions } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure } from '../../../worker/words/pressure.ts';
 import { ambientKpa } from '../../capture/reading-options.ts';
@@ -5,7 +6,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
-import type { TestConditions, TestRecord } from '../../store/port.ts';
+import type { TestRecord } from '../../store/port.ts';
 import { smallPressureInput } from './pressure-input.ts';
 
 type NumberField =
@@ -130,7 +131,7 @@ function ConditionField({
   const remark = value === undefined ? say(t.setup.notNumber, { example: number(12.6, 1) }) : wrong;
   const keep = () => {
     if (typed === null || !fits) return;
-    const conditions: TestConditions = { ...test.conditions, [name]: value ?? undefined };
+    const conditions: RecordedConditions = { ...test.conditions, [name]: value ?? undefined };
     void trouble.attempt(bench.saveTest({ ...test, conditions }).then(() => setTyped(null)));
   };
   return (
