@@ -1,4 +1,5 @@
 import type { Condition } from '../worker/core/trace.ts';
+import { SEA_LEVEL_KPA } from '../worker/core/units.ts';
 import { type Cranking, startCranking } from './cranking.ts';
 import { cycleDeg, healthOf, type SimulatedEngine } from './engine.ts';
 import type { History } from './history.ts';
@@ -24,7 +25,7 @@ export interface CrankSpec {
   /** Rest before and after, s. Defaults 0.8 and 1. */
   readonly restBeforeS?: number | undefined;
   readonly restAfterS?: number | undefined;
-  /** Defaults 101.325 kPa and 293 K. */
+  /** Defaults: the standard atmosphere and 293 K. */
   readonly ambientKpa?: number | undefined;
   readonly ambientKelvin?: number | undefined;
   readonly tolerance?: number | undefined;
@@ -59,7 +60,7 @@ function crankUntilLetGo(cranking: Cranking, spec: CrankSpec, startS: number): v
 /** Cranks one cylinder from rest to rest. Pure: the same spec gives the same run. */
 export function crankCylinder(spec: CrankSpec): CrankRun {
   const startS = spec.restBeforeS ?? 0.8;
-  const ambientKpa = spec.ambientKpa ?? 101.325;
+  const ambientKpa = spec.ambientKpa ?? SEA_LEVEL_KPA;
   const rig = spec.rig ?? CHECK_VALVE_RIG;
   const condition = spec.condition ?? 'dry';
   const cranking = startCranking({

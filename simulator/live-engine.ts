@@ -1,4 +1,5 @@
 import type { Condition, SampleBlock } from '../worker/core/trace.ts';
+import { SEA_LEVEL_KPA } from '../worker/core/units.ts';
 import { type Cranking, startCranking } from './cranking.ts';
 import { cycleDeg, phaseDeg, type SimulatedEngine } from './engine.ts';
 import { createRandom } from './random.ts';
@@ -10,7 +11,7 @@ export interface LiveSpec {
   readonly rig: Rig;
   readonly sensor: Sensor;
   readonly seed: number;
-  /** Defaults 101.325 kPa and 293 K. */
+  /** Defaults: the standard atmosphere and 293 K. */
   readonly ambientKpa?: number | undefined;
   readonly ambientKelvin?: number | undefined;
 }
@@ -43,7 +44,7 @@ interface Turn {
 }
 
 export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
-  const ambientKpa = spec.ambientKpa ?? 101.325;
+  const ambientKpa = spec.ambientKpa ?? SEA_LEVEL_KPA;
   const ambientPa = ambientKpa * 1000;
   const random = createRandom(spec.seed);
   const transducer = createTransducer(spec.sensor, ambientKpa, random.fork(1));

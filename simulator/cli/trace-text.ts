@@ -1,4 +1,5 @@
 import type { Trace } from '../../worker/core/trace.ts';
+import { SEA_LEVEL_KPA } from '../../worker/core/units.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
 
@@ -28,7 +29,7 @@ export function traceText(made: SimulatedTrace, spec: TraceSpec, tellHose = true
     hose: tellHose ? made.truth.hose : undefined,
     cycle: engine.cycle,
     fuel: engine.fuel,
-    ambientKpa: Number((spec.ambientKpa ?? 101.325).toFixed(3)),
+    ambientKpa: Number((spec.ambientKpa ?? SEA_LEVEL_KPA).toFixed(3)),
     sensorMaxKpa: made.sensor.maxKpa,
     geometry: {
       boreMm: Number(engine.boreMm.toFixed(2)),

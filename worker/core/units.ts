@@ -15,6 +15,9 @@ const KPA_PER: Readonly<Record<PressureUnit, number>> = {
   MPa: 1000,
 };
 
+/** Standard atmosphere, kPa: pressure at sea level in the US Standard Atmosphere 1976, exact by definition (CGPM 1954). */
+export const SEA_LEVEL_KPA = 101.325;
+
 /** The units a person can choose on a screen, in the order of the switch. */
 export const DISPLAY_UNITS = ['psi', 'kPa', 'bar', 'kgf/cm2'] as const satisfies readonly PressureUnit[];
 export type DisplayUnit = (typeof DISPLAY_UNITS)[number];

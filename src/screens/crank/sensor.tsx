@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { DISPLAY_UNITS } from '../../../worker/core/units.ts';
+import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
 import type { Connection, LiveBuffer } from '../../capture/port.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';
@@ -9,7 +9,6 @@ import { Button, Choice, Leaf, PageHead, Stamp } from '../../components/pieces.t
 import { Page } from '../../components/shell.tsx';
 import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { SIMULATED_FACTS } from '../test/new-records.ts';
-import { STANDARD_AMBIENT_KPA } from './ambient.ts';
 import { connectionWords } from './crank-words.ts';
 import { UnlistedSensorLeaf } from './unlisted-sensor.tsx';
 
@@ -98,7 +97,7 @@ function NowLeaf() {
         {figure(capture.buffer.lastKpa)} <span class="now-unit">{symbol}</span>
       </p>
       {now && <p>{say(t.sensor.rest, { meanKpa: now.meanKpa, noiseKpa: now.noiseKpa })}</p>}
-      <p class="quiet">{say(t.sensor.zeroHint, { zero: 0, ambient: STANDARD_AMBIENT_KPA })}</p>
+      <p class="quiet">{say(t.sensor.zeroHint, { zero: 0, ambient: SEA_LEVEL_KPA })}</p>
       <div class="aligned">
         <LiveTrace />
       </div>

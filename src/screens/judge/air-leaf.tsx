@@ -1,4 +1,4 @@
-import { SEA_LEVEL_KPA } from '../../../worker/core/physics/expected.ts';
+import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Leaf, Wide } from '../../components/pieces.tsx';

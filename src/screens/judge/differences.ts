@@ -1,5 +1,5 @@
-import { SEA_LEVEL_KPA } from '../../../worker/core/physics/expected.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
+import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 
 /** Wet final minus dry final of each cylinder that has both, kPa. */

@@ -1,6 +1,7 @@
 /** What is known beforehand of the level a sound cylinder of this engine should read: from its manual, geometry and the air. */
 import type { EngineFacts } from '../engine.ts';
-import { type Cranked, expectedCranking, OPEN_HOSE_LOSS, SEA_LEVEL_KPA } from '../physics/expected.ts';
+import { type Cranked, expectedCranking, OPEN_HOSE_LOSS } from '../physics/expected.ts';
+import { SEA_LEVEL_KPA } from '../units.ts';
 import { sizeGrid } from './suspect-likelihood.ts';
 import { ALL_LOW, PRIOR_ODDS } from './suspect-model.ts';
 

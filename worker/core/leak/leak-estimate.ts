@@ -1,9 +1,9 @@
 import type { EngineFacts } from '../engine.ts';
 import type { TestConditions } from '../judgement.ts';
-import { SEA_LEVEL_KPA } from '../physics/expected.ts';
 import { leakDownPercent } from '../physics/leak-down.ts';
 import { usualGeometry } from '../physics/leak-table.ts';
 import { median } from '../statistics.ts';
+import { SEA_LEVEL_KPA } from '../units.ts';
 import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
 import { type LeakPosterior, leakPosterior } from './leak-posterior.ts';
 

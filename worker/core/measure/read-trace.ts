@@ -4,6 +4,7 @@ import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '..
 import { lowerBound, mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Hose, Trace } from '../trace.ts';
+import { SEA_LEVEL_KPA } from '../units.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
 import { isClipped } from './clipping.ts';
@@ -16,8 +17,6 @@ import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 
-/** Standard atmosphere at sea level (US Standard Atmosphere 1976), kPa, where the barometer is not known. */
-const STANDARD_AMBIENT_KPA = 101.325;
 /** Below this a cylinder does not fill and compress as the manual means (common practice, no source), rpm. */
 const LEAST_RPM = 120;
 /** Slowing by more than this makes late strokes incomparable with early ones. */
@@ -56,7 +55,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const hose = options.hose ?? told.hose;
   const kind: Hose = options.hose ?? told.leaning;
   const turns = options.cycle === 4 ? 2 : 1;
-  const ambientKpa = options.ambientKpa ?? STANDARD_AMBIENT_KPA;
+  const ambientKpa = options.ambientKpa ?? SEA_LEVEL_KPA;
   const found =
     kind === 'open'
       ? readOpenHose(samples, gauge, rest, topKpa, ambientKpa, turns)

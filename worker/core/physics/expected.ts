@@ -1,8 +1,6 @@
 import type { EngineGeometry } from '../engine.ts';
 import type { Hose } from '../trace.ts';
-
-/** Standard sea-level pressure, kPa (US Standard Atmosphere 1976). */
-export const SEA_LEVEL_KPA = 101.325;
+import { SEA_LEVEL_KPA } from '../units.ts';
 
 /**
  * Standard pressure at an altitude in metres (geopotential), kPa. US Standard Atmosphere 1976, lowest layer: up to

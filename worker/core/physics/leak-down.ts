@@ -3,12 +3,11 @@
  * cylinder and out through the leak, one after the other, as in FAA AC 43.13-1B, para 8-14. A derived figure, no measurement.
  */
 
-import { toKpa } from '../units.ts';
+import { SEA_LEVEL_KPA, toKpa } from '../units.ts';
 import { nozzleFlow } from './nozzle-flow.ts';
 
 /** Supply of AC 43.13-1B, para 8-14: 80 psi gauge. */
 const SUPPLY_KPA = toKpa(80, 'psi');
-const SEA_LEVEL_KPA = 101.325;
 
 /** Master orifices, by bore: FAA safety notice of November 2011 on AC 43.13-1B, para 8-14. */
 const ORIFICE = { smallMm: 1.016, largeMm: 1.524, largeFromBoreMm: 127 } as const;

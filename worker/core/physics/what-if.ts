@@ -1,7 +1,8 @@
 import type { EngineGeometry } from '../engine.ts';
 import type { Cycle } from '../trace.ts';
+import { SEA_LEVEL_KPA } from '../units.ts';
 import { crankCylinder } from './cranking-model.ts';
-import { type Cranked, expectedCranking, SEA_LEVEL_KPA, standardAtmosphereKpa } from './expected.ts';
+import { type Cranked, expectedCranking, standardAtmosphereKpa } from './expected.ts';
 import { clearanceCm3, SOUND_LEAK_MM2, usualCrank, usualGeometry } from './leak-table.ts';
 
 /** What may change while the engine stays the same, and in which unit `x` counts. */
