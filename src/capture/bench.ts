@@ -5,14 +5,8 @@ import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import type {
-  EngineRecord,
-  PlugWithPhoto,
-  Removable,
-  StoreProblem,
-  TakeRecord,
-  TestRecord,
-} from '../store/port.ts';
+import type { AsyncState } from '../store/async-state.ts';
+import type { EngineRecord, PlugWithPhoto, Removable, TakeRecord, TestRecord } from '../store/port.ts';
 
 /** One take with what it says. */
 export interface ReadTake {
@@ -31,19 +25,13 @@ export interface LoadedTest {
   readonly judgement: Judgement;
 }
 
-/** `loading` keeps the value from before, so that a screen does not blink. */
-export type Resource<T> =
-  | { readonly state: 'loading'; readonly value: T | null }
-  | { readonly state: 'ready'; readonly value: T }
-  | { readonly state: 'failed'; readonly problem: StoreProblem };
-
 export interface Bench {
   /**
    * The test as a resource, computed anew when a take or the test changes. The same signal for the same id while somebody
    * looks at it; tests that nobody looks at are let go in time. Asked for last is loaded first, and what nobody looks at
    * any more before its turn came is not loaded.
    */
-  test(testId: string): ReadonlySignal<Resource<LoadedTest>>;
+  test(testId: string): ReadonlySignal<AsyncState<LoadedTest>>;
   /** Final dry reading of each cylinder that has one, gauge kPa: what a trend needs of a test. Gives way to `test`. */
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
   /** How large the leak of each dry cylinder is, or why that cannot be told. */

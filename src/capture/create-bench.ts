@@ -1,10 +1,10 @@
 import { type Signal, signal } from '@preact/signals';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type { Clock } from '../platform/ports.ts';
-import type { TakeRecord, TestRecord, TestStore } from '../store/port.ts';
+import { type AsyncState, LOADING } from '../store/async-state.ts';
+import { asStoreProblem, type TakeRecord, type TestRecord, type TestStore } from '../store/port.ts';
 import type { Analyst } from './analyst.ts';
-import type { Bench, LoadedTest, Resource } from './bench.ts';
-import { asProblem } from './journal.ts';
+import type { Bench, LoadedTest } from './bench.ts';
 import { createTestLoader, cylinderReadings } from './load-test.ts';
 import { ambientKpa } from './reading-options.ts';
 import { createRecent } from './recent.ts';
@@ -30,7 +30,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
   const { store, analyst, clock, newId, order } = deps;
   /** Tests that something on the page shows. */
   const shown = new Set<string>();
-  const tests = createRecent<Signal<Resource<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
+  const tests = createRecent<Signal<AsyncState<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
   const turns = createTurns(MOST_LOADING);
   const loads = new Map<string, number>();
   const comings = signal(0);
@@ -48,14 +48,14 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
 
   const load = async (
     testId: string,
-    resource: Signal<Resource<LoadedTest>>,
+    resource: Signal<AsyncState<LoadedTest>>,
     mine: number,
   ): Promise<void> => {
-    let after: Resource<LoadedTest>;
+    let after: AsyncState<LoadedTest>;
     try {
       after = { state: 'ready', value: await loader.load(testId) };
     } catch (cause) {
-      after = { state: 'failed', problem: asProblem(cause) };
+      after = { state: 'failed', problem: asStoreProblem(cause) };
     }
     // A later change has its own load under way: this answer is old.
     if (loads.get(testId) === mine) resource.value = after;
@@ -72,23 +72,20 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     turns.next(testId, () => load(testId, resource, mine));
   };
 
-  const keep = (testId: string): Signal<Resource<LoadedTest>> => {
-    const made = signal<Resource<LoadedTest>>(
-      { state: 'loading', value: null },
-      {
-        watched() {
-          shown.add(testId);
-          if (tests.get(testId) === made) return;
-          // It was let go while nobody looked.
-          tests.set(testId, made);
-          reload(testId);
-        },
-        unwatched() {
-          shown.delete(testId);
-          if (turns.drop(testId)) tests.delete(testId);
-        },
+  const keep = (testId: string): Signal<AsyncState<LoadedTest>> => {
+    const made = signal<AsyncState<LoadedTest>>(LOADING, {
+      watched() {
+        shown.add(testId);
+        if (tests.get(testId) === made) return;
+        // It was let go while nobody looked.
+        tests.set(testId, made);
+        reload(testId);
       },
-    );
+      unwatched() {
+        shown.delete(testId);
+        if (turns.drop(testId)) tests.delete(testId);
+      },
+    });
     tests.set(testId, made);
     reload(testId);
     return made;

@@ -5,7 +5,7 @@
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock } from '../platform/ports.ts';
-import { type JournalStore, StoreProblem, type TakeRecord } from '../store/port.ts';
+import { asStoreProblem, type JournalStore, type StoreProblem, type TakeRecord } from '../store/port.ts';
 
 /** Samples are on their way to disk at most this long after they arrived, also when no more come. */
 const CHUNK_MS = 200;
@@ -111,7 +111,7 @@ export function createJournal(options: JournalOptions): Journal {
       refused = false;
     } catch (cause) {
       refused = true;
-      const problem = asProblem(cause);
+      const problem = asStoreProblem(cause);
       if (problem.code === 'missing') await startAgain();
       onAttempt(problem, 0, unsavedS());
     }
@@ -176,10 +176,4 @@ export function join(blocks: readonly SampleBlock[]): SampleBlock {
     at += block.timeS.length;
   }
   return { timeS, pressureKpa };
-}
-
-export function asProblem(cause: unknown): StoreProblem {
-  return cause instanceof StoreProblem
-    ? cause
-    : new StoreProblem('unexpected', 'The store refused for a reason of its own.', { cause });
 }

@@ -1,8 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Locks } from '../platform/ports.ts';
-import type { StoreProblem, TakeRecord, TestStore } from '../store/port.ts';
+import { asStoreProblem, type StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
 import type { Analyst } from './analyst.ts';
-import { asProblem } from './journal.ts';
 import type { Recovery, UnfinishedTake } from './port.ts';
 import { readingOptions, UNREAD } from './reading-options.ts';
 import { takeLock } from './take-writer.ts';
@@ -43,7 +42,7 @@ export function createRecovery(deps: RecoveryDependencies): Recovery & { look():
       unfinished.value = unfinished.peek().filter((one) => one !== found);
       takesChanged(found.take.testId);
     } catch (cause) {
-      onTrouble(asProblem(cause));
+      onTrouble(asStoreProblem(cause));
     }
   };
 

@@ -1,15 +1,16 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock, Locks } from '../platform/ports.ts';
-import type {
-  JournalStore,
-  StoreProblem,
-  TakeBranch,
-  TakeRecord,
-  TakeWithTrace,
-  TestStore,
+import {
+  asStoreProblem,
+  type JournalStore,
+  type StoreProblem,
+  type TakeBranch,
+  type TakeRecord,
+  type TakeWithTrace,
+  type TestStore,
 } from '../store/port.ts';
-import { asProblem, createJournal, type Journal } from './journal.ts';
+import { createJournal, type Journal } from './journal.ts';
 import type { PlanItem } from './plan-item.ts';
 import type { JournalHealth, Meters } from './port.ts';
 
@@ -183,7 +184,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
         if (take) await store.saveTake({ ...take, state: 'set-aside' });
         takesChanged(testId);
       } catch (cause) {
-        onTrouble(asProblem(cause));
+        onTrouble(asStoreProblem(cause));
       }
     },
     meters: () => ({ takenCount, storedCount }),

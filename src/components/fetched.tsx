@@ -1,5 +1,6 @@
 import type { ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import type { AsyncState } from '../store/async-state.ts';
 import { useReader } from './model.ts';
 import { Page } from './shell.tsx';
 
@@ -27,12 +28,12 @@ export function fetched<Props extends object>(load: () => Promise<ComponentType<
   };
 
   const FetchedScreen = (props: Props) => {
-    const [state, setState] = useState<'coming' | 'here' | 'missing'>(screen ? 'here' : 'coming');
+    const [state, setState] = useState<AsyncState<never>['state']>(screen ? 'ready' : 'loading');
     useEffect(() => {
       let wanted = true;
       fetchIt().then(
-        () => wanted && setState('here'),
-        () => wanted && setState('missing'),
+        () => wanted && setState('ready'),
+        () => wanted && setState('failed'),
       );
       return () => {
         wanted = false;
@@ -40,17 +41,17 @@ export function fetched<Props extends object>(load: () => Promise<ComponentType<
     }, []);
     const Screen = screen;
     if (Screen) return <Screen {...props} />;
-    return <Waiting isMissing={state === 'missing'} />;
+    return <Waiting hasFailed={state === 'failed'} />;
   };
   FetchedScreen.fetchNow = () => void fetchIt().catch(() => undefined);
   return FetchedScreen;
 }
 
-function Waiting({ isMissing }: { isMissing: boolean }) {
+function Waiting({ hasFailed }: { hasFailed: boolean }) {
   const { t } = useReader();
   return (
     <Page>
-      <p role="status">{isMissing ? t.app.notFetched : t.app.loading}</p>
+      <p role="status">{hasFailed ? t.app.notFetched : t.app.loading}</p>
     </Page>
   );
 }

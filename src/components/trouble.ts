@@ -2,7 +2,7 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
-import { StoreProblem, type StoreProblemCode } from '../store/port.ts';
+import { asStoreProblem, type StoreProblemCode } from '../store/port.ts';
 
 export interface Trouble {
   readonly code: ReadonlySignal<StoreProblemCode | null>;
@@ -24,7 +24,7 @@ export function makeTrouble(onRefused: (what: string, cause: unknown) => void = 
         return result;
       } catch (cause) {
         onRefused(what, cause);
-        code.value = cause instanceof StoreProblem ? cause.code : 'unexpected';
+        code.value = asStoreProblem(cause).code;
         return undefined;
       }
     },

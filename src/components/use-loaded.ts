@@ -1,18 +1,17 @@
 import { useCallback, useEffect, useState } from 'preact/hooks';
-import { StoreProblem, type StoreProblemCode } from '../store/port.ts';
+import { type AsyncState, LOADING } from '../store/async-state.ts';
+import { asStoreProblem } from '../store/port.ts';
 import { useModel } from './model.ts';
-
-export type Loaded<T> =
-  | { readonly state: 'loading' }
-  | { readonly state: 'ready'; readonly value: T }
-  | { readonly state: 'failed'; readonly code: StoreProblemCode };
 
 /**
  * Reads once, and again when `reload` is called, `key` changes, or whole tests or engines came or went. A late answer to an
  * old key is dropped.
  */
-export function useLoaded<T>(key: string, read: () => Promise<T>): { loaded: Loaded<T>; reload: () => void } {
-  const [loaded, setLoaded] = useState<Loaded<T>>({ state: 'loading' });
+export function useLoaded<T>(
+  key: string,
+  read: () => Promise<T>,
+): { loaded: AsyncState<T>; reload: () => void } {
+  const [loaded, setLoaded] = useState<AsyncState<T>>(LOADING);
   const [turn, setTurn] = useState(0);
   const comings = useModel().bench.comings.value;
   // `read` is a new closure on every render; `key` says when it means something else.
@@ -20,9 +19,7 @@ export function useLoaded<T>(key: string, read: () => Promise<T>): { loaded: Loa
     let current = true;
     read().then(
       (value) => current && setLoaded({ state: 'ready', value }),
-      (cause: unknown) =>
-        current &&
-        setLoaded({ state: 'failed', code: cause instanceof StoreProblem ? cause.code : 'unexpected' }),
+      (cause: unknown) => current && setLoaded({ state: 'failed', problem: asStoreProblem(cause) }),
     );
     return () => {
       current = false;

@@ -1,14 +1,15 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { LoadedTest, Resource } from '../capture/bench.ts';
+import type { LoadedTest } from '../capture/bench.ts';
+import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { useModel } from './model.ts';
 
 /**
  * A test while it is wanted, and afterwards as it was then: a row that has left the window keeps what it shows, and
  * nothing is loaded or computed for it. One test as long as the component lives.
  */
-export function useTest(testId: string, isWanted: boolean): Resource<LoadedTest> {
+export function useTest(testId: string, isWanted: boolean): AsyncState<LoadedTest> {
   const { bench } = useModel();
-  const [resource, setResource] = useState<Resource<LoadedTest>>({ state: 'loading', value: null });
+  const [resource, setResource] = useState<AsyncState<LoadedTest>>(LOADING);
   useEffect(() => (isWanted ? bench.test(testId).subscribe(setResource) : undefined), [testId, isWanted]);
   return resource;
 }

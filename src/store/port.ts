@@ -37,6 +37,13 @@ export class StoreProblem extends Error {
   }
 }
 
+/** Whatever a store's method rejected with; what is no `StoreProblem` becomes an `unexpected` one. */
+export function asStoreProblem(cause: unknown): StoreProblem {
+  return cause instanceof StoreProblem
+    ? cause
+    : new StoreProblem('unexpected', 'The store refused for a reason of its own.', { cause });
+}
+
 /** Whole branches of the store: what an import brings, and what an undo puts back. */
 export interface StoreBranch {
   readonly engines: readonly EngineRecord[];

@@ -55,7 +55,9 @@ export function BenchScreen() {
         </Leaf>
       )}
       <UnfinishedTakes />
-      {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}
+      {loaded.state === 'failed' && (
+        <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />
+      )}
       <RowTrouble>
         {engines.length > 0 && (
           <Leaf title={t.bench.engines}>

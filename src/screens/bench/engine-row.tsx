@@ -37,7 +37,7 @@ function SeenEngine({ engine, isInView }: { engine: EngineRecord; isInView: bool
   const { t } = reader;
   const { loaded } = useLoaded(engine.id, () => store.tests(engine.id));
   const last = loaded.state === 'ready' ? latest(loaded.value) : undefined;
-  useRowFailure(loaded.state === 'failed' ? loaded.code : null);
+  useRowFailure(loaded.state === 'failed' ? loaded.problem.code : null);
   if (last) return <TestedEngine key={last.id} engine={engine} test={last} isInView={isInView} />;
   return (
     <Row engine={engine}>

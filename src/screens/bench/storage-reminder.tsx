@@ -25,7 +25,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
     void question?.then(reload);
   }, [question]);
   if (loaded.state === 'failed' && !brief) {
-    return <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />;
+    return <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />;
   }
   if (loaded.state !== 'ready') return null;
   const { persistent, usedBytes, quotaBytes } = loaded.value;

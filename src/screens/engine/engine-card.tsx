@@ -30,7 +30,7 @@ export function EngineCardScreen() {
     return (
       <Page>
         <PageHead title={t.card.titleEdit} />
-        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
+        <StoreFailure code={loaded.problem.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }

@@ -33,7 +33,7 @@ export function EngineScreen() {
     return (
       <Page>
         <PageHead title={t.setup.titleEdit} />
-        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
+        <StoreFailure code={loaded.problem.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }

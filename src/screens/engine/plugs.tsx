@@ -29,7 +29,7 @@ export function PlugsScreen() {
     return (
       <Page>
         <PageHead title={t.plugs.screenTitle} />
-        <StoreFailure code={loaded.code} missing={t.card.missing} isAlone />
+        <StoreFailure code={loaded.problem.code} missing={t.card.missing} isAlone />
       </Page>
     );
   }

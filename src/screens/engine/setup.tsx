@@ -31,7 +31,9 @@ export function SetupScreen() {
   return (
     <Page>
       <PageHead title={t.setup.title} />
-      {loaded.state === 'failed' && <StoreFailure code={loaded.code} lead={t.bench.unreadableEngines} />}
+      {loaded.state === 'failed' && (
+        <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />
+      )}
       <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />
     </Page>
   );

@@ -57,7 +57,7 @@ export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
       {measured.length < takes.length && <p class="quiet">{t.compare.noTrace}</p>}
       {loaded.state === 'failed' && (
         <p class="problem" role="alert">
-          {t.storeRead[loaded.code]}
+          {t.storeRead[loaded.problem.code]}
         </p>
       )}
       {loaded.state === 'ready' && loaded.value.length > 0 && (

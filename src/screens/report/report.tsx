@@ -74,7 +74,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
         <Field label={t.report.by} hint={t.report.byHint} value={by} onInput={setBy} />
         {failed && (
           <p class="problem" role="alert">
-            {t.storeRead[failed.code]}
+            {t.storeRead[failed.problem.code]}
           </p>
         )}
       </div>
