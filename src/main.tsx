@@ -18,7 +18,6 @@ import { createWorkerHost } from './capture/worker-host.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
 import { wordsFor } from './copy/languages.ts';
-import { createExampleMaker } from './examples/example-maker.ts';
 import { createExamples } from './examples/examples.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { createErrorLog } from './platform/error-log.ts';
@@ -108,9 +107,7 @@ const examples = createExamples({
   notebook,
   locks,
   clock,
-  make: createExampleMaker(
-    () => new Worker(new URL('./examples/examples.worker.ts', import.meta.url), { type: 'module' }),
-  ),
+  make: async (request) => (await import('./examples/example-maker.ts')).makeInWorker(request),
   words: () => wordsFor(settings.values.peek().language).examples,
   changed: bench.refilled,
 });

@@ -1,3 +1,4 @@
+import { runInWorker } from '../platform/one-shot-worker.ts';
 import type { StoreBranch } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
 import type { ExampleWords } from './garage.ts';
@@ -10,18 +11,9 @@ export interface ExampleRequest {
 
 export type ExampleMaker = (request: ExampleRequest) => Promise<StoreBranch>;
 
-/** A worker for each example, gone when it is made. Rejects when the browser will not run it. */
-export function createExampleMaker(spawn: () => Worker): ExampleMaker {
-  return async (request) => {
-    const worker = spawn();
-    try {
-      return await new Promise<StoreBranch>((resolve, reject) => {
-        worker.addEventListener('message', ({ data }: MessageEvent<StoreBranch>) => resolve(data));
-        worker.addEventListener('error', () => reject(new Error('The examples could not be cranked.')));
-        worker.postMessage(request);
-      });
-    } finally {
-      worker.terminate();
-    }
-  };
-}
+/** Makes one example in a worker. Rejects where the browser does not run it. */
+export const makeInWorker: ExampleMaker = (request) =>
+  runInWorker<ExampleRequest, StoreBranch>({
+    spawn: () => new Worker(new URL('./examples.worker.ts', import.meta.url), { type: 'module' }),
+    request,
+  });

@@ -1,7 +1,7 @@
-/** Cranks an example engine beside the page. One question, one answer: see `example-maker.ts`. */
+/** Cranks an example engine beside the page. See `example-maker.ts`. */
+import { answerRequest } from '../platform/one-shot-worker.ts';
+import type { StoreBranch } from '../store/port.ts';
 import type { ExampleRequest } from './example-maker.ts';
 import { makeExample } from './make-example.ts';
 
-addEventListener('message', ({ data }: MessageEvent<ExampleRequest>) => {
-  postMessage(makeExample(data.id, data.now, data.words));
-});
+answerRequest<ExampleRequest, StoreBranch>(({ id, now, words }) => makeExample(id, now, words));

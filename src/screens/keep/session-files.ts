@@ -1,26 +1,21 @@
 /** Session files read from and written for the person. */
 import { plainFileName } from '../../format/file-name.ts';
+import { runInWorker } from '../../platform/one-shot-worker.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import type { ReadSession } from './read-session.ts';
 
 export const SESSION_ACCEPT = '.strokebook.json,.json,application/json';
 
-/** Reads it in a worker of its own, gone when it is done; in the page where the browser will not run one. */
-export async function readSessionFile(file: File): Promise<ReadSession> {
-  const worker = new Worker(new URL('./session.worker.ts', import.meta.url), { type: 'module' });
-  try {
-    return await new Promise<ReadSession>((resolve, reject) => {
-      worker.addEventListener('message', ({ data }: MessageEvent<ReadSession>) => resolve(data));
-      worker.addEventListener('error', () => reject(new Error('The worker would not read the file.')));
-      worker.postMessage(file);
-    });
-  } catch {
-    const { readSession } = await import('./read-session.ts');
-    return await readSession(file);
-  } finally {
-    worker.terminate();
-  }
-}
+/** Reads it in a worker, or in the page where the browser does not run one. */
+export const readSessionFile = (file: File): Promise<ReadSession> =>
+  runInWorker<File, ReadSession>({
+    spawn: () => new Worker(new URL('./session.worker.ts', import.meta.url), { type: 'module' }),
+    request: file,
+    inPage: async () => {
+      const { readSession } = await import('./read-session.ts');
+      return readSession(file);
+    },
+  });
 
 /** `grey-estate-2026-11-25.strokebook.json`: plain letters only, so that any system takes it. */
 export function sessionFileName(engine: EngineRecord, test: TestRecord): string {

@@ -1,6 +1,5 @@
-/** Reads a session file beside the page. One file, one answer: see `session-files.ts`. */
+/** Reads a session file beside the page. See `session-files.ts`. */
+import { answerRequest } from '../../platform/one-shot-worker.ts';
 import { readSession } from './read-session.ts';
 
-addEventListener('message', async ({ data }: MessageEvent<File>) => {
-  postMessage(await readSession(data));
-});
+answerRequest(readSession);

@@ -4,7 +4,6 @@ import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import type { TestStore } from '../../store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../store/session-export.ts';
 import { type ImportOutcome, type ImportProgress, importParts } from '../../store/session-import.ts';
-import type { Refusal } from './refusal.ts';
 
 export type TransferRequest =
   | { readonly kind: 'backup'; readonly savedAt: string }
@@ -26,12 +25,6 @@ export type TransferProgress =
 export type TransferOutcome =
   | { readonly state: 'written'; readonly file: Blob | null; readonly problem?: FileProblem | undefined }
   | ImportOutcome;
-
-/** The same between a worker and its page. */
-export type TransferMessage =
-  | { readonly told: 'progress'; readonly progress: TransferProgress }
-  | { readonly told: 'done'; readonly outcome: TransferOutcome }
-  | Refusal;
 
 /** A file is read in pieces of so many bytes. */
 const PIECE_BYTES = 1 << 20;
