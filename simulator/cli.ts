@@ -1,7 +1,7 @@
-/** The simulator from a shell: `npm run --silent simulate -- --help`. The only file under simulator/ that sees Node. */
+/** The simulator from a shell: `npm run --silent simulate -- --help`. Arguments, files and output; the rest is pure. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { parseArgs } from 'node:util';
+import { readArguments } from '../worker/cli/arguments.ts';
 import { HELP } from './cli/help.ts';
 import {
   captureOf,
@@ -9,6 +9,7 @@ import {
   engineOf,
   hoseOf,
   number,
+  SYNTAX,
   type Typed,
   Unusable,
   whole,
@@ -21,33 +22,7 @@ import { specimen } from './population.ts';
 import { createRandom } from './random.ts';
 import { simulateTrace } from './simulate.ts';
 
-const FLAGS = ['wet', 'absolute', 'truth', 'whole', 'help'];
-const FIGURES = (
-  'layout demo fuel cycle bore stroke rod ratio ivc rpm sag cylinder hose hose-cm3 adapter-cm3 hose-leak strokes ' +
-  'start-deg ambient temperature rate noise offset resolution lag jitter max spikes loss dropout seed out count population'
-).split(' ');
 const POPULATION = ['population', 'seed', 'out', 'hose', 'rate', 'whole'];
-
-function readArguments(): Typed {
-  const options: Record<string, { type: 'string' | 'boolean'; multiple?: boolean }> = {
-    fault: { type: 'string', multiple: true },
-  };
-  for (const name of FLAGS) options[name] = { type: 'boolean' };
-  for (const name of FIGURES) options[name] = { type: 'string' };
-  // A negative figure would else be taken for an option: "--offset -3" becomes "--offset=-3".
-  const words: string[] = [];
-  for (const word of process.argv.slice(2)) {
-    const before = words.at(-1);
-    const isFigure = before !== undefined && FIGURES.includes(before.slice(2)) && /^-[\d.]/.test(word);
-    if (isFigure) words[words.length - 1] = `${before}=${word}`;
-    else words.push(word);
-  }
-  try {
-    return parseArgs({ args: words, options, strict: true }).values as Typed;
-  } catch (cause) {
-    throw new Unusable(cause instanceof Error ? (cause.message.split(/\.(\s|$)/)[0] ?? '') : String(cause));
-  }
-}
 
 function write(folder: string, name: string, content: string): void {
   try {
@@ -120,8 +95,10 @@ function writeCaptures(typed: Typed): string {
 }
 
 function run(): string {
-  const typed = readArguments();
-  if (typed.help) return HELP;
+  const outcome = readArguments(process.argv.slice(2), SYNTAX);
+  if (outcome.kind === 'help') return HELP;
+  if (outcome.kind === 'wrong') throw new Unusable(outcome.message);
+  const typed = outcome.given;
   if (typed.demo === 'list') return DEMO_ENGINES.map((d) => `${d.id.padEnd(22)}${d.story}\n`).join('');
   if (typed.whole && typed.population === undefined) throw new Unusable('--whole goes with --population.');
   const population = whole(typed, 'population', 1, 100000);

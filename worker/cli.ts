@@ -1,4 +1,4 @@
-/** The analysis from a shell: `npm run --silent analyse -- --help`. The only file under worker/ that sees Node. */
+/** The analysis from a shell: `npm run --silent analyse -- --help`. Arguments, files and output; the rest is pure. */
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type ReadFile, run } from './cli/run.ts';

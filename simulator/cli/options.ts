@@ -8,6 +8,17 @@ import { FAULT_KINDS, isCylinderFault, withFault } from '../faults.ts';
 import { rigFor } from '../rig.ts';
 import type { TraceSpec } from '../simulate.ts';
 
+/** Options of the command, as `worker/cli/arguments.ts` reads them. */
+export const SYNTAX = {
+  flags: ['wet', 'absolute', 'truth', 'whole'],
+  values: (
+    'layout demo fuel cycle bore stroke rod ratio ivc rpm sag cylinder hose hose-cm3 adapter-cm3 hose-leak strokes ' +
+    'start-deg ambient temperature rate noise offset resolution lag jitter max spikes loss dropout seed out count population'
+  ).split(' '),
+  lists: ['fault'],
+  takesFiles: false,
+};
+
 /** What the person typed, by option name. */
 export interface Typed {
   readonly [option: string]: string | boolean | readonly string[] | undefined;

@@ -1,5 +1,6 @@
 import type { RuleCode } from '../core/judgement.ts';
 import { DISPLAY_UNITS, type DisplayUnit, toKpa } from '../core/units.ts';
+import { readArguments, type Syntax } from './arguments.ts';
 
 export interface Options {
   readonly json: boolean;
@@ -46,50 +47,39 @@ reason on standard error.
 const unitFromName = (name: string): DisplayUnit | undefined =>
   DISPLAY_UNITS.find((unit) => unit.toLowerCase().replace('/', '') === name.toLowerCase().replace('/', ''));
 
-/** Reads the command line. Options may stand anywhere, as `--unit bar` or `--unit=bar`; `--` ends them. */
-export function parseOptions(words: readonly string[]): OptionsOutcome {
-  const files: string[] = [];
-  const given = new Map<string, string>();
-  let json = false;
-  for (let i = 0; i < words.length; i++) {
-    const word = words[i]!;
-    if (word === '--') {
-      files.push(...words.slice(i + 1));
-      break;
-    }
-    if (!word.startsWith('-') || word === '-') {
-      files.push(word);
-      continue;
-    }
-    if (word === '--help' || word === '-h') return { kind: 'help' };
-    if (word === '--json') {
-      json = true;
-      continue;
-    }
-    const equals = word.indexOf('=');
-    const name = equals < 0 ? word : word.slice(0, equals);
-    if (!['--rule', '--spread', '--unit', '--engine'].includes(name)) {
-      return wrong(`${name} is not an option; --help lists them`);
-    }
-    const value = equals < 0 ? words[++i] : word.slice(equals + 1);
-    if (value === undefined || value === '' || (equals < 0 && value.startsWith('--')))
-      return wrong(`${name} needs a value`);
-    given.set(name, value);
-  }
+const SYNTAX: Syntax = {
+  flags: ['json'],
+  values: ['rule', 'spread', 'unit', 'engine'],
+  takesFiles: true,
+};
 
-  const rule = given.get('--rule');
+/** Reads the command line: its options and at least one file. */
+export function parseOptions(words: readonly string[]): OptionsOutcome {
+  const outcome = readArguments(words, SYNTAX);
+  if (outcome.kind !== 'given') return outcome;
+  const { given, files } = outcome;
+  const text = (name: string): string | undefined => given[name]?.toString();
+
+  const rule = text('rule');
   const knownRule = RULES.find((code) => code === rule);
   if (rule !== undefined && !knownRule) return wrong(`--rule ${rule} is not known; choose ${list(RULES)}`);
-  const unitName = given.get('--unit');
+  const unitName = text('unit');
   const unit = unitFromName(unitName ?? 'psi');
   if (!unit) return wrong(`--unit ${unitName} is not known; choose ${list(DISPLAY_UNITS)}`);
-  const spread = given.get('--spread');
+  const spread = text('spread');
   const maxSpreadKpa = spread === undefined ? undefined : kpaFromFigure(spread, unit);
   if (maxSpreadKpa === null) return wrong(`--spread ${spread} is not a pressure above 0, such as 7psi`);
   if (files.length === 0) return wrong('no file given; --help shows how');
   return {
     kind: 'run',
-    options: { json, rule: knownRule, maxSpreadKpa, unit, engineFile: given.get('--engine'), files },
+    options: {
+      json: given.json === true,
+      rule: knownRule,
+      maxSpreadKpa,
+      unit,
+      engineFile: text('engine'),
+      files,
+    },
   };
 }
 
