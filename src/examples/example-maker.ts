@@ -1,13 +1,6 @@
 import { runInWorker } from '../platform/one-shot-worker.ts';
 import type { StoreBranch } from '../store/port.ts';
-import type { ExampleId } from './example-ids.ts';
-import type { ExampleWords } from './garage.ts';
-
-export interface ExampleRequest {
-  readonly id: ExampleId;
-  readonly now: string;
-  readonly words: ExampleWords;
-}
+import type { ExampleRequest } from './make-example.ts';
 
 export type ExampleMaker = (request: ExampleRequest) => Promise<StoreBranch>;
 

@@ -11,6 +11,13 @@ const DAY_MS = 86_400_000;
 /** From one cylinder to the next. */
 const TAKE_MS = 180_000;
 
+/** What the worker gets. `now`: ISO 8601. */
+export interface ExampleRequest {
+  readonly id: ExampleId;
+  readonly now: string;
+  readonly words: ExampleWords;
+}
+
 /** Engine, tests, traces and plugs of an example whose newest test lies shortly before `now`. Same id, same traces. */
 export function makeExample(id: ExampleId, now: string, words: ExampleWords): StoreBranch {
   const example = exampleOf(id, words);
