@@ -13,8 +13,7 @@ import {
   stay,
   zero,
 } from './capture-state.ts';
-import type { PlanItem } from './plan-item.ts';
-import type { CaptureState, UndoStep } from './port.ts';
+import type { CaptureState, PlanItem, UndoStep } from './port.ts';
 
 export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {
   const actions: CaptureAction[] = [];

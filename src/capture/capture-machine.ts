@@ -37,8 +37,7 @@ import {
   ZERO_S,
   zero,
 } from './capture-state.ts';
-import type { PlanItem } from './plan-item.ts';
-import type { Announcement, CaptureState, UndoStep } from './port.ts';
+import type { Announcement, CaptureState, PlanItem, UndoStep } from './port.ts';
 
 /** The next state and what is to be done. An event that means nothing in this state changes nothing. */
 export function step(state: CaptureState, event: CaptureEvent, context: CaptureContext): Step {

@@ -27,7 +27,6 @@ import type {
 } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
 import type { Bench } from './bench.ts';
-import type { PlanItem } from './plan-item.ts';
 
 // ---------------------------------------------------------------------------------------------- connection
 
@@ -77,6 +76,12 @@ export type CapturePhase =
   | 'storing'
   | 'moving'
   | 'done';
+
+/** One thing to measure: a cylinder, dry or wet. */
+export interface PlanItem {
+  readonly cylinder: number;
+  readonly condition: Condition;
+}
 
 /** Where the capture stands. Plain data: `capture-machine.ts` computes the next one from it. */
 export interface CaptureState {

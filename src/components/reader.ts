@@ -9,8 +9,8 @@ import {
   smallPressureFigure,
   unitSymbol,
 } from '../../worker/words/pressure.ts';
+import type { Words } from '../copy/en.ts';
 import { languageFor, wordsFor } from '../copy/languages.ts';
-import type { Words } from '../copy/words.ts';
 import { dateTime, day, sinceWords } from '../format/date.ts';
 
 type Figure = number | null | undefined;

@@ -284,3 +284,6 @@ export const en = {
   ...engineWords,
   ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;
+
+/** Every other language has the type of English. */
+export type Words = typeof en;

@@ -2,8 +2,7 @@
  * The languages there are. To add one: its words, of type `Words`, in one file (or as English has them, `en.ts` with its parts
  * in `en/`), and a line here. `tests/browser/language.test.ts` does so with a made-up one.
  */
-import { en } from './en.ts';
-import type { Words } from './words.ts';
+import { en, type Words } from './en.ts';
 
 const LANGUAGES: Readonly<Record<string, { readonly name: string; readonly words: Words }>> = {
   en: { name: 'English', words: en },

@@ -6,7 +6,7 @@ import { type Analyst, createAnalyst } from '../../src/capture/analyst.ts';
 import { createCapture } from '../../src/capture/capture.ts';
 import { createBench } from '../../src/capture/create-bench.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
-import type { PlanItem } from '../../src/capture/plan-item.ts';
+import type { PlanItem } from '../../src/capture/port.ts';
 import { createTakeOrder } from '../../src/capture/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
 import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';

@@ -11,8 +11,7 @@ import {
   LOW_S,
   MOVE_S,
 } from '../../src/capture/capture-state.ts';
-import type { PlanItem } from '../../src/capture/plan-item.ts';
-import type { CaptureState } from '../../src/capture/port.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/port.ts';
 import { type LiveReading, NOTHING_READ, type Reading, type Stroke } from '../../worker/core/reading.ts';
 
 const dry = (cylinder: number): PlanItem => ({ cylinder, condition: 'dry' });

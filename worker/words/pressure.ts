@@ -64,3 +64,8 @@ export function parsePressure(text: string, unit: DisplayUnit): number | null | 
   const value = parseNumber(text);
   return typeof value === 'number' ? toKpa(value, unit) : value;
 }
+
+/** A pressure as the start of what a person edits: plain digits and point, no grouping, no trailing noughts. */
+export function smallPressureInput(kpa: number, unit: DisplayUnit): string {
+  return String(Number(fromKpa(kpa, unit).toFixed(digitsFor(unit, true))));
+}

@@ -2,8 +2,7 @@
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
-import type { PlanItem } from '../../capture/plan-item.ts';
-import type { CaptureState, Connection, TakeResult } from '../../capture/port.ts';
+import type { CaptureState, Connection, PlanItem, TakeResult } from '../../capture/port.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 

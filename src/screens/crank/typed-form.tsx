@@ -2,7 +2,7 @@ import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
-import type { PlanItem } from '../../capture/plan-item.ts';
+import type { PlanItem } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';

@@ -1,12 +1,11 @@
 import { useState } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
-import { draftStamp } from '../../components/draft-stamp.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { useDraft } from '../../components/use-draft.ts';
+import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { newEngine } from '../test/new-records.ts';

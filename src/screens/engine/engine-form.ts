@@ -5,9 +5,8 @@ import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Cycle } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
-import { parsePressure } from '../../../worker/words/pressure.ts';
+import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { samePlan } from '../../components/plan-edit.ts';
-import { smallPressureInput } from '../prepare/pressure-input.ts';
 
 export interface EngineForm {
   readonly name: string;

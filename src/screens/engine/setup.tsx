@@ -1,13 +1,12 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import { draftStamp } from '../../components/draft-stamp.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead } from '../../components/pieces.tsx';
 import { missingFrom } from '../../components/plan-edit.ts';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { useDraft } from '../../components/use-draft.ts';
+import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useFew } from '../../components/use-few.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';

@@ -2,12 +2,11 @@ import { useState } from 'preact/hooks';
 import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../../worker/core/judge/rules.ts';
 import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { toKpa } from '../../../worker/core/units.ts';
-import { parsePressure } from '../../../worker/words/pressure.ts';
+import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { smallPressureInput } from '../prepare/pressure-input.ts';
 import { ruleName, ruleSource } from '../test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */

@@ -1,13 +1,12 @@
 import type { RecordedConditions } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
-import { parsePressure } from '../../../worker/words/pressure.ts';
+import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { ambientKpa } from '../../capture/reading-options.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Field, Leaf } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import type { TestRecord } from '../../store/port.ts';
-import { smallPressureInput } from './pressure-input.ts';
 
 type NumberField =
   | 'altitudeM'
