@@ -4,7 +4,7 @@
  */
 export const minimumBrowsers = { chrome: '123', edge: '123', firefox: '121', safari: '17.5' } as const;
 
-/** For `build.target` of the bundler. */
-export const buildTarget: string[] = Object.entries(minimumBrowsers).map(
+/** For `build.target` of the bundler. Safari of a phone wants some prefixes that the one of a desk does not. */
+export const buildTarget: string[] = Object.entries({ ...minimumBrowsers, ios: minimumBrowsers.safari }).map(
   ([name, version]) => `${name}${version}`,
 );

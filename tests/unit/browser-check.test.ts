@@ -106,5 +106,11 @@ it('is built for the versions that the README names', () => {
     `It needs Chrome or Edge ${chrome}, Firefox ${firefox}, Safari ${safari}, or newer`,
   );
   const { target } = config.build ?? {};
-  expect(target).toEqual([`chrome${chrome}`, `edge${edge}`, `firefox${firefox}`, `safari${safari}`]);
+  expect(target).toEqual([
+    `chrome${chrome}`,
+    `edge${edge}`,
+    `firefox${firefox}`,
+    `safari${safari}`,
+    `ios${safari}`,
+  ]);
 });
