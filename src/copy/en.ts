@@ -251,6 +251,7 @@ export const en = {
     browser: 'This browser',
     can: 'yes',
     cannot: 'no',
+    untried: 'not known until it is tried',
     feature: {
       bluetooth: 'Reach a Bluetooth sensor',
       storage: 'Keep tests on this device',
@@ -263,6 +264,8 @@ export const en = {
     protect: 'Ask the browser to protect it',
     noBluetooth:
       'Without Bluetooth you can still open recordings, type in figures from a dial gauge, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
+    noRadio:
+      'This browser can use Bluetooth, and finds none that is switched on. Switch it on in the settings of this device, then open this page again.',
     help: 'Reading the page',
     helpTally:
       'The tally counts strokes by hand: four uprights and a bar. A short one is a partial first stroke, a dotted one was lost. The line under one marks where it settled.',

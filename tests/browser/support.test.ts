@@ -1,11 +1,17 @@
 /** What this browser can do, told as it is: for whoever wonders why there is no sensor or no sound. */
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
-const { feature: features, can, cannot } = en.settings;
+const { feature: features, can, cannot, untried } = en.settings;
 type Feature = keyof typeof features;
+const WORDS = new Map<string, boolean | 'untried'>([
+  [can, true],
+  [cannot, false],
+  [untried, 'untried'],
+]);
 
 let browser: TestBrowser;
 beforeAll(async () => {
@@ -13,11 +19,32 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
+/** A radio that is switched on: the browser of these tests has none. */
+const withRadio = (): void => {
+  Object.assign(navigator.bluetooth, { getAvailability: async () => true });
+};
+
+async function answersOn(page: Page) {
+  const lines = page.getByRole('listitem');
+  const answers = await Promise.all(
+    (Object.keys(features) as Feature[]).map(async (feature) => {
+      const answer = lines.filter({ hasText: features[feature] }).locator('.strong');
+      await expect
+        .poll(async () => WORDS.has((await answer.textContent()) ?? ''), { timeout: 10_000 })
+        .toBe(true);
+      return [feature, WORDS.get((await answer.textContent()) ?? '')] as const;
+    }),
+  );
+  return Object.fromEntries(answers);
+}
+
 /** What the settings say that this browser can do, after these have been taken from it. */
 async function told(
   withoutNavigator: readonly string[],
   withoutGlobal: readonly string[],
   change?: () => void,
+  /** Whether the person has pressed anything, without which no sound starts. */
+  isPressed = true,
 ) {
   const page = await browser.open();
   if (change) await page.addInitScript(change);
@@ -28,26 +55,21 @@ async function told(
     },
     [withoutNavigator, withoutGlobal] as const,
   );
-  await new App(page, inject('appUrl')).goTo('/settings');
-  const lines = page.getByRole('listitem');
-  const answers = await Promise.all(
-    (Object.keys(features) as Feature[]).map(async (feature) => {
-      const line = lines.filter({ hasText: features[feature] });
-      await line
-        .getByText(can, { exact: true })
-        .or(line.getByText(cannot, { exact: true }))
-        .waitFor();
-      return [feature, (await line.getByText(can, { exact: true }).count()) === 1] as const;
-    }),
-  );
+  const app = new App(page, inject('appUrl'));
+  await app.goTo(isPressed ? '/' : '/settings');
+  if (isPressed) await app.link(en.app.settings).click();
+  await page.getByText(can, { exact: true }).first().waitFor();
+  const answers = await answersOn(page);
   const sayNoSensor = await page.getByText(en.settings.noBluetooth).count();
+  const sayNoRadio = await page.getByText(en.settings.noRadio).count();
   await page.close();
-  return { ...Object.fromEntries(answers), saysNoSensor: sayNoSensor === 1 };
+  return { ...answers, saysNoSensor: sayNoSensor === 1, saysNoRadio: sayNoRadio === 1 };
 }
 
 it('says what is there', async () => {
-  const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, vibration: true };
-  expect(await told([], [])).toMatchObject({ ...all, saysNoSensor: false });
+  const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, vibration: 'untried' };
+  const none = { saysNoSensor: false, saysNoRadio: false };
+  expect(await told([], [], withRadio)).toMatchObject({ ...all, ...none });
 });
 
 it('says what is there and does not work: a refused wake lock, speech without a voice', async () => {
@@ -62,6 +84,65 @@ it('says what is there and does not work: a refused wake lock, speech without a 
     Object.assign(SpeechSynthesis.prototype, { getVoices: () => [{ name: 'A voice' }] });
   });
   expect(speaking).toMatchObject({ wakeLock: true, speech: true });
+});
+
+it('knows Bluetooth that is switched off or has no radio from Bluetooth that works', async () => {
+  const off = await told([], [], () => {
+    Object.assign(navigator.bluetooth, { getAvailability: async () => false });
+  });
+  expect(off).toMatchObject({ bluetooth: false, saysNoRadio: true, saysNoSensor: false });
+  const silent = await told([], [], () => {
+    Object.assign(navigator.bluetooth, { getAvailability: () => new Promise(() => undefined) });
+  });
+  expect(silent).toMatchObject({ bluetooth: 'untried', saysNoRadio: false, saysNoSensor: false });
+});
+
+it('knows a store that cannot be opened, and sound that cannot be started', async () => {
+  const broken = await told([], [], () => {
+    IDBFactory.prototype.open = () => {
+      throw new DOMException('No.', 'UnknownError');
+    };
+    AudioContext.prototype.resume = () => Promise.reject(new DOMException('No.', 'NotAllowedError'));
+    Object.defineProperty(BaseAudioContext.prototype, 'state', { get: () => 'suspended' });
+  });
+  expect(broken).toMatchObject({ storage: false, sound: false });
+  const none = await told([], [], () => {
+    window.AudioContext = class {
+      constructor() {
+        throw new DOMException('No hardware.', 'NotSupportedError');
+      }
+    } as unknown as typeof AudioContext;
+  });
+  expect(none).toMatchObject({ sound: false });
+});
+
+/** As a browser with a screen does it. The one of these tests lets sound start by itself. */
+const silentUntilPressed = (): void => {
+  const { resume } = AudioContext.prototype;
+  const { get: state } = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, 'state')!;
+  let isPressed = false;
+  addEventListener('click', () => (isPressed = true), true);
+  AudioContext.prototype.resume = function () {
+    return isPressed ? resume.call(this) : new Promise(() => undefined);
+  };
+  Object.defineProperty(BaseAudioContext.prototype, 'state', {
+    get(this: AudioContext) {
+      return isPressed ? state!.call(this) : 'suspended';
+    },
+  });
+};
+
+it('does not claim what only trying would tell: vibration, and sound before anything was pressed', async () => {
+  const before = await told([], [], silentUntilPressed, false);
+  expect(before).toMatchObject({ sound: 'untried', vibration: 'untried' });
+  const page = await browser.open();
+  await page.addInitScript(silentUntilPressed);
+  const app = new App(page, inject('appUrl'));
+  await app.goTo('/settings');
+  await expect.poll(async () => (await answersOn(page)).sound).toBe('untried');
+  await app.button(en.settings.testSound).click();
+  await expect.poll(async () => (await answersOn(page)).sound).toBe(true);
+  await page.close();
 });
 
 it('says what is missing, and what to do without a sensor', async () => {

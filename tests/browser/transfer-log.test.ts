@@ -17,7 +17,8 @@ async function errorsTold(app: App): Promise<string[]> {
   await app.goTo('/');
   await app.goTo('/settings');
   const report = app.page.getByRole('textbox', { name: en.support.title });
-  await expect.poll(() => report.inputValue()).toContain('Last errors:');
+  // It waits for a browser that is slow to say what it can do.
+  await expect.poll(() => report.inputValue(), { timeout: 10_000 }).toContain('Last errors:');
   const lines = (await report.inputValue()).split('Last errors:\n')[1]!.trim().split('\n');
   return lines.map((line) => line.replace(/^\d{4}-\d\d-\d\dT[\d:]{8}Z /, '').replace(/ at [^;]*/g, ''));
 }

@@ -96,7 +96,7 @@ const FACTS: SupportFacts = {
     wakeLock: true,
     sound: true,
     speech: false,
-    vibration: false,
+    vibration: 'untried',
   },
   storage: { persistent: false, usedBytes: 2_500_000, quotaBytes: null },
   counts: { engines: 3, tests: 7 },
@@ -110,6 +110,7 @@ const FACTS: SupportFacts = {
 it('becomes a report of plain lines', () => {
   const report = supportReport(FACTS);
   expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
+  expect(report).toContain('speech no, vibration untried');
   expect(report).toContain('Store: 2.5 MB used, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');
   expect(report).toContain('none yet');

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { useEffect } from 'preact/hooks';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
@@ -10,7 +11,7 @@ import { languageChoices } from '../../copy/languages.ts';
 import { UnitLeaf } from '../crank/sensor.tsx';
 import { RuleChooser } from '../judge/rule-leaf.tsx';
 import { DataLeaf } from '../keep/data-leaf.tsx';
-import { browserFeatures, FEATURES } from './browser-features.ts';
+import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
 import { SupportLeaf } from './support-leaf.tsx';
 
 /** Units, page, sounds, rule; what this browser can do; how to read the signs. */
@@ -111,23 +112,34 @@ function HearingLeaf() {
 
 function BrowserLeaf() {
   const { t } = useReader();
-  const { loaded } = useLoaded('features', browserFeatures);
+  const { store } = useModel();
+  const { loaded, reload } = useLoaded('features', () => browserFeatures(store.engines));
   const can = loaded.state === 'ready' ? loaded.value : null;
+  const isSoundUntried = can?.sound === 'untried';
+  useEffect(() => {
+    if (!isSoundUntried) return;
+    // Any press lets sound start.
+    addEventListener('click', reload, { once: true });
+    return () => removeEventListener('click', reload);
+  }, [isSoundUntried]);
+  const words = (ability: Ability) =>
+    ability === 'untried' ? t.settings.untried : ability ? t.settings.can : t.settings.cannot;
   return (
     <Leaf title={t.settings.browser}>
       <div class="stack">
         <ul class="remark-list">
           {FEATURES.map((feature) => (
             <li key={feature} class="remark">
-              {can?.[feature] ? <VerdictShape verdict="sound" /> : <NoticeShape severity="note" />}
+              {can?.[feature] === true ? <VerdictShape verdict="sound" /> : <NoticeShape severity="note" />}
               <p>
-                {t.settings.feature[feature]}:{' '}
-                <span class="strong">{can?.[feature] ? t.settings.can : t.settings.cannot}</span>
+                {t.settings.feature[feature]}: <span class="strong">{can && words(can[feature])}</span>
               </p>
             </li>
           ))}
         </ul>
-        {can && !can.bluetooth && <p>{t.settings.noBluetooth}</p>}
+        {can?.bluetooth === false && (
+          <p>{'bluetooth' in navigator ? t.settings.noRadio : t.settings.noBluetooth}</p>
+        )}
       </div>
     </Leaf>
   );

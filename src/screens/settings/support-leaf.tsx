@@ -13,7 +13,7 @@ export function SupportLeaf() {
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
     const [features, storage, counts] = await Promise.all([
-      browserFeatures(),
+      browserFeatures(store.engines),
       storageHealth(),
       store.counts().catch(() => null),
     ]);

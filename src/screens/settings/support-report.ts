@@ -2,13 +2,13 @@
 import type { AnalystHealth, JournalHealth, Meters } from '../../capture/port.ts';
 import type { StorageHealth } from '../../store/health.ts';
 import type { StoreCounts } from '../../store/port.ts';
-import { FEATURES, type Feature } from './browser-features.ts';
+import { type Ability, FEATURES, type Feature } from './browser-features.ts';
 
 export interface SupportFacts {
   /** Of the running app; `null` in development. */
   readonly version: string | null;
   readonly userAgent: string;
-  readonly features: Readonly<Record<Feature, boolean>>;
+  readonly features: Readonly<Record<Feature, Ability>>;
   readonly storage: StorageHealth;
   /** `null` where the store does not answer. */
   readonly counts: StoreCounts | null;
@@ -22,7 +22,7 @@ export interface SupportFacts {
 
 export function supportReport(facts: SupportFacts): string {
   const { storage, journal, meters, counts } = facts;
-  const can = FEATURES.map((feature) => `${feature} ${facts.features[feature] ? 'yes' : 'no'}`);
+  const can = FEATURES.map((feature) => `${feature} ${inWord(facts.features[feature])}`);
   const refused = journal.state === 'behind' ? ` (${journal.problem.code})` : '';
   return [
     `Strokebook ${facts.version ?? 'in development'}`,
@@ -37,6 +37,8 @@ export function supportReport(facts: SupportFacts): string {
     '',
   ].join('\n');
 }
+
+const inWord = (ability: Ability): string => (ability === 'untried' ? 'untried' : ability ? 'yes' : 'no');
 
 const counted = (counts: StoreCounts | null): string =>
   counts ? `${counts.engines} engines, ${counts.tests} tests` : 'what is in it cannot be read';
