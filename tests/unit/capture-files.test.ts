@@ -7,6 +7,7 @@ import { createIdbStore } from '../../src/store/idb-store.ts';
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 import { watchStore } from '../../src/store/watched-store.ts';
 import { handClock, settle } from '../support/capture-world.ts';
+import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
 
 function memoryFiles(): PrivateFiles & { refuses: boolean } {
@@ -48,20 +49,26 @@ const WHOLE = {
   gaps: [gap(0.5, 1)],
 };
 
-describe('captures kept in files', () => {
-  it('come back with engine and test where the database is gone, and wait to be looked at', async () => {
-    const files = memoryFiles();
-    await captured(files);
-    const store = newStore();
-    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual(['k1']);
-    expect(await traceIn(store)).toEqual(WHOLE);
-    expect(await store.engine('e1')).toEqual(branch.engine);
-    expect(await store.test('t1')).toEqual(branch.test);
-    expect((await store.unfinished()).map(({ id }) => id)).toEqual(['k1']);
-    expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
-  });
+const survives = faultTally('database deleted');
+const itSurvives = (name: string, fault: () => Promise<void>): void => it(name, () => survives(fault));
 
-  it('replace what the store holds in part', async () => {
+describe('captures kept in files', () => {
+  itSurvives(
+    'come back with engine and test where the database is gone, and wait to be looked at',
+    async () => {
+      const files = memoryFiles();
+      await captured(files);
+      const store = newStore();
+      expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual(['k1']);
+      expect(await traceIn(store)).toEqual(WHOLE);
+      expect(await store.engine('e1')).toEqual(branch.engine);
+      expect(await store.test('t1')).toEqual(branch.test);
+      expect((await store.unfinished()).map(({ id }) => id)).toEqual(['k1']);
+      expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
+    },
+  );
+
+  itSurvives('replace what the store holds in part', async () => {
     const files = memoryFiles();
     await captured(files);
     const store = newStore();
@@ -132,7 +139,7 @@ describe('captures kept in files', () => {
   });
 });
 
-it('a journal whose take was deleted underneath puts all of it in again', async () => {
+itSurvives('a journal whose take was deleted underneath puts all of it in again', async () => {
   const kept = newStore();
   let lost = false;
   const clock = handClock();
@@ -185,33 +192,36 @@ describe('a watched store', () => {
     };
   }
 
-  it('names a library that is gone, never invented engines, and not one that the person removed', async () => {
-    const paper = notebook();
-    const clock = handClock();
-    const first = watchStore(newStore(), paper, clock);
-    await first.store.saveEngine(engineRecord('x', { origin: 'example' }));
-    const afterExamples = watchStore(newStore(), paper, clock).safety;
-    await afterExamples.look();
-    expect(afterExamples.vanishedSince.value).toBeNull();
+  itSurvives(
+    'names a library that is gone, never invented engines, and not one that the person removed',
+    async () => {
+      const paper = notebook();
+      const clock = handClock();
+      const first = watchStore(newStore(), paper, clock);
+      await first.store.saveEngine(engineRecord('x', { origin: 'example' }));
+      const afterExamples = watchStore(newStore(), paper, clock).safety;
+      await afterExamples.look();
+      expect(afterExamples.vanishedSince.value).toBeNull();
 
-    await first.store.saveEngine(engineRecord('e1'));
-    const gone = watchStore(newStore(), paper, clock).safety;
-    await gone.look();
-    expect(gone.vanishedSince.value).toBe(clock.wallTime());
+      await first.store.saveEngine(engineRecord('e1'));
+      const gone = watchStore(newStore(), paper, clock).safety;
+      await gone.look();
+      expect(gone.vanishedSince.value).toBe(clock.wallTime());
 
-    // It stays named over visits, also when something new is stored meanwhile, until the person begins again.
-    await gone.look();
-    const again = watchStore(newStore(), paper, clock);
-    await again.store.saveEngine(engineRecord('e2'));
-    expect(again.safety.vanishedSince.value).toBe(clock.wallTime());
-    again.safety.beginAgain();
-    expect(watchStore(newStore(), paper, clock).safety.vanishedSince.value).toBeNull();
+      // It stays named over visits, also when something new is stored meanwhile, until the person begins again.
+      await gone.look();
+      const again = watchStore(newStore(), paper, clock);
+      await again.store.saveEngine(engineRecord('e2'));
+      expect(again.safety.vanishedSince.value).toBe(clock.wallTime());
+      again.safety.beginAgain();
+      expect(watchStore(newStore(), paper, clock).safety.vanishedSince.value).toBeNull();
 
-    await again.store.remove({ engineId: 'e2' });
-    const empty = watchStore(newStore(), paper, clock).safety;
-    await empty.look();
-    expect(empty.vanishedSince.value).toBeNull();
-  });
+      await again.store.remove({ engineId: 'e2' });
+      const empty = watchStore(newStore(), paper, clock).safety;
+      await empty.look();
+      expect(empty.vanishedSince.value).toBeNull();
+    },
+  );
 
   it('asks for a backup after a refused write, over visits, until one was saved', async () => {
     const paper = notebook();
