@@ -1,9 +1,7 @@
-/** One suite over every implementation of `TestStore`. */
-import 'fake-indexeddb/auto';
+/** What any `TestStore` has to do, and the upgrade of an older database. */
 import { openDB } from 'idb';
 import { describe, expect, test } from 'vitest';
 import { createIdbStore } from '../../src/store/idb-store.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from '../../src/store/port.ts';
 import {
   block,
@@ -14,12 +12,7 @@ import {
   takeRecord,
   testRecord,
 } from '../support/store-records.ts';
-
-let databases = 0;
-const stores: [string, () => TestStore][] = [
-  ['in memory', createMemoryStore],
-  ['in IndexedDB', () => createIdbStore(`contract-${databases++}`)],
-];
+import { createTestStore } from '../support/test-store.ts';
 
 async function expectProblem(asked: Promise<unknown>, code: StoreProblemCode): Promise<void> {
   const problem = await asked.then(
@@ -43,9 +36,9 @@ async function filled(store: TestStore): Promise<void> {
   await store.append('k1', 1, block(0.5, [4]), [gap(0.02, 0.5)]);
 }
 
-describe.each(stores)('a store %s', (_, create) => {
+describe('a store in IndexedDB', () => {
   test('starts empty', async () => {
-    const store = create();
+    const store = createTestStore();
     expect(await store.engines()).toEqual([]);
     expect(await store.tests()).toEqual([]);
     expect(await store.counts()).toEqual({ engines: 0, tests: 0 });
@@ -55,7 +48,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('gives back what was saved, by engine and by test', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     expect(await store.engines()).toEqual([engineRecord('e1'), engineRecord('e2')]);
     expect((await store.tests()).map(({ id }) => id)).toEqual(['t1', 't2', 't3']);
@@ -66,7 +59,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('finds one engine and one test by its id, and says when there is none', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     expect(await store.engine('e2')).toEqual(engineRecord('e2'));
     expect(await store.test('t3')).toEqual(testRecord('t3', 'e2'));
@@ -75,7 +68,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('saving again replaces the record and nothing else', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     await store.saveEngine(engineRecord('e1', { name: 'New name' }));
     await store.saveTake(takeRecord('k1', 't1', { state: 'set-aside' }));
@@ -85,7 +78,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('joins the chunks of a take in order, with their gaps', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     for (let i = 0; i < 12; i++)
       await store.append('k', i, block(i, [i, i + 0.5]), i === 7 ? [gap(6.01, 7)] : []);
@@ -96,7 +89,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('keeps a copy: what the caller does later to its arrays does not matter', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     const large = new Float64Array(10_000).fill(7);
     const view = { timeS: large.subarray(0, 1), pressureKpa: large.subarray(1, 2) };
@@ -111,7 +104,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('appending never overwrites, skips or starts in the middle', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     await store.append('k', 0, block(0, [1]), []);
     await expectProblem(store.append('k', 0, block(0, [2]), []), 'unexpected');
@@ -121,7 +114,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('appending the very same chunk once more is no harm', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     await store.append('k', 0, block(0, [1]), []);
     await store.append('k', 0, block(0, [1]), []);
@@ -130,7 +123,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('tells which takes were left open', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     await store.saveTake(takeRecord('cut-off', 't2'));
     await store.append('cut-off', 0, block(0, [5, 6]), []);
@@ -141,7 +134,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('removes an engine with all below it, and undo brings all of it back', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     const before = await store.trace('k1');
     const { undo } = await store.remove({ engineId: 'e1' });
@@ -159,7 +152,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('removes one test, and leaves its engine and the others', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     const { undo } = await store.remove({ testId: 't1' });
     expect((await store.tests('e1')).map(({ id }) => id)).toEqual(['t2']);
@@ -169,7 +162,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('keeps looks at plugs by engine, each with its picture', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1, 2, 3));
     await store.savePlug(plugRecord('p2', 'e1', { cylinder: 2, signs: ['oily', 'gap-wide'] }));
@@ -182,7 +175,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('saving a look again replaces it; without a picture the old one goes', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1));
     await store.savePlug(plugRecord('p1', 'e1', { replaced: true }));
     expect((await store.plugs('e1')).map(({ replaced }) => replaced)).toEqual([true]);
@@ -190,7 +183,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('removes the looks at an engine’s plugs with it, or one alone, and brings them back', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(7, 8));
     await store.savePlug(plugRecord('p2', 'e1'));
@@ -210,7 +203,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('a branch brings its plugs, and none when an id is taken', async () => {
-    const store = create();
+    const store = createTestStore();
     await store.savePlug(plugRecord('p1', 'e1'));
     const plug = plugRecord('p9', 'e9', { hasPhoto: true });
     const empty = { engines: [], tests: [], takes: [] };
@@ -223,13 +216,13 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('says when there is nothing to remove', async () => {
-    const store = create();
+    const store = createTestStore();
     await expectProblem(store.remove({ engineId: 'nobody' }), 'missing');
     await expectProblem(store.remove({ testId: 'nothing' }), 'missing');
   });
 
   test('undo does not overwrite what took the place', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     const { undo } = await store.remove({ testId: 't3' });
     await store.saveTest(testRecord('t3', 'e2', { note: 'written since' }));
@@ -238,7 +231,7 @@ describe.each(stores)('a store %s', (_, create) => {
   });
 
   test('adds a branch whole, or not at all', async () => {
-    const store = create();
+    const store = createTestStore();
     await filled(store);
     const trace = { ...block(0, [1, 2]), gaps: [gap(0, 0.01)] };
     await store.addAll({
@@ -262,7 +255,7 @@ describe.each(stores)('a store %s', (_, create) => {
 });
 
 test('a store of the first version is brought up to date with what it holds', async () => {
-  const name = `contract-${databases++}`;
+  const name = 'contract-first-version';
   const old = await openDB(name, 1, {
     upgrade(db) {
       db.createObjectStore('engines', { keyPath: 'id' });

@@ -1,14 +1,13 @@
 /** Whatever the store accepts comes back from a backup, equal: texts of any length, odd figures and all. */
-import 'fake-indexeddb/auto';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { createIdbStore } from '../../src/store/idb-store.ts';
 import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../../src/store/port.ts';
 import { exportBackup } from '../../src/store/session-export.ts';
 import { importSession } from '../../src/store/session-import.ts';
 import { parseSession } from '../../worker/file/session.ts';
 import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import { createTestStore } from '../support/test-store.ts';
 
 /** Up to far beyond every limit, with letters of two code units. */
 const text = fc.oneof(
@@ -54,14 +53,13 @@ async function all(store: TestStore) {
   };
 }
 
-let count = 0;
 const survives = faultTally('backup round trips');
 
 test('a backup holds what the store accepted', async () => {
   await fc.assert(
     fc.asyncProperty(engine, compressionTest, take, (e, t, k) =>
       survives(async () => {
-        const store = createIdbStore(`backup-${++count}`);
+        const store = createTestStore();
         await store.saveEngine(e);
         await store.saveTest(t);
         await store.saveTake(k);
@@ -70,7 +68,7 @@ test('a backup holds what the store accepted', async () => {
         const outcome = parseSession(await file!.text());
         expect(outcome).toMatchObject({ ok: true });
         expect(outcome.ok && outcome.remarks).toBeUndefined();
-        const other = createIdbStore(`backup-${++count}`);
+        const other = createTestStore();
         if (outcome.ok) await importSession(other, outcome.session);
         // JSON knows no -0 in a record; in samples it stays.
         const plain = (value: unknown) => JSON.parse(JSON.stringify(value)) as unknown;

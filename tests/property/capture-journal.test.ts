@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { createJournal } from '../../src/capture/journal.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem, type TakeRecord } from '../../src/store/port.ts';
-import { handClock, settle } from '../support/capture-world.ts';
+import { handClock } from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
+import { createTestStore, settle } from '../support/test-store.ts';
 
 describe('journal', () => {
   it('stores every sample once and in order, whenever the store refuses, record first and last', async () => {
@@ -20,7 +20,7 @@ describe('journal', () => {
           { minLength: 1, maxLength: 20 },
         ),
         async (steps) => {
-          const kept = createMemoryStore();
+          const kept = createTestStore();
           const order: string[] = [];
           let refuses: 'no' | 'at once' | 'having kept it' = 'no';
           const guard = async (what: string, work: () => Promise<void>): Promise<void> => {

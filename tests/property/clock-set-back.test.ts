@@ -2,8 +2,9 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { isAfterSetBack } from '../../src/capture/take-order.ts';
-import { captureWorld, settle, testRecord } from '../support/capture-world.ts';
+import { captureWorld, testRecord } from '../support/capture-world.ts';
 import { faultTally } from '../support/fault-tally.ts';
+import { settle } from '../support/test-store.ts';
 
 const survives = faultTally('clock set back');
 

@@ -10,13 +10,13 @@ import type { PlanItem } from '../../src/capture/port.ts';
 import { createTakeOrder } from '../../src/capture/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
 import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 // Loaded here so that the analysis, which fetches it when first asked, has it at once.
 import '../../worker/core/judge/judge-engine.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
+import { createTestStore, settle } from './test-store.ts';
 
 /** Of the traces here, samples a second. */
 export const RATE_HZ = 200;
@@ -151,11 +151,6 @@ export const testRecord: TestRecord = {
 export const dryPlan = (...cylinders: number[]): PlanItem[] =>
   cylinders.map((cylinder) => ({ cylinder, condition: 'dry' }));
 
-/** Long enough for every promise that only waits for other promises. */
-export async function settle(): Promise<void> {
-  for (let i = 0; i < 60; i++) await Promise.resolve();
-}
-
 export interface WorldOptions {
   readonly store?: TestStore;
   readonly locks?: Locks;
@@ -163,7 +158,7 @@ export interface WorldOptions {
 }
 
 export async function captureWorld(options: WorldOptions = {}) {
-  const store = options.store ?? createMemoryStore();
+  const store = options.store ?? createTestStore();
   const locks = options.locks ?? handLocks();
   const analyst = options.analyst ?? createAnalyst(createPageHost(createAnalysis()));
   const clock = handClock();

@@ -3,16 +3,16 @@ import { vi } from 'vitest';
 import { createAnalyst } from '../../src/capture/analyst.ts';
 import { createCapture } from '../../src/capture/capture.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
-import { createTakeOrder } from '../../src/capture/take-order.ts';
+import { byOrder, createTakeOrder } from '../../src/capture/take-order.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import type { TakeRecord } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import { dryPlan, handFrames, handLocks, testEngine, testRecord } from './capture-world.ts';
 import { FakeGatt, FakeTransducer } from './fake-gatt.ts';
 import type { AirEvent } from './radio-faults.ts';
+import { createTestStore, settle } from './test-store.ts';
 import type { EmulatedTransducer } from './transducer.ts';
 
 /** Time passes in steps like this; shorter than any packet takes. */
@@ -33,7 +33,7 @@ const fakeOf = ({ profile }: EmulatedTransducer): FakeTransducer =>
 
 export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
   const devices = transducers.map(fakeOf);
-  const store = createMemoryStore();
+  const store = createTestStore();
   let chosen = 0;
   let ids = 0;
   const capture = createCapture({
@@ -84,7 +84,8 @@ export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
       }
     },
     async takes(): Promise<{ take: TakeRecord; trace: Trace }[]> {
-      const takes = await store.takes(testRecord.id);
+      await settle();
+      const takes = [...(await store.takes(testRecord.id))].sort(byOrder);
       return Promise.all(takes.map(async (take) => ({ take, trace: await store.trace(take.id) })));
     },
   };

@@ -6,8 +6,9 @@ import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
-import { crankTrace, handClock, settle } from '../support/capture-world.ts';
+import { crankTrace, handClock } from '../support/capture-world.ts';
 import { type FakeWorkers, fakeWorkers } from '../support/fake-worker.ts';
+import { settle } from '../support/test-store.ts';
 
 const options = { cycle: 4 } as const;
 const crank = crankTrace();

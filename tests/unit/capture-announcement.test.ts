@@ -1,6 +1,7 @@
 /** The line for the ear holds as long as it is true, and no longer. */
 import { beforeEach, describe, expect, it } from 'vitest';
-import { captureWorld, crankTrace, dryPlan, settle } from '../support/capture-world.ts';
+import { captureWorld, crankTrace, dryPlan } from '../support/capture-world.ts';
+import { settle } from '../support/test-store.ts';
 
 type World = Awaited<ReturnType<typeof captureWorld>>;
 let world: World;

@@ -5,18 +5,11 @@ import { ambientKpa } from '../../src/capture/reading-options.ts';
 import { createRecovery } from '../../src/capture/recovery.ts';
 import { isAfterSetBack } from '../../src/capture/take-order.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import {
-  captureWorld,
-  crankTrace,
-  handLocks,
-  settle,
-  testEngine,
-  testRecord,
-} from '../support/capture-world.ts';
+import { captureWorld, crankTrace, handLocks, testEngine, testRecord } from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
+import { createTestStore, settle } from '../support/test-store.ts';
 
 async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
   const resource = world.bench.test('test');
@@ -130,7 +123,7 @@ describe('bench', () => {
   });
 
   it('loses no tick to a quick hand and a slow disk', async () => {
-    const store = createMemoryStore();
+    const store = createTestStore();
     const world = await captureWorld({ store });
     const resource = world.bench.test('test');
     await settle();

@@ -1,14 +1,13 @@
-import 'fake-indexeddb/auto';
 import { describe, expect, it } from 'vitest';
 import { createJournal } from '../../src/capture/journal.ts';
 import type { PrivateFiles } from '../../src/platform/private-files.ts';
 import { captureFilesStore, forgetCaptures, restoreCaptures } from '../../src/store/capture-files.ts';
-import { createIdbStore } from '../../src/store/idb-store.ts';
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 import { watchStore } from '../../src/store/watched-store.ts';
-import { handClock, settle } from '../support/capture-world.ts';
+import { handClock } from '../support/capture-world.ts';
 import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
+import { createTestStore, settle } from '../support/test-store.ts';
 
 function memoryFiles(): PrivateFiles & { refuses: boolean } {
   const folders = new Map<string, Map<string, Uint8Array>>();
@@ -27,8 +26,6 @@ function memoryFiles(): PrivateFiles & { refuses: boolean } {
 
 const branch = { engine: engineRecord('e1'), test: testRecord('t1', 'e1') };
 const NEVER_OPEN = { isOpen: async () => false, mayRemove: true };
-let stores = 0;
-const newStore = () => createIdbStore(`capture-files-${++stores}`);
 
 /** A capture of 30 samples in 3 chunks with a gap, written to files alone. */
 async function captured(files: PrivateFiles): Promise<void> {
@@ -58,7 +55,7 @@ describe('captures kept in files', () => {
     async () => {
       const files = memoryFiles();
       await captured(files);
-      const store = newStore();
+      const store = createTestStore();
       expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual(['k1']);
       expect(await traceIn(store)).toEqual(WHOLE);
       expect(await store.engine('e1')).toEqual(branch.engine);
@@ -71,7 +68,7 @@ describe('captures kept in files', () => {
   itSurvives('replace what the store holds in part', async () => {
     const files = memoryFiles();
     await captured(files);
-    const store = newStore();
+    const store = createTestStore();
     await store.addAll({ engines: [branch.engine], tests: [branch.test], takes: [] });
     await store.saveTake(takeRecord('k1', 't1'));
     await store.append('k1', 0, block(0, [0, 1, 2]), []);
@@ -83,7 +80,7 @@ describe('captures kept in files', () => {
   it('go once the store gives the finished take back whole, and not before', async () => {
     const files = memoryFiles();
     await captured(files);
-    const store = newStore();
+    const store = createTestStore();
     await store.addAll({
       engines: [branch.engine],
       tests: [branch.test],
@@ -106,7 +103,7 @@ describe('captures kept in files', () => {
     expect(await files.folders()).toEqual([]);
     await captured(files);
     await captureFilesStore(files, branch).saveTake(takeRecord('k1', 't1', { state: 'set-aside' }));
-    const store = newStore();
+    const store = createTestStore();
     expect(await restoreCaptures(files, store, NEVER_OPEN)).toEqual([]);
     expect(await store.engines()).toEqual([]);
   });
@@ -114,7 +111,7 @@ describe('captures kept in files', () => {
   it('are left alone while a tab writes them', async () => {
     const files = memoryFiles();
     await captured(files);
-    const store = newStore();
+    const store = createTestStore();
     expect(await restoreCaptures(files, store, { isOpen: async () => true, mayRemove: true })).toEqual([]);
     expect(await files.folders()).toEqual(['k1']);
   });
@@ -140,7 +137,7 @@ describe('captures kept in files', () => {
 });
 
 itSurvives('a journal whose take was deleted underneath puts all of it in again', async () => {
-  const kept = newStore();
+  const kept = createTestStore();
   let lost = false;
   const clock = handClock();
   let stored = 0;
@@ -197,27 +194,27 @@ describe('a watched store', () => {
     async () => {
       const paper = notebook();
       const clock = handClock();
-      const first = watchStore(newStore(), paper, clock);
+      const first = watchStore(createTestStore(), paper, clock);
       await first.store.saveEngine(engineRecord('x', { origin: 'example' }));
-      const afterExamples = watchStore(newStore(), paper, clock).safety;
+      const afterExamples = watchStore(createTestStore(), paper, clock).safety;
       await afterExamples.look();
       expect(afterExamples.vanishedSince.value).toBeNull();
 
       await first.store.saveEngine(engineRecord('e1'));
-      const gone = watchStore(newStore(), paper, clock).safety;
+      const gone = watchStore(createTestStore(), paper, clock).safety;
       await gone.look();
       expect(gone.vanishedSince.value).toBe(clock.wallTime());
 
       // It stays named over visits, also when something new is stored meanwhile, until the person begins again.
       await gone.look();
-      const again = watchStore(newStore(), paper, clock);
+      const again = watchStore(createTestStore(), paper, clock);
       await again.store.saveEngine(engineRecord('e2'));
       expect(again.safety.vanishedSince.value).toBe(clock.wallTime());
       again.safety.beginAgain();
-      expect(watchStore(newStore(), paper, clock).safety.vanishedSince.value).toBeNull();
+      expect(watchStore(createTestStore(), paper, clock).safety.vanishedSince.value).toBeNull();
 
       await again.store.remove({ engineId: 'e2' });
-      const empty = watchStore(newStore(), paper, clock).safety;
+      const empty = watchStore(createTestStore(), paper, clock).safety;
       await empty.look();
       expect(empty.vanishedSince.value).toBeNull();
     },
@@ -226,15 +223,15 @@ describe('a watched store', () => {
   it('asks for a backup after a refused write, over visits, until one was saved', async () => {
     const paper = notebook();
     const full: TestStore = {
-      ...newStore(),
+      ...createTestStore(),
       saveTest: () => Promise.reject(new StoreProblem('full', 'No room.')),
     };
     const { store, safety } = watchStore(full, paper, handClock());
     expect(safety.backupWanted.value).toBe(false);
     await expect(store.saveTest(branch.test)).rejects.toThrow('No room');
     expect(safety.backupWanted.value).toBe(true);
-    expect(watchStore(newStore(), paper, handClock()).safety.backupWanted.value).toBe(true);
+    expect(watchStore(createTestStore(), paper, handClock()).safety.backupWanted.value).toBe(true);
     safety.backupSaved();
-    expect(watchStore(newStore(), paper, handClock()).safety.backupWanted.value).toBe(false);
+    expect(watchStore(createTestStore(), paper, handClock()).safety.backupWanted.value).toBe(false);
   });
 });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createAnalyst } from '../../src/capture/analyst.ts';
 import { createPageHost } from '../../src/capture/page-host.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
+import { byOrder } from '../../src/capture/take-order.ts';
 import { StoreProblem } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
@@ -10,10 +10,10 @@ import {
   crankTrace,
   dryPlan,
   handLocks,
-  settle,
   testEngine,
   testRecord,
 } from '../support/capture-world.ts';
+import { createTestStore, settle } from '../support/test-store.ts';
 
 describe('capture, carried out', () => {
   it('measures two cylinders hands free, stores their samples, and judges them', async () => {
@@ -37,7 +37,7 @@ describe('capture, carried out', () => {
     expect(world.capture.state.value.phase).toBe('done');
     expect(world.awake).toBe(0);
 
-    const takes = await world.store.takes('test');
+    const takes = [...(await world.store.takes('test'))].sort(byOrder);
     expect(takes.map(({ cylinder, state }) => [cylinder, state])).toEqual([
       [1, 'finished'],
       [2, 'finished'],
@@ -233,7 +233,7 @@ describe('capture, carried out', () => {
 
 describe('a store that refuses', () => {
   it('costs nothing: the take is kept in memory, said so, and stored later', async () => {
-    const kept = createMemoryStore();
+    const kept = createTestStore();
     let full = false;
     const refuse = async (): Promise<never> => {
       throw new StoreProblem('full', 'No room.');
@@ -331,7 +331,7 @@ describe('changing one’s mind, carried out', () => {
     return world;
   };
   const states = async (world: Awaited<ReturnType<typeof measured>>) =>
-    (await world.store.takes('test')).map(({ cylinder, state }) => `${cylinder} ${state}`);
+    [...(await world.store.takes('test'))].sort(byOrder).map(({ cylinder, state }) => `${cylinder} ${state}`);
 
   it('keeps the earlier take when one is repeated', async () => {
     const world = await measured();

@@ -1,5 +1,6 @@
 /** A check-valve hose still holds the pressure of the cylinder before when the next one is armed. */
 import { describe, expect, it } from 'vitest';
+import { byOrder } from '../../src/capture/take-order.ts';
 import { captureWorld, crankTrace, dryPlan, RATE_HZ, restTrace } from '../support/capture-world.ts';
 
 const HELD_KPA = 950;
@@ -29,7 +30,7 @@ async function armedUnderPressure() {
 }
 
 const takesOf = async (world: Awaited<ReturnType<typeof captureWorld>>) =>
-  (await world.store.takes('test')).map(({ condition, state }) => `${condition} ${state}`);
+  [...(await world.store.takes('test'))].sort(byOrder).map(({ condition, state }) => `${condition} ${state}`);
 
 describe('arming while the hose holds pressure', () => {
   it('says so at once, and stays so while it is held', async () => {

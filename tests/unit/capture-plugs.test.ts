@@ -1,7 +1,8 @@
 import { expect, it } from 'vitest';
 import type { PlugRecord } from '../../src/store/port.ts';
-import { captureWorld, settle, testEngine, testRecord } from '../support/capture-world.ts';
+import { captureWorld, testEngine, testRecord } from '../support/capture-world.ts';
 import { plugRecord } from '../support/store-records.ts';
+import { settle } from '../support/test-store.ts';
 
 async function worldWithLowThird() {
   const world = await captureWorld();

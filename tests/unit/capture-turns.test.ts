@@ -2,8 +2,8 @@ import { effect } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
 import { createRecent } from '../../src/capture/recent.ts';
 import { createTurns } from '../../src/capture/turns.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
-import { captureWorld, settle, testRecord } from '../support/capture-world.ts';
+import { captureWorld, testRecord } from '../support/capture-world.ts';
+import { createTestStore, settle } from '../support/test-store.ts';
 
 /** Work that ends when it is told to, and tells that it has begun. */
 function work() {
@@ -87,7 +87,7 @@ describe('recent', () => {
 describe('a bench with many tests', () => {
   /** A store with so many tests, which notes whose takes are asked for. */
   async function manyTests(count: number) {
-    const store = createMemoryStore();
+    const store = createTestStore();
     const asked: string[] = [];
     const { takes } = store;
     store.takes = (testId) => {

@@ -6,10 +6,10 @@ import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
 import { createExamples, type ExamplesDependencies } from '../../src/examples/examples.ts';
 import { makeExample } from '../../src/examples/make-example.ts';
 import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { engineRecord } from '../support/store-records.ts';
+import { createTestStore } from '../support/test-store.ts';
 
 const NOW = '2026-11-25T10:00:00.000Z';
 const made = new Map(EXAMPLE_IDS.map((id) => [id, makeExample(id, NOW, en.examples)]));
@@ -72,7 +72,7 @@ describe('the example engines', () => {
 });
 
 function world(kept: string | null = null) {
-  const store = createMemoryStore();
+  const store = createTestStore();
   let text = kept;
   const notebook: Notebook = {
     read: () => text,

@@ -12,7 +12,8 @@ import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Hose } from '../../worker/core/trace.ts';
 import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace, TraceHeader } from '../../worker/file/trace-file.ts';
-import { captureWorld, settle } from '../support/capture-world.ts';
+import { captureWorld } from '../support/capture-world.ts';
+import { settle } from '../support/test-store.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 4), health: { 3: { valveMm2: 4 } } });
 

@@ -1,21 +1,19 @@
-import 'fake-indexeddb/auto';
 import { describe, expect, test } from 'vitest';
 import { fingerprintOf, storedFingerprint } from '../../src/store/fingerprint.ts';
-import { createIdbStore } from '../../src/store/idb-store.ts';
-import { createMemoryStore } from '../../src/store/memory-store.ts';
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../src/store/session-export.ts';
 import { type ImportProgress, importParts, importSession } from '../../src/store/session-import.ts';
 import { parseSession, type Session } from '../../worker/file/session.ts';
 import { readSessionParts } from '../../worker/file/session-lines.ts';
 import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
+import { createTestStore } from '../support/test-store.ts';
 
 const savedAt = '2026-05-03T08:00:00.000Z';
 
 const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 7);
 
 async function filled(): Promise<TestStore> {
-  const store = createIdbStore(`transfer-${Math.random()}`);
+  const store = createTestStore();
   await store.saveEngine(engineRecord('e1'));
   await store.saveEngine(engineRecord('e2'));
   await store.saveTest(testRecord('t1', 'e1'));
@@ -54,7 +52,7 @@ test('a backup brought into an empty store is all there, and exports to the same
   expect(progress.map(({ done, all }) => `${done} of ${all}`)).toEqual(['1 of 2', '2 of 2']);
   expect(progress[0]!.bytes).toBeGreaterThan(0);
   expect(progress[1]!.bytes).toBeGreaterThan(progress[0]!.bytes);
-  const other = createMemoryStore();
+  const other = createTestStore();
   expect(await importSession(other, await read(backup!))).toEqual({ added: 9, alreadyThere: 0 });
   expect(await other.trace('k1')).toEqual(await store.trace('k1'));
   expect(await other.plugPhoto('p2')).toEqual({ type: 'image/jpeg', bytes: jpeg });
@@ -76,7 +74,7 @@ describe('a file longer than a text may be', () => {
 
   test('comes in part by part, checked to its end before', async () => {
     const store = await filled();
-    const other = createMemoryStore();
+    const other = createTestStore();
     const progress: ImportProgress[] = [];
     const text = await (await backupOf(store)).text();
     const outcome = await importParts(other, inParts(text), (one) => progress.push(one));
@@ -103,7 +101,7 @@ describe('a file longer than a text may be', () => {
 
   test('adds nothing when it is spoilt near its end', async () => {
     const text = await (await backupOf(await filled())).text();
-    const other = createMemoryStore();
+    const other = createTestStore();
     const outcome = await importParts(other, inParts(text.slice(0, -5)), () => undefined);
     expect(outcome).toMatchObject({ state: 'unread', problem: { code: 'not-ours' } });
     expect(await ids(other)).toEqual({ engines: [], tests: [] });
@@ -112,7 +110,7 @@ describe('a file longer than a text may be', () => {
   test('goes on where it was when the store refused midway', async () => {
     const store = await filled();
     const text = await (await backupOf(store)).text();
-    const other = createMemoryStore();
+    const other = createTestStore();
     const { addAll } = other;
     let left = 3;
     other.addAll = (branch) => {
@@ -129,13 +127,13 @@ describe('a file longer than a text may be', () => {
 });
 
 test('an engine with nothing under it is backed up too', async () => {
-  const store = createMemoryStore();
+  const store = createTestStore();
   await store.saveEngine(engineRecord('e1'));
   expect((await read(await backupOf(store))).engines.map(({ id }) => id)).toEqual(['e1']);
 });
 
 test('of nothing there is no backup', async () => {
-  expect(await exportBackup(createMemoryStore(), { savedAt })).toBeNull();
+  expect(await exportBackup(createTestStore(), { savedAt })).toBeNull();
 });
 
 test('brought in again it adds nothing', async () => {
