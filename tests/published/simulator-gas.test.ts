@@ -1,10 +1,10 @@
 /** The simulator's gas and geometry against figures from outside. */
 import { describe, expect, it } from 'vitest';
 import { crankCylinder } from '../../simulator/crank.ts';
+import { cylinderModel } from '../../simulator/cylinder.ts';
 import { makeEngine, SOUND_CYLINDER } from '../../simulator/engine.ts';
 import { CHOKED, CRITICAL_RATIO, flowFunction, holeFlow } from '../../simulator/gas.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
-import { volumeMm3 } from '../../simulator/slider-crank.ts';
 
 const TIGHT = { ...OPEN_RIG, adapterCm3: 0, hoseCm3: 1e-6 };
 
@@ -84,8 +84,21 @@ describe('slider-crank', () => {
     [150, 9.566625],
     [180, 10],
   ])('at %d degrees the volume is %d clearances', (degrees, expected) => {
-    const clearanceMm3 = ((Math.PI / 4) * 86 ** 3) / 9;
-    const crank = { boreMm: 86, strokeMm: 86, rodMm: 143.5, clearanceMm3 };
-    expect(volumeMm3(crank, (degrees * Math.PI) / 180) / clearanceMm3).toBeCloseTo(expected, 6);
+    const clearanceM3 = ((Math.PI / 4) * 86 ** 3 * 1e-9) / 9;
+    const { volumeM3 } = cylinderModel({
+      engine: makeEngine({
+        layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },
+        boreMm: 86,
+        strokeMm: 86,
+        rodMm: 143.5,
+        compressionRatio: 10,
+      }),
+      health: SOUND_CYLINDER,
+      rig: TIGHT,
+      condition: 'dry',
+      ambientKpa: 100,
+      ambientKelvin: 293,
+    });
+    expect(volumeM3((degrees * Math.PI) / 180) / clearanceM3).toBeCloseTo(expected, 6);
   });
 });
