@@ -1,4 +1,4 @@
-/** Reads the project's own source: which files there are, what each imports and which free names it uses. */
+/** Reads the project's own source: which files there are, what each imports. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import { parseSync } from 'vite';
@@ -19,8 +19,6 @@ export interface SourceFile {
   /** From the root of the project, with forward slashes. */
   readonly path: string;
   readonly imports: readonly Import[];
-  /** Identifiers used as values that the file neither declares nor imports. */
-  readonly freeNames: ReadonlySet<string>;
   readonly hasDefaultExport: boolean;
   /** Nothing but re-exports. */
   readonly isBarrel: boolean;
@@ -34,17 +32,12 @@ interface Node {
 const isNode = (value: unknown): value is Node =>
   typeof value === 'object' && value !== null && typeof (value as { type?: unknown }).type === 'string';
 
-const childrenOf = (node: Node): (readonly [string, Node])[] =>
-  Object.entries(node).flatMap(([key, value]) =>
-    (Array.isArray(value) ? value : [value]).filter(isNode).map((child) => [key, child] as const),
-  );
+const childrenOf = (node: Node): Node[] =>
+  Object.values(node).flatMap((value) => (Array.isArray(value) ? value : [value]).filter(isNode));
 
-function walk(node: Node, visit: (node: Node, key: string, parent: Node | null) => void): void {
-  const step = (at: Node, key: string, parent: Node | null): void => {
-    visit(at, key, parent);
-    for (const [childKey, child] of childrenOf(at)) step(child, childKey, at);
-  };
-  step(node, '', null);
+function walk(node: Node, visit: (node: Node) => void): void {
+  visit(node);
+  for (const child of childrenOf(node)) walk(child, visit);
 }
 
 const literal = (value: unknown): string | null =>
@@ -74,45 +67,6 @@ function importOf(node: Node, from: string): Import | null {
   };
 }
 
-const bindingKeys: Readonly<Record<string, readonly string[]>> = {
-  VariableDeclarator: ['id'],
-  FunctionDeclaration: ['id', 'params'],
-  FunctionExpression: ['id', 'params'],
-  ArrowFunctionExpression: ['params'],
-  ClassDeclaration: ['id'],
-  ClassExpression: ['id'],
-  CatchClause: ['param'],
-  ImportSpecifier: ['local'],
-  ImportDefaultSpecifier: ['local'],
-  ImportNamespaceSpecifier: ['local'],
-};
-
-/** A name that stands for no value of its own here: a property, a key, a type. */
-function isOnlyAName(key: string, parent: Node | null): boolean {
-  if (parent === null) return true;
-  if (parent.type.startsWith('TS') && !/^TS(As|Satisfies|NonNull)/.test(parent.type)) return true;
-  if (parent.computed === true) return false;
-  return (key === 'property' && parent.type === 'MemberExpression') || (key === 'key' && !parent.shorthand);
-}
-
-function freeNamesOf(program: Node): Set<string> {
-  const declared = new Set<string>();
-  const used = new Set<string>();
-  walk(program, (node, key, parent) => {
-    for (const bindingKey of bindingKeys[node.type] ?? []) {
-      for (const [childKey, child] of childrenOf(node)) {
-        if (childKey !== bindingKey) continue;
-        walk(child, (inner, innerKey, innerParent) => {
-          const isKey = innerKey === 'key' && innerParent?.shorthand !== true;
-          if (inner.type === 'Identifier' && !isKey) declared.add(nameOf(inner));
-        });
-      }
-    }
-    if (node.type === 'Identifier' && !isOnlyAName(key, parent)) used.add(nameOf(node));
-  });
-  return new Set([...used].filter((name) => !declared.has(name)));
-}
-
 export function readSource(path: string, text: string): SourceFile {
   const { program: parsed, errors } = parseSync(path, text);
   if (errors.length > 0) throw new SyntaxError(`${path}: ${errors[0]?.message}`);
@@ -126,7 +80,6 @@ export function readSource(path: string, text: string): SourceFile {
   return {
     path,
     imports,
-    freeNames: freeNamesOf(program),
     hasDefaultExport: body.some((node) => node.type === 'ExportDefaultDeclaration'),
     isBarrel: body.length > 0 && body.every((node) => node.type.startsWith('Export') && isNode(node.source)),
   };
