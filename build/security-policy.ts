@@ -55,7 +55,7 @@ const unused = [
 ];
 
 /** To be sent with every file, by this preview server as by any other. */
-export const securityHeaders: Readonly<Record<string, string>> = {
+const securityHeaders: Readonly<Record<string, string>> = {
   // A page cannot say of itself who may frame it.
   'Content-Security-Policy': written({ ...policy, 'frame-ancestors': "'none'" }),
   'X-Content-Type-Options': 'nosniff',

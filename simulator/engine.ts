@@ -21,7 +21,7 @@ export interface CylinderHealth {
 }
 
 /** Torques and inertia at the crank. See `starter.ts` for the motor. */
-export interface Drive {
+interface Drive {
   /** Speed at which a charged battery turns this engine, turns a minute. */
   readonly crankingRpm: number;
   /** Share of that speed lost in ten seconds of cranking, 0 to 0.5. */

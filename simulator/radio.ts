@@ -18,7 +18,7 @@ import type { Random } from './random.ts';
 /** The layouts that the simulated radio can send. */
 export type RadioLayout = Exclude<StreamLayout, { readonly kind: 'custom' }>;
 
-export interface Span {
+interface Span {
   readonly startS: number;
   readonly endS: number;
 }
@@ -44,13 +44,13 @@ export interface RadioSpec {
   readonly deviceStartUs: number;
 }
 
-export interface RadioPacket {
+interface RadioPacket {
   readonly kind: 'packet';
   readonly arrivalS: number;
   readonly bytes: Uint8Array<ArrayBuffer>;
 }
 
-export type RadioEvent =
+type RadioEvent =
   | RadioPacket
   | { readonly kind: 'link-lost'; readonly arrivalS: number }
   | { readonly kind: 'link-back'; readonly arrivalS: number };

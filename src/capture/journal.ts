@@ -165,7 +165,7 @@ export function createJournal(options: JournalOptions): Journal {
 }
 
 /** One block of many. */
-export function join(blocks: readonly SampleBlock[]): SampleBlock {
+function join(blocks: readonly SampleBlock[]): SampleBlock {
   const count = blocks.reduce((sum, block) => sum + block.timeS.length, 0);
   const timeS = new Float64Array(count);
   const pressureKpa = new Float64Array(count);

@@ -13,7 +13,7 @@ export interface LadderLine {
   readonly isEarlier?: boolean | undefined;
 }
 
-export interface LadderPoint {
+interface LadderPoint {
   readonly number: number;
   readonly x: number;
   readonly y: number;

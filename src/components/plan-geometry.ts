@@ -11,7 +11,7 @@ export interface PlanSpot {
   readonly y: number;
 }
 
-export interface PlanLink {
+interface PlanLink {
   readonly from: PlanSpot;
   readonly to: PlanSpot;
 }

@@ -7,9 +7,9 @@ import type { Stroke } from '../../worker/core/reading.ts';
 export type TallyStroke = Pick<Stroke, 'number' | 'partial' | 'lost'>;
 
 /** `short`: a partial first stroke. `dotted`: a stroke whose top was lost. */
-export type MarkStyle = 'full' | 'short' | 'dotted';
+type MarkStyle = 'full' | 'short' | 'dotted';
 
-export interface TallyMark {
+interface TallyMark {
   readonly number: number;
   readonly style: MarkStyle;
   readonly x1: number;

@@ -14,12 +14,12 @@ export interface TrendLimits {
   readonly maxKpa?: number | undefined;
 }
 
-export interface TrendPoint {
+interface TrendPoint {
   readonly x: number;
   readonly y: number;
 }
 
-export interface TrendLine {
+interface TrendLine {
   readonly cylinder: number;
   readonly points: readonly TrendPoint[];
   /** Those of them that bear the cylinder's marker. */

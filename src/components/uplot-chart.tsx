@@ -7,7 +7,7 @@ import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { type ChartMark, drawEndLabels, drawMarks, inkOf } from './chart-ink.ts';
 
-export interface ChartLine {
+interface ChartLine {
   /** Written at the line's right end; empty for none. */
   readonly label: string;
   /** A CSS custom property, such as `--cyl-3`. */
@@ -16,7 +16,7 @@ export interface ChartLine {
 }
 
 /** Lines share `x`. All lengths are equal, `x` ascends, `null` breaks a line. */
-export interface ChartData {
+interface ChartData {
   readonly x: readonly number[];
   readonly ys: readonly (readonly (number | null)[])[];
   readonly xRange: readonly [number, number];

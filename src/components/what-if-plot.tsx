@@ -5,7 +5,7 @@ import { PlotAxes } from './plot-axes.tsx';
 import { digitsOf, endLabels, heightOn, niceScale } from './scale.ts';
 import { useWidth } from './use-width.ts';
 
-export interface MeasuredMark {
+interface MeasuredMark {
   readonly label: string;
   readonly kpa: number;
 }

@@ -9,7 +9,7 @@ import type { ExampleWords } from './garage.ts';
  * `due`: never made or removed, so they are made once offered. `making`: some may be there already. `made`: all of them,
  * just now. `not-made`: this browser could not, and is not asked again by itself.
  */
-export type ExamplesState = 'idle' | 'due' | 'making' | 'made' | 'not-made';
+type ExamplesState = 'idle' | 'due' | 'making' | 'made' | 'not-made';
 
 export interface Examples {
   readonly state: ReadonlySignal<ExamplesState>;

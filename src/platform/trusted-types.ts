@@ -8,7 +8,7 @@ interface PolicyFactory {
 }
 
 /** The address if it is on this page's own origin, else `null`, which makes the browser refuse it. */
-export function ownScript(address: string, page: string): string | null {
+function ownScript(address: string, page: string): string | null {
   // `URL.parse` would do both, but came three versions of Chrome after the oldest one that this app runs in.
   if (!URL.canParse(address, page)) return null;
   const url = new URL(address, page);

@@ -14,7 +14,7 @@ export type Answer =
   | 'belts'
   | 'no-belts';
 
-export type QuestionCode = 'fuelSystem' | 'highVoltage' | 'belts';
+type QuestionCode = 'fuelSystem' | 'highVoltage' | 'belts';
 
 interface Question {
   readonly code: QuestionCode;

@@ -12,7 +12,7 @@ import {
 /** Every change of the schema is a new version with a step of its own in `upgrade`. */
 const SCHEMA_VERSION = 2;
 
-export interface Schema extends DBSchema {
+interface Schema extends DBSchema {
   engines: { key: string; value: EngineRecord };
   tests: { key: string; value: TestRecord; indexes: { engineId: string } };
   takes: { key: string; value: TakeRecord; indexes: { testId: string; state: string } };

@@ -21,7 +21,7 @@ export const BATTERY: FakeService = {
   characteristics: [{ uuid: CHARACTERISTICS.batteryLevel, notifies: true, value: Uint8Array.of(81) }],
 };
 
-export const DEVICE_INFORMATION: FakeService = {
+const DEVICE_INFORMATION: FakeService = {
   uuid: SERVICES.deviceInformation,
   characteristics: [
     { uuid: CHARACTERISTICS.manufacturerName, value: ascii('Bench') },

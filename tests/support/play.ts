@@ -59,7 +59,7 @@ export function indexOfRun(all: readonly number[], run: readonly number[]): numb
   return all.findIndex((_, start) => run.every((value, i) => value === all[start + i]));
 }
 
-export interface Played {
+interface Played {
   /** Packets that somebody was listening to. */
   readonly sent: readonly TimedPacket[];
   /** Packets that went out while nobody listened: a real radio loses them too. */

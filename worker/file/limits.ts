@@ -124,7 +124,7 @@ function spans(value: unknown, name: string, remarks: string[]): unknown {
 }
 
 /** Never between the halves of a letter that takes two code units. */
-export function cutText(text: string, most: number): string {
+function cutText(text: string, most: number): string {
   if (text.length <= most) return text;
   const last = text.charCodeAt(most - 1);
   return text.slice(0, last >= 0xd800 && last < 0xdc00 ? most - 1 : most);

@@ -35,7 +35,7 @@ const numericType = z.enum([...FORMAT_BY_NAME.keys()]);
 const counterType = z.enum(['uint8', 'uint16', 'uint24', 'uint32']);
 const finite = z.number();
 
-export const customLayoutSchema = z.strictObject({
+const customLayoutSchema = z.strictObject({
   format: z.literal('strokebook-layout'),
   version: z.literal(1),
   name: z.string().check(z.minLength(1), z.maxLength(60)),

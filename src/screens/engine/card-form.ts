@@ -30,7 +30,7 @@ export const EMPTY_CARD: CardForm = {
   plugHours: '',
 };
 
-export type CardProblemCode =
+type CardProblemCode =
   | 'notNumber'
   | 'lengthRange'
   | 'angleRange'

@@ -38,7 +38,7 @@ export const EMPTY_FORM: EngineForm = {
   edited: null,
 };
 
-export type FormProblemCode =
+type FormProblemCode =
   | 'needName'
   | 'notNumber'
   | 'countRange'
@@ -57,7 +57,7 @@ export interface FormProblem {
   readonly cylinder?: number;
 }
 
-export const MAX_CYLINDERS = 18;
+const MAX_CYLINDERS = 18;
 const RATIO_RANGE = { low: 4, high: 30 };
 
 /** The layout that the form draws, as far as it can be drawn. */

@@ -21,7 +21,7 @@ export function runningNow(
 }
 
 /** One measure of running, since the change and to the next. */
-export interface Due {
+interface Due {
   readonly since: number;
   /** What the engine will show then; `null` when no interval is set. */
   readonly at: number | null;

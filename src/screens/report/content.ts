@@ -20,7 +20,7 @@ import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
 import { plugFacts } from './plugs.ts';
 
-export interface ReportReading {
+interface ReportReading {
   readonly takeId: string;
   /** `3`, `3 wet` */
   readonly whose: string;

@@ -60,7 +60,7 @@ async function attempt<T>(step: Step, operation: () => Promise<T>): Promise<T> {
 }
 
 /** Rejects with `timed-out` when `work` takes longer than `limitMs`. */
-export function within<T>(clock: Clock, work: Promise<T>, limitMs: number, message: string): Promise<T> {
+function within<T>(clock: Clock, work: Promise<T>, limitMs: number, message: string): Promise<T> {
   return new Promise<T>((resolve, reject) => {
     const cancel = clock.after(limitMs, () => reject(new SourceProblem('timed-out', message)));
     work.then(resolve, reject).finally(cancel);

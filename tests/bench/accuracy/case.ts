@@ -3,7 +3,7 @@ import type { Reading } from '../../../worker/core/reading.ts';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
 
 /** What really happened in one capture. Gauge kPa, seconds, turns a minute. */
-export interface CaseTruth {
+interface CaseTruth {
   readonly checkValve: boolean;
   readonly strokes: number;
   readonly peaksKpa: readonly number[];

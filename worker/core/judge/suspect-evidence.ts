@@ -25,7 +25,7 @@ export interface Company {
 }
 
 /** All that speaks for and against one low cylinder leaking past its rings (`ring`) or past valves or gasket (`leak`). */
-export function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Company): ForAndAgainst {
+function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Company): ForAndAgainst {
   const { cylinder } = signature;
   const drop = company.lnCommon - signature.lnLevel;
   const evidence: Evidence[] = [];

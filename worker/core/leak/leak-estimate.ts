@@ -36,7 +36,7 @@ export type NoLeakReason =
   /** The interval would be too wide to be of use. */
   | 'too-uncertain';
 
-export interface NoLeakSize {
+interface NoLeakSize {
   readonly cylinder: number;
   readonly reason: NoLeakReason;
 }

@@ -12,7 +12,7 @@ import { median } from '../statistics.ts';
 import type { LeakEvidence } from './leak-evidence.ts';
 
 /** What the strokes say of one cylinder's leak. */
-export interface LeakBelief {
+interface LeakBelief {
   /** Median and 80 % interval of the effective area, mm2. */
   readonly leakMm2: number;
   readonly lowMm2: number;

@@ -3,7 +3,7 @@ import type { Samples } from './samples.ts';
 import type { FoundStroke } from './strokes.ts';
 
 /** One step of a check-valve trace: when the rise ended and the level held just after it. */
-export interface HeldStep extends FoundStroke {
+interface HeldStep extends FoundStroke {
   readonly peakKpa: number;
   /** It stands out of the noise, so that its time is sure. */
   readonly sharp: boolean;
