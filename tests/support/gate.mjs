@@ -12,6 +12,7 @@ const withBrowser = !process.argv.includes('--without-browser');
 const steps = [
   { name: 'types', program: 'tsc', args: ['-b'], help: 'npm run typecheck' },
   { name: 'lint', program: 'biome', args: ['check', '.'], help: 'npm run format mends most of it' },
+  { name: 'unused code', program: 'knip', args: [], help: 'npm run unused lists it' },
   {
     name: 'tests',
     program: 'vitest',
