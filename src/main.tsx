@@ -26,7 +26,7 @@ import { createKeepAwake } from './platform/keep-awake.ts';
 import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createNotebook } from './platform/notebook.ts';
-import { createPrivateFiles } from './platform/private-files.ts';
+import { createPrivateFiles, type PrivateFiles } from './platform/private-files.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { createSourceOpener } from './sources/open-source.ts';
@@ -63,13 +63,15 @@ const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 
 /** A second journal of a take, in files apart from the database. Fetched when the first take opens. */
-function copyOf(branch: TakeBranch): JournalStore {
-  const store = captureFiles().then(({ captureFilesStore }) => captureFilesStore(files!, branch));
-  return {
-    saveTake: async (take) => (await store).saveTake(take),
-    append: async (...chunk) => (await store).append(...chunk),
+const copyTo =
+  (files: PrivateFiles) =>
+  (branch: TakeBranch): JournalStore => {
+    const store = captureFiles().then(({ captureFilesStore }) => captureFilesStore(files, branch));
+    return {
+      saveTake: async (take) => (await store).saveTake(take),
+      append: async (...chunk) => (await store).append(...chunk),
+    };
   };
-}
 const settings = createSettings(notebook, browserLanguage());
 const newId = (): string => crypto.randomUUID();
 const order = createTakeOrder(clock, notebook);
@@ -87,7 +89,7 @@ const bench = createBench({ store, analyst, clock, newId, order });
 const { takesChanged } = bench;
 const capture = createCapture({
   store,
-  copyOf: files ? copyOf : undefined,
+  copyOf: files ? copyTo(files) : undefined,
   analyst,
   clock,
   frames,
@@ -187,4 +189,4 @@ async function recover(): Promise<void> {
 }
 
 void recover();
-render(<App model={model} />, document.querySelector('#app')!);
+render(<App model={model} />, document.querySelector('#app') ?? document.body);

@@ -29,14 +29,16 @@ export function createBatcher(): Batcher {
 
   const addRange = (block: SampleBlock, from: number, to: number): void => {
     for (let i = from; i < to; i++) {
-      const timeS = block.timeS[i]!;
+      const timeS = block.timeS[i];
+      const pressureKpa = block.pressureKpa[i];
+      if (timeS === undefined || pressureKpa === undefined) return;
       let last = queue.at(-1);
       if (!last || timeS - (last.times[0] ?? timeS) > LONGEST_S) {
         last = { gaps: [], times: [], pressures: [] };
         queue.push(last);
       }
       last.times.push(timeS);
-      last.pressures.push(block.pressureKpa[i]!);
+      last.pressures.push(pressureKpa);
     }
   };
   const addGap = (gap: Gap): void => {

@@ -137,9 +137,9 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
     async leaks({ engine, test, counting }) {
       const measured = await Promise.all(
         cylinderReadings(counting, engine).map(async (one) => {
-          const { take } = counting[one.condition].get(one.cylinder)!;
+          const take = counting[one.condition].get(one.cylinder)?.take;
           // Held steps tell nothing more than the reading does.
-          return one.reading.hose === 'open' ? { ...one, trace: await traceOf(take.id) } : one;
+          return take && one.reading.hose === 'open' ? { ...one, trace: await traceOf(take.id) } : one;
         }),
       );
       return analyst.leaks(measured, engine.facts, { ambientKpa: ambientKpa(test.conditions) });

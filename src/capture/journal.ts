@@ -62,7 +62,8 @@ export function createJournal(options: JournalOptions): Journal {
 
   const unsavedS = (): number => {
     const oldestS = blocks[storedBlocks]?.timeS[0];
-    return oldestS === undefined ? 0 : blocks.at(-1)!.timeS.at(-1)! - oldestS;
+    const newestS = blocks.at(-1)?.timeS.at(-1);
+    return oldestS === undefined || newestS === undefined ? 0 : newestS - oldestS;
   };
 
   const writeRecord = async (record: TakeRecord): Promise<void> => {

@@ -26,7 +26,7 @@ export function createRecovery(deps: RecoveryDependencies): Recovery & { look():
   const readTake = async (take: TakeRecord): Promise<UnfinishedTake> => {
     const [trace, test] = await Promise.all([store.trace(take.id), store.test(take.testId)]);
     const engine = test && (await store.engine(test.engineId));
-    const durationS = trace.timeS.length > 0 ? trace.timeS.at(-1)! - trace.timeS[0]! : 0;
+    const durationS = (trace.timeS.at(-1) ?? 0) - (trace.timeS[0] ?? 0);
     const reading =
       test && engine
         ? await analyst.read(trace, readingOptions(engine.facts, test.conditions, take)).catch(() => UNREAD)

@@ -46,15 +46,15 @@ export function createRingBuffer(options: RingBufferOptions): RingBuffer {
     get length() {
       return length;
     },
-    timeAt: (index) => times[(start + index) % capacity]!,
-    pressureAt: (index) => pressures[(start + index) % capacity]!,
+    timeAt: (index) => times[(start + index) % capacity] ?? Number.NaN,
+    pressureAt: (index) => pressures[(start + index) % capacity] ?? Number.NaN,
   };
 
   const drawn = (): void => {
     const now = nowMs();
     for (const block of waiting) {
       const slot = Math.min(SLOTS - 1, Math.max(0, Math.floor((now - block.arrivedMs) / SLOT_MS)));
-      histogram[slot]! += block.count;
+      histogram[slot] = (histogram[slot] ?? 0) + block.count;
       drawnCount += block.count;
     }
     waiting = [];
@@ -103,8 +103,8 @@ export function createRingBuffer(options: RingBufferOptions): RingBuffer {
           length--;
         }
         const at = (start + length) % capacity;
-        times[at] = block.timeS[i]!;
-        pressures[at] = block.pressureKpa[i]!;
+        times[at] = block.timeS[i] ?? Number.NaN;
+        pressures[at] = block.pressureKpa[i] ?? Number.NaN;
         length++;
       }
       arrivedCount += block.timeS.length;

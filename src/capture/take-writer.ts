@@ -144,9 +144,9 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       journal?.add(block);
       openCopy()?.add(block);
       const fromS = block.timeS[0];
-      if (pageVisible || fromS === undefined) return;
+      const endS = block.timeS.at(-1);
+      if (pageVisible || fromS === undefined || endS === undefined) return;
       const last = hidden.at(-1);
-      const endS = block.timeS.at(-1)!;
       if (last && fromS - last.endS < 2) last.endS = endS;
       else hidden.push({ startS: fromS, endS });
     },

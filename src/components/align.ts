@@ -39,26 +39,27 @@ function columnsOf(
   timeS: readonly number[],
 ): (number | null)[] {
   const row = new Array<number | null>(2 * columns).fill(null);
-  const { pressureKpa } = trace;
+  const timeAt = (index: number): number => trace.timeS[index] ?? Number.POSITIVE_INFINITY;
+  const kpaAt = (index: number): number => trace.pressureKpa[index] ?? Number.NaN;
   let index = 0;
   for (let column = 0; column < columns; column++) {
     const start = fromS + column * slotS + shiftS;
     const end = start + slotS;
-    while (index < pressureKpa.length && trace.timeS[index]! < start) index++;
+    while (timeAt(index) < start) index++;
     const first = index;
     let low = index;
     let high = index;
-    while (index < pressureKpa.length && trace.timeS[index]! < end) {
-      if (pressureKpa[index]! < pressureKpa[low]!) low = index;
-      if (pressureKpa[index]! > pressureKpa[high]!) high = index;
+    while (timeAt(index) < end) {
+      if (kpaAt(index) < kpaAt(low)) low = index;
+      if (kpaAt(index) > kpaAt(high)) high = index;
       index++;
     }
     if (index > first) {
-      row[2 * column] = pressureKpa[Math.min(low, high)]! - zeroKpa;
-      row[2 * column + 1] = pressureKpa[Math.max(low, high)]! - zeroKpa;
+      row[2 * column] = kpaAt(Math.min(low, high)) - zeroKpa;
+      row[2 * column + 1] = kpaAt(Math.max(low, high)) - zeroKpa;
     } else {
       for (const half of [0, 1]) {
-        const joined = between(trace, index, timeS[2 * column + half]! + shiftS);
+        const joined = between(trace, index, (timeS[2 * column + half] ?? Number.NaN) + shiftS);
         row[2 * column + half] = joined === null ? null : joined - zeroKpa;
       }
     }
@@ -68,10 +69,10 @@ function columnsOf(
 
 /** Straight between the samples before and at `index`; `null` outside the trace and in a gap. */
 function between(trace: Trace, index: number, atS: number): number | null {
-  if (index === 0 || index >= trace.timeS.length) return null;
-  const t0 = trace.timeS[index - 1]!;
-  const t1 = trace.timeS[index]!;
+  const [t0, t1] = [trace.timeS[index - 1], trace.timeS[index]];
+  const [p0, p1] = [trace.pressureKpa[index - 1], trace.pressureKpa[index]];
+  if (t0 === undefined || t1 === undefined || p0 === undefined || p1 === undefined) return null;
   if (trace.gaps.some((gap) => gap.startS < t1 && gap.endS > t0)) return null;
   const share = (atS - t0) / (t1 - t0);
-  return trace.pressureKpa[index - 1]! + share * (trace.pressureKpa[index]! - trace.pressureKpa[index - 1]!);
+  return p0 + share * (p1 - p0);
 }

@@ -73,17 +73,9 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
   const dot = devicePixelRatio;
   const max = plot.scales.x?.max ?? 0;
   const ends = lines.flatMap((line, i) => {
-    const ys = plot.data[i + 1] ?? [];
-    const index = lastKnown(ys, plot.data[0], max);
-    const y = ys[index];
-    if (y === null || y === undefined) return [];
-    return [
-      {
-        label: line.label,
-        x: plot.valToPos(plot.data[0][index]!, 'x', true),
-        y: plot.valToPos(y, 'y', true),
-      },
-    ];
+    const end = lastKnown(plot.data[i + 1] ?? [], plot.data[0], max);
+    if (!end) return [];
+    return [{ label: line.label, x: plot.valToPos(end.x, 'x', true), y: plot.valToPos(end.y, 'y', true) }];
   });
   const places = endLabels(
     ends.map((end) => end.y),
@@ -99,22 +91,29 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
   ctx.fillStyle = ink;
   ctx.strokeStyle = ink;
   ends.forEach((end, i) => {
+    const labelY = places[i] ?? end.y;
     const labelX = bbox.left + bbox.width + 12 * dot;
     ctx.lineWidth = dot;
     ctx.globalAlpha = 0.35;
     ctx.beginPath();
     ctx.moveTo(end.x, end.y);
-    ctx.lineTo(labelX - 3 * dot, places[i]!);
+    ctx.lineTo(labelX - 3 * dot, labelY);
     ctx.stroke();
     ctx.globalAlpha = 1;
-    ctx.fillText(end.label, labelX, places[i]!);
+    ctx.fillText(end.label, labelX, labelY);
   });
   ctx.restore();
 }
 
-function lastKnown(ys: ArrayLike<number | null | undefined>, xs: ArrayLike<number>, max: number): number {
+/** The last point with a figure up to `max`; `null` when there is none. */
+function lastKnown(
+  ys: ArrayLike<number | null | undefined>,
+  xs: ArrayLike<number>,
+  max: number,
+): { readonly x: number; readonly y: number } | null {
   for (let i = ys.length - 1; i >= 0; i--) {
-    if (ys[i] !== null && ys[i] !== undefined && xs[i]! <= max) return i;
+    const [x, y] = [xs[i], ys[i]];
+    if (y !== null && y !== undefined && x !== undefined && x <= max) return { x, y };
   }
-  return -1;
+  return null;
 }

@@ -96,7 +96,7 @@ export function ladderDrawing(
         points,
         path: brokenPath(full),
         partialPath: brokenPath(points.slice(0, points[0]?.partial ? 2 : 0)),
-        fitPath: line.fit && full.length > 0 ? lawPath(line.fit, full, unit, x, y) : '',
+        fitPath: line.fit ? lawPath(line.fit, full, unit, x, y) : '',
         endX: end.x,
         endY: end.y,
       },
@@ -139,7 +139,7 @@ function pressureScale(pressures: readonly number[], height: number): Scale {
 function brokenPath(points: readonly LadderPoint[]): string {
   return points
     .map((point, i) => {
-      const joined = i > 0 && points[i - 1]!.number === point.number - 1;
+      const joined = points[i - 1]?.number === point.number - 1;
       return `${joined ? 'L' : 'M'} ${point.x.toFixed(1)} ${point.y.toFixed(1)}`;
     })
     .join(' ');
@@ -153,10 +153,11 @@ function lawPath(
   x: (stroke: number) => number,
   y: (pressure: number) => number,
 ): string {
-  const first = points[0]!.number;
-  const last = points.at(-1)!.number;
+  const first = points[0];
+  const last = points.at(-1);
+  if (!first || !last) return '';
   const corners: string[] = [];
-  for (let k = first; k <= last + 1e-9; k += 0.25) {
+  for (let k = first.number; k <= last.number + 1e-9; k += 0.25) {
     const kpa = fit.finalKpa - fit.riseKpa * Math.exp(-(k - 1) / fit.timeConstantStrokes);
     corners.push(`${x(k).toFixed(1)} ${y(fromKpa(kpa, unit)).toFixed(1)}`);
   }

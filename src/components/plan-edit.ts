@@ -17,8 +17,9 @@ export function swapCylinders(layout: Layout, a: number, b: number): Layout {
  */
 export function moveToNextRow(layout: Layout, cylinder: number): Layout {
   const from = layout.rows.findIndex((row) => row.includes(cylinder));
-  if (from < 0 || !hasRowsToMoveTo(layout)) return layout;
-  const mayGrow = layout.kind === 'rows' && layout.rows[from]!.length > 1;
+  const own = layout.rows[from];
+  if (!own || !hasRowsToMoveTo(layout)) return layout;
+  const mayGrow = layout.kind === 'rows' && own.length > 1;
   const count = layout.rows.length + (mayGrow ? 1 : 0);
   const to = (from + 1) % count;
   const rows = Array.from({ length: count }, (_, i) => {

@@ -12,7 +12,7 @@ export function niceScale(low: number, high: number, wanted: number): Scale {
   const first = Math.floor(low / step + 1e-9);
   const last = Math.max(first + 1, Math.ceil(high / step - 1e-9));
   const ticks = Array.from({ length: last - first + 1 }, (_, i) => cleaned((first + i) * step));
-  return { low: ticks[0]!, high: ticks.at(-1)!, ticks };
+  return { low: cleaned(first * step), high: cleaned(last * step), ticks };
 }
 
 /** Where a value lies on a scale that runs from `low` at `bottom` up to `high` at `top`. */
@@ -46,27 +46,26 @@ const cleaned = (value: number): number => Number(value.toPrecision(12));
  */
 export function spreadLabels(places: readonly number[], gap: number, low: number, high: number): number[] {
   const order = places.map((place, index) => ({ place, index })).sort((a, b) => a.place - b.place);
-  const spread: number[] = [];
   // Pool neighbours that collide: a pool sits around the mean of where its members want to be.
-  let pools: { members: number[]; start: number }[] = [];
-  for (const { place } of order) {
-    pools.push({ members: [place], start: place });
-    while (pools.length > 1 && overlaps(pools.at(-2)!, pools.at(-1)!, gap)) {
-      const upper = pools.pop()!;
-      const lower = pools.pop()!;
-      pools.push(pooled([...lower.members, ...upper.members], gap));
+  const pools: Pool[] = [];
+  for (const label of order) {
+    let pool: Pool = { members: [label], start: label.place };
+    for (let lower = pools.at(-1); lower && overlaps(lower, pool, gap); lower = pools.at(-1)) {
+      pools.pop();
+      pool = pooled([...lower.members, ...pool.members], gap);
+    }
+    pools.push(pool);
+  }
+  const result = new Array<number>(places.length);
+  let free = Number.NEGATIVE_INFINITY;
+  for (const { members, start } of pools) {
+    const inside = Math.max(low, Math.min(start, high - (members.length - 1) * gap));
+    for (const [i, { index }] of members.entries()) {
+      const place = Math.max(inside + i * gap, free);
+      result[index] = place;
+      free = place + gap;
     }
   }
-  pools = pools.map((pool) => {
-    const length = (pool.members.length - 1) * gap;
-    return { ...pool, start: Math.max(low, Math.min(pool.start, high - length)) };
-  });
-  for (const pool of pools) for (let i = 0; i < pool.members.length; i++) spread.push(pool.start + i * gap);
-  for (let i = 1; i < spread.length; i++) spread[i] = Math.max(spread[i]!, spread[i - 1]! + gap);
-  const result = new Array<number>(places.length);
-  order.forEach(({ index }, i) => {
-    result[index] = spread[i]!;
-  });
   return result;
 }
 
@@ -95,15 +94,22 @@ export const endLabels = (ends: readonly number[], gap: number, low: number, hig
     high,
   );
 
-function pooled(members: number[], gap: number) {
-  const mean = members.reduce((sum, place) => sum + place, 0) / members.length;
+interface Label {
+  readonly place: number;
+  /** In the order handed in. */
+  readonly index: number;
+}
+
+/** Labels one gap apart from `start` on. */
+interface Pool {
+  readonly members: readonly Label[];
+  readonly start: number;
+}
+
+function pooled(members: readonly Label[], gap: number): Pool {
+  const mean = members.reduce((sum, { place }) => sum + place, 0) / members.length;
   return { members, start: mean - ((members.length - 1) * gap) / 2 };
 }
 
-function overlaps(
-  lower: { members: number[]; start: number },
-  upper: { members: number[]; start: number },
-  gap: number,
-): boolean {
-  return lower.start + lower.members.length * gap > upper.start;
-}
+const overlaps = (lower: Pool, upper: Pool, gap: number): boolean =>
+  lower.start + lower.members.length * gap > upper.start;

@@ -65,7 +65,7 @@ function markOf(stroke: TallyStroke): TallyMark {
     };
   }
   const x = left + place * STEP;
-  const lean = LEAN[index % LEAN.length]!;
+  const lean = LEAN[index % LEAN.length] ?? 0;
   const top = style === 'short' ? (TOP + BOTTOM) / 2 : TOP;
   return { number: stroke.number, style, x1: x - lean, y1: BOTTOM, x2: x + lean, y2: top };
 }

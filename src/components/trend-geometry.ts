@@ -25,6 +25,8 @@ interface TrendLine {
   /** Those of them that bear the cylinder's marker. */
   readonly marked: readonly TrendPoint[];
   readonly path: string;
+  /** The last point. */
+  readonly end: TrendPoint;
   readonly labelY: number;
 }
 
@@ -73,24 +75,26 @@ export function trendDrawing(
   const y = heightOn(pressures, bottom, TOP);
   const x = placesAlong(ordered, LEFT + 12, right - 12);
   const cylinders = [...new Set(ordered.flatMap((test) => [...test.finalsKpa.keys()]))].sort((a, b) => a - b);
-  const drawn = cylinders.map((cylinder) => {
+  const drawn = cylinders.flatMap((cylinder): Omit<TrendLine, 'labelY'>[] => {
     const points = ordered.flatMap((test) => {
       const kpa = test.finalsKpa.get(cylinder);
       return kpa === undefined ? [] : [{ x: x(test.at), y: y(fromKpa(kpa, unit)) }];
     });
+    const end = points.at(-1);
+    if (!end) return [];
     const path = points.map(
       (point, i) => `${i === 0 ? 'M' : 'L'} ${point.x.toFixed(1)} ${point.y.toFixed(1)}`,
     );
-    return { cylinder, points, marked: markersOf(points), path: path.join(' ') };
+    return [{ cylinder, points, marked: markersOf(points), path: path.join(' '), end }];
   });
   const labels = endLabels(
-    drawn.map((line) => line.points.at(-1)!.y),
+    drawn.map((line) => line.end.y),
     LABEL_GAP,
     TOP,
     bottom,
   );
   return {
-    lines: drawn.map((line, i) => ({ ...line, labelY: labels[i]! })),
+    lines: drawn.map((line, i) => ({ ...line, labelY: labels[i] ?? line.end.y })),
     pressures,
     limits: drawnLimits.map((limit) => ({ ...limit, y: y(fromKpa(limit.kpa, unit)) })),
     ticks: withRoom(

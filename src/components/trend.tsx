@@ -49,7 +49,7 @@ export function Trend({ tests, limits, place, axis, label }: TrendProps) {
         {drawing.lines.map((line) => {
           const style = cylinderStyle(line.cylinder);
           const colour = `var(${style.colour})`;
-          const end = line.points.at(-1)!;
+          const { end } = line;
           return (
             <g key={line.cylinder}>
               <path class="casing" d={line.path} />

@@ -38,7 +38,7 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
     Math.max(...points.map((point) => shown(point.highKpa)), ...marks.map((mark) => shown(mark.kpa))),
     5,
   );
-  const [firstX, lastX] = [points[0]!.x, points.at(-1)!.x];
+  const [firstX, lastX] = [points[0]?.x ?? 0, points.at(-1)?.x ?? 1];
   const along = niceScale(firstX, lastX, Math.max(2, Math.floor((right - LEFT) / 90)));
   const x = (value: number) => LEFT + ((value - firstX) / (lastX - firstX)) * (right - LEFT);
   const onScale = heightOn(pressures, bottom, TOP);
@@ -69,7 +69,7 @@ export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
           <g key={mark.label}>
             <line class="measured" x1={LEFT} x2={right} y1={y(mark.kpa)} y2={y(mark.kpa)} />
             <path class="leader" d={`M ${right} ${y(mark.kpa)} L ${right + 10} ${places[i]}`} />
-            <text class="line-label" x={right + 14} y={places[i]! + 5}>
+            <text class="line-label" x={right + 14} y={(places[i] ?? y(mark.kpa)) + 5}>
               {mark.label}
             </text>
           </g>

@@ -12,8 +12,8 @@ export const languageChoices = Object.entries(LANGUAGES).map(([code, { name }]) 
 
 /** The language that a reader of this BCP 47 tag gets: English when there is no such one here. Figures follow the tag itself. */
 export function languageFor(tag: string): string {
-  const code = tag.split('-')[0]!.toLowerCase();
+  const [code = ''] = tag.toLowerCase().split('-');
   return code in LANGUAGES ? code : 'en';
 }
 
-export const wordsFor = (tag: string): Words => LANGUAGES[languageFor(tag)]!.words;
+export const wordsFor = (tag: string): Words => LANGUAGES[languageFor(tag)]?.words ?? en;

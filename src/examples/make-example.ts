@@ -21,8 +21,11 @@ export interface ExampleRequest {
 /** Engine, tests, traces and plugs of an example whose newest test lies shortly before `now`. Same id, same traces. */
 export function makeExample(id: ExampleId, now: string, words: ExampleWords): StoreBranch {
   const example = exampleOf(id, words);
-  const tests = example.tests.map((test, i) => testOf(example, test, i, now));
-  const newest = example.tests.at(-1)!;
+  const tests = example.tests.map((test, i) => ({
+    test,
+    record: testOf(example, test, i, now),
+    seed: seedOf(id, i),
+  }));
   return {
     engines: [
       {
@@ -30,14 +33,14 @@ export function makeExample(id: ExampleId, now: string, words: ExampleWords): St
         name: example.name,
         facts: example.facts,
         origin: 'example',
-        createdAt: tests[0]!.startedAt,
-        odometerKm: newest.odometerKm,
+        createdAt: tests[0]?.record.startedAt ?? now,
+        odometerKm: tests.at(-1)?.test.odometerKm,
         plugInterval: example.plugInterval,
       },
     ],
-    tests,
-    takes: example.tests.flatMap((test, i) => takesOf(test, tests[i]!, seedOf(id, i))),
-    plugs: example.tests.flatMap((test, i) => plugsOf(example, test, tests[i]!)),
+    tests: tests.map(({ record }) => record),
+    takes: tests.flatMap(({ test, record, seed }) => takesOf(test, record, seed)),
+    plugs: tests.flatMap(({ test, record }) => plugsOf(example, test, record)),
   };
 }
 

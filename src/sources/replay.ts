@@ -59,11 +59,14 @@ function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signa
   /** Sends samples before index `until`, and every gap that lies between two of them, in the order of time. */
   const send = (until: number): void => {
     while (next < until && !signal.aborted) {
+      const startS = timeS[next - 1];
+      const endS = timeS[next];
+      if (endS === undefined) return;
       // A gap is told once the first sample after it is due. It ends at samples, whatever the recording says of it.
-      const known = firstGapAfter(gaps, timeS[next]!, nextGap);
+      const known = firstGapAfter(gaps, endS, nextGap);
       const passed = gaps[known - 1];
-      if (known > nextGap && passed && next > 0) {
-        sink.gap({ startS: timeS[next - 1]!, endS: timeS[next]!, reason: passed.reason });
+      if (known > nextGap && passed && startS !== undefined) {
+        sink.gap({ startS, endS, reason: passed.reason });
       }
       nextGap = known;
       const gap = gaps[nextGap];
@@ -104,7 +107,8 @@ function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signa
 /** Index of the first gap, from `from` on, that ends after `timeS`. */
 function firstGapAfter(gaps: readonly Gap[], timeS: number, from: number): number {
   let index = from;
-  while (index < gaps.length && gaps[index]!.endS <= timeS) index++;
+  let gap = gaps[index];
+  while (gap && gap.endS <= timeS) gap = gaps[++index];
   return index;
 }
 
@@ -114,16 +118,16 @@ function firstNotBefore(timeS: Float64Array, atS: number, from: number, to: numb
   let high = to;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (timeS[middle]! < atS) low = middle + 1;
+    if ((timeS[middle] ?? Number.POSITIVE_INFINITY) < atS) low = middle + 1;
     else high = middle;
   }
   return low;
 }
 
 function usualRate(timeS: Float64Array): number {
-  if (timeS.length < 2) return 0;
-  const steps = timeS.slice(1, 1001).map((time, i) => time - timeS[i]!);
-  return 1 / steps.sort()[steps.length >> 1]!;
+  const steps = timeS.slice(1, 1001).map((time, i) => time - (timeS[i] ?? Number.NaN));
+  const usualS = steps.sort()[steps.length >> 1];
+  return usualS === undefined ? 0 : 1 / usualS;
 }
 
 function fromNear0(trace: Trace): Trace {

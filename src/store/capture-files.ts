@@ -44,10 +44,9 @@ function bytesOf({ timeS, pressureKpa }: SampleBlock, gaps: readonly Gap[]): Uin
   view.setUint32(0, head.length);
   bytes.set(head, 4);
   const at = 4 + head.length;
-  for (let i = 0; i < timeS.length; i++) {
-    view.setFloat64(at + 8 * i, timeS[i]!);
-    view.setFloat64(at + 8 * (timeS.length + i), pressureKpa[i]!);
-  }
+  const pressuresAt = at + 8 * timeS.length;
+  for (const [i, seconds] of timeS.entries()) view.setFloat64(at + 8 * i, seconds);
+  for (const [i, kpa] of pressureKpa.entries()) view.setFloat64(pressuresAt + 8 * i, kpa);
   return bytes;
 }
 

@@ -42,7 +42,7 @@ export function fill(sentence: string, values: Values, taste: ReaderTaste): stri
 
 /** Names of the values that a sentence asks for. */
 export function namesIn(sentence: string): string[] {
-  return [...sentence.matchAll(GAP)].map((match) => match[1]!);
+  return Array.from(sentence.matchAll(GAP), ([, name = '']) => name);
 }
 
 function has(values: Values, name: string): boolean {
@@ -70,7 +70,7 @@ function rangeText([low, high]: Range, how: string | undefined, taste: ReaderTas
   if (how?.startsWith('plural ')) return to;
   const from = written(low, how, taste);
   if (from === to) return to;
-  const unit = /\D*$/.exec(to)![0];
+  const unit = to.slice(to.search(/\D*$/));
   return `${from.endsWith(unit) ? from.slice(0, from.length - unit.length) : from}–${to}`;
 }
 

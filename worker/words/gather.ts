@@ -8,9 +8,10 @@ export function gatherFigures(all: readonly Figures[]): Values {
   const [first = {}] = all;
   return Object.fromEntries(
     Object.keys(first).map((name) => {
-      const figures = all.map((one) => possible(name, one[name] ?? Number.NaN));
-      const low = Math.min(...figures);
-      const high = Math.max(...figures);
+      const figures = all.map((one) => one[name]).filter((figure) => figure !== undefined);
+      const shown = figures.map((figure) => possible(name, figure));
+      const low = Math.min(...shown);
+      const high = Math.max(...shown);
       return [name, low === high ? low : [low, high]];
     }),
   );
@@ -26,8 +27,8 @@ function possible(name: string, figure: number): number {
 }
 
 /** Lists of those that `key` says are alike, in the order in which each kind came first. */
-export function alike<T>(all: readonly T[], key: (one: T) => string): T[][] {
-  const kinds = new Map<string, T[]>();
+export function alike<T>(all: readonly T[], key: (one: T) => string): [T, ...T[]][] {
+  const kinds = new Map<string, [T, ...T[]]>();
   for (const one of all) {
     const kind = kinds.get(key(one));
     if (kind) kind.push(one);

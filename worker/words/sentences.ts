@@ -54,7 +54,7 @@ export function evidenceWords(all: readonly Evidence[], reader: SentenceReader):
     .flatMap(near)
     .map((same) => {
       const cylinders = same.flatMap((one) => figureOf(one, 'cylinder') ?? []);
-      return reader.say(reader.t.evidence[same[0]!.code], {
+      return reader.say(reader.t.evidence[same[0].code], {
         ...gatherFigures(same.map((one) => one.values)),
         n: cylinders.length,
         where: cylindersWords(cylinders, reader),
@@ -67,12 +67,12 @@ export function evidenceWords(all: readonly Evidence[], reader: SentenceReader):
 const ONE_RANGE = 0.1;
 
 /** In groups that read about the same; what has no reading in it stays together. */
-function near(same: readonly Evidence[]): Evidence[][] {
-  const groups: Evidence[][] = [];
+function near(same: readonly Evidence[]): [Evidence, ...Evidence[]][] {
+  const groups: [Evidence, ...Evidence[]][] = [];
   for (const one of same) {
     const finalKpa = figureOf(one, 'finalKpa') ?? 0;
     const group = groups.find(([first]) => {
-      const other = figureOf(first!, 'finalKpa') ?? 0;
+      const other = figureOf(first, 'finalKpa') ?? 0;
       return Math.abs(finalKpa - other) <= ONE_RANGE * Math.min(finalKpa, other);
     });
     if (group) group.push(one);

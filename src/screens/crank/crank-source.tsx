@@ -184,7 +184,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
   const cylinders = cylindersOf(facts.layout);
   const [fault, setFault] = useState<Cause | 'none'>('none');
   const [hose, setHose] = useState<Hose>('check-valve');
-  const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)]!);
+  const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)] ?? 1);
   const isEverywhere = fault === 'all-low' || fault === 'rig-leak';
   const start = () =>
     capture.connect({

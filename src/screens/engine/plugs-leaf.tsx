@@ -26,7 +26,7 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
   });
   // Plugs are mostly changed all at once; then it is said once.
   const dues = states.map(({ state }) => dueWords(state, reader).join(' '));
-  const isShared = states.length > 1 && new Set(dues).size === 1;
+  const shared = states.length > 1 && new Set(dues).size === 1 ? states[0]?.state : undefined;
   const wantsInterval = states.some(({ state }) => state.changed) && !engine.plugInterval;
   return (
     <Leaf title={t.plugs.title} hint={t.plugs.hint}>
@@ -41,12 +41,12 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
                   {lookWords(state.last, reader)}{' '}
                   <span class="quiet">({reader.since(state.last.seenAt)})</span>
                 </p>
-                {!isShared && <DueLine state={state} />}
+                {!shared && <DueLine state={state} />}
               </div>
             </li>
           ))}
         </ul>
-        {isShared && <DueLine state={states[0]!.state} />}
+        {shared && <DueLine state={shared} />}
         {wantsInterval && <p class="quiet">{t.plugs.noInterval}</p>}
         <a class="button" href={`/engine/${engine.id}/plugs`}>
           {t.card.lookAtPlugs}

@@ -80,7 +80,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
     // What holds for all of them stays; what was said of this one goes.
     setPhoto(null);
     draft.set({
-      cylinder: cylinders[cylinders.indexOf(which.at(-1)!) + 1] ?? cylinders[0] ?? 1,
+      cylinder: cylinders[cylinders.indexOf(which.at(-1) ?? cylinder) + 1] ?? cylinders[0] ?? 1,
       typed: { ...draft.value.typed, signs: [] },
     });
     onSaved();

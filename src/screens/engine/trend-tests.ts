@@ -32,9 +32,9 @@ export interface Finals {
 
 /** The newest first, which shows how the engine is now; then the oldest, so that the axis has both its ends from the start. */
 export function readingOrder(newestFirst: readonly TestRecord[]): TestRecord[] {
-  return newestFirst.length < 3
-    ? [...newestFirst]
-    : [newestFirst[0]!, newestFirst.at(-1)!, ...newestFirst.slice(1, -1)];
+  const [newest, ...older] = newestFirst;
+  const oldest = older.pop();
+  return newest && oldest ? [newest, oldest, ...older] : [...newestFirst];
 }
 
 /** Asked for together: enough to keep disk and analyst both at work. */
@@ -87,6 +87,8 @@ export function changes(rows: readonly TrendTest[]): { readonly cylinder: number
   const cylinders = [...new Set(rows.flatMap((row) => [...row.finalsKpa.keys()]))].sort((a, b) => a - b);
   return cylinders.flatMap((cylinder) => {
     const finals = rows.flatMap((row) => row.finalsKpa.get(cylinder) ?? []);
-    return finals.length < 2 ? [] : [{ cylinder, byKpa: finals.at(-1)! - finals[0]! }];
+    const [first, ...later] = finals;
+    const last = later.at(-1);
+    return first === undefined || last === undefined ? [] : [{ cylinder, byKpa: last - first }];
   });
 }

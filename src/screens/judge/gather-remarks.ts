@@ -24,12 +24,12 @@ export function gatherRemarks(takes: readonly ReadTake[], reader: Reader): Remar
 const kindOf = ({ take, notice }: Noticed): string =>
   [take.condition, notice.severity, notice.code, ...Object.keys(notice.values).sort()].join();
 
-function remark(same: readonly Noticed[], reader: Reader): Remark {
+function remark(same: readonly [Noticed, ...Noticed[]], reader: Reader): Remark {
   const { t, say } = reader;
-  const { take, notice } = same[0]!;
+  const [{ take, notice }, ...others] = same;
   return {
     severity: notice.severity,
-    words: noticeWords(reader, notice, ...same.slice(1).map((one) => one.notice)),
+    words: noticeWords(reader, notice, ...others.map((one) => one.notice)),
     whose: say(t.judge.whose, {
       where: reader.cylinders([...new Set(same.map((one) => one.take.cylinder))]),
       condition: t.conditionLong[take.condition],

@@ -33,8 +33,8 @@ export function LeaksLeaf({ loaded }: { loaded: LoadedTest }) {
 
 /** The one reason, when there is no size at all and all are refused for the same. */
 function sharedReason(estimates: readonly LeakEstimate[]): NoLeakReason | null {
-  const reasons = new Set(estimates.map((one) => (isSize(one) ? null : one.reason)));
-  return reasons.size === 1 ? [...reasons][0]! : null;
+  const [only = null, ...others] = new Set(estimates.map((one) => (isSize(one) ? null : one.reason)));
+  return others.length === 0 ? only : null;
 }
 
 function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[]; hasWet: boolean }) {

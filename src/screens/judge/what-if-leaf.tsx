@@ -37,8 +37,11 @@ export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
     const { whatIf } = await import('../../../worker/core/physics/what-if.ts');
     return { factor, points: whatIf(geometry, cranked, factor) };
   }).loaded;
-  if (answer.state !== 'ready' || answer.value.points.length < 2) return null;
+  if (answer.state !== 'ready') return null;
   const { points, factor: drawn } = answer.value;
+  const [first, ...further] = points;
+  const last = further.at(-1);
+  if (!first || !last) return null;
   const marks = judgement.cylinders.flatMap(({ cylinder, finalKpa }) =>
     finalKpa === null ? [] : [{ label: String(cylinder), kpa: finalKpa }],
   );
@@ -57,10 +60,10 @@ export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
           axis={t.whatIf.axis[drawn]}
           label={say(t.whatIf.plot, {
             factor: t.whatIf.factor[drawn].toLowerCase(),
-            fromKpa: points[0]!.expectedKpa,
-            toKpa: points.at(-1)!.expectedKpa,
-            from: points[0]!.x,
-            to: points.at(-1)!.x,
+            fromKpa: first.expectedKpa,
+            toKpa: last.expectedKpa,
+            from: first.x,
+            to: last.x,
           })}
         />
         <p class="quiet">{t.whatIf.said}</p>

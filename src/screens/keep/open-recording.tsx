@@ -94,9 +94,9 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
     const work = async () => {
       await store.saveEngine(engine);
       await store.saveTest(test);
-      for (const [i, row] of rows.entries()) {
-        if (row.condition === 'leave-out') continue;
-        const one = traces[i]!;
+      for (const [i, one] of traces.entries()) {
+        const row = rows[i];
+        if (!row || row.condition === 'leave-out') continue;
         await bench.addRecorded(test, Number(parseNumber(row.cylinder)), row.condition, one);
       }
       return true;
@@ -114,16 +114,20 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
     >
       <Leaf title={t.open.recordings} hint={t.open.recordingsHint}>
         <ul class="index">
-          {rows.map((row, i) => (
-            <AssignmentRow
-              key={i}
-              title={say(t.crank.recordingLine, recordingValues(traces[i]!))}
-              row={row}
-              wrong={wantsToGo ? wrong(row) : undefined}
-              remark={remark(row)}
-              onChange={(patch) => setRows(rows.map((one, k) => (k === i ? { ...one, ...patch } : one)))}
-            />
-          ))}
+          {traces.map((trace, i) => {
+            const row = rows[i];
+            if (!row) return null;
+            return (
+              <AssignmentRow
+                key={i}
+                title={say(t.crank.recordingLine, recordingValues(trace))}
+                row={row}
+                wrong={wantsToGo ? wrong(row) : undefined}
+                remark={remark(row)}
+                onChange={(patch) => setRows(rows.map((one, k) => (k === i ? { ...one, ...patch } : one)))}
+              />
+            );
+          })}
         </ul>
         <p>
           <Button onClick={chooseOthers}>{t.open.chooseOthers}</Button>

@@ -76,11 +76,10 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
 
 /** Length and size of a recording, for a sentence. */
 export function recordingValues({ fileName, trace }: RecordedTrace) {
-  const samples = trace.timeS.length;
   return {
     name: fileName,
-    samples,
-    durationS: samples === 0 ? 0 : trace.timeS[samples - 1]! - trace.timeS[0]!,
+    samples: trace.timeS.length,
+    durationS: (trace.timeS.at(-1) ?? 0) - (trace.timeS[0] ?? 0),
   };
 }
 

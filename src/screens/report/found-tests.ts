@@ -17,20 +17,19 @@ export interface Match {
   readonly form: EvidenceForm;
 }
 
-export function testsIn({ tests, engines, takes }: Session): Promise<FoundTest[]> {
-  return Promise.all(
-    tests.map(async (test) => {
+export async function testsIn({ tests, engines, takes }: Session): Promise<FoundTest[]> {
+  const found = await Promise.all(
+    tests.map(async (test): Promise<FoundTest[]> => {
+      const engine = engines.find(({ id }) => id === test.engineId);
+      if (!engine) return [];
       const own = takes.filter(({ take }) => take.testId === test.id);
       const [first, second] = [await fingerprintOf(test, own, 1), await fingerprintOf(test, own, 2)];
       const made = first === null || second === null ? null : { 1: first, 2: second };
-      return {
-        test,
-        engine: engines.find(({ id }) => id === test.engineId)!,
-        takeCount: own.length,
-        fingerprints: own.length === 0 ? undefined : made,
-      };
+      const fingerprints = own.length === 0 ? undefined : made;
+      return [{ test, engine, takeCount: own.length, fingerprints }];
     }),
   );
+  return found.flat();
 }
 
 /**

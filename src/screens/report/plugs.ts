@@ -39,7 +39,7 @@ export function plugFacts(
   }
   return [
     ...[...byWords].map(([value, cylinders]) => ({ name: reader.cylinders(cylinders), value })),
-    ...(isShared ? [{ name: reader.t.report.plugsAll, value: seen[0]!.change }] : []),
+    ...(isShared ? [{ name: reader.t.report.plugsAll, value: seen[0]?.change ?? '' }] : []),
   ];
 }
 
