@@ -71,7 +71,8 @@ function fetchAhead(): () => void {
 
 /** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
 export function App({ model }: { model: AppModel }) {
-  const trouble = useMemo(() => makeTrouble(model.log.add), []);
+  const { log } = model;
+  const trouble = useMemo(() => makeTrouble(log.add), [log]);
   const lastRemoved = useMemo(makeLastRemoved, []);
   useEffect(fetchAhead, []);
   useSignalEffect(() => {

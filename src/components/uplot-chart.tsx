@@ -70,7 +70,7 @@ export function UplotChart(props: ChartProps) {
     const empty = [[], ...latest.current.lines.map(() => [])] as unknown as uPlot.AlignedData;
     const plot = new uPlot(options, empty, element);
     const resize = (size: { width: number; height: number }) => {
-      Object.assign(plot.axes[0]!, labelled(xLabelAt(size.height, latest.current)));
+      Object.assign(plot.axes[0] ?? {}, labelled(xLabelAt(size.height, latest.current)));
       plot.setSize(size);
     };
     // Laid out now: left alone, the plotting area has no width before this task is over, and columns would be few.

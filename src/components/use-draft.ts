@@ -16,11 +16,14 @@ export interface Draft<T> {
 export function useDraft<T>(key: string, start: () => T): Draft<T> {
   const { drafts } = useModel();
   const [value, setValue] = useState<T>(() => readDraft<T>(drafts, key) ?? start());
-  const set = useCallback((next: T) => {
-    drafts.write(key, JSON.stringify(next));
-    setValue(next);
-  }, []);
-  const forget = useCallback(() => drafts.write(key, ''), []);
+  const set = useCallback(
+    (next: T) => {
+      drafts.write(key, JSON.stringify(next));
+      setValue(next);
+    },
+    [drafts, key],
+  );
+  const forget = useCallback(() => drafts.write(key, ''), [drafts, key]);
   return { value, set, forget };
 }
 
@@ -35,6 +38,6 @@ function readDraft<T>(drafts: Notebook, key: string): T | null {
 /** A short mark of some plain data, so that a draft of an older state of it is not taken for one of the present. */
 export function draftStamp(data: unknown): string {
   let hash = 5381;
-  for (const letter of JSON.stringify(data) ?? '') hash = ((hash * 33) ^ letter.codePointAt(0)!) >>> 0;
+  for (const letter of JSON.stringify(data) ?? '') hash = ((hash * 33) ^ (letter.codePointAt(0) ?? 0)) >>> 0;
   return hash.toString(36);
 }

@@ -14,7 +14,7 @@ export function useLoaded<T>(
   const [loaded, setLoaded] = useState<AsyncState<T>>(LOADING);
   const [turn, setTurn] = useState(0);
   const comings = useModel().bench.comings.value;
-  // `read` is a new closure on every render; `key` says when it means something else.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `read` is a new closure on every render; `key` says when it means something else.
   useEffect(() => {
     let current = true;
     read().then(

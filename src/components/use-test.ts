@@ -10,6 +10,9 @@ import { useModel } from './model.ts';
 export function useTest(testId: string, isWanted: boolean): AsyncState<LoadedTest> {
   const { bench } = useModel();
   const [resource, setResource] = useState<AsyncState<LoadedTest>>(LOADING);
-  useEffect(() => (isWanted ? bench.test(testId).subscribe(setResource) : undefined), [testId, isWanted]);
+  useEffect(
+    () => (isWanted ? bench.test(testId).subscribe(setResource) : undefined),
+    [bench, testId, isWanted],
+  );
   return resource;
 }

@@ -34,7 +34,7 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
     if (!isFirstStart) return;
     const timer = setTimeout(() => void examples.offer(), SETTLE_MS);
     return () => clearTimeout(timer);
-  }, [isFirstStart]);
+  }, [examples, isFirstStart]);
   const remove = async () => {
     const done = await trouble.attempt(examples.remove());
     if (done) last.value = { name: t.examples.garage, undo: done.undo };

@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useSignalEffect } from '@preact/signals';
+import { useState } from 'preact/hooks';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
@@ -21,9 +22,9 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
   const [promised, setPromised] = useState<boolean | null>(null);
   // It may also have been asked by itself, after the first capture.
   const question = openQuestion.value;
-  useEffect(() => {
-    void question?.then(reload);
-  }, [question]);
+  useSignalEffect(() => {
+    void openQuestion.value?.then(reload);
+  });
   if (loaded.state === 'failed' && !brief) {
     return <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />;
   }

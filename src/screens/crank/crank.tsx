@@ -36,7 +36,7 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   const session = capture.session.value;
   const { engine, test } = loaded;
   const isOurs = session?.test.id === test.id;
-  // Begun once for each test: the plan is only where it starts.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: begun once for each test: the plan is only where it starts.
   useEffect(() => {
     if (!isOurs) capture.begin(engine, test, planLeft(loaded));
   }, [capture, test.id, isOurs]);

@@ -31,6 +31,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   const isSpark = loaded.engine.facts.fuel === 'spark';
   // At the engine nobody wants to look for it. Choosing wet leaves the page where it is: there is something to read.
   const pad = useRef<HTMLDivElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: scrolls when the pad becomes another one.
   useEffect(() => pad.current?.scrollIntoView({ block: 'start' }), [how, item?.cylinder]);
   const choices = (
     <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>

@@ -28,6 +28,6 @@ export function useFinals({ engine, tests }: EngineHistory): Finals {
     return () => {
       isWanted = false;
     };
-  }, [engine, tests]);
+  }, [bench, engine, tests]);
   return { known, waiting: Math.max(0, tests.length - known.length) };
 }

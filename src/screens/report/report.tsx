@@ -1,4 +1,4 @@
-import { useMemo, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
@@ -49,7 +49,8 @@ function Report({ loaded }: { loaded: LoadedTest }) {
   const reader = useReader();
   const { t } = reader;
   const [by, setBy] = useState('');
-  const madeAt = useMemo(() => reader.dateTime(new Date().toISOString()), [reader.locale]);
+  const [openedAt] = useState(() => new Date().toISOString());
+  const madeAt = reader.dateTime(openedAt);
   const takes = loaded.takes.map(({ take }) => take);
   // Everything that the fingerprint may cover, but for the samples, which stay as they are.
   const key = JSON.stringify([loaded.test, takes]);

@@ -121,7 +121,7 @@ function BrowserLeaf() {
     // Any press lets sound start.
     addEventListener('click', reload, { once: true });
     return () => removeEventListener('click', reload);
-  }, [isSoundUntried]);
+  }, [isSoundUntried, reload]);
   const words = (ability: Ability) =>
     ability === 'untried' ? t.settings.untried : ability ? t.settings.can : t.settings.cannot;
   return (
