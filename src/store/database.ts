@@ -30,7 +30,6 @@ export interface Database {
   read<T>(names: Names[], work: (tx: Transaction<'readonly'>) => Promise<T>): Promise<T>;
   /** All of `work` is on disk when this resolves, or nothing of it when it rejects. */
   write<T>(names: Names[], work: (tx: Transaction<'readwrite'>) => Promise<T>): Promise<T>;
-  close(): void;
 }
 
 interface Opening {
@@ -103,10 +102,6 @@ export function createDatabase(name: string, version = SCHEMA_VERSION): Database
   return {
     read: (names, work) => run(names, 'readonly', work),
     write: (names, work) => run(names, 'readwrite', work),
-    close() {
-      opening?.db.then((db) => db.close()).catch(() => undefined);
-      drop();
-    },
   };
 }
 

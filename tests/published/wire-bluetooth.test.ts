@@ -145,7 +145,6 @@ describe('Bluetooth SIG, Assigned Numbers of 2026-06-23 (read)', () => {
     ['Model Number', CHARACTERISTICS.modelNumber, '2a24'],
     ['Serial Number', CHARACTERISTICS.serialNumber, '2a25'],
     ['Firmware Revision', CHARACTERISTICS.firmwareRevision, '2a26'],
-    ['User Description', DESCRIPTORS.userDescription, '2901'],
     ['Presentation Format', DESCRIPTORS.presentationFormat, '2904'],
     ['Valid Range', DESCRIPTORS.validRange, '2906'],
   ])('%s has its number', (_, uuid, short) => {

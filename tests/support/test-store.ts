@@ -18,11 +18,10 @@ async function counted<T>(transaction: Promise<T>): Promise<T> {
 
 export function createTestStore(): TestStore {
   const name = `test-${databases++}`;
-  const { read, write, close } = createDatabase(name);
+  const { read, write } = createDatabase(name);
   const database: Database = {
     read: (names, work) => counted(read(names, work)),
     write: (names, work) => counted(write(names, work)),
-    close,
   };
   return createIdbStore(name, database);
 }

@@ -35,7 +35,6 @@ export const CHARACTERISTICS = {
 
 export const DESCRIPTORS = {
   presentationFormat: longUuid(0x2904),
-  userDescription: longUuid(0x2901),
   validRange: longUuid(0x2906),
 } as const;
 
