@@ -14,7 +14,7 @@ it.each([{ width: 360, height: 640 }, PHONE])('shows a plot at $width x $height'
     const squeezed: string[] = [];
     const look = async (state: string): Promise<void> => {
       const plot = await app.page.locator('.crank-trace .u-over').boundingBox();
-      const main = await app.page.locator('.crank-action > .button.main').last().boundingBox();
+      const main = await app.page.locator('.crank-action .button.main').last().boundingBox();
       if (plot!.height < LEAST_PLOT) squeezed.push(`${state}: ${plot!.height}`);
       expect(main!.y + main!.height, state).toBeLessThanOrEqual(viewport.height);
       expect(plot!.y + plot!.height, state).toBeLessThanOrEqual(main!.y);

@@ -25,7 +25,8 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const isDiesel = loaded.engine.facts.fuel === 'diesel';
   const isUnseen = capture.analyst.value === 'failed';
   const isAgain = shortStrokes(capture.result.value, item, loaded) !== null;
-  const main = mainAction(state.phase, capture, reader, { isUnseen, isAgain });
+  const stop = stopWords(state.phase, reader);
+  const go = goAction(state.phase, capture, reader, { isUnseen, isAgain });
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -37,21 +38,23 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
         </p>
       )}
       <div class="beside">
-        {!isDiesel && item && (
-          <Choice
-            legend={t.crank.condition}
-            quiet
-            value={item.condition}
-            options={[
-              { value: 'dry', label: t.condition.dry },
-              { value: 'wet', label: t.condition.wet },
-            ]}
-            onChoose={(condition) => capture.setCondition(condition)}
-          />
+        {!isDiesel && (
+          <div class={item ? 'choice-place' : 'choice-place kept'}>
+            <Choice
+              legend={t.crank.condition}
+              quiet
+              value={item?.condition ?? 'dry'}
+              options={[
+                { value: 'dry', label: t.condition.dry },
+                { value: 'wet', label: t.condition.wet },
+              ]}
+              onChoose={(condition) => capture.setCondition(condition)}
+            />
+          </div>
         )}
-        {main.words === t.crank.recordAnyway ? (
-          <Button onClick={() => capture.stop()}>{t.crank.disarm}</Button>
-        ) : main.words === t.crank.retake ? null : (
+        {go?.words === t.crank.retake ? (
+          <KeptPlace>{t.crank.retake}</KeptPlace>
+        ) : (
           <Button
             onClick={() => capture.retake()}
             blocked={canRetake(capture) ? null : t.crank.nothingToRetake}
@@ -59,28 +62,50 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
             {t.crank.retake}
           </Button>
         )}
-        {item && <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>}
-        {state.history.length > 0 && <Button onClick={() => capture.undo()}>{t.app.undo}</Button>}
+        {item ? (
+          <Button onClick={() => capture.skip()}>{t.crank.skip}</Button>
+        ) : (
+          <KeptPlace>{t.crank.skip}</KeptPlace>
+        )}
+        {state.history.length > 0 ? (
+          <Button onClick={() => capture.undo()}>{t.app.undo}</Button>
+        ) : (
+          <KeptPlace>{t.app.undo}</KeptPlace>
+        )}
       </div>
-      <StarterButton isUnseen={isUnseen} />
-      {state.phase === 'idle' && block?.goTo ? (
-        <a class="button main" href={block.goTo}>
-          {t.crank.toPrepare}
-        </a>
-      ) : state.phase === 'done' ? (
-        <Button kind="main" onClick={() => route(`/tests/${loaded.test.id}/judge`)}>
-          {t.crank.judge}
-        </Button>
-      ) : (
-        <Button
-          kind={main.isStop ? 'main stop' : 'main'}
-          onClick={main.act}
-          blocked={state.phase === 'idle' ? block?.words : null}
-        >
-          {main.words}
-        </Button>
-      )}
+      <div class="stop-and-go">
+        {stop !== null && (
+          <Button kind="main stop" onClick={() => capture.stop()}>
+            {stop}
+          </Button>
+        )}
+        <StarterButton isUnseen={isUnseen} />
+        {state.phase === 'idle' && block?.goTo ? (
+          <a class="button main" href={block.goTo}>
+            {t.crank.toPrepare}
+          </a>
+        ) : state.phase === 'done' ? (
+          <Button kind="main" onClick={() => route(`/tests/${loaded.test.id}/judge`)}>
+            {t.crank.judge}
+          </Button>
+        ) : (
+          go && (
+            <Button kind="main" onClick={go.act} blocked={state.phase === 'idle' ? block?.words : null}>
+              {go.words}
+            </Button>
+          )
+        )}
+      </div>
     </div>
+  );
+}
+
+/** Room for a button that is not there now, so that none of the others comes to lie under a finger that aimed at it. */
+function KeptPlace({ children }: { children: string }) {
+  return (
+    <span class="button kept" aria-hidden="true">
+      {children}
+    </span>
   );
 }
 
@@ -114,20 +139,34 @@ interface AtHand {
   readonly isAgain: boolean;
 }
 
-function mainAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnseen, isAgain }: AtHand) {
+/** What stops has a place of its own: phases change by themselves, and a finger on its way must not press the opposite. */
+function stopWords(phase: CapturePhase, { t }: Reader): string | null {
   switch (phase) {
     case 'zeroing':
     case 'waiting':
-      if (isUnseen) return { words: t.crank.recordAnyway, act: () => capture.recordAnyway(), isStop: false };
-      return { words: t.crank.disarm, act: () => capture.stop(), isStop: true };
+      return t.crank.disarm;
     case 'cranking':
     case 'holding':
     case 'storing':
-      return { words: t.crank.stop, act: () => capture.stop(), isStop: true };
-    case 'moving':
-      return { words: isAgain ? t.crank.retake : t.crank.goOn, act: () => capture.goOn(), isStop: false };
+      return t.crank.stop;
     default:
-      return { words: t.crank.arm, act: () => capture.arm(), isStop: false };
+      return null;
+  }
+}
+
+function goAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnseen, isAgain }: AtHand) {
+  switch (phase) {
+    case 'zeroing':
+    case 'waiting':
+      return isUnseen ? { words: t.crank.recordAnyway, act: () => capture.recordAnyway() } : null;
+    case 'cranking':
+    case 'holding':
+    case 'storing':
+      return null;
+    case 'moving':
+      return { words: isAgain ? t.crank.retake : t.crank.goOn, act: () => capture.goOn() };
+    default:
+      return { words: t.crank.arm, act: () => capture.arm() };
   }
 }
 
