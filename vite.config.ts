@@ -5,7 +5,7 @@ import { licences } from './build/licences.ts';
 import { buildTarget } from './build/minimum-browsers.ts';
 import { offlineApp } from './build/offline-app.ts';
 import { securityPolicy } from './build/security-policy.ts';
-import { sizeBudget } from './tests/support/size-budget.ts';
+import { sizeBudget } from './build/size-budget.ts';
 
 /** Sorting, formatting and dates must not depend on who runs the tests, nor where. */
 const env = { LC_ALL: 'C', TZ: 'UTC' };

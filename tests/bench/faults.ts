@@ -7,11 +7,11 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { root } from '../../build/install.mjs';
 import { createRandom } from '../../simulator/random.ts';
 import { serveBuiltApp } from '../support/built-app.ts';
 import { type Crash, crashOnce } from '../support/crash.ts';
 import { fillDiskOnce, smallFileSystem } from '../support/full-disk.ts';
-import { root } from '../support/install.mjs';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,

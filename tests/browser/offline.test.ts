@@ -4,11 +4,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type PreviewServer, preview } from 'vite';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { root } from '../../build/install.mjs';
 import { runtimePackages } from '../../build/licences.ts';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
-import { root } from '../support/install.mjs';
 
 let folder: string;
 let server: PreviewServer;

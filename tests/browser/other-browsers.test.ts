@@ -1,14 +1,14 @@
 /** Firefox and WebKit: first run, a simulated cylinder, a recording, typed figures, and a reload without a network. */
 import { type PreviewServer, preview } from 'vite';
 import { afterEach, beforeEach, describe, expect, inject, it } from 'vitest';
+import { root } from '../../build/install.mjs';
+import { findFirefox, hasWebKit } from '../../build/other-browsers.mjs';
 import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import { said } from '../support/app.ts';
-import { root } from '../support/install.mjs';
-import { findFirefox, hasWebKit } from '../support/other-browsers.mjs';
 import { type Driver, startFirefox, startWebKit, until } from '../support/webdriver.ts';
 
 /** File dialogs cannot be driven: a press that would open one gives this file instead. */

@@ -1,6 +1,6 @@
 /** Chromium for the tests: launched with or without a Bluetooth radio, choosing sensors by itself. */
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
-import { findChromium } from './chromium.mjs';
+import { findChromium } from '../../build/chromium.mjs';
 
 export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { build, type Plugin, preview } from 'vite';
 import type {} from 'vitest';
 import type { TestProject } from 'vitest/node';
-import { root } from './install.mjs';
+import { root } from '../../build/install.mjs';
 
 declare module 'vitest' {
   interface ProvidedContext {

@@ -4,10 +4,10 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
+import { root } from '../../build/install.mjs';
 import type { analysisJson } from '../../worker/cli/analysis-json.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
-import { root } from './install.mjs';
 
 export type AnalysisJson = ReturnType<typeof analysisJson>;
 

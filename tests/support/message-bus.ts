@@ -4,7 +4,7 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { findMessageBus } from './chromium.mjs';
+import { findMessageBus } from '../../build/chromium.mjs';
 
 export interface PrivateBus {
   /** For `DBUS_SYSTEM_BUS_ADDRESS` and the like. */

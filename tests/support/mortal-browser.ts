@@ -3,8 +3,8 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
+import { findChromium } from '../../build/chromium.mjs';
 import { PHONE, QUIET } from './browser.ts';
-import { findChromium } from './chromium.mjs';
 
 export interface MortalBrowser {
   readonly page: Page;

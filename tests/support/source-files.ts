@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import { parseSync } from 'vite';
-import { root } from './install.mjs';
+import { root } from '../../build/install.mjs';
 
 export interface Import {
   /** As written. */
@@ -85,7 +85,7 @@ export function readSource(path: string, text: string): SourceFile {
   };
 }
 
-/** Every TypeScript file below these folders; declaration files left out. */
+/** Every TypeScript and `.mjs` file below these folders; declaration files left out. */
 export function readSources(folders: readonly string[]): SourceFile[] {
   return folders
     .flatMap((folder) =>
@@ -93,6 +93,6 @@ export function readSources(folders: readonly string[]): SourceFile[] {
         posix.join(folder, name.replaceAll('\\', '/')),
       ),
     )
-    .filter((path) => /\.tsx?$/.test(path) && !path.endsWith('.d.ts'))
+    .filter((path) => /\.(tsx?|mjs)$/.test(path) && !path.endsWith('.d.ts'))
     .map((path) => readSource(path, readFileSync(join(root, path), 'utf8')));
 }

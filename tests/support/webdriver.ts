@@ -5,7 +5,7 @@ import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
-import { findFirefox, findMiniBrowser } from './other-browsers.mjs';
+import { findFirefox, findMiniBrowser } from '../../build/other-browsers.mjs';
 
 export interface Driver {
   goTo(url: string): Promise<void>;

@@ -4,6 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { root } from '../../build/install.mjs';
 import { makeEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
@@ -12,7 +13,6 @@ import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { TraceHeader } from '../../worker/file/trace-file.ts';
 import type { AnalysisJson } from '../support/command-line.ts';
-import { root } from '../support/install.mjs';
 
 interface Outcome {
   readonly status: number | null;

@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { root } from '../support/install.mjs';
+import { root } from '../../build/install.mjs';
 
 const MOST_CHARACTERS = 72;
 /** Older ones may be longer. */

@@ -18,6 +18,8 @@ const parts = {
   worker: /^worker\/[^/]+\.ts$/,
   simulator: /^simulator\//,
   src: /^src\//,
+  screenshots: /^build\/screenshots\.ts$/,
+  build: /^build\//,
   tests: /^tests\//,
 } as const;
 
@@ -48,6 +50,9 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
     parts: ['core', 'wire', 'file', 'words', 'worker', 'workerEntry', 'simulator', 'src'],
     packages: /^(?!node:)/,
   },
+  // It walks through the app as the browser tests do.
+  screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
+  build: { parts: ['build'], packages: /^(node:|vite$|playwright-core$)/ },
 };
 
 /** What a person sees, from the ground up: each takes from itself and from what stands before it. */
@@ -72,6 +77,8 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
   if (found.path === null) {
     return packages.test(found.specifier) ? null : `${part} may not use ${found.specifier}`;
   }
+  // `new URL('..', import.meta.url)`: the root folder, not a module.
+  if (part === 'build' && found.path === '.') return null;
   const target = partOf(found.path);
   if (target === undefined) {
     // Styles and pictures belong to the screens; anything else outside the parts belongs to nobody.
@@ -79,7 +86,7 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
     return isAsset ? null : `${found.specifier} leads out of the parts`;
   }
   if (!mayImport.includes(target)) return `${part} may not import ${target} (${found.specifier})`;
-  if (!/\.(tsx?|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
+  if (!/\.(tsx?|mjs|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
   // Else the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
   if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
     return `the simulator may take only types from core (${found.specifier})`;
@@ -109,7 +116,7 @@ const filesThatLoad = (files: readonly SourceFile[], name: RegExp): string[] =>
     .filter((file) => file.imports.some((i) => name.test(i.specifier) && !i.typeOnly))
     .map((file) => file.path);
 
-const sources = readSources(['worker', 'simulator', 'src']);
+const sources = readSources(['worker', 'simulator', 'src', 'build']);
 
 describe('the one-way rule', () => {
   it('finds the source at all', () => {
@@ -181,6 +188,8 @@ const mischief: readonly [path: string, text: string, problem: RegExp][] = [
     /store may not import capture/,
   ],
   ['src/copy/a.ts', `import { x } from '../screens/keep/b.tsx'; x;`, /copy may not import screens/],
+  ['build/a.mjs', `import { x } from '../tests/support/b.ts'; x();`, /build may not import tests/],
+  ['build/a.ts', `import { x } from '../src/b.ts'; x();`, /build may not import src/],
   ['src/a.ts', `import { x } from '../package.json'; x;`, /leads out of the parts/],
   ['src/a.tsx', `export default function A() { return <p />; }`, /default export/],
   ['src/index.ts', `export { a } from './a.ts';\nexport * from './b.ts';`, /only re-exports/],

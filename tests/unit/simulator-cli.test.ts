@@ -4,12 +4,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, describe, expect, it } from 'vitest';
+import { root } from '../../build/install.mjs';
 import { captureOf, cylindersAsked, engineOf, type Typed } from '../../simulator/cli/options.ts';
 import { traceText } from '../../simulator/cli/trace-text.ts';
 import { specimen } from '../../simulator/population.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
-import { root } from '../support/install.mjs';
 
 const run = (words: readonly string[]) =>
   promisify(execFile)(join(root, 'node_modules/.bin/tsx'), [join(root, 'simulator/cli.ts'), ...words]);

@@ -14,8 +14,8 @@ import {
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { addressLines } from '../support/address-lines.mjs';
-import { root } from '../support/install.mjs';
+import { addressLines } from '../../build/address-lines.mjs';
+import { root } from '../../build/install.mjs';
 
 const lockOf = (folder: string) => join(folder, 'package-lock.json');
 const noteOf = (folder: string) => join(folder, 'node_modules/.package-lock.json');
@@ -24,9 +24,9 @@ describe.skipIf(process.platform === 'win32')('the packages', () => {
   let folder: string;
   beforeEach(() => {
     folder = mkdtempSync(join(tmpdir(), 'strokebook-install-'));
-    mkdirSync(join(folder, 'tests/support'), { recursive: true });
+    mkdirSync(join(folder, 'build'), { recursive: true });
     mkdirSync(join(folder, 'node_modules'));
-    copyFileSync(join(root, 'tests/support/install.mjs'), join(folder, 'tests/support/install.mjs'));
+    copyFileSync(join(root, 'build/install.mjs'), join(folder, 'build/install.mjs'));
     writeFileSync(lockOf(folder), '{}');
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
@@ -39,7 +39,7 @@ describe.skipIf(process.platform === 'win32')('the packages', () => {
     chmodSync(npm, 0o755);
     const run = spawnSync(
       process.execPath,
-      ['-e', "import('./tests/support/install.mjs').then((m) => m.installPackages())"],
+      ['-e', "import('./build/install.mjs').then((m) => m.installPackages())"],
       {
         cwd: folder,
         env: { PATH: `${folder}:${dirname(process.execPath)}:/bin:/usr/bin` },

@@ -12,7 +12,7 @@ export interface Syntax {
 }
 
 /** Option values by name: `true` for a flag, text for a value, texts for a list. Options that were not given are missing. */
-export type Given = Readonly<Record<string, string | boolean | readonly string[] | undefined>>;
+type Given = Readonly<Record<string, string | boolean | readonly string[] | undefined>>;
 
 export type ArgumentsOutcome =
   | { readonly kind: 'given'; readonly given: Given; readonly files: readonly string[] }

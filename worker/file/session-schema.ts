@@ -147,6 +147,8 @@ type MustHold<_Checks extends readonly true[]> = true;
 /**
  * Does not compile unless the schemas have exactly the fields of the records, `readonly` apart. A field that a schema lacks
  * would be dropped from every file that is read.
+ *
+ * @public
  */
 export type SchemasMatchRecords = MustHold<
   [

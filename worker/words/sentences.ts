@@ -17,7 +17,7 @@ export interface SentenceReader {
 }
 
 /** `Cylinder 3`, `Cylinders 2 and 3`, for the start of a sentence. */
-export const cylindersWords = (cylinders: readonly number[], { t, say, list }: SentenceReader): string =>
+const cylindersWords = (cylinders: readonly number[], { t, say, list }: SentenceReader): string =>
   say(t.cylinders, { n: cylinders.length, list: list(cylinders) });
 
 /** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */

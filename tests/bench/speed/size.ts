@@ -1,7 +1,7 @@
 /** What a phone has to load: the build, weighed. */
 import { fileURLToPath } from 'node:url';
 import { build, type Rollup } from 'vite';
-import { weighBundle } from '../../support/size-budget.ts';
+import { weighBundle } from '../../../build/size-budget.ts';
 import { atMost, type Figure } from './figure.ts';
 
 const ROOT = fileURLToPath(new URL('../../..', import.meta.url));

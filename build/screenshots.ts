@@ -4,10 +4,10 @@
  */
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { App } from './app.ts';
-import { DESK, launchBrowser, PHONE } from './browser.ts';
-import { serveBuiltApp } from './built-app.ts';
-import { walk } from './walk.ts';
+import { App } from '../tests/support/app.ts';
+import { DESK, launchBrowser, PHONE } from '../tests/support/browser.ts';
+import { serveBuiltApp } from '../tests/support/built-app.ts';
+import { walk } from '../tests/support/walk.ts';
 
 const [folder, ...wanted] = process.argv.slice(2);
 if (folder === undefined || folder.startsWith('-')) {

@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
-export const root = fileURLToPath(new URL('../..', import.meta.url));
+export const root = fileURLToPath(new URL('..', import.meta.url));
 
 /** What `npm` itself notes down at the end of every install. */
 const installed = `${root}node_modules/.package-lock.json`;
