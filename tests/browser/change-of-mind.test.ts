@@ -7,7 +7,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 let browser: TestBrowser;
 let app: App;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ fastForward: true });
   app = new App(await browser.open(), inject('appUrl'));
   await app.goTo('/');
   await app.button(en.bench.simulate).click();
@@ -15,7 +15,6 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-const CRANK_MS = 60_000;
 const atHand = (cylinder: number) =>
   app.page.locator('.phase', { hasText: new RegExp(`cylinder ${cylinder}\\b`, 'i') }).waitFor();
 const condition = (name: string) => app.page.getByRole('radio', { name, exact: true });
@@ -26,8 +25,9 @@ const reading = (cylinder: number) =>
     .getByRole('button', { name: said(en.plan.cylinder.replace('{n}', String(cylinder))) });
 
 async function crank(): Promise<void> {
-  await app.button(en.crank.turnStarter).click({ timeout: CRANK_MS });
-  await app.phase(en.phase.moving).waitFor({ timeout: CRANK_MS });
+  await app.fastForwardTo(en.phase.waiting);
+  await app.button(en.crank.turnStarter).click();
+  await app.fastForwardTo(en.phase.moving);
 }
 
 it('takes back a skip, another cylinder and another condition', async () => {

@@ -7,7 +7,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 let browser: TestBrowser;
 let app: App;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ fastForward: true });
   app = new App(await browser.open(), inject('appUrl'));
 });
 afterAll(() => browser?.close());
@@ -28,9 +28,9 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
   await app.arm();
   for (const cylinder of [1, 2, 3, 4]) {
     await app.button(en.crank.turnStarter).click();
-    await app.settled.waitFor();
+    await app.fastForwardToSettled();
     expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
-    await app.phase(cylinder < 4 ? en.phase.moving : en.phase.done).waitFor();
+    await app.fastForwardTo(cylinder < 4 ? en.phase.moving : en.phase.done);
     // A sound petrol engine: the exact figure is the simulator's business.
     expect(await app.figureNow()).toBeGreaterThan(120);
     expect(await app.figureNow()).toBeLessThan(220);

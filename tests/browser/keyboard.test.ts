@@ -9,7 +9,7 @@ let browser: TestBrowser;
 let page: Page;
 let app: App;
 beforeAll(async () => {
-  browser = await launchBrowser({ viewport: DESK });
+  browser = await launchBrowser({ viewport: DESK, fastForward: true });
   page = await browser.open();
   app = new App(page, inject('appUrl'));
 });
@@ -71,7 +71,7 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
   await press(en.crank.arm);
   await app.button(en.crank.turnStarter).waitFor();
   await press(en.crank.turnStarter);
-  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+  await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(100);
   await press(en.chapter.judge);
   await app.page.waitForURL('**/judge');

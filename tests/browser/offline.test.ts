@@ -37,7 +37,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'strokebook-offline-'));
   cpSync(inject('appFolder'), folder, { recursive: true });
   server = await serve(0);
-  browser = await launchBrowser();
+  browser = await launchBrowser({ fastForward: true });
   app = new App(await browser.open(), server.resolvedUrls!.local[0]!);
 });
 afterAll(async () => {
@@ -65,7 +65,7 @@ async function crankOnce(): Promise<void> {
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).click();
-  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+  await app.fastForwardTo(en.phase.moving);
 }
 
 it('can be installed: it says what it is called, where it starts and what it looks like', async () => {

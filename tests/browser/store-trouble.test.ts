@@ -7,7 +7,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ fastForward: true });
 });
 afterAll(() => browser?.close());
 
@@ -83,11 +83,11 @@ it('says that the device is full, keeps what comes, and stores all of it once th
   const banner = page.getByText(en.store.full);
   await banner.waitFor();
   await page.getByText(said(en.storeBehind)).waitFor();
-  await app.settled.waitFor();
+  await app.fastForwardToSettled();
   expect(await storedTakes(page)).toEqual([]);
   await page.evaluate(() => (window as unknown as { makeRoom(): void }).makeRoom());
   await banner.waitFor({ state: 'detached' });
-  await app.phase(en.phase.moving).waitFor();
+  await app.fastForwardTo(en.phase.moving);
   const [take] = await storedTakes(page);
   expectWhole(take!, 5);
   // A database that refused a write may be gone when the browser starts next: the app says so until there is a backup.
@@ -116,7 +116,7 @@ it('puts a capture in again when the database is deleted underneath', async () =
   await app.phase(en.phase.cranking).waitFor();
   await expect.poll(async () => (await app.meters()).storedCount).toBeGreaterThan(200);
   await deleteDatabase(page);
-  await app.phase(en.phase.moving).waitFor();
+  await app.fastForwardTo(en.phase.moving);
   await expect.poll(async () => (await storedTakes(page)).map(({ state }) => state)).toEqual(['finished']);
   const [take] = await storedTakes(page);
   expectWhole(take!, 5);
@@ -126,7 +126,7 @@ it('names a library that is gone, and gives back the last capture from its own f
   const page = await browser.open();
   const app = await armedPage(page);
   await app.button(en.crank.turnStarter).click();
-  await app.phase(en.phase.moving).waitFor();
+  await app.fastForwardTo(en.phase.moving);
   const [before] = await storedTakes(page);
   await page.goto(new URL('/manifest.webmanifest', inject('appUrl')).href);
   await deleteDatabase(page);
@@ -191,7 +191,7 @@ it('opens the database again when the browser closes it underneath, and says so 
   await banner.waitFor();
   await set({ refuse: false });
   await banner.waitFor({ state: 'detached' });
-  await app.phase(en.phase.moving).waitFor();
+  await app.fastForwardTo(en.phase.moving);
   const [take] = await storedTakes(page);
   expectWhole(take!, 5);
 });

@@ -4,10 +4,11 @@ import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { fastForwardDuring } from '../support/fast-forward.ts';
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ fastForward: true });
 });
 afterAll(() => browser?.close());
 
@@ -60,7 +61,7 @@ it.each([
   await page.evaluate(kill);
   // Two seconds of the page's own clock, and what a busy machine takes to tell of it.
   expect(await untilStarted(started, 2)).toBeLessThan(2500);
-  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+  await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(120);
   expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
 });
@@ -70,7 +71,7 @@ it('measures in the page, and says so, when no worker comes up', async () => {
   await page.getByText(en.analyst.fallback).waitFor();
   // the banner leaves room for where the figures come from
   expect(await app.sensorLine.isVisible()).toBe(true);
-  await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
+  await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(120);
 });
 
@@ -111,7 +112,9 @@ it('records by hand when the analysis fails again and again, with room for every
   await app.button(en.crank.recordAnyway).click();
   await app.phase(en.phase.recording).waitFor();
   await app.button(en.crank.turnStarter).click();
-  await expect.poll(async () => (await app.meters()).takenCount, { timeout: 20_000 }).toBeGreaterThan(2400);
+  await fastForwardDuring(page, () =>
+    expect.poll(async () => (await app.meters()).takenCount, { timeout: 20_000 }).toBeGreaterThan(2400),
+  );
   await app.button(en.crank.stop).click();
   await page.getByText(en.crank.notRead).waitFor();
   await app.chapter('judge');

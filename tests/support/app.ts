@@ -5,6 +5,7 @@ import type { Meters } from '../../src/capture/port.ts';
 import { en } from '../../src/copy/en.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import { fastForwardTo } from './fast-forward.ts';
 
 /** A sentence with gaps, as a pattern that any filling of them fits. */
 export function said(sentence: string): RegExp {
@@ -57,6 +58,16 @@ export class App {
   /** The strokes have settled: while they still come, or on the level pressure of a check-valve hose. */
   get settled(): Locator {
     return this.phase(en.phase.crankingSettled).or(this.phase(en.phase.levelSettled));
+  }
+
+  /** Runs the page's time faster until it says one of these at the engine. */
+  async fastForwardTo(...sentences: readonly string[]): Promise<void> {
+    await fastForwardTo(this.page, '.phase', sentences.map(said));
+  }
+
+  /** Runs the page's time faster until the strokes have settled. */
+  fastForwardToSettled(): Promise<void> {
+    return this.fastForwardTo(en.phase.crankingSettled, en.phase.levelSettled);
   }
 
   /** The large figure, as the page writes it. */

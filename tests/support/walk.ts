@@ -1,16 +1,16 @@
-/** A walk through every screen, for whoever wants to look at each of them. */
+/** A walk through every screen, for whoever wants to look at each of them. The browser must allow fast-forward. */
 import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv.ts';
 import type { App } from './app.ts';
+import { holdTime } from './fast-forward.ts';
 
-/** Called when the named screen is up and at rest. */
+/** Called when the named screen is up and at rest; at the engine no time passes meanwhile. */
 export type Look = (name: string) => Promise<void>;
 
 const CYLINDERS = 4;
-const CRANK_MS = 60_000;
 
 /** `cranked`: how many cylinders of the simulated engine are measured on the way. */
 export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<void> {
@@ -92,15 +92,15 @@ async function crankSimulated(app: App, look: Look, cranked: number): Promise<vo
   await look('06-crank-idle');
   await app.arm();
   for (let cylinder = 1; cylinder <= cranked; cylinder++) {
-    await app.button(en.crank.turnStarter).click({ timeout: CRANK_MS });
-    await app.phase(en.phase.cranking).or(app.settled).waitFor();
+    await app.fastForwardTo(en.phase.waiting);
+    await app.button(en.crank.turnStarter).click();
     if (cylinder === 1) {
-      await app.settled.waitFor({ timeout: CRANK_MS });
-      await look('07-crank-settled');
+      await app.fastForwardToSettled();
+      await holdTime(app.page, () => look('07-crank-settled'));
     }
     const last = cylinder === CYLINDERS;
-    await app.phase(last ? en.phase.done : en.phase.moving).waitFor({ timeout: CRANK_MS });
-    if (cylinder === 1) await look('08-crank-stored');
+    await app.fastForwardTo(last ? en.phase.done : en.phase.moving);
+    if (cylinder === 1) await holdTime(app.page, () => look('08-crank-stored'));
     if (!last) await app.button(en.crank.goOn).click();
   }
   if (cranked === CYLINDERS) await look('09-crank-done');
