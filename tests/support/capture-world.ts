@@ -16,6 +16,7 @@ import { presetLayout } from '../../worker/core/layouts.ts';
 // Loaded here so that the analysis, which fetches it when first asked, has it at once.
 import '../../worker/core/judge/judge-engine.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
+import * as records from './store-records.ts';
 import { createTestStore, settle } from './test-store.ts';
 
 /** Of the traces here, samples a second. */
@@ -36,7 +37,7 @@ export function handClock(): HandClock {
   let due: { atMs: number; call: () => void }[] = [];
   return {
     nowMs: () => nowMs,
-    wallTime: () => new Date(Date.UTC(2026, 4, 1) + nowMs - behindMs).toISOString(),
+    wallTime: () => new Date(Date.UTC(2026, 4, 2, 10, 5) + nowMs - behindMs).toISOString(),
     after(ms, call) {
       const entry = { atMs: nowMs + ms, call };
       due.push(entry);
@@ -130,23 +131,9 @@ function handSource(info: Partial<SourceInfo> = {}) {
   };
 }
 
-export const testEngine: EngineRecord = {
-  id: 'engine',
-  name: 'Test engine',
-  origin: 'measured',
-  createdAt: '2026-05-01T08:00:00.000Z',
-  facts: { cycle: 4, fuel: 'spark', layout: presetLayout('inline', 4), manual: {}, geometry: {} },
-};
+export const testEngine: EngineRecord = records.engineRecord('engine', { facts: records.FACTS });
 
-export const testRecord: TestRecord = {
-  id: 'test',
-  engineId: 'engine',
-  origin: 'measured',
-  startedAt: '2026-05-01T08:05:00.000Z',
-  conditions: { ticked: [] },
-  rule: { code: 'percent-of-highest' },
-  note: '',
-};
+export const testRecord: TestRecord = records.testRecord('test', 'engine', { conditions: { ticked: [] } });
 
 export const dryPlan = (...cylinders: number[]): PlanItem[] =>
   cylinders.map((cylinder) => ({ cylinder, condition: 'dry' }));
@@ -185,6 +172,9 @@ export async function captureWorld(options: WorldOptions = {}) {
     openSource: async () => ({ source: source.source }),
     takesChanged: bench.takesChanged,
   });
+  /** Kinds of everything announced so far. */
+  const said: string[] = [];
+  capture.announcement.subscribe((one) => one && said.push(one.kind));
   await store.saveEngine(testEngine);
   await store.saveTest(testRecord);
 
@@ -219,6 +209,7 @@ export async function captureWorld(options: WorldOptions = {}) {
     source,
     bench,
     capture,
+    said,
     play,
     rest,
     get awake() {
@@ -245,6 +236,18 @@ export async function captureWorld(options: WorldOptions = {}) {
       await settle();
     },
   };
+}
+
+export type CaptureWorld = Awaited<ReturnType<typeof captureWorld>>;
+
+/** A world that is connected and armed, its sensor at rest for three seconds: ready for the starter. */
+export async function armedWorld(plan = dryPlan(1), options: WorldOptions = {}): Promise<CaptureWorld> {
+  const world = await captureWorld(options);
+  await world.begin(plan);
+  await world.connect();
+  await world.arm();
+  await world.rest(3);
+  return world;
 }
 
 /** Quiet sensor. */

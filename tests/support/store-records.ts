@@ -1,18 +1,23 @@
+/** Records as the store keeps them, all of one fixed day; what a test is about is given as `more`. */
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+import type { EngineFacts } from '../../worker/core/engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import type { Photo } from '../../worker/file/records.ts';
 
+/** Four cylinders in a row, and nothing that its manual says. */
+export const FACTS: EngineFacts = {
+  cycle: 4,
+  fuel: 'spark',
+  layout: presetLayout('inline', 4),
+  manual: {},
+  geometry: {},
+};
+
 export const engineRecord = (id: string, more: Partial<EngineRecord> = {}): EngineRecord => ({
   id,
   name: `Engine ${id}`,
-  facts: {
-    cycle: 4,
-    fuel: 'spark',
-    layout: presetLayout('inline', 4),
-    manual: { minKpa: 900 },
-    geometry: {},
-  },
+  facts: { ...FACTS, manual: { minKpa: 900 } },
   origin: 'measured',
   createdAt: '2026-05-02T10:00:00.000Z',
   ...more,

@@ -3,18 +3,11 @@ import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
-import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
 import type { Condition } from '../../worker/core/trace.ts';
+import { engineRecord, FACTS, takeRecord, testRecord } from './store-records.ts';
 
 const RULE: RuleChoice = { code: 'percent-of-highest' };
-export const FACTS: EngineFacts = {
-  cycle: 4,
-  fuel: 'spark',
-  layout: presetLayout('inline', 4),
-  manual: {},
-  geometry: {},
-};
 
 /** A test of typed-in finals, judged by the real judgement. `null`: not measured. */
 export function tested(
@@ -23,17 +16,14 @@ export function tested(
   facts: EngineFacts = FACTS,
 ): LoadedTest {
   const take = (cylinder: number, condition: Condition, finalKpa: number): ReadTake => ({
-    take: {
-      id: `${cylinder} ${condition}`,
-      testId: 't',
+    take: takeRecord(`${cylinder} ${condition}`, 't', {
       cylinder,
       condition,
       origin: 'typed',
       source: { kind: 'typed', name: '' },
-      startedAt: '2026-11-25T08:00:00Z',
       state: 'finished',
       typed: { strokesKpa: [], finalKpa },
-    },
+    }),
     reading: readTyped({ strokesKpa: [], finalKpa }, { cycle: 4 }),
   });
   const dryTakes = dry.flatMap((kpa, i) => (kpa === null ? [] : [take(i + 1, 'dry', kpa)]));
@@ -41,16 +31,8 @@ export function tested(
   const takes = [...dryTakes, ...wetTakes];
   const byCylinder = (some: readonly ReadTake[]) => new Map(some.map((one) => [one.take.cylinder, one]));
   return {
-    engine: { id: 'e', name: 'Estate', facts, origin: 'measured', createdAt: '2026-11-25T08:00:00Z' },
-    test: {
-      id: 't',
-      engineId: 'e',
-      origin: 'measured',
-      startedAt: new Date().toISOString(),
-      conditions: { ticked: [] },
-      rule: RULE,
-      note: '',
-    },
+    engine: engineRecord('e', { name: 'Estate', facts }),
+    test: testRecord('t', 'e', { conditions: { ticked: [] }, rule: RULE }),
     takes,
     counting: { dry: byCylinder(dryTakes), wet: byCylinder(wetTakes) },
     judgement: judgeEngine(

@@ -7,7 +7,15 @@ import { isAfterSetBack } from '../../src/capture/take-order.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import { captureWorld, crankTrace, handLocks, testEngine, testRecord } from '../support/capture-world.ts';
+import {
+  armedWorld,
+  captureWorld,
+  crankTrace,
+  dryPlan,
+  handLocks,
+  testEngine,
+  testRecord,
+} from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
@@ -157,11 +165,7 @@ describe('bench', () => {
 describe('takes that a crash left open', () => {
   const crash = async () => {
     const locks = handLocks();
-    const world = await captureWorld({ locks });
-    await world.begin();
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1, 2), { locks });
     await world.play(crankTrace());
     const recovery = (over = handLocks()) =>
       createRecovery({

@@ -6,6 +6,7 @@ import { StoreProblem } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import {
+  armedWorld,
   captureWorld,
   crankTrace,
   dryPlan,
@@ -18,8 +19,6 @@ import { createTestStore, settle } from '../support/test-store.ts';
 describe('capture, carried out', () => {
   it('measures two cylinders hands free, stores their samples, and judges them', async () => {
     const world = await captureWorld();
-    const said: string[] = [];
-    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
     await world.begin(dryPlan(1, 2));
     await world.connect();
     await world.arm();
@@ -30,7 +29,7 @@ describe('capture, carried out', () => {
       await world.play(crankTrace(cylinder));
       await world.rest(10);
     }
-    expect(said).toEqual([
+    expect(world.said).toEqual([
       ...['waiting', 'cranking', 'settled', 'stored'],
       ...['waiting', 'cranking', 'settled', 'done'],
     ]);
@@ -55,13 +54,7 @@ describe('capture, carried out', () => {
   });
 
   it('asks for the same cylinder again when it was stopped after too few strokes', async () => {
-    const world = await captureWorld();
-    const said: string[] = [];
-    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
-    await world.begin(dryPlan(1, 2));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1, 2));
     const whole = crankTrace(1);
     const second = readTrace(whole, { cycle: 4 }).strokes[1]!.timeS;
     const upTo = whole.timeS.findIndex((timeS) => timeS > second + 0.1);
@@ -71,14 +64,14 @@ describe('capture, carried out', () => {
     });
     world.capture.stop();
     await world.rest(1);
-    expect(said).toEqual(['waiting', 'cranking', 'too-short']);
+    expect(world.said).toEqual(['waiting', 'cranking', 'too-short']);
     expect(world.capture.state.value).toMatchObject({ at: 0, phase: 'moving', armed: true });
     expect(world.capture.result.value?.reading.strokesToStabilise).toBeNull();
     // It is kept, and the next one of the same cylinder counts.
     await world.rest(8);
     await world.play(whole);
     await world.rest(10);
-    expect(said.slice(3)).toEqual(['waiting', 'cranking', 'settled', 'stored', 'waiting']);
+    expect(world.said.slice(3)).toEqual(['waiting', 'cranking', 'settled', 'stored', 'waiting']);
     expect((await world.store.takes('test')).map(({ cylinder }) => cylinder)).toEqual([1, 1]);
   });
 
@@ -96,13 +89,7 @@ describe('capture, carried out', () => {
         return working.read(...args);
       },
     };
-    const world = await captureWorld({ analyst: createAnalyst(createPageHost(analysis)) });
-    const said: string[] = [];
-    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
-    await world.begin(dryPlan(1, 2));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1, 2), { analyst: createAnalyst(createPageHost(analysis)) });
     expect(world.capture.analyst.value).toBe('failed');
     world.capture.recordAnyway();
     expect(world.capture.state.value.phase).toBe('cranking');
@@ -114,7 +101,7 @@ describe('capture, carried out', () => {
     expect(take?.state).toBe('finished');
     expect(world.capture.result.value?.reading.notices.map(({ code }) => code)).toEqual(['analysis-failed']);
     // Not announced as a figure.
-    expect(said).toEqual(['cranking', 'not-read']);
+    expect(world.said).toEqual(['cranking', 'not-read']);
     isBroken = false;
     const resource = world.bench.test('test');
     world.bench.refilled();
@@ -149,11 +136,7 @@ describe('capture, carried out', () => {
   });
 
   it('has every sample older than 300 ms in the store while cranking', async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld();
     const crank = crankTrace();
     await world.play({
       timeS: crank.timeS.slice(0, 600),
@@ -171,11 +154,7 @@ describe('capture, carried out', () => {
   });
 
   it('stores a gap and what came after it when the link drops in mid-crank', async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld();
     const crank = crankTrace();
     const cut = (from: number, to: number) => ({
       timeS: crank.timeS.slice(from, to).map((at) => at - crank.timeS[from]!),
@@ -199,11 +178,7 @@ describe('capture, carried out', () => {
   });
 
   it('stores what there is when the link does not come back', async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1, 2));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1, 2));
     const crank = crankTrace();
     await world.play({ timeS: crank.timeS.slice(0, 600), pressureKpa: crank.pressureKpa.slice(0, 600) });
     world.source.sink.ended({ kind: 'finished' });
@@ -215,11 +190,7 @@ describe('capture, carried out', () => {
   });
 
   it('gives up on a silent sensor by the clock and stores the take', async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld();
     const crank = crankTrace();
     await world.play({ timeS: crank.timeS.slice(0, 600), pressureKpa: crank.pressureKpa.slice(0, 600) });
     for (let i = 0; i < 40; i++) {
@@ -243,18 +214,12 @@ describe('a store that refuses', () => {
       append: (...args: Parameters<typeof kept.append>) => (full ? refuse() : kept.append(...args)),
       saveTake: (...args: Parameters<typeof kept.saveTake>) => (full ? refuse() : kept.saveTake(...args)),
     };
-    const world = await captureWorld({ store });
-    const said: string[] = [];
-    world.capture.announcement.subscribe((one) => one && said.push(one.kind));
-    await world.begin(dryPlan(1));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1), { store });
     full = true;
     await world.play(crankTrace());
     expect(world.capture.journal.value).toMatchObject({ state: 'behind', problem: { code: 'full' } });
     await world.rest(6);
-    expect(said).toContain('not-saved');
+    expect(world.said).toContain('not-saved');
     expect(world.capture.result.value?.reading.finalKpa).toBeGreaterThan(900);
     expect(await kept.takes('test')).toEqual([]);
     full = false;
@@ -321,11 +286,7 @@ describe('connection', () => {
 
 describe('changing one’s mind, carried out', () => {
   const measured = async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1, 2));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld(dryPlan(1, 2));
     await world.play(crankTrace());
     await world.rest(4);
     return world;
@@ -352,11 +313,7 @@ describe('changing one’s mind, carried out', () => {
   });
 
   it('finishes the take at hand for its own test when another test is begun', async () => {
-    const world = await captureWorld();
-    await world.begin(dryPlan(1));
-    await world.connect();
-    await world.arm();
-    await world.rest(3);
+    const world = await armedWorld();
     await world.play(crankTrace());
     world.capture.begin(testEngine, { ...testRecord, id: 'other' }, dryPlan(1));
     await settle();
@@ -393,11 +350,7 @@ describe('a recording', () => {
 });
 
 it('notes when the page was hidden during a take', async () => {
-  const world = await captureWorld();
-  await world.begin(dryPlan(1));
-  await world.connect();
-  await world.arm();
-  await world.rest(3);
+  const world = await armedWorld();
   const crank = crankTrace();
   await world.play({ timeS: crank.timeS.slice(0, 500), pressureKpa: crank.pressureKpa.slice(0, 500) });
   world.frames.shown = false;

@@ -1,7 +1,7 @@
 /** A check-valve hose still holds the pressure of the cylinder before when the next one is armed. */
 import { describe, expect, it } from 'vitest';
 import { byOrder } from '../../src/capture/take-order.ts';
-import { captureWorld, crankTrace, dryPlan, RATE_HZ, restTrace } from '../support/capture-world.ts';
+import { armedWorld, type CaptureWorld, crankTrace, RATE_HZ, restTrace } from '../support/capture-world.ts';
 
 const HELD_KPA = 950;
 
@@ -16,11 +16,7 @@ function letOff(timeConstantS: number) {
 
 /** One cylinder measured, its pressure still in the hose, and a wet retest of it armed. */
 async function armedUnderPressure() {
-  const world = await captureWorld();
-  await world.begin(dryPlan(1));
-  await world.connect();
-  await world.arm();
-  await world.rest(3);
+  const world = await armedWorld();
   await world.play(crankTrace());
   await world.play(restTrace(4, HELD_KPA));
   await world.begin([{ cylinder: 1, condition: 'wet' }]);
@@ -29,7 +25,7 @@ async function armedUnderPressure() {
   return world;
 }
 
-const takesOf = async (world: Awaited<ReturnType<typeof captureWorld>>) =>
+const takesOf = async (world: CaptureWorld) =>
   [...(await world.store.takes('test'))].sort(byOrder).map(({ condition, state }) => `${condition} ${state}`);
 
 describe('arming while the hose holds pressure', () => {

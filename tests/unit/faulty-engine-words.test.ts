@@ -10,8 +10,12 @@ import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';
 import { testInWords, unitDoubtWords, verdictSentence } from '../../src/screens/test/test-words.ts';
 import { asEvidence } from '../../worker/core/evidence.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
+import { onDayOfRecords } from '../support/fixed-day.ts';
 import { notice, readingOf } from '../support/judge-readings.ts';
-import { FACTS, tested } from '../support/tested.ts';
+import { FACTS } from '../support/store-records.ts';
+import { tested } from '../support/tested.ts';
+
+onDayOfRecords();
 
 const reader = readerFor('kPa', 'en');
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');

@@ -14,7 +14,11 @@ import {
 } from '../../src/screens/test/test-words.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
-import { FACTS, tested } from '../support/tested.ts';
+import { onDayOfRecords } from '../support/fixed-day.ts';
+import { FACTS } from '../support/store-records.ts';
+import { tested } from '../support/tested.ts';
+
+onDayOfRecords();
 
 const reader = readerFor('kPa', 'en');
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
