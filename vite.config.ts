@@ -54,8 +54,8 @@ export default defineConfig({
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           exclude: [timedTests],
-          // They mostly wait for engines to turn; more at once would get into each other's way.
-          maxWorkers: 2,
+          // They mostly wait for engines to turn and for a browser to answer, also on two cores.
+          maxWorkers: 4,
           sequence: { groupOrder: 1 },
         },
       },

@@ -84,7 +84,7 @@ const layoutFile = (characteristic: string) => ({
 });
 
 describe('a transducer that announces nothing is read once the person has told of it', () => {
-  it.each([
+  it.concurrent.each([
     ['its service named, describing itself', true],
     ['a layout file, describing nothing', false],
   ] as const)('%s', async (_, describesItself) => {

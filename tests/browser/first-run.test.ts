@@ -27,6 +27,7 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
   expect(await app.sensorLine.textContent()).toContain(en.origin.simulated);
   await app.arm();
   for (const cylinder of [1, 2, 3, 4]) {
+    await app.fastForwardTo(en.phase.waiting);
     await app.button(en.crank.turnStarter).click();
     await app.fastForwardToSettled();
     expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);

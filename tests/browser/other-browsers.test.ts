@@ -109,7 +109,8 @@ const browsers = [
   { name: 'WebKit', isThere: hasWebKit(), start: startWebKit },
 ];
 
-describe.each(browsers)('$name', ({ isThere, start }) => {
+// Each has a server and a browser of its own.
+describe.concurrent.each(browsers)('$name', ({ isThere, start }) => {
   let server: PreviewServer;
   let driver: Driver | undefined;
   beforeEach(async () => {
