@@ -2,7 +2,7 @@
  * Runs before the app, and where the app cannot: in ES5, for any browser has to read it, and without markup made of strings, which the
  * security policy refuses. Shows one of two notices that the page has as templates.
  */
-(() => {
+(function () {
   /** Of each browser, what came to it last. Which versions that makes is in build/minimum-browsers.ts. */
   function isNewEnough() {
     return (
@@ -37,7 +37,7 @@
   if (!isNewEnough()) {
     // Where the browser goes on to read the app, src/platform/browser-check.ts ends it there.
     document.documentElement.setAttribute('data-too-old', '');
-    document.addEventListener('DOMContentLoaded', () => {
+    document.addEventListener('DOMContentLoaded', function () {
       show('browser-too-old');
     });
     return;
@@ -46,9 +46,9 @@
   // A script that does not arrive tells its own element only, and such an event does not rise: it is caught on its way down.
   window.addEventListener(
     'error',
-    (event) => {
+    function (event) {
       if (event.target !== window && event.target.tagName !== 'SCRIPT') return;
-      whenLoaded(() => {
+      whenLoaded(function () {
         if (!isStarted()) show('not-started');
       });
     },

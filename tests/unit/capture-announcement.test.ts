@@ -1,6 +1,10 @@
 /** The line for the ear holds as long as it is true, and no longer. */
 import { beforeEach, describe, expect, it } from 'vitest';
-import { captureWorld, crankTrace, dryPlan } from '../support/capture-world.ts';
+import { makeEngine } from '../../simulator/engine.ts';
+import { OPEN_RIG } from '../../simulator/rig.ts';
+import { simulateTrace } from '../../simulator/simulate.ts';
+import { presetLayout } from '../../worker/core/layouts.ts';
+import { captureWorld, crankTrace, dryPlan, RATE_HZ } from '../support/capture-world.ts';
 import { settle } from '../support/test-store.ts';
 
 type World = Awaited<ReturnType<typeof captureWorld>>;
@@ -47,8 +51,19 @@ describe('what was said last', () => {
     expect(line()).toBeNull();
   });
 
-  it('does not say that one can stop once cranking has ended', async () => {
+  it('says that one can stop as long as the level pressure leaves open whether the starter turns', async () => {
     await world.play(crankTrace(1));
+    while (world.capture.state.value.phase !== 'holding') await world.rest(0.1);
+    expect(line()).toBe('settled');
+    while (world.capture.state.value.phase === 'holding') await world.rest(0.1);
+    expect(line()).not.toBe('settled');
+  });
+
+  it('does not say that one can stop once cranking has ended', async () => {
+    const engine = makeEngine({ layout: presetLayout('inline', 4) });
+    const sensor = { rateHz: RATE_HZ };
+    const { trace } = simulateTrace({ engine, cylinder: 1, rig: OPEN_RIG, strokes: 8, sensor });
+    await world.play(trace);
     while (world.capture.state.value.phase !== 'holding') await world.rest(0.1);
     expect(line()).toBeNull();
   });

@@ -17,6 +17,8 @@ const parts = {
   workerEntry: /^worker\/analysis\.worker\.ts$/,
   worker: /^worker\/[^/]+\.ts$/,
   simulator: /^simulator\//,
+  /** What is said where the app cannot run, before any of it is there. */
+  cannotRunWords: /^src\/copy\/en\/cannot-run\.ts$/,
   src: /^src\//,
   screenshots: /^build\/screenshots\.ts$/,
   build: /^build\//,
@@ -52,7 +54,8 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   },
   // It walks through the app as the browser tests do.
   screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
-  build: { parts: ['build'], packages: /^(node:|vite$|playwright-core$)/ },
+  cannotRunWords: { parts: [], packages: none },
+  build: { parts: ['build', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$)/ },
 };
 
 /** What a person sees, from the ground up: each takes from itself and from what stands before it. */
