@@ -45,6 +45,10 @@ export default defineConfig({
           include: ['tests/{unit,property,published,golden,contract}/**/*.test.{ts,tsx}'],
           setupFiles: ['tests/support/fixed-seed.ts'],
           environment: 'node',
+          // Some crank a dozen cylinders, which takes seconds on a machine that is busy with other things.
+          testTimeout: 30_000,
+          // They compute: one to a core. Vitest itself would leave one core free, which of two is half.
+          maxWorkers: '100%',
         },
       },
       {
