@@ -80,10 +80,6 @@ export class EmulatedPeripheral extends EventEmitter<{
     while (!this.isSubscribed(uuid)) await new Promise((resolve) => this.once('subscribed', resolve));
   }
 
-  async untilDisconnected(): Promise<void> {
-    if (this.#connected) await new Promise<void>((resolve) => this.once('disconnected', () => resolve()));
-  }
-
   /** One notification: one `characteristicvaluechanged`. False, and nothing sent, when nobody has subscribed. */
   notify(uuid: string, value: Uint8Array): boolean {
     const path = this.#paths.get(uuid);
