@@ -1,8 +1,10 @@
 /** Every screen by Tab alone: each control in document order, always seen, always named; and live regions that say one thing. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
+import { allowFastForward } from '../support/fast-forward.ts';
 import { tabThrough } from '../support/tab-order.ts';
 import { walk } from '../support/walk.ts';
 
@@ -35,7 +37,12 @@ async function look(name: string): Promise<void> {
 beforeAll(async () => {
   browser = await launchBrowser({ viewport: DESK });
   page = await browser.open();
-  await walk(new App(page, inject('appUrl')), look, 1);
+  await allowFastForward(page.context());
+  const app = new App(page, inject('appUrl'));
+  // The examples come by themselves, which would be in the middle of the first page.
+  await app.goTo('/');
+  await app.button(en.examples.remove).waitFor();
+  await walk(app, look, 1);
 });
 afterAll(() => browser?.close());
 

@@ -76,16 +76,31 @@ const lookOf = (page: Page, index: number | 'focused') =>
     [ATTRIBUTE, index] as const,
   );
 
-const STILL_MS = 250;
+/** Some pages ask the browser or the library for what they offer, which takes its time on a busy machine. */
+const STILL_MS = 800;
+const POLL_MS = 50;
 
-/** The controls once no more of them come: some pages ask the browser or the library for what they offer. */
+const namesOf = (controls: readonly Control[]) => controls.map(({ name }) => name).join('\n');
+
+/** The controls once no more of them come. */
 export async function controlsAtRest(page: Page): Promise<Control[]> {
-  for (let before = -1; ; ) {
+  let before: string | null = null;
+  for (;;) {
     const controls = await numberControls(page);
-    if (controls.length === before) return controls;
-    before = controls.length;
+    if (namesOf(controls) === before) return controls;
+    before = namesOf(controls);
     await page.waitForTimeout(STILL_MS);
   }
+}
+
+/** Where a control with this name is now; `null` when none comes within three seconds. */
+export async function controlNamed(page: Page, name: string): Promise<number | null> {
+  for (let waitedMs = 0; waitedMs < 3000; waitedMs += POLL_MS) {
+    const index = (await numberControls(page)).findIndex((one) => one.name === name);
+    if (index >= 0) return index;
+    await page.waitForTimeout(POLL_MS);
+  }
+  return null;
 }
 
 export interface TabOrder {
