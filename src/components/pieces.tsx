@@ -4,7 +4,7 @@ import { useEffect, useId, useRef } from 'preact/hooks';
 import { useReader } from './model.ts';
 
 /** One part of a page: its name in the margin, its content on the page. */
-export function Leaf({
+export function Section({
   title,
   hint,
   children,
@@ -17,7 +17,7 @@ export function Leaf({
 }) {
   const headingId = useId();
   return (
-    <section class="leaf" id={id} aria-labelledby={headingId}>
+    <section class="section" id={id} aria-labelledby={headingId}>
       <div class="aside">
         <h2 id={headingId}>{title}</h2>
         {hint && <p>{hint}</p>}

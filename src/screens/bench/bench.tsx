@@ -3,7 +3,7 @@ import { useLocation } from 'preact-iso';
 import { presetLayout } from '../../../worker/core/layouts.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Button, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { RowTrouble } from '../../components/row-trouble.tsx';
 import { Page } from '../../components/shell.tsx';
@@ -13,7 +13,7 @@ import { useTrouble } from '../../components/trouble.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { EngineRow } from './engine-row.tsx';
-import { ExamplesLeaf } from './examples-leaf.tsx';
+import { ExamplesSection } from './examples-section.tsx';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
@@ -37,7 +37,7 @@ export function BenchScreen() {
       </PageHead>
       {isFirstLook.current && <FirstLook />}
       {vanishedSince !== null && (
-        <Leaf title={t.bench.vanishedTitle}>
+        <Section title={t.bench.vanishedTitle}>
           <div class="remark" role="alert">
             <VerdictShape verdict="fault" />
             <div class="stack">
@@ -52,7 +52,7 @@ export function BenchScreen() {
               </div>
             </div>
           </div>
-        </Leaf>
+        </Section>
       )}
       <UnfinishedTakes />
       {loaded.state === 'failed' && (
@@ -60,7 +60,7 @@ export function BenchScreen() {
       )}
       <RowTrouble>
         {engines.length > 0 && (
-          <Leaf title={t.bench.engines}>
+          <Section title={t.bench.engines}>
             <ul class="index">
               {engines.map((engine) => (
                 <EngineRow key={engine.id} engine={engine} />
@@ -71,11 +71,11 @@ export function BenchScreen() {
                 {t.card.add}
               </a>
             </p>
-          </Leaf>
+          </Section>
         )}
         {/* Where they stand depends on what there is, and they must not move once they are there. */}
         {loaded.state !== 'loading' && <BenchActions />}
-        {loaded.state === 'ready' && <ExamplesLeaf engines={invented} isFirstStart={isEmpty} />}
+        {loaded.state === 'ready' && <ExamplesSection engines={invented} isFirstStart={isEmpty} />}
       </RowTrouble>
     </Page>
   );

@@ -1,5 +1,5 @@
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import type { TakeRecord } from '../../store/port.ts';
 
 /** Takes that a crash or a closed tab cut off, offered back; of one test, where `testId` says which. */
@@ -17,7 +17,7 @@ export function UnfinishedTakes({
   );
   if (cutOff.length === 0) return null;
   return (
-    <Leaf title={t.bench.unfinishedTitle}>
+    <Section title={t.bench.unfinishedTitle}>
       <ul class="index">
         {cutOff.map(({ take, durationS, reading }) => (
           <li key={take.id} class="stack-tight cut-off">
@@ -44,6 +44,6 @@ export function UnfinishedTakes({
           </li>
         ))}
       </ul>
-    </Leaf>
+    </Section>
   );
 }

@@ -6,7 +6,7 @@ import type { LoadedTest } from '../../capture/bench.ts';
 import type { Connection } from '../../capture/port.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf } from '../../components/pieces.tsx';
+import { Button, Choice, Section } from '../../components/pieces.tsx';
 import type { SourceKind } from '../../sources/port.ts';
 import type { TakeRecord } from '../../store/port.ts';
 import { UnfinishedTakes } from '../bench/unfinished-takes.tsx';
@@ -45,7 +45,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
     <>
       <ConnectionRemark connection={connection} />
       <UnfinishedTakes testId={loaded.test.id} onKeep={goOnFrom} />
-      <Leaf title={t.crank.chooseSource}>
+      <Section title={t.crank.chooseSource}>
         <fieldset class="sources">
           <legend class="unseen">{t.crank.chooseSource}</legend>
           {options.map((option) => (
@@ -61,7 +61,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
             </label>
           ))}
         </fieldset>
-      </Leaf>
+      </Section>
       {chosen === 'replay' && <RecordingPicker loaded={loaded} />}
       {chosen === 'simulated' && <SimulatorChoice loaded={loaded} isBusy={isBusy} />}
       {chosen === 'typed' && (
@@ -73,7 +73,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
       )}
       {chosen === 'bluetooth' && (
         <>
-          <HoseLeaf loaded={loaded} />
+          <HoseSection loaded={loaded} />
           <SensorAction isBusy={isBusy} wasLost={wasLost(connection)} />
         </>
       )}
@@ -97,7 +97,7 @@ function ConnectionRemark({ connection }: { connection: Connection }) {
 type HoseChoice = Hose | 'find';
 
 /** What hangs on the sensor, where the person knows better than the trace. */
-function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
+function HoseSection({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const { t } = useReader();
   const hose: HoseChoice = capture.session.value?.hose ?? 'find';
@@ -106,7 +106,7 @@ function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
     capture.begin(loaded.engine, loaded.test, plan.slice(at), one === 'find' ? undefined : one);
   };
   return (
-    <Leaf title={t.crank.hose} hint={t.crank.hoseHint}>
+    <Section title={t.crank.hose} hint={t.crank.hoseHint}>
       <Choice
         legend={t.crank.hose}
         quiet
@@ -118,7 +118,7 @@ function HoseLeaf({ loaded }: { loaded: LoadedTest }) {
         ]}
         onChoose={choose}
       />
-    </Leaf>
+    </Section>
   );
 }
 
@@ -201,7 +201,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
   };
   return (
     <>
-      <Leaf title={t.setup.fault} hint={t.setup.faultHint}>
+      <Section title={t.setup.fault} hint={t.setup.faultHint}>
         <div class="stack">
           <Choice
             legend={t.setup.fault}
@@ -231,7 +231,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
             onChoose={setHose}
           />
         </div>
-      </Leaf>
+      </Section>
       <div class="action">
         <Button kind="main" onClick={start} blocked={isBusy ? t.connection.connecting : null}>
           {t.crank.connectSimulator}

@@ -5,12 +5,12 @@ import type { Connection, LiveBuffer } from '../../capture/port.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Button, Choice, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { SIMULATED_FACTS } from '../test/new-records.ts';
 import { connectionWords } from './crank-words.ts';
-import { UnlistedSensorLeaf } from './unlisted-sensor.tsx';
+import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 
 /** The sensor by itself: connect, what it says, what it reads now. */
 export function SensorScreen() {
@@ -38,13 +38,13 @@ export function SensorScreen() {
           </p>
         </div>
       </PageHead>
-      {isOn && <NowLeaf />}
-      {isOn && <AboutLeaf connection={connection} />}
-      <UnitLeaf />
-      <Leaf title={t.sensor.needs}>
+      {isOn && <NowSection />}
+      {isOn && <AboutSection connection={connection} />}
+      <UnitSection />
+      <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
-      </Leaf>
-      {!isOn && <UnlistedSensorLeaf />}
+      </Section>
+      {!isOn && <UnlistedSensorSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );
@@ -83,7 +83,7 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
 }
 
 /** The newest figure and how quiet it is, a few times a second: quick enough to see it move, slow enough to read. */
-function NowLeaf() {
+function NowSection() {
   const { capture } = useModel();
   const { t, say, figure, unitSymbol: symbol } = useReader();
   const [now, setNow] = useState(() => restOf(capture.buffer));
@@ -92,7 +92,7 @@ function NowLeaf() {
     return () => clearInterval(timer);
   }, [capture]);
   return (
-    <Leaf title={t.sensor.live} hint={t.sensor.liveHint}>
+    <Section title={t.sensor.live} hint={t.sensor.liveHint}>
       <p class="now-figure">
         {figure(capture.buffer.lastKpa)} <span class="now-unit">{symbol}</span>
       </p>
@@ -101,7 +101,7 @@ function NowLeaf() {
       <div class="aligned">
         <LiveTrace />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
@@ -117,7 +117,7 @@ function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | nul
   return { meanKpa, noiseKpa: Math.sqrt(squares / pressureKpa.length) };
 }
 
-function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
+function AboutSection({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
   const reader = useReader();
   const { t, pressure, number, percent } = reader;
   const { info } = connection;
@@ -137,7 +137,7 @@ function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unk
     ],
   ];
   return (
-    <Leaf title={t.sensor.about}>
+    <Section title={t.sensor.about}>
       <dl class="facts">
         {facts.map(
           ([name, value]) =>
@@ -149,16 +149,16 @@ function AboutLeaf({ connection }: { connection: Extract<Connection, { info: unk
             ),
         )}
       </dl>
-    </Leaf>
+    </Section>
   );
 }
 
 /** The unit of every figure on every screen. */
-export function UnitLeaf() {
+export function UnitSection() {
   const { settings } = useModel();
   const { t, unit } = useReader();
   return (
-    <Leaf title={t.settings.unit}>
+    <Section title={t.settings.unit}>
       <Choice
         legend={t.settings.unit}
         quiet
@@ -166,6 +166,6 @@ export function UnitLeaf() {
         options={DISPLAY_UNITS.map((one) => ({ value: one, label: unitSymbol(one) }))}
         onChoose={(one) => settings.change({ unit: one })}
       />
-    </Leaf>
+    </Section>
   );
 }

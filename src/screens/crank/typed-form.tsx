@@ -4,7 +4,7 @@ import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import type { PlanItem } from '../../capture/port.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Field, Leaf } from '../../components/pieces.tsx';
+import { Button, Choice, Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import { StrokePad } from './stroke-pad.tsx';
@@ -34,7 +34,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   // biome-ignore lint/correctness/useExhaustiveDependencies: scrolls when the pad becomes another one.
   useEffect(() => pad.current?.scrollIntoView({ block: 'start' }), [how, item?.cylinder]);
   const choices = (
-    <Leaf title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
+    <Section title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
       <div class="stack">
         <p role="status" class={saved === null ? 'unseen' : ''}>
           {saved !== null && say(t.typed.saved, { cylinder: saved })}
@@ -70,7 +70,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
           </p>
         )}
       </div>
-    </Leaf>
+    </Section>
   );
   if (item) {
     return (
@@ -169,7 +169,7 @@ function TypedFields({ loaded, item, how, pad, onSaved, onDone, children }: Type
       }}
     >
       {children}
-      <Leaf
+      <Section
         title={say(t.app.cylinder, { n: item.cylinder })}
         hint={how === 'tap' ? t.typed.tapHint : undefined}
       >
@@ -202,7 +202,7 @@ function TypedFields({ loaded, item, how, pad, onSaved, onDone, children }: Type
             <p class="quiet">{t.typed.lack[lackOf(read.length)]}</p>
           )}
         </div>
-      </Leaf>
+      </Section>
       <div class="action">
         <Button kind="main" type="submit">
           {t.typed.save}

@@ -3,18 +3,18 @@ import { DISPLAY_UNITS, toKpa } from '../../../worker/core/units.ts';
 import { normaliseUuid } from '../../../worker/wire/uuids.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Field, Leaf, Tick } from '../../components/pieces.tsx';
+import { Button, Choice, Field, Section, Tick } from '../../components/pieces.tsx';
 import type { BluetoothSettings } from '../../sources/bluetooth/settings.ts';
 
 /** What a person can tell of a sensor that does not announce itself as one. Holds for every connection from then on. */
-export function UnlistedSensorLeaf() {
+export function UnlistedSensorSection() {
   const { settings } = useModel();
   const { t } = useReader();
   const { sensor } = settings.values.value;
   const change = (patch: BluetoothSettings) =>
     settings.change({ sensor: { ...settings.values.peek().sensor, ...patch } });
   return (
-    <Leaf title={t.sensor.unlisted} hint={t.sensor.unlistedHint}>
+    <Section title={t.sensor.unlisted} hint={t.sensor.unlistedHint}>
       <div class="stack">
         <Tick
           checked={sensor.anyDevice ?? false}
@@ -40,7 +40,7 @@ export function UnlistedSensorLeaf() {
         />
         <LayoutFile name={sensor.layout?.name} onChange={(layout) => change({ layout })} />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

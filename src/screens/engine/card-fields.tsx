@@ -1,5 +1,5 @@
 import { useReader } from '../../components/model.ts';
-import { Field, Leaf } from '../../components/pieces.tsx';
+import { Field, Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import type { CardForm, CardProblem } from './card-form.ts';
 
@@ -25,22 +25,22 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
   );
   return (
     <>
-      <Leaf title={t.card.size} hint={t.card.sizeHint}>
+      <Section title={t.card.size} hint={t.card.sizeHint}>
         <div class="fields narrow">
           {field('bore', t.card.bore, 'mm')}
           {field('stroke', t.card.stroke, 'mm')}
           {field('rod', t.card.rod, 'mm')}
           {field('intakeCloses', t.card.intakeCloses, '°')}
         </div>
-      </Leaf>
-      <Leaf title={t.card.running} hint={t.card.runningHint}>
+      </Section>
+      <Section title={t.card.running} hint={t.card.runningHint}>
         <div class="fields narrow">
           {field('odometer', t.card.odometer, 'km')}
           {field('hours', t.card.hours, 'h')}
           {form.fuel === 'spark' && field('plugKm', t.card.plugKm, 'km')}
           {form.fuel === 'spark' && field('plugHours', t.card.plugHours, 'h')}
         </div>
-      </Leaf>
+      </Section>
     </>
   );
 }

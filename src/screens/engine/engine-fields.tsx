@@ -1,7 +1,7 @@
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import { LIMITS } from '../../../worker/file/limits.ts';
 import { useReader } from '../../components/model.ts';
-import { Choice, Field, Leaf } from '../../components/pieces.tsx';
+import { Choice, Field, Section } from '../../components/pieces.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
 import { type EngineForm, type FormProblem, layoutOf } from './engine-form.ts';
 
@@ -34,7 +34,7 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
   };
   return (
     <>
-      <Leaf title={t.setup.titleEdit}>
+      <Section title={t.setup.titleEdit}>
         <div class="stack">
           <Field
             label={t.setup.name}
@@ -64,8 +64,8 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
             onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
           />
         </div>
-      </Leaf>
-      <Leaf title={t.setup.layout} hint={t.setup.check}>
+      </Section>
+      <Section title={t.setup.layout} hint={t.setup.check}>
         <div class="stack">
           <Choice
             legend={t.setup.layout}
@@ -112,8 +112,8 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
             </p>
           )}
         </div>
-      </Leaf>
-      <Leaf title={t.setup.manual} hint={t.setup.manualHint}>
+      </Section>
+      <Section title={t.setup.manual} hint={t.setup.manualHint}>
         <div class="fields narrow">
           <Field
             label={t.setup.min}
@@ -148,7 +148,7 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
             onInput={(ratio) => onChange({ ratio })}
           />
         </div>
-      </Leaf>
+      </Section>
     </>
   );
 }

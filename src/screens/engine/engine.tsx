@@ -2,7 +2,7 @@ import { useLocation, useRoute } from 'preact-iso';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Button, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { RowTrouble, useRowFailure } from '../../components/row-trouble.tsx';
 import { Page } from '../../components/shell.tsx';
@@ -15,10 +15,10 @@ import { useTest } from '../../components/use-test.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import { unitDoubt } from '../test/odd-takes.ts';
 import { layoutWords, testInWords } from '../test/test-words.ts';
-import { CardLeaf, PlanLeaf } from './card-leaf.tsx';
+import { CardSection, PlanSection } from './card-section.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
-import { PlugsLeaf } from './plugs-leaf.tsx';
-import { TrendLeaf } from './trend-leaf.tsx';
+import { PlugsSection } from './plugs-section.tsx';
+import { TrendSection } from './trend-section.tsx';
 import { newestWithFinals } from './trend-tests.ts';
 import { useFinals } from './use-finals.ts';
 
@@ -60,15 +60,15 @@ function EnginePage({ history }: { history: EngineHistory }) {
       {newest ? (
         <MeasuredPlan key={newest.id} history={history} testId={newest.id} />
       ) : (
-        <PlanLeaf history={history} newest={undefined} />
+        <PlanSection history={history} newest={undefined} />
       )}
-      <Leaf title={t.card.tests}>
+      <Section title={t.card.tests}>
         {tests.length === 0 ? <p class="quiet">{t.card.noTests}</p> : <TestList tests={tests} />}
-      </Leaf>
-      {tests.length > 0 && <TrendLeaf engine={engine} finals={finals} />}
-      <PlugsLeaf history={history} />
-      <CardLeaf history={history} />
-      {!isExample && <RemoveLeaf engine={engine} />}
+      </Section>
+      {tests.length > 0 && <TrendSection engine={engine} finals={finals} />}
+      <PlugsSection history={history} />
+      <CardSection history={history} />
+      {!isExample && <RemoveSection engine={engine} />}
       <div class="action">
         {isExample ? (
           <a class="button main" href="/">
@@ -103,7 +103,7 @@ function TestList({ tests }: { tests: readonly TestRecord[] }) {
 function MeasuredPlan({ history, testId }: { history: EngineHistory; testId: string }) {
   const resource = useTest(testId, true);
   const newest = resource.state === 'failed' ? null : resource.value;
-  return <PlanLeaf history={history} newest={newest ?? undefined} />;
+  return <PlanSection history={history} newest={newest ?? undefined} />;
 }
 
 /** A test with its verdict in words, its date and what the engine showed; worked out when it comes into view. */
@@ -148,7 +148,7 @@ function besideVerdict(loaded: LoadedTest, reader: Reader): string {
 }
 
 /** The engine goes with everything below it; the offer to undo it goes along to the bench. */
-function RemoveLeaf({ engine }: { engine: EngineRecord }) {
+function RemoveSection({ engine }: { engine: EngineRecord }) {
   const { capture } = useModel();
   const { t } = useReader();
   const { route } = useLocation();
@@ -159,11 +159,11 @@ function RemoveLeaf({ engine }: { engine: EngineRecord }) {
     if (await remove({ engineId: engine.id }, engine.name)) route('/');
   };
   return (
-    <Leaf title={t.card.remove} hint={t.card.removeHint}>
+    <Section title={t.card.remove} hint={t.card.removeHint}>
       <Button onClick={() => void go()} blocked={isMeasuring ? t.remove.measuring : null}>
         {t.card.remove}
       </Button>
       {isMeasuring && <p class="quiet">{t.remove.measuring}</p>}
-    </Leaf>
+    </Section>
   );
 }

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { PLUG_SIGNS } from '../../../worker/core/plugs.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
-import { Button, Field, Leaf, Tick } from '../../components/pieces.tsx';
+import { Button, Field, Section, Tick } from '../../components/pieces.tsx';
 import { shrinkPhoto } from '../../platform/photo.ts';
 import { GAP_RANGE, type PlugForm, type PlugProblem } from './plug-form.ts';
 import { toggleSign } from './plug-words.ts';
@@ -28,7 +28,7 @@ export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugF
     return say(t.setup.notNumber, { example: number(0.8, 1) });
   };
   return (
-    <Leaf title={title} hint={t.plugs.looksHint}>
+    <Section title={title} hint={t.plugs.looksHint}>
       <div class="stack">
         <fieldset class="choice">
           <legend>{t.plugs.looks}</legend>
@@ -85,7 +85,7 @@ export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugF
         </div>
         <PhotoField form={form} title={title} onChange={onChange} />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Photo } from '../../../worker/file/records.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import type { PlugRecord } from '../../store/port.ts';
@@ -19,7 +19,7 @@ export function PlugHistory({ looks }: PlugHistoryProps) {
   const remove = useRemoval();
   if (looks.length === 0) return null;
   return (
-    <Leaf title={t.plugs.history}>
+    <Section title={t.plugs.history}>
       <ul class="index">
         {looks.map((plug) => (
           <Look
@@ -29,7 +29,7 @@ export function PlugHistory({ looks }: PlugHistoryProps) {
           />
         ))}
       </ul>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -3,7 +3,7 @@ import { useRoute } from 'preact-iso';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Photo } from '../../../worker/file/records.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Button, PageHead, Section } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
@@ -91,7 +91,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       <PageHead title={t.plugs.screenTitle} over={engine.name}>
         <p class="quiet">{t.plugs.screenHint}</p>
       </PageHead>
-      <Leaf title={t.plugs.which} hint={t.plugs.whichHint}>
+      <Section title={t.plugs.which} hint={t.plugs.whichHint}>
         <Plan
           layout={engine.facts.layout}
           cells={seenCells()}
@@ -101,7 +101,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
             setSaid('');
           }}
         />
-      </Leaf>
+      </Section>
       <form
         noValidate
         onSubmit={(event) => {

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Button, Choice, PageHead, Section } from '../../components/pieces.tsx';
 import { missingFrom } from '../../components/plan-edit.ts';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
@@ -107,7 +107,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       }}
     >
       {engines.length > 0 && (
-        <Leaf title={t.setup.which}>
+        <Section title={t.setup.which}>
           <EngineChoice
             engines={engines}
             chosen={chosen}
@@ -117,7 +117,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
               setLacking([]);
             }}
           />
-        </Leaf>
+        </Section>
       )}
       <EngineFields
         form={form}

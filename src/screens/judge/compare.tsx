@@ -4,7 +4,7 @@ import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Leaf, PageHead } from '../../components/pieces.tsx';
+import { PageHead, Section } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
 import { countingTakes } from '../test/plan-cells.ts';
@@ -12,7 +12,7 @@ import { StoredTest } from '../test/stored-test.tsx';
 import { noStrokesWords } from '../test/test-words.ts';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
-import { EarlierLeaf } from './earlier-leaf.tsx';
+import { EarlierSection } from './earlier-section.tsx';
 import { ladderLine } from './judge.tsx';
 
 /** Cylinders laid over each other, stroke by stroke. */
@@ -61,31 +61,31 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
         </>
       ) : (
         <>
-          <Leaf title={t.compare.choose}>
+          <Section title={t.compare.choose}>
             <TakeChooser takes={takes} left={left} onToggle={toggle} />
-          </Leaf>
+          </Section>
           {chosen.length === 0 ? (
             <p class="quiet">{t.compare.nothing}</p>
           ) : (
             <>
-              <Leaf title={t.compare.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+              <Section title={t.compare.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
                 {hasStrokes ? (
                   <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
                 ) : (
                   <p>{noStrokesWords(chosen, reader)}</p>
                 )}
-              </Leaf>
-              <Leaf title={t.compare.aligned}>
+              </Section>
+              <Section title={t.compare.aligned}>
                 <AlignedTraces takes={chosen} />
-              </Leaf>
-              <Leaf title={t.compare.differences}>
+              </Section>
+              <Section title={t.compare.differences}>
                 <DifferencesTable takes={chosen} />
-              </Leaf>
+              </Section>
             </>
           )}
         </>
       )}
-      {takes.length > 0 && <EarlierLeaf loaded={loaded} chosen={chosen} />}
+      {takes.length > 0 && <EarlierSection loaded={loaded} chosen={chosen} />}
     </>
   );
 }

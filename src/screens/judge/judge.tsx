@@ -6,7 +6,7 @@ import { isAfterSetBack } from '../../capture/take-order.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Heading, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Button, Heading, PageHead, Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
@@ -15,13 +15,13 @@ import { EngineLine } from '../test/engine-line.tsx';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
 import { isWithinButApart, noStrokesWords, unitDoubtWords, verdictSentence } from '../test/test-words.ts';
-import { AirLeaf } from './air-leaf.tsx';
+import { AirSection } from './air-section.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
-import { LeaksLeaf } from './leaks-leaf.tsx';
-import { RuleLeaf } from './rule-leaf.tsx';
-import { SuspectsLeaf } from './suspects-leaf.tsx';
-import { WhatIfLeaf } from './what-if-leaf.tsx';
+import { LeaksSection } from './leaks-section.tsx';
+import { RuleSection } from './rule-section.tsx';
+import { SuspectsSection } from './suspects-section.tsx';
+import { WhatIfSection } from './what-if-section.tsx';
 
 /** What the measurements come to, and why. */
 export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
@@ -47,8 +47,8 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
   return (
     <Page>
       <VerdictHead loaded={loaded} />
-      <PlanLeaf loaded={loaded} />
-      <Leaf title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+      <PlanSection loaded={loaded} />
+      <Section title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
         {hasStrokes ? (
           <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder, reader)} />
         ) : (
@@ -59,17 +59,17 @@ export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
             {t.judge.compare}
           </a>
         </p>
-      </Leaf>
-      <SuspectsLeaf judgement={judgement} />
+      </Section>
+      <SuspectsSection judgement={judgement} />
       <WetRetest loaded={loaded} />
-      <Leaf title={t.judge.table}>
+      <Section title={t.judge.table}>
         <FiguresTable takes={takes} judgement={judgement} />
-      </Leaf>
-      <LeaksLeaf loaded={loaded} />
-      <AirLeaf loaded={loaded} />
-      <WhatIfLeaf loaded={loaded} />
-      <NoticesLeaf takes={takes} />
-      <RuleLeaf loaded={loaded} />
+      </Section>
+      <LeaksSection loaded={loaded} />
+      <AirSection loaded={loaded} />
+      <WhatIfSection loaded={loaded} />
+      <NoticesSection takes={takes} />
+      <RuleSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href={`/tests/${test.id}/keep`}>
           {t.judge.toKeep}
@@ -147,12 +147,12 @@ function AnalyseAgain() {
   );
 }
 
-function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
+function PlanSection({ loaded }: { loaded: LoadedTest }) {
   const reader = useReader();
   const { t, say } = reader;
   const { judgement, engine } = loaded;
   return (
-    <Leaf title={t.judge.plan}>
+    <Section title={t.judge.plan}>
       <div class="stack">
         <Plan layout={engine.facts.layout} cells={planCells(loaded, reader)} />
         {judgement.spreadKpa !== null && (
@@ -174,7 +174,7 @@ function PlanLeaf({ loaded }: { loaded: LoadedTest }) {
           </p>
         )}
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
@@ -197,28 +197,28 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
     route(`/tests/${test.id}/crank`);
   };
   return (
-    <Leaf title={t.nextStep['wet-test'].name}>
+    <Section title={t.nextStep['wet-test'].name}>
       <div class="stack">
         <p>{t.judge.wetWhy}</p>
         <Button onClick={go}>
           {say(t.judge.wetWanted, { where: cylindersInsideWords(judgement.wetRetest, reader) })}
         </Button>
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
 /** What the measuring itself gives to remark; what is said of several readings is said once. */
-function NoticesLeaf({ takes }: { takes: readonly ReadTake[] }) {
+function NoticesSection({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t } = reader;
   const remarks = gatherRemarks(takes, reader);
   const isSetBack = takes.some(({ take }) => isAfterSetBack(take));
   return (
-    <Leaf title={t.judge.notices}>
+    <Section title={t.judge.notices}>
       {isSetBack && <p>{t.judge.clockSetBack}</p>}
       {remarks.length > 0 && <Remarks remarks={remarks} />}
       {remarks.length === 0 && !isSetBack && <p>{t.judge.noNotices}</p>}
-    </Leaf>
+    </Section>
   );
 }

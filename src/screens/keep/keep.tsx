@@ -2,15 +2,15 @@ import { useState } from 'preact/hooks';
 import { LIMITS } from '../../../worker/file/limits.ts';
 import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
-import { PlugsLinkLeaf } from '../engine/plugs-leaf.tsx';
+import { PlugsLinkSection } from '../engine/plugs-section.tsx';
 import { BatteryAfterField } from '../prepare/condition-fields.tsx';
-import { DeleteTestLeaf } from '../test/delete-test.tsx';
+import { DeleteTestSection } from '../test/delete-test.tsx';
 import { EngineLine } from '../test/engine-line.tsx';
-import { ReportLeaf, SessionLeaf } from './session-leaf.tsx';
+import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
 /** What stays of a test: a note, and the traces for anyone to replay. */
@@ -20,14 +20,14 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
   return (
     <Page>
       <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
-      <NoteLeaf loaded={loaded} />
-      <Leaf title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
+      <NoteSection loaded={loaded} />
+      <Section title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
         <BatteryAfterField test={loaded.test} />
-      </Leaf>
-      <PlugsLinkLeaf engine={loaded.engine} />
-      <ReportLeaf loaded={loaded} />
-      <SessionLeaf loaded={loaded} />
-      <Leaf title={t.keep.files} hint={t.keep.filesHint}>
+      </Section>
+      <PlugsLinkSection engine={loaded.engine} />
+      <ReportSection loaded={loaded} />
+      <SessionSection loaded={loaded} />
+      <Section title={t.keep.files} hint={t.keep.filesHint}>
         {takes.length === 0 ? (
           <p>{t.keep.noTakes}</p>
         ) : (
@@ -37,8 +37,8 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
             ))}
           </ul>
         )}
-      </Leaf>
-      <DeleteTestLeaf loaded={loaded} />
+      </Section>
+      <DeleteTestSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href="/">
           {t.keep.toBench}
@@ -48,7 +48,7 @@ export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+function NoteSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { bench } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
@@ -61,7 +61,7 @@ function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
     setKept(kept === true);
   };
   return (
-    <Leaf title={t.keep.note} hint={t.keep.noteHint}>
+    <Section title={t.keep.note} hint={t.keep.noteHint}>
       <Field
         label={t.keep.note}
         quiet
@@ -77,7 +77,7 @@ function NoteLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
       <p role="status" class="quiet">
         {isKept && t.keep.noteSaved}
       </p>
-    </Leaf>
+    </Section>
   );
 }
 

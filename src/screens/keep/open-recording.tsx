@@ -4,7 +4,7 @@ import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Field, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Button, Choice, Field, PageHead, Section } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { EngineFields } from '../engine/engine-fields.tsx';
@@ -112,7 +112,7 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
         void read();
       }}
     >
-      <Leaf title={t.open.recordings} hint={t.open.recordingsHint}>
+      <Section title={t.open.recordings} hint={t.open.recordingsHint}>
         <ul class="index">
           {traces.map((trace, i) => {
             const row = rows[i];
@@ -132,7 +132,7 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
         <p>
           <Button onClick={chooseOthers}>{t.open.chooseOthers}</Button>
         </p>
-      </Leaf>
+      </Section>
       <EngineFields
         form={form}
         problems={wantsToGo ? problems : []}

@@ -3,7 +3,7 @@ import { useLocation } from 'preact-iso';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf } from '../../components/pieces.tsx';
+import { Button, Choice, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { RecordingProblems, useRecordings } from './recordings.tsx';
 
@@ -31,7 +31,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
 
   return (
     <>
-      <Leaf title={t.crank.sourceFile}>
+      <Section title={t.crank.sourceFile}>
         <div class="stack">
           <Button onClick={() => void recordings.choose()}>{t.crank.chooseFile}</Button>
           <RecordingProblems recordings={recordings} />
@@ -56,7 +56,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
             />
           )}
         </div>
-      </Leaf>
+      </Section>
       {recording && item && (
         <div class="action">
           <Button kind="main" onClick={() => capture.connect({ kind: 'replay', recording, speed })}>

@@ -3,7 +3,7 @@ import { parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { ambientKpa } from '../../capture/reading-options.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Field, Leaf } from '../../components/pieces.tsx';
+import { Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import type { TestRecord } from '../../store/port.ts';
@@ -54,14 +54,14 @@ export function ConditionFields({ test }: { test: TestRecord }) {
     { name: 'hours', label: t.prepare.hours, unit: 'h', wrong: t.prepare.notNegative },
   ];
   return (
-    <Leaf title={t.prepare.conditions} hint={t.prepare.conditionsHint}>
+    <Section title={t.prepare.conditions} hint={t.prepare.conditionsHint}>
       <div class="fields narrow">
         {fields.map((field) => (
           <ConditionField key={field.name} test={test} {...field} />
         ))}
       </div>
       <AirLine test={test} />
-    </Leaf>
+    </Section>
   );
 }
 

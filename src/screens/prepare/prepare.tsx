@@ -2,7 +2,7 @@ import { useLocation } from 'preact-iso';
 import { toKpa } from '../../../worker/core/units.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
+import { Button, Choice, PageHead, Section, Tick } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import {
@@ -35,9 +35,9 @@ export function PrepareChapter({ loaded }: { loaded: LoadedTest }) {
           {t.prepare.lead} {t.prepare.law}
         </p>
       </PageHead>
-      <QuestionsLeaf loaded={loaded} />
+      <QuestionsSection loaded={loaded} />
       {CAUTION_GROUPS.map((group) => (
-        <CautionLeaf key={group} group={group} loaded={loaded} />
+        <CautionSection key={group} group={group} loaded={loaded} />
       ))}
       <ConditionFields test={test} />
       <div class="action">
@@ -68,12 +68,12 @@ function useTicks({ test }: LoadedTest) {
 }
 
 /** What the list depends on. Left out, it holds everything that could bite. */
-function QuestionsLeaf({ loaded }: { loaded: LoadedTest }) {
+function QuestionsSection({ loaded }: { loaded: LoadedTest }) {
   const { t } = useReader();
   const save = useTicks(loaded);
   const { ticked } = loaded.test.conditions;
   return (
-    <Leaf title={t.prepare.questions} hint={t.prepare.questionsHint}>
+    <Section title={t.prepare.questions} hint={t.prepare.questionsHint}>
       <div class="stack">
         {questionsFor(loaded.engine.facts).map((question) => (
           <Choice<string>
@@ -88,17 +88,17 @@ function QuestionsLeaf({ loaded }: { loaded: LoadedTest }) {
           />
         ))}
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
-function CautionLeaf({ group, loaded }: { group: CautionGroup; loaded: LoadedTest }) {
+function CautionSection({ group, loaded }: { group: CautionGroup; loaded: LoadedTest }) {
   const { t, say } = useReader();
   const save = useTicks(loaded);
   const { ticked } = loaded.test.conditions;
   const title = { safe: t.prepare.groupSafe, ready: t.prepare.groupReady, rig: t.prepare.groupRig }[group];
   return (
-    <Leaf title={title}>
+    <Section title={title}>
       <div>
         {cautionsFor(loaded.engine.facts, ticked, group).map((code) => (
           <Tick
@@ -111,6 +111,6 @@ function CautionLeaf({ group, loaded }: { group: CautionGroup; loaded: LoadedTes
           />
         ))}
       </div>
-    </Leaf>
+    </Section>
   );
 }

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { EVIDENCE_FORMS } from '../../../worker/file/evidence-coverage.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, Leaf, PageHead, Stamp } from '../../components/pieces.tsx';
+import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { ReadSession } from '../keep/read-session.ts';
@@ -59,7 +59,7 @@ function OpenedFile({ opened: { read, found } }: { opened: Opened }) {
   if (found.length === 0) return <p class="problem">{t.check.none}</p>;
   return (
     <>
-      <Leaf title={t.check.inFile}>
+      <Section title={t.check.inFile}>
         <p class="quiet">{read.fileName}</p>
         <ul class="index">
           {found.map((one) => (
@@ -67,21 +67,21 @@ function OpenedFile({ opened: { read, found } }: { opened: Opened }) {
           ))}
         </ul>
         {cannot && <p class="problem">{t.check.notPossible}</p>}
-      </Leaf>
+      </Section>
       {!cannot && (
-        <Leaf title={t.check.onPaper}>
+        <Section title={t.check.onPaper}>
           <div class="stack">
             <TypedFingerprint typed={typed} onInput={setTyped} />
             <Finding typed={typed} found={found} />
           </div>
-        </Leaf>
+        </Section>
       )}
-      <Leaf title={t.check.more}>
+      <Section title={t.check.more}>
         <div class="stack">
           <p>{t.check.limits}</p>
           <BringInButton read={read} />
         </div>
-      </Leaf>
+      </Section>
     </>
   );
 }

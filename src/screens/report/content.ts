@@ -6,7 +6,7 @@ import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { Origin, PlugRecord } from '../../store/port.ts';
 import { gatherRemarks } from '../judge/gather-remarks.ts';
-import { suspectTitle } from '../judge/suspects-leaf.tsx';
+import { suspectTitle } from '../judge/suspects-section.tsx';
 import { countingTakes, markedOrigins } from '../test/plan-cells.ts';
 import { ruleName, ruleSource } from '../test/rule-words.ts';
 import {

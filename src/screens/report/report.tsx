@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, Leaf, PageHead } from '../../components/pieces.tsx';
+import { Button, Field, PageHead, Section } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { storedFingerprint } from '../../store/fingerprint.ts';
@@ -87,7 +87,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
         madeAt={madeAt}
       />
       <div class="around">
-        <TextLeaf
+        <TextSection
           title={content.title}
           text={reportText(content, { by: by.trim(), fingerprint: fingerprint ?? null, madeAt }, reader)}
         />
@@ -97,7 +97,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
 }
 
 /** The same as text: copied, handed to another app, or marked by hand. */
-function TextLeaf({ title, text }: { title: string; text: string }) {
+function TextSection({ title, text }: { title: string; text: string }) {
   const { t } = useReader();
   const [said, setSaid] = useState('');
   const copy = () =>
@@ -110,7 +110,7 @@ function TextLeaf({ title, text }: { title: string; text: string }) {
       );
   const canShare = 'share' in navigator;
   return (
-    <Leaf title={t.report.asText}>
+    <Section title={t.report.asText}>
       <div class="stack">
         <div class="row">
           <Button onClick={copy}>{t.report.copy}</Button>
@@ -127,6 +127,6 @@ function TextLeaf({ title, text }: { title: string; text: string }) {
           <pre>{text}</pre>
         </section>
       </div>
-    </Leaf>
+    </Section>
   );
 }

@@ -2,17 +2,17 @@ import type { ComponentChildren } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf, PageHead, Tick } from '../../components/pieces.tsx';
+import { Button, Choice, PageHead, Section, Tick } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
-import { UnitLeaf } from '../crank/sensor.tsx';
-import { RuleChooser } from '../judge/rule-leaf.tsx';
-import { DataLeaf } from '../keep/data-leaf.tsx';
+import { UnitSection } from '../crank/sensor.tsx';
+import { RuleChooser } from '../judge/rule-section.tsx';
+import { DataSection } from '../keep/data-section.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
-import { SupportLeaf } from './support-leaf.tsx';
+import { SupportSection } from './support-section.tsx';
 
 /** Units, page, sounds, rule; what this browser can do; how to read the signs. */
 export function SettingsScreen() {
@@ -22,8 +22,8 @@ export function SettingsScreen() {
   return (
     <Page>
       <PageHead title={t.settings.title} />
-      <UnitLeaf />
-      <Leaf title={t.settings.theme}>
+      <UnitSection />
+      <Section title={t.settings.theme}>
         <Choice
           legend={t.settings.theme}
           quiet
@@ -35,18 +35,18 @@ export function SettingsScreen() {
           ]}
           onChoose={(one) => settings.change({ theme: one })}
         />
-      </Leaf>
-      <HearingLeaf />
-      <Leaf title={t.settings.ruleTitle}>
+      </Section>
+      <HearingSection />
+      <Section title={t.settings.ruleTitle}>
         <RuleChooser
           rule={rule}
           hasManual={false}
           legend={t.judge.ruleChange}
           onChoose={(one) => settings.change({ rule: one })}
         />
-      </Leaf>
+      </Section>
       {languageChoices.length > 1 && (
-        <Leaf title={t.settings.language}>
+        <Section title={t.settings.language}>
           <Choice
             legend={t.settings.language}
             quiet
@@ -54,25 +54,25 @@ export function SettingsScreen() {
             options={languageChoices.map(({ code, name }) => ({ value: code, label: name }))}
             onChoose={(code) => settings.change({ language: code })}
           />
-        </Leaf>
+        </Section>
       )}
-      <DataLeaf />
-      <BrowserLeaf />
-      <SupportLeaf />
-      <HelpLeaf />
-      <Leaf title={t.settings.cautions}>
+      <DataSection />
+      <BrowserSection />
+      <SupportSection />
+      <HelpSection />
+      <Section title={t.settings.cautions}>
         <p>{t.settings.cautionsText}</p>
-      </Leaf>
+      </Section>
     </Page>
   );
 }
 
-function HearingLeaf() {
+function HearingSection() {
   const { settings, testSound } = useModel();
   const { t, percent } = useReader();
   const { sound, speech, vibration, volume } = settings.values.value;
   return (
-    <Leaf title={t.settings.hearing}>
+    <Section title={t.settings.hearing}>
       <Tick
         checked={sound}
         onChange={(on) => settings.change({ sound: on })}
@@ -106,11 +106,11 @@ function HearingLeaf() {
         />
       </label>
       <Button onClick={testSound}>{t.settings.testSound}</Button>
-    </Leaf>
+    </Section>
   );
 }
 
-function BrowserLeaf() {
+function BrowserSection() {
   const { t } = useReader();
   const { store } = useModel();
   const { loaded, reload } = useLoaded('features', () => browserFeatures(store.engines));
@@ -125,7 +125,7 @@ function BrowserLeaf() {
   const words = (ability: Ability) =>
     ability === 'untried' ? t.settings.untried : ability ? t.settings.can : t.settings.cannot;
   return (
-    <Leaf title={t.settings.browser}>
+    <Section title={t.settings.browser}>
       <div class="stack">
         <ul class="remark-list">
           {FEATURES.map((feature) => (
@@ -141,7 +141,7 @@ function BrowserLeaf() {
           <p>{'bluetooth' in navigator ? t.settings.noRadio : t.settings.noBluetooth}</p>
         )}
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
@@ -151,10 +151,10 @@ const SAMPLE_STROKES = [1, 2, 3, 4, 5, 6, 7].map((number) => ({
   lost: number === 4,
 }));
 
-function HelpLeaf() {
+function HelpSection() {
   const { t } = useReader();
   return (
-    <Leaf title={t.settings.help}>
+    <Section title={t.settings.help}>
       <div class="stack">
         <Sign text={t.settings.helpTally}>
           <Tally strokes={SAMPLE_STROKES} settledFrom={3} />
@@ -162,7 +162,7 @@ function HelpLeaf() {
         <Sign text={t.settings.helpPlan} />
         <Sign text={t.settings.helpLadder} />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -1,11 +1,11 @@
 import { useLocation } from 'preact-iso';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
 
 /** The test goes with all its takes; the offer to undo it goes along to the bench. */
-export function DeleteTestLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const { t, say, day } = useReader();
   const { route } = useLocation();
@@ -16,11 +16,11 @@ export function DeleteTestLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
     if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(test.startedAt) }))) route('/');
   };
   return (
-    <Leaf title={t.remove.testTitle} hint={t.remove.testHint}>
+    <Section title={t.remove.testTitle} hint={t.remove.testHint}>
       <Button onClick={() => void go()} blocked={isMeasuring ? t.remove.measuring : null}>
         {t.remove.test}
       </Button>
       {isMeasuring && <p class="quiet">{t.remove.measuring}</p>}
-    </Leaf>
+    </Section>
   );
 }

@@ -1,14 +1,14 @@
 import { useState } from 'preact/hooks';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
-import { Button, Choice, Leaf, Wide } from '../../components/pieces.tsx';
+import { Button, Choice, Section, Wide } from '../../components/pieces.tsx';
 import { Trend } from '../../components/trend.tsx';
 import { useFew } from '../../components/use-few.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
 /** How the finals of an engine went from test to test, as far as they have been read. */
-export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Finals }) {
+export function TrendSection({ engine, finals }: { engine: EngineRecord; finals: Finals }) {
   const reader = useReader();
   const { t, say, day, number, difference, list } = reader;
   const measured = finals.known.filter((one) => one.finalsKpa && one.finalsKpa.size > 0);
@@ -22,10 +22,10 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
   const { few, showAll } = useFew(shown.toReversed());
   if (measured.length < 2) {
     return (
-      <Leaf title={t.trend.title}>
+      <Section title={t.trend.title}>
         {finals.waiting === 0 && <p class="quiet">{t.trend.one}</p>}
         <Unread finals={finals} />
-      </Leaf>
+      </Section>
     );
   }
   const leftOut = measured.length - shown.length;
@@ -37,7 +37,7 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
   };
   const units: Record<TrendAxis, string> = { date: '', odometer: ', km', hours: ', h' };
   return (
-    <Leaf title={t.trend.title} hint={t.trend.hint}>
+    <Section title={t.trend.title} hint={t.trend.hint}>
       <div class="stack">
         {axes.length > 1 && (
           <Choice
@@ -96,7 +96,7 @@ export function TrendLeaf({ engine, finals }: { engine: EngineRecord; finals: Fi
         </Wide>
         {showAll && <Button onClick={showAll}>{say(t.card.allTests, { n: shown.length })}</Button>}
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

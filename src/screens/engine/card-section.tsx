@@ -1,24 +1,24 @@
 import { Fragment } from 'preact';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
-import { Leaf } from '../../components/pieces.tsx';
+import { Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import { planCells } from '../test/plan-cells.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { runningNow } from './plug-due.ts';
 
 /** The engine from above, as its newest test left it. */
-export function PlanLeaf({ history, newest }: { history: EngineHistory; newest: LoadedTest | undefined }) {
+export function PlanSection({ history, newest }: { history: EngineHistory; newest: LoadedTest | undefined }) {
   const reader = useReader();
   return (
-    <Leaf title={reader.t.card.plan} hint={newest ? reader.t.card.planHint : reader.t.card.planHintEmpty}>
+    <Section title={reader.t.card.plan} hint={newest ? reader.t.card.planHint : reader.t.card.planHintEmpty}>
       <Plan layout={history.engine.facts.layout} cells={newest ? planCells(newest, reader) : new Map()} />
-    </Leaf>
+    </Section>
   );
 }
 
 /** What is written on the card; what is not is left out. */
-export function CardLeaf({ history }: { history: EngineHistory }) {
+export function CardSection({ history }: { history: EngineHistory }) {
   const { engine, tests, plugs } = history;
   const { t, pressure, number } = useReader();
   const { manual, geometry } = engine.facts;
@@ -54,7 +54,7 @@ export function CardLeaf({ history }: { history: EngineHistory }) {
   }
   const known = all.filter(([, value]) => value !== null);
   return (
-    <Leaf title={t.card.facts}>
+    <Section title={t.card.facts}>
       <div class="stack">
         {known.length === 0 ? (
           <p class="quiet">{t.card.noFigures}</p>
@@ -72,6 +72,6 @@ export function CardLeaf({ history }: { history: EngineHistory }) {
           {t.card.edit}
         </a>
       </div>
-    </Leaf>
+    </Section>
   );
 }

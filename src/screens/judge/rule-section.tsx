@@ -5,12 +5,12 @@ import { toKpa } from '../../../worker/core/units.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Field, Leaf } from '../../components/pieces.tsx';
+import { Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { ruleName, ruleSource } from '../test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */
-export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
+export function RuleSection({ loaded }: { loaded: LoadedTest }) {
   const { bench } = useModel();
   const reader = useReader();
   const { t } = reader;
@@ -20,7 +20,7 @@ export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
   const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
   const choose = (rule: RuleChoice) => void trouble.attempt(bench.saveTest({ ...test, rule }));
   return (
-    <Leaf title={t.judge.rule}>
+    <Section title={t.judge.rule}>
       <div class="stack">
         <dl class="facts">
           <dt>{t.judge.ruleInForce}</dt>
@@ -31,7 +31,7 @@ export function RuleLeaf({ loaded }: { loaded: LoadedTest }) {
         {hasManual && <p class="quiet">{t.judge.manualWins}</p>}
         <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.judge.ruleChange} />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -1,12 +1,12 @@
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { StorageReminder } from '../bench/storage-reminder.tsx';
 import { sessionFileName } from './session-files.ts';
 import { useTransfer } from './use-transfer.ts';
 
 /** The whole test as one file, and a word on how safe it is here. */
-export function SessionLeaf({ loaded: { engine, test } }: { loaded: LoadedTest }) {
+export function SessionSection({ loaded: { engine, test } }: { loaded: LoadedTest }) {
   const { saveFile } = useModel();
   const { t } = useReader();
   const transfer = useTransfer();
@@ -19,22 +19,22 @@ export function SessionLeaf({ loaded: { engine, test } }: { loaded: LoadedTest }
     }
   };
   return (
-    <Leaf title={t.files.session} hint={t.files.sessionHint}>
+    <Section title={t.files.session} hint={t.files.sessionHint}>
       <div class="stack">
         <Button onClick={() => void save()}>{t.files.saveSession}</Button>
         <StorageReminder brief />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
-export function ReportLeaf({ loaded: { test } }: { loaded: LoadedTest }) {
+export function ReportSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { t } = useReader();
   return (
-    <Leaf title={t.report.open} hint={t.report.openHint}>
+    <Section title={t.report.open} hint={t.report.openHint}>
       <a class="button" href={`/tests/${test.id}/report`}>
         {t.report.toReport}
       </a>
-    </Leaf>
+    </Section>
   );
 }

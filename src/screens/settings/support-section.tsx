@@ -1,13 +1,13 @@
 import { useState } from 'preact/hooks';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { storageHealth } from '../../store/health.ts';
 import { browserFeatures } from './browser-features.ts';
 import { supportReport } from './support-report.ts';
 
 /** What to send along when something does not work. */
-export function SupportLeaf() {
+export function SupportSection() {
   const { capture, store, updates, log } = useModel();
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
@@ -41,7 +41,7 @@ export function SupportLeaf() {
     );
   };
   return (
-    <Leaf title={t.support.title} hint={t.support.hint} id="support">
+    <Section title={t.support.title} hint={t.support.hint} id="support">
       <div class="stack">
         <textarea class="support-report" readOnly rows={10} aria-label={t.support.title} value={report} />
         <Button onClick={() => void copy()}>{t.support.copy}</Button>
@@ -52,6 +52,6 @@ export function SupportLeaf() {
         </p>
         <p role="status">{copied === null ? '' : copied ? t.support.copied : t.support.notCopied}</p>
       </div>
-    </Leaf>
+    </Section>
   );
 }

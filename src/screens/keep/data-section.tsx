@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { StorageReminder } from '../bench/storage-reminder.tsx';
 import { backupFileName } from './session-files.ts';
 import { SessionProblem } from './session-problem.tsx';
@@ -11,14 +11,14 @@ import { type ImportEnd, useImports } from './use-imports.ts';
 import { useTransfer } from './use-transfer.ts';
 
 /** All data out and in again, and how safe it is here. */
-export function DataLeaf() {
+export function DataSection() {
   const { t } = useReader();
   // The browser looks for the place before this page has come.
   useEffect(() => {
     if (location.hash === '#data') document.querySelector('#data')?.scrollIntoView();
   }, []);
   return (
-    <Leaf title={t.files.data} hint={t.files.dataHint} id="data">
+    <Section title={t.files.data} hint={t.files.dataHint} id="data">
       <div class="stack">
         <StorageReminder />
         <Backup />
@@ -29,7 +29,7 @@ export function DataLeaf() {
           </a>
         </p>
       </div>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -3,7 +3,7 @@ import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { median } from '../../../worker/core/statistics.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
-import { Choice, Leaf } from '../../components/pieces.tsx';
+import { Choice, Section } from '../../components/pieces.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { WhatIfPlot } from '../../components/what-if-plot.tsx';
 
@@ -17,7 +17,7 @@ const FACTORS: readonly WhatIfFactor[] = [
 ];
 
 /** What a sound cylinder of this engine would read if one thing were otherwise. Without its measures nothing is shown. */
-export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
+export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
   const { t, say } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
   const { engine, judgement, counting } = loaded;
@@ -46,7 +46,7 @@ export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
     finalKpa === null ? [] : [{ label: String(cylinder), kpa: finalKpa }],
   );
   return (
-    <Leaf title={t.whatIf.title} hint={t.whatIf.hint}>
+    <Section title={t.whatIf.title} hint={t.whatIf.hint}>
       <div class="stack">
         <Choice
           legend={t.whatIf.factorLegend}
@@ -68,6 +68,6 @@ export function WhatIfLeaf({ loaded }: { loaded: LoadedTest }) {
         />
         <p class="quiet">{t.whatIf.said}</p>
       </div>
-    </Leaf>
+    </Section>
   );
 }

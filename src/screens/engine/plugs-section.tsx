@@ -1,22 +1,22 @@
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Leaf } from '../../components/pieces.tsx';
+import { Section } from '../../components/pieces.tsx';
 import type { EngineRecord } from '../../store/port.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
 import { dueWords, lookWords } from './plug-words.ts';
 
 /** The plugs of an engine, a line a cylinder: how they looked, when they were changed, when new ones are due. */
-export function PlugsLeaf({ history }: { history: EngineHistory }) {
+export function PlugsSection({ history }: { history: EngineHistory }) {
   const { engine, tests, plugs } = history;
   const reader = useReader();
   const { t } = reader;
   if (engine.facts.fuel === 'diesel') {
     return (
-      <Leaf title={t.plugs.title}>
+      <Section title={t.plugs.title}>
         <p class="quiet">{t.plugs.diesel}</p>
-      </Leaf>
+      </Section>
     );
   }
   const running = runningNow(engine, tests, plugs);
@@ -29,7 +29,7 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
   const shared = states.length > 1 && new Set(dues).size === 1 ? states[0]?.state : undefined;
   const wantsInterval = states.some(({ state }) => state.changed) && !engine.plugInterval;
   return (
-    <Leaf title={t.plugs.title} hint={t.plugs.hint}>
+    <Section title={t.plugs.title} hint={t.plugs.hint}>
       <div class="stack">
         {states.length === 0 && <p class="quiet">{t.plugs.none}</p>}
         <ul class="index">
@@ -52,7 +52,7 @@ export function PlugsLeaf({ history }: { history: EngineHistory }) {
           {t.card.lookAtPlugs}
         </a>
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
@@ -67,14 +67,14 @@ function DueLine({ state }: { state: PlugState }) {
 }
 
 /** The way from a test to the plugs of its engine. A diesel has none. */
-export function PlugsLinkLeaf({ engine }: { engine: EngineRecord }) {
+export function PlugsLinkSection({ engine }: { engine: EngineRecord }) {
   const { t } = useReader();
   if (engine.facts.fuel === 'diesel') return null;
   return (
-    <Leaf title={t.plugs.title} hint={t.plugs.fromTest}>
+    <Section title={t.plugs.title} hint={t.plugs.fromTest}>
       <a class="button" href={`/engine/${engine.id}/plugs`}>
         {t.card.lookAtPlugs}
       </a>
-    </Leaf>
+    </Section>
   );
 }

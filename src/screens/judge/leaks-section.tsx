@@ -1,13 +1,13 @@
 import type { LeakEstimate, LeakSize, NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Leaf, Wide } from '../../components/pieces.tsx';
+import { Section, Wide } from '../../components/pieces.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 
 const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;
 
 /** How large the leaks are, as far as the strokes tell; and plainly why where they do not. */
-export function LeaksLeaf({ loaded }: { loaded: LoadedTest }) {
+export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
   const { bench } = useModel();
   const { t, say } = useReader();
   const { engine, test, counting } = loaded;
@@ -18,7 +18,7 @@ export function LeaksLeaf({ loaded }: { loaded: LoadedTest }) {
   const sizes = answer.value.filter(isSize);
   const shared = sharedReason(answer.value);
   return (
-    <Leaf title={t.judge.leaks} hint={sizes.length > 0 ? t.judge.leaksHint : undefined}>
+    <Section title={t.judge.leaks} hint={sizes.length > 0 ? t.judge.leaksHint : undefined}>
       {shared ? (
         <p class="quiet">{say(t.judge.leaksNot, { why: t.noLeak[shared] })}</p>
       ) : (
@@ -27,7 +27,7 @@ export function LeaksLeaf({ loaded }: { loaded: LoadedTest }) {
           {sizes.length > 0 && <p class="quiet">{t.judge.leakDerived}</p>}
         </div>
       )}
-    </Leaf>
+    </Section>
   );
 }
 

@@ -3,20 +3,20 @@ import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Choice, Leaf, Wide } from '../../components/pieces.tsx';
+import { Choice, Section, Wide } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
 import { ladderLine } from './judge.tsx';
 
-interface EarlierLeafProps {
+interface EarlierSectionProps {
   loaded: LoadedTest;
   /** What is looked at on this page. */
   chosen: readonly ReadTake[];
 }
 
 /** This test against any other one of the same engine. */
-export function EarlierLeaf({ loaded, chosen }: EarlierLeafProps) {
+export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
   const { store } = useModel();
   const { t, dateTime } = useReader();
   const { engine, test } = loaded;
@@ -30,14 +30,14 @@ export function EarlierLeaf({ loaded, chosen }: EarlierLeafProps) {
   const before = others.find((one) => one.startedAt < test.startedAt) ?? others[0];
   if (!before) {
     return (
-      <Leaf title={t.compare.earlier}>
+      <Section title={t.compare.earlier}>
         <p class="quiet">{t.compare.earlierNone}</p>
-      </Leaf>
+      </Section>
     );
   }
   const otherId = wanted ?? before.id;
   return (
-    <Leaf title={t.compare.earlier} hint={t.compare.earlierHint}>
+    <Section title={t.compare.earlier} hint={t.compare.earlierHint}>
       <div class="stack">
         <Choice
           legend={t.compare.earlierChoose}
@@ -47,11 +47,11 @@ export function EarlierLeaf({ loaded, chosen }: EarlierLeafProps) {
         />
         <Against key={otherId} otherId={otherId} loaded={loaded} chosen={chosen} />
       </div>
-    </Leaf>
+    </Section>
   );
 }
 
-function Against({ otherId, loaded, chosen }: EarlierLeafProps & { otherId: string }) {
+function Against({ otherId, loaded, chosen }: EarlierSectionProps & { otherId: string }) {
   const { bench } = useModel();
   const { t } = useReader();
   const resource = bench.test(otherId).value;

@@ -2,17 +2,17 @@ import type { Evidence } from '../../../worker/core/evidence.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
-import { Leaf } from '../../components/pieces.tsx';
+import { Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { confidenceWords, noSuspectsWords } from '../test/test-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */
-export function SuspectsLeaf({ judgement }: { judgement: Judgement }) {
+export function SuspectsSection({ judgement }: { judgement: Judgement }) {
   const reader = useReader();
   const { t } = reader;
   const { suspects } = judgement;
   return (
-    <Leaf title={t.judge.suspects}>
+    <Section title={t.judge.suspects}>
       {suspects.length === 0 && <p>{noSuspectsWords(judgement, reader)}</p>}
       <ol class="suspects">
         {suspects.map((suspect, i) => (
@@ -45,7 +45,7 @@ export function SuspectsLeaf({ judgement }: { judgement: Judgement }) {
           </li>
         ))}
       </ol>
-    </Leaf>
+    </Section>
   );
 }
 

@@ -1,19 +1,19 @@
 import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
-import { Leaf, Wide } from '../../components/pieces.tsx';
+import { Section, Wide } from '../../components/pieces.tsx';
 
 /** Sea level as near as matters: less than this share to correct is less than a gauge can tell. */
 const NEXT_TO_NOTHING = 0.01;
 
 /** The barometric correction, shown as such: what was measured beside what it comes to. */
-export function AirLeaf({ loaded }: { loaded: LoadedTest }) {
+export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const { judgement, test } = loaded;
   const { t, say, cylinders, pressure } = useReader();
   const { ambientKpa } = judgement;
   if (ambientKpa === null) {
     return (
-      <Leaf title={t.judge.air}>
+      <Section title={t.judge.air}>
         <div class="stack">
           <p>{t.judge.airUnknown}</p>
           <p>
@@ -22,7 +22,7 @@ export function AirLeaf({ loaded }: { loaded: LoadedTest }) {
             </a>
           </p>
         </div>
-      </Leaf>
+      </Section>
     );
   }
   const factor = SEA_LEVEL_KPA / ambientKpa;
@@ -30,7 +30,7 @@ export function AirLeaf({ loaded }: { loaded: LoadedTest }) {
   const isNothing = Math.abs(factor - 1) < NEXT_TO_NOTHING;
   const read = judgement.cylinders.filter((one) => one.finalKpa !== null);
   return (
-    <Leaf title={t.judge.air} hint={isNothing ? undefined : t.judge.airHint}>
+    <Section title={t.judge.air} hint={isNothing ? undefined : t.judge.airHint}>
       <div class="stack">
         <p>
           {say(t.judge.airSaid, { ambientKpa, altitudeM, factor })}{' '}
@@ -59,6 +59,6 @@ export function AirLeaf({ loaded }: { loaded: LoadedTest }) {
           </Wide>
         )}
       </div>
-    </Leaf>
+    </Section>
   );
 }

@@ -1,6 +1,6 @@
 import { useContext, useEffect, useRef } from 'preact/hooks';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Leaf } from '../../components/pieces.tsx';
+import { Button, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { LastRemovedContext } from '../../components/undo-offer.tsx';
 import { EXAMPLE_IDS, type ExampleId } from '../../examples/example-ids.ts';
@@ -16,7 +16,7 @@ const NAMES = {
   'example-twin': 'twinName',
 } as const satisfies Record<ExampleId, string>;
 
-interface ExamplesLeafProps {
+interface ExamplesSectionProps {
   /** The example engines that are there. */
   engines: readonly EngineRecord[];
   /** Nobody has put an engine of their own into the notebook yet. */
@@ -24,7 +24,7 @@ interface ExamplesLeafProps {
 }
 
 /** Invented engines to look around in, apart from everything measured, and the way to be rid of them. */
-export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
+export function ExamplesSection({ engines, isFirstStart }: ExamplesSectionProps) {
   const { examples } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
@@ -46,7 +46,7 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
   const isComing = isAwaited.current || (state === 'due' && isFirstStart);
   if (engines.length === 0 && !isComing && state !== 'not-made') return null;
   return (
-    <Leaf title={t.examples.title} hint={t.examples.hint} id="examples">
+    <Section title={t.examples.title} hint={t.examples.hint} id="examples">
       {(engines.length > 0 || isComing) && (
         <ul class="index">
           {engines.map((engine) => (
@@ -70,6 +70,6 @@ export function ExamplesLeaf({ engines, isFirstStart }: ExamplesLeafProps) {
           </p>
         )
       )}
-    </Leaf>
+    </Section>
   );
 }
