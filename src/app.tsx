@@ -26,7 +26,7 @@ import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
 import { BenchScreen } from './screens/bench/bench.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
-import { fetchChapters } from './screens/test/chapter-pages.ts';
+import { fetchSteps } from './screens/test/step-pages.ts';
 
 const SetupScreen = fetched(async () => (await import('./screens/engine/setup.tsx')).SetupScreen);
 const OpenRecordingScreen = fetched(
@@ -49,7 +49,7 @@ const FETCH_AHEAD_MS = 1500;
 
 function fetchAhead(): () => void {
   const timer = setTimeout(() => {
-    fetchChapters();
+    fetchSteps();
     for (const screen of [
       TestScreen,
       SetupScreen,
@@ -103,7 +103,7 @@ export function App({ model }: { model: AppModel }) {
                   <Route path="/open" component={OpenRecordingScreen} />
                   <Route path="/tests/:testId/compare" component={CompareScreen} />
                   <Route path="/tests/:testId/report" component={ReportScreen} />
-                  <Route path="/tests/:testId/:chapter" component={TestScreen} />
+                  <Route path="/tests/:testId/:step" component={TestScreen} />
                   <Route path="/check" component={CheckScreen} />
                   <Route path="/sensor" component={SensorScreen} />
                   <Route path="/settings" component={SettingsScreen} />

@@ -155,7 +155,7 @@ export const en = {
     noneLeft: 'At least one recording is needed.',
   },
 
-  chapter: {
+  step: {
     prepare: 'Prepare',
     crank: 'Crank',
     judge: 'Judge',

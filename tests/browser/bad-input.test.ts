@@ -83,7 +83,7 @@ it('a recording in another unit than it says', async () => {
   expect(doubt.y + doubt.height).toBeLessThan(height);
   const caption = (await app.page.locator('caption').first().boundingBox())!;
   expect(caption.x + caption.width).toBeLessThanOrEqual(width);
-  await app.chapter('keep');
+  await app.step('keep');
   await app.link(en.report.toReport).click();
   await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
 });
@@ -111,7 +111,7 @@ it('a wet test with no dry one, typed in; and no wet test at all on a diesel', a
   await app.button(en.setup.go).click();
   await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
   await line(en.caution['no-oil'].what).waitFor();
-  await app.chapter('crank');
+  await app.step('crank');
   await type();
   await field(en.typed.final).waitFor();
   expect(await app.page.getByRole('radio', { name: en.condition.wet, exact: true }).count()).toBe(0);

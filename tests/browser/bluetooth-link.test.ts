@@ -47,7 +47,7 @@ it('keeps what was received when the link is lost in mid-crank, and shows the ga
   expect(unheard.length).toBeGreaterThan(0);
   await app.phase(en.phase.done).waitFor({ timeout: 10_000 });
 
-  await app.chapter('judge');
+  await app.step('judge');
   await page.getByText(said(en.notice['samples-missing'])).first().waitFor();
 
   const [recording, ...others] = await app.downloadTraces();

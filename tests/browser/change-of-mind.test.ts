@@ -69,25 +69,25 @@ it('retakes a cylinder and keeps the earlier take', { timeout: 120_000 }, async 
   await app.button(en.crank.retake).click();
   await crank();
   await app.page.locator('.earlier-takes').waitFor();
-  await app.chapter('keep');
+  await app.step('keep');
   // The one taken back, set aside; the earlier one and the retake.
   await expect.poll(() => app.button(en.keep.download).count()).toBe(3);
-  await app.chapter('crank');
+  await app.step('crank');
 });
 
 it('does not remove the engine while it is measured, and says why', async () => {
-  await app.page.locator('.chapters').getByRole('link', { name: en.chapter.prepare }).click();
+  await app.page.locator('.steps').getByRole('link', { name: en.step.prepare }).click();
   await app.page.locator('.engine-link').click();
   await app.page.getByRole('paragraph').filter({ hasText: en.remove.measuring }).waitFor();
   expect(await app.button(en.card.remove).isDisabled()).toBe(true);
   await app.page.goBack();
-  await app.chapter('crank');
+  await app.step('crank');
   await app.button(en.crank.disarm).or(app.button(en.crank.stop)).click({ timeout: 20_000 });
   await app.button(en.crank.arm).waitFor();
 });
 
 it('removes the engine, and undoes it from another page', async () => {
-  await app.chapter('keep');
+  await app.step('keep');
   await app.page.locator('.engine-link').click();
   await app.button(en.card.remove).click();
   await app.page.waitForURL(inject('appUrl'));

@@ -117,9 +117,9 @@ it('has nothing old to say after another cylinder was chosen, nor on another pag
   // The line of cylinder 1 goes; that of cylinder 3 comes once the sensor has rested.
   await expect.poll(() => line.textContent()).not.toMatch(/\b1\b/);
   await announced(en.announcement.waiting.replace('{cylinder}', '3')).waitFor();
-  await app.chapter('prepare');
+  await app.step('prepare');
   await expect.poll(() => line.textContent()).toBe('');
-  await app.chapter('crank');
+  await app.step('crank');
   await app.phase(en.phase.waiting).waitFor();
   expect(await line.textContent()).toBe('');
 });

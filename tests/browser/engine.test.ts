@@ -80,7 +80,7 @@ it('prints the report of each example on one page, with the plugs as they were s
     await rows().filter({ hasText: name }).click();
     await app.page.locator('.test-row .verdict-word').first().waitFor();
     await app.page.locator('.test-row').first().click();
-    await app.chapter('keep');
+    await app.step('keep');
     await app.link(en.report.toReport).click();
     await app.page.getByText(en.report.fingerprintHow).waitFor();
     // biome-ignore lint/performance/useDomNodeTextContent: as a person reads it.

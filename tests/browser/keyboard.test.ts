@@ -73,7 +73,7 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
   await press(en.crank.turnStarter);
   await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(100);
-  await press(en.chapter.judge);
+  await press(en.step.judge);
   await app.page.waitForURL('**/judge');
   await press(en.judge.compare);
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();

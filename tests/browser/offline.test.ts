@@ -85,7 +85,7 @@ it('loads every screen, measures and judges with the server gone', async () => {
   await expect(fetch(app.url)).rejects.toThrow();
   await app.page.reload();
   await crankOnce();
-  await app.chapter('judge');
+  await app.step('judge');
   expect(await app.page.getByRole('table').first().getByRole('row').count()).toBeGreaterThanOrEqual(2);
   for (const path of ['/new', '/open', '/sensor', '/settings', '/nowhere']) await app.goTo(path);
   expect(await namedInReport()).toBe(`Strokebook ${await runningVersion()}`);

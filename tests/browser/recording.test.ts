@@ -58,7 +58,7 @@ it('plays a recording through the live capture', async () => {
   await app.button(en.crank.playRecording).click();
   await app.phase(en.phase.done).waitFor({ timeout: 15_000 });
   const { readings } = await analyseOnCommandLine([recording]);
-  await app.chapter('judge');
+  await app.step('judge');
   const [shownKpa] = await app.finalsInTable();
   expect(Math.abs(shownKpa! / readings[0]!.finalKpa! - 1)).toBeLessThan(0.001);
 });

@@ -41,8 +41,8 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await line(said(en.typed.range)).waitFor();
   expect(await strokesField().inputValue()).toBe('85 1200');
   await expect.poll(() => strokesField().evaluate((one) => one === document.activeElement)).toBe(true);
-  await app.chapter('prepare');
-  await app.chapter('crank');
+  await app.step('prepare');
+  await app.step('crank');
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
   await app.button(en.crank.typeIn).click();
   expect(await strokesField().inputValue()).toBe('85 1200');
@@ -69,7 +69,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await finalField().fill('149');
   await line(en.typed.lack['level-only']).waitFor();
   await app.button(en.typed.save).click();
-  await app.chapter('judge');
+  await app.step('judge');
 
   // Each within the manual, the spread beyond; thin air shown as such.
   await line(en.judge.withinButApart).waitFor();
@@ -97,7 +97,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.page.getByRole('radio', { name: en.typed.byType }).check();
   await strokesField().fill('70 105 128 140 145 147');
   await app.button(en.typed.save).click();
-  await app.chapter('judge');
+  await app.step('judge');
   await line(said(en.evidence['wet-rise']!)).waitFor();
   expect(await app.heading.textContent()).toMatch(/^Fault\. Worn rings suspected in cylinder 3/);
 

@@ -117,7 +117,7 @@ it('records by hand when the analysis fails again and again, with room for every
   );
   await app.button(en.crank.stop).click();
   await page.getByText(en.crank.notRead).waitFor();
-  await app.chapter('judge');
+  await app.step('judge');
   // The reason is not the measuring, so nobody is sent back to the engine for it; what helps stands beside the reason.
   const head = page.locator('.verdict-head');
   await head.getByText(said(en.evidence['reading-not-analysed']!)).waitFor();

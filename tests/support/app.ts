@@ -114,11 +114,11 @@ export class App {
     await this.button(en.crank.arm).click();
   }
 
-  /** Goes to a chapter of the test that is open. */
-  async chapter(name: keyof Omit<typeof en.chapter, 'strip'>): Promise<void> {
+  /** Goes to a step of the test that is open. */
+  async step(name: keyof Omit<typeof en.step, 'strip'>): Promise<void> {
     await this.page
-      .getByRole('navigation', { name: en.chapter.strip })
-      .getByRole('link', { name: en.chapter[name] })
+      .getByRole('navigation', { name: en.step.strip })
+      .getByRole('link', { name: en.step[name] })
       .click();
     await this.page.waitForURL(`**/${name}`);
   }
@@ -155,7 +155,7 @@ export class App {
 
   /** Everything that the sensor said during the takes of this test, as the page hands it out, oldest first. */
   async downloadTraces(): Promise<RecordedTrace[]> {
-    await this.chapter('keep');
+    await this.step('keep');
     const traces: RecordedTrace[] = [];
     await this.button(en.keep.download).first().waitFor();
     for (const button of await this.button(en.keep.download).all()) {

@@ -25,7 +25,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await app.page.getByRole('radio', { name: en.typed.byTap }).check();
   await app.page.locator('.pad').click();
   await look('22-typed');
-  await app.chapter('prepare');
+  await app.step('prepare');
   await look('03-prepare');
   await app.goTo('/open');
   await look('05-open');
@@ -33,13 +33,13 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await app.button(en.open.go).waitFor();
   await look('05-open-chosen');
   await crankSimulated(app, look, cranked);
-  await app.chapter('judge');
+  await app.step('judge');
   await look('10-judge');
   await app.link(en.judge.compare).click();
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
   await look('11-compare');
   await app.page.goBack();
-  await app.chapter('keep');
+  await app.step('keep');
   await look('12-keep');
   await app.link(en.report.toReport).click();
   await app.page.getByText(en.report.fingerprintHow).waitFor();

@@ -7,7 +7,7 @@ import config from '../../vite.config.ts';
 
 const read = (path: string): string => readFileSync(new URL(`../../${path}`, import.meta.url), 'utf8');
 
-/** ECMA-262, 5.1, chapters 11 to 14, as ESTree calls it. What is not here is newer. */
+/** ECMA-262, 5.1, steps 11 to 14, as ESTree calls it. What is not here is newer. */
 const ES5_NODES = new Set(
   (
     'Program FunctionDeclaration FunctionExpression Identifier Literal ThisExpression ArrayExpression ObjectExpression Property ' +

@@ -19,7 +19,7 @@ import { TypedForm } from './typed-form.tsx';
 const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
 
 /** At the engine. Nothing is measured on an invented one, so that its figures never mix with real ones. */
-export function CrankChapter({ loaded }: { loaded: LoadedTest }) {
+export function CrankStep({ loaded }: { loaded: LoadedTest }) {
   return loaded.engine.origin === 'example' ? (
     <ExampleCrank loaded={loaded} />
   ) : (

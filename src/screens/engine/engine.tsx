@@ -116,11 +116,11 @@ function TestRow({ test }: { test: TestRecord }) {
   useRowFailure(resource.state === 'failed' ? resource.problem.code : null);
   const hasReading = loaded !== null && loaded.takes.length > 0;
   // A test of the past that is still being read has something to judge as a rule.
-  const chapter = loaded && !hasReading ? 'prepare' : 'judge';
+  const step = loaded && !hasReading ? 'prepare' : 'judge';
   const { odometerKm, hours } = test.conditions;
   return (
     <li ref={ref}>
-      <a class="test-row" href={`/tests/${test.id}/${chapter}`}>
+      <a class="test-row" href={`/tests/${test.id}/${step}`}>
         <span class="strong">{day(test.startedAt)}</span>
         <span>
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}

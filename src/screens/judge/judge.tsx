@@ -24,7 +24,7 @@ import { SuspectsSection } from './suspects-section.tsx';
 import { WhatIfSection } from './what-if-section.tsx';
 
 /** What the measurements come to, and why. */
-export function JudgeChapter({ loaded }: { loaded: LoadedTest }) {
+export function JudgeStep({ loaded }: { loaded: LoadedTest }) {
   const { test, judgement } = loaded;
   const reader = useReader();
   const { t } = reader;

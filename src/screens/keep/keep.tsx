@@ -14,7 +14,7 @@ import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
 /** What stays of a test: a note, and the traces for anyone to replay. */
-export function KeepChapter({ loaded }: { loaded: LoadedTest }) {
+export function KeepStep({ loaded }: { loaded: LoadedTest }) {
   const { takes } = loaded;
   const { t } = useReader();
   return (

@@ -23,7 +23,7 @@ import { ConditionFields } from './condition-fields.tsx';
 const HOSE_VALUES = { petrolKpa: toKpa(250, 'psi'), dieselKpa: toKpa(700, 'psi') };
 
 /** What has to be done before the starter turns. */
-export function PrepareChapter({ loaded }: { loaded: LoadedTest }) {
+export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
   const { engine, test } = loaded;
   const { t, say } = useReader();
   const { route } = useLocation();

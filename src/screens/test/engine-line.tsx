@@ -3,7 +3,7 @@ import { useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/pieces.tsx';
 import { markedOrigins } from './plan-cells.ts';
 
-/** Whose test this is, above the heading of each chapter; with a stamp on everything that no real engine made. */
+/** Whose test this is, above the heading of each step; with a stamp on everything that no real engine made. */
 export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   const { t, day } = useReader();
   return (

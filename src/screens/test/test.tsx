@@ -4,53 +4,53 @@ import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { untickedMusts } from '../../safety/cautions.ts';
-import { CHAPTER_PAGES, CHAPTERS, type Chapter } from './chapter-pages.ts';
+import { STEP_PAGES, STEPS, type Step } from './step-pages.ts';
 import { StoredTest } from './stored-test.tsx';
 
-/** One test, in four chapters; always free to go back. */
+/** One test, in four steps; always free to go back. */
 export function TestScreen() {
   const { params } = useRoute();
   const { route } = useLocation();
-  const chapter = CHAPTERS.find((one) => one === params.chapter);
+  const step = STEPS.find((one) => one === params.step);
   const testId = params.testId ?? '';
   useEffect(() => {
-    if (!chapter) route(`/tests/${testId}/prepare`, true);
-  }, [chapter, testId, route]);
-  if (!chapter) return null;
+    if (!step) route(`/tests/${testId}/prepare`, true);
+  }, [step, testId, route]);
+  if (!step) return null;
   return (
     <StoredTest testId={testId}>
       {(loaded) => (
         <>
-          <ChapterStrip loaded={loaded} chapter={chapter} />
-          <ChapterPage loaded={loaded} chapter={chapter} />
+          <StepStrip loaded={loaded} step={step} />
+          <StepPage loaded={loaded} step={step} />
         </>
       )}
     </StoredTest>
   );
 }
 
-function ChapterPage({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
-  const Chapter = CHAPTER_PAGES[chapter];
-  return <Chapter loaded={loaded} />;
+function StepPage({ loaded, step }: { loaded: LoadedTest; step: Step }) {
+  const Step = STEP_PAGES[step];
+  return <Step loaded={loaded} />;
 }
 
-function ChapterStrip({ loaded, chapter }: { loaded: LoadedTest; chapter: Chapter }) {
+function StepStrip({ loaded, step }: { loaded: LoadedTest; step: Step }) {
   const { t } = useReader();
   const { engine, test, counting } = loaded;
-  const isDone: Readonly<Record<Chapter, boolean>> = {
+  const isDone: Readonly<Record<Step, boolean>> = {
     prepare: untickedMusts(engine.facts, test.conditions.ticked).length === 0,
     crank: counting.dry.size === loaded.engine.facts.layout.rows.flat().length,
     judge: false,
     keep: false,
   };
   return (
-    <nav class="chapters" aria-label={t.chapter.strip}>
+    <nav class="steps" aria-label={t.step.strip}>
       <ol>
-        {CHAPTERS.map((one) => (
+        {STEPS.map((one) => (
           <li key={one}>
-            <a href={`/tests/${test.id}/${one}`} aria-current={one === chapter ? 'step' : undefined}>
+            <a href={`/tests/${test.id}/${one}`} aria-current={one === step ? 'step' : undefined}>
               {isDone[one] && <VerdictShape verdict="sound" />}
-              {t.chapter[one]}
+              {t.step[one]}
             </a>
           </li>
         ))}

@@ -1,0 +1,21 @@
+import type { LoadedTest } from '../../capture/bench.ts';
+import { fetched } from '../../components/fetched.tsx';
+
+/** Steps of a test, in their order. */
+export const STEPS = ['prepare', 'crank', 'judge', 'keep'] as const;
+export type Step = (typeof STEPS)[number];
+
+interface StepProps {
+  readonly loaded: LoadedTest;
+}
+
+export const STEP_PAGES = {
+  prepare: fetched<StepProps>(async () => (await import('../prepare/prepare.tsx')).PrepareStep),
+  crank: fetched<StepProps>(async () => (await import('../crank/crank.tsx')).CrankStep),
+  judge: fetched<StepProps>(async () => (await import('../judge/judge.tsx')).JudgeStep),
+  keep: fetched<StepProps>(async () => (await import('../keep/keep.tsx')).KeepStep),
+} as const;
+
+export function fetchSteps(): void {
+  for (const step of STEPS) STEP_PAGES[step].fetchNow();
+}
