@@ -13,7 +13,7 @@ import { useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
 import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
-import type { AppModel } from './capture/port.ts';
+import type { AppModel } from './app/model.ts';
 import { Announcer } from './components/announcer.tsx';
 import { Banner } from './components/banner.tsx';
 import { fetched } from './components/fetched.tsx';

@@ -2,7 +2,7 @@ import { effect, type ReadonlySignal } from '@preact/signals';
 import type { Gap } from '../../worker/core/trace.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { Clock, Notebook } from '../platform/ports.ts';
-import type { Connection } from './port.ts';
+import type { Connection } from './contract.ts';
 
 const PLACE = 'strokebook-connection-log';
 /** Lines kept; the oldest go first. */

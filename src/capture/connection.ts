@@ -8,7 +8,7 @@ import {
   SourceProblem,
   type SourceStatus,
 } from '../sources/port.ts';
-import type { Connection } from './port.ts';
+import type { Connection } from './contract.ts';
 
 export interface ConnectionListener {
   block(block: SampleBlock, arrivedMs: number): void;

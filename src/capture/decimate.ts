@@ -1,5 +1,5 @@
 import type { Gap } from '../../worker/core/trace.ts';
-import type { Decimated } from './port.ts';
+import type { Decimated } from './contract.ts';
 
 /** Samples by index, oldest first. */
 export interface SampleView {

@@ -1,9 +1,9 @@
 import { signal } from '@preact/signals';
+import type { Analyst } from '../analysis/analyst.ts';
+import { readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { Locks } from '../platform/ports.ts';
 import { asStoreProblem, type StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
-import type { Analyst } from './analyst.ts';
-import type { Recovery, UnfinishedTake } from './port.ts';
-import { readingOptions, UNREAD } from './reading-options.ts';
+import type { Recovery, UnfinishedTake } from './contract.ts';
 import { takeLock } from './take-writer.ts';
 
 export interface RecoveryDependencies {

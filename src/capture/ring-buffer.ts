@@ -1,7 +1,7 @@
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { FrameScheduler } from '../platform/ports.ts';
+import type { LiveBuffer, Meters } from './contract.ts';
 import { decimateSamples, firstAtOrAfter, type SampleView } from './decimate.ts';
-import type { LiveBuffer, Meters } from './port.ts';
 
 /** A minute and more at 2000 samples a second; two megabytes. */
 const CAPACITY = 2 ** 17;

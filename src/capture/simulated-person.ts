@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals';
 import type { Clock } from '../platform/ports.ts';
-import { isTaking } from './capture-state.ts';
-import type { Capture } from './port.ts';
+import type { Capture } from './contract.ts';
+import { isTaking } from './machine-moves.ts';
 
 /** How long a person takes to let go of the key once told to. */
 const REACTION_MS = 600;

@@ -10,8 +10,8 @@ import {
   type TakeWithTrace,
   type TestStore,
 } from '../store/port.ts';
+import type { JournalHealth, Meters, PlanItem } from './contract.ts';
 import { createJournal, type Journal } from './journal.ts';
-import type { JournalHealth, Meters, PlanItem } from './port.ts';
 
 /** Held by the tab that writes this take, so that another tab does not offer it back as unfinished. */
 export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;

@@ -1,4 +1,5 @@
-import type { AppModel, Capture } from '../capture/port.ts';
+import type { AppModel } from '../app/model.ts';
+import type { Capture } from '../capture/contract.ts';
 import { VerdictShape } from './marks.tsx';
 import { useModel, useReader } from './model.ts';
 import { Button } from './pieces.tsx';

@@ -1,7 +1,7 @@
 /** What every screen needs: the model behind it, and a reader for its figures and sentences. */
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
-import type { AppModel } from '../capture/port.ts';
+import type { AppModel } from '../app/model.ts';
 import { type Reader, readerFor } from './reader.ts';
 
 export const ModelContext = createContext<AppModel | null>(null);

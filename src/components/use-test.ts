@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { LoadedTest } from '../capture/bench.ts';
+import type { LoadedTest } from '../library/library.ts';
 import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { useModel } from './model.ts';
 

@@ -1,9 +1,9 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Clock, Locks, Notebook } from '../platform/ports.ts';
 import { StoreProblem, type TestStore } from '../store/port.ts';
+import type { ExampleWords } from './example-data.ts';
 import { EXAMPLE_IDS } from './example-ids.ts';
 import type { ExampleMaker } from './example-maker.ts';
-import type { ExampleWords } from './garage.ts';
 
 /**
  * `due`: never made or removed, so they are made once offered. `making`: some may be there already. `made`: all of them,

@@ -4,8 +4,8 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { PlugWithPhoto, StoreBranch, TakeWithTrace, TestRecord } from '../store/port.ts';
+import { type Example, type ExampleTest, type ExampleWords, exampleOf } from './example-data.ts';
 import type { ExampleId } from './example-ids.ts';
-import { type Example, type ExampleTest, type ExampleWords, exampleOf } from './garage.ts';
 
 const DAY_MS = 86_400_000;
 /** From one cylinder to the next. */

@@ -101,7 +101,7 @@ const library = (): boolean =>
     'tests/property/backup-round-trip.test.ts',
     'tests/property/clock-set-back.test.ts',
     'tests/unit/take-order.test.ts',
-    'tests/unit/capture-bench.test.ts',
+    'tests/unit/library.test.ts',
     'tests/unit/capture-files.test.ts',
   ]);
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createBatcher } from '../../src/capture/batcher.ts';
+import { createBatcher } from '../../src/analysis/batcher.ts';
 import { createRingBuffer } from '../../src/capture/ring-buffer.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import { handFrames } from '../support/capture-world.ts';

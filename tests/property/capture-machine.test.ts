@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { step } from '../../src/capture/capture-machine.ts';
-import { type CaptureAction, type CaptureEvent, IDLE } from '../../src/capture/capture-state.ts';
-import type { CaptureState, PlanItem } from '../../src/capture/port.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/contract.ts';
+import { step } from '../../src/capture/machine.ts';
+import { type CaptureAction, type CaptureEvent, IDLE } from '../../src/capture/machine-moves.ts';
 import { type LiveReading, NOTHING_READ, type Stroke } from '../../worker/core/reading.ts';
 
 /** What must be true of the world that the actions made, whatever was pressed in whatever order. */

@@ -1,7 +1,7 @@
 /** However often and far a device's clock is set back or ahead between takes, the one made last is the one that counts. */
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { isAfterSetBack } from '../../src/capture/take-order.ts';
+import { isAfterSetBack } from '../../src/library/take-order.ts';
 import { captureWorld, testRecord } from '../support/capture-world.ts';
 import { faultTally } from '../support/fault-tally.ts';
 import { settle } from '../support/test-store.ts';

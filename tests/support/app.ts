@@ -1,7 +1,7 @@
 /** The app as a person meets it: what they can press and what they can read. Words come from the app's own copy. */
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
-import type { Meters } from '../../src/capture/port.ts';
+import type { Meters } from '../../src/capture/contract.ts';
 import { en } from '../../src/copy/en.ts';
 import { parseTraceCsv } from '../../worker/file/csv.ts';
 import type { RecordedTrace } from '../../worker/file/trace-file.ts';

@@ -2,12 +2,12 @@
 
 import { crankCylinder } from '../../simulator/crank.ts';
 import { makeEngine } from '../../simulator/engine.ts';
-import { type Analyst, createAnalyst } from '../../src/capture/analyst.ts';
-import { createCapture } from '../../src/capture/capture.ts';
-import { createBench } from '../../src/capture/create-bench.ts';
-import { createPageHost } from '../../src/capture/page-host.ts';
-import type { PlanItem } from '../../src/capture/port.ts';
-import { createTakeOrder } from '../../src/capture/take-order.ts';
+import { type Analyst, createAnalyst } from '../../src/analysis/analyst.ts';
+import { createPageHost } from '../../src/analysis/page-host.ts';
+import type { PlanItem } from '../../src/capture/contract.ts';
+import { createCapture } from '../../src/capture/create-capture.ts';
+import { createBench } from '../../src/library/create-library.ts';
+import { createTakeOrder } from '../../src/library/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
 import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
 import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';

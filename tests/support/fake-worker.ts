@@ -1,6 +1,6 @@
 /** The real analysis behind a real message channel, as a worker that can be killed, hung or stillborn. */
 import { expose } from 'comlink';
-import type { WorkerLike } from '../../src/capture/worker-host.ts';
+import type { WorkerLike } from '../../src/analysis/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import type { AnalysisApi } from '../../worker/api.ts';
 

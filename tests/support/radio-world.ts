@@ -1,9 +1,9 @@
 /** A capture behind the real Bluetooth source, over a transducer to order: from the packet to the stored take. Wants fake timers. */
 import { vi } from 'vitest';
-import { createAnalyst } from '../../src/capture/analyst.ts';
-import { createCapture } from '../../src/capture/capture.ts';
-import { createPageHost } from '../../src/capture/page-host.ts';
-import { byOrder, createTakeOrder } from '../../src/capture/take-order.ts';
+import { createAnalyst } from '../../src/analysis/analyst.ts';
+import { createPageHost } from '../../src/analysis/page-host.ts';
+import { createCapture } from '../../src/capture/create-capture.ts';
+import { byOrder, createTakeOrder } from '../../src/library/take-order.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
 import type { TakeRecord } from '../../src/store/port.ts';

@@ -1,5 +1,5 @@
 /** Tests as the screens get them, of dial-gauge finals and judged by the analysis itself. */
-import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
+import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { RuleChoice } from '../../worker/core/judgement.ts';

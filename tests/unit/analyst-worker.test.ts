@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { type AnalystStream, createAnalyst, type StreamOptions } from '../../src/capture/analyst.ts';
-import { createWorkerHost } from '../../src/capture/worker-host.ts';
+import { type AnalystStream, createAnalyst, type StreamOptions } from '../../src/analysis/analyst.ts';
+import { createWorkerHost } from '../../src/analysis/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { createAnalyst } from '../../src/capture/analyst.ts';
-import { createPageHost } from '../../src/capture/page-host.ts';
-import { byOrder } from '../../src/capture/take-order.ts';
+import { createAnalyst } from '../../src/analysis/analyst.ts';
+import { createPageHost } from '../../src/analysis/page-host.ts';
+import { byOrder } from '../../src/library/take-order.ts';
 import { StoreProblem } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';

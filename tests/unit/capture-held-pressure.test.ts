@@ -1,6 +1,6 @@
 /** A check-valve hose still holds the pressure of the cylinder before when the next one is armed. */
 import { describe, expect, it } from 'vitest';
-import { byOrder } from '../../src/capture/take-order.ts';
+import { byOrder } from '../../src/library/take-order.ts';
 import { armedWorld, type CaptureWorld, crankTrace, RATE_HZ, restTrace } from '../support/capture-world.ts';
 
 const HELD_KPA = 950;

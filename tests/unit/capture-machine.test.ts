@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { step } from '../../src/capture/capture-machine.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/contract.ts';
+import { step } from '../../src/capture/machine.ts';
 import {
   type CaptureAction,
   type CaptureEvent,
@@ -10,8 +11,7 @@ import {
   LONGEST_TAKE_S,
   LOW_S,
   MOVE_S,
-} from '../../src/capture/capture-state.ts';
-import type { CaptureState, PlanItem } from '../../src/capture/port.ts';
+} from '../../src/capture/machine-moves.ts';
 import { type LiveReading, NOTHING_READ, type Reading, type Stroke } from '../../worker/core/reading.ts';
 
 const dry = (cylinder: number): PlanItem => ({ cylinder, condition: 'dry' });

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { IDLE } from '../../src/capture/capture-state.ts';
-import type { CaptureState, Connection } from '../../src/capture/port.ts';
+import type { CaptureState, Connection } from '../../src/capture/contract.ts';
+import { IDLE } from '../../src/capture/machine-moves.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { connectionWords, phaseWords } from '../../src/screens/crank/crank-words.ts';
 

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { plugFindings } from '../../src/capture/plug-findings.ts';
-import { ambientKpa, readingOptions } from '../../src/capture/reading-options.ts';
+import { ambientKpa, readingOptions } from '../../src/analysis/reading-options.ts';
 import { en } from '../../src/copy/en.ts';
 import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
 import { createExamples, type ExamplesDependencies } from '../../src/examples/examples.ts';
 import { makeExample } from '../../src/examples/make-example.ts';
+import { plugFindings } from '../../src/library/plug-findings.ts';
 import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';

@@ -1,9 +1,9 @@
 /** What is said of an engine in which much is wrong: once for all cylinders, and nothing that is not so. */
 
 import { describe, expect, test } from 'vitest';
-import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
+import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
 import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';

@@ -60,7 +60,9 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
 
 /** What a person sees, from the ground up: each takes from itself and from what stands before it. */
 const FLOORS =
-  'platform format safety sources store examples capture copy components screens app.tsx main.tsx'.split(' ');
+  'platform format safety sources store examples analysis library capture app copy components screens app.tsx main.tsx'.split(
+    ' ',
+  );
 /** Built apart, as a script of its own. */
 const APART = 'offline';
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { plugFindings } from '../../src/capture/plug-findings.ts';
+import { plugFindings } from '../../src/library/plug-findings.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { withPlugs } from '../../worker/core/judge/plug-evidence.ts';
 import type { Suspect } from '../../worker/core/judgement.ts';

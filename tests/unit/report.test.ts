@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { LoadedTest, ReadTake } from '../../src/capture/bench.ts';
-import { countingTakes } from '../../src/capture/load-test.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
+import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
+import { countingTakes } from '../../src/library/load-compression-test.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
 import { groupedFingerprint, readFingerprint } from '../../src/screens/report/fingerprint-words.ts';
 import { notMeasured } from '../../src/screens/report/not-measured.ts';

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { createTakeOrder } from '../../src/capture/take-order.ts';
+import { createTakeOrder } from '../../src/library/take-order.ts';
 import { handClock } from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
 

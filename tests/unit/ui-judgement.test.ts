@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { LoadedTest } from '../../src/capture/bench.ts';
 import { readerFor } from '../../src/components/reader.ts';
+import type { LoadedTest } from '../../src/library/library.ts';
 import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';

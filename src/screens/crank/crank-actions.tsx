@@ -1,10 +1,10 @@
 import { useLocation } from 'preact-iso';
-import type { LoadedTest } from '../../capture/bench.ts';
-import type { Capture, CapturePhase } from '../../capture/port.ts';
+import type { Capture, CapturePhase } from '../../capture/contract.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { untickedMusts } from '../../safety/cautions.ts';
 import { storageHealth } from '../../store/health.ts';
 import { shortStrokes } from './crank-words.ts';

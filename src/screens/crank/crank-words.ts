@@ -1,10 +1,10 @@
 /** The state of the capture and of its source, in words. Pure. */
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
-import type { CaptureState, Connection, PlanItem, TakeResult } from '../../capture/port.ts';
+import type { CaptureState, Connection, PlanItem, TakeResult } from '../../capture/contract.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
+import type { LoadedTest } from '../../library/library.ts';
 
 interface AtHand {
   /** The cylinder that was cranked last, where that is known: its hose need not be moved to measure it once more. */

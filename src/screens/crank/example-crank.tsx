@@ -1,7 +1,7 @@
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 import { EngineLine } from '../test/engine-line.tsx';
 
 /** What stands at the engine of an example: why nothing is measured there, and where to go. */

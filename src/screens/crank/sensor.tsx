@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
-import type { Connection, LiveBuffer } from '../../capture/port.ts';
+import type { Connection, LiveBuffer } from '../../capture/contract.ts';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';

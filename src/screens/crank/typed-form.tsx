@@ -1,12 +1,12 @@
 import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
-import type { PlanItem } from '../../capture/port.ts';
+import type { PlanItem } from '../../capture/contract.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { StrokePad } from './stroke-pad.tsx';
 import {
   exampleStrokes,

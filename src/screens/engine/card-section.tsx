@@ -1,8 +1,8 @@
 import { Fragment } from 'preact';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 import { planCells } from '../test/plan-cells.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { runningNow } from './plug-due.ts';

@@ -1,5 +1,4 @@
 import { useLocation, useRoute } from 'preact-iso';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, PageHead, Section, Stamp } from '../../components/pieces.tsx';
@@ -12,6 +11,7 @@ import { useFew } from '../../components/use-few.ts';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import { unitDoubt } from '../test/odd-takes.ts';
 import { layoutWords, testInWords } from '../test/test-words.ts';

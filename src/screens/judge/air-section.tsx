@@ -1,7 +1,7 @@
 import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Section, Wide } from '../../components/pieces.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 
 /** Sea level as near as matters: less than this share to correct is less than a gauge can tell. */
 const NEXT_TO_NOTHING = 0.01;

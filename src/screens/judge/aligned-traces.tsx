@@ -1,6 +1,5 @@
 import { useCallback, useState } from 'preact/hooks';
 import { fromKpa } from '../../../worker/core/units.ts';
-import type { ReadTake } from '../../capture/bench.ts';
 import { type AlignedTrace, alignColumns } from '../../components/align.ts';
 import { cylinderStyle } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -8,6 +7,7 @@ import { Button, Choice } from '../../components/pieces.tsx';
 import { digitsOfStep, niceScale } from '../../components/scale.ts';
 import { type ChartHandle, UplotChart } from '../../components/uplot-chart.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import type { ReadTake } from '../../library/library.ts';
 
 type AlignBy = 'stroke' | 'time';
 

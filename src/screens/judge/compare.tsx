@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { PageHead, Section } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { EngineLine } from '../test/engine-line.tsx';
 import { countingTakes } from '../test/plan-cells.ts';
 import { StoredTest } from '../test/stored-test.tsx';

@@ -1,7 +1,7 @@
-import type { ReadTake } from '../../capture/bench.ts';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { Wide } from '../../components/pieces.tsx';
+import type { ReadTake } from '../../library/library.ts';
 import { wetRises } from './differences.ts';
 
 /** How far each reading lies from the highest, and stroke by stroke. */

@@ -1,6 +1,6 @@
 import type { Condition } from '../../../worker/core/trace.ts';
 import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 
 /** Wet final minus dry final of each cylinder that has both, kPa. */
 export function wetRises(takes: readonly ReadTake[]): Map<number, number> {

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Choice, Section, Wide } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
 import { ladderLine } from './judge.tsx';
 

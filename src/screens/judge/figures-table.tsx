@@ -1,8 +1,8 @@
 import type { Judgement } from '../../../worker/core/judgement.ts';
-import type { ReadTake } from '../../capture/bench.ts';
 import { CylinderMarker, VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { Stamp, Wide } from '../../components/pieces.tsx';
+import type { ReadTake } from '../../library/library.ts';
 
 /** Every figure of every reading, with its unit and plus-minus. */
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {

@@ -1,9 +1,9 @@
 import type { Notice, Severity } from '../../../worker/core/notice.ts';
 import { alike } from '../../../worker/words/gather.ts';
 import { noticeWords } from '../../../worker/words/sentences.ts';
-import type { ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
+import type { ReadTake } from '../../library/library.ts';
 
 const GRAVEST_FIRST: readonly Severity[] = ['stop', 'warning', 'note'];
 

@@ -1,8 +1,6 @@
 import { useLocation } from 'preact-iso';
 import { hasNotice } from '../../../worker/core/reading-quality.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
-import { isAfterSetBack } from '../../capture/take-order.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -11,6 +9,8 @@ import { Plan } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { isAfterSetBack } from '../../library/take-order.ts';
 import { EngineLine } from '../test/engine-line.tsx';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
 import { countingTakes, planCells } from '../test/plan-cells.ts';

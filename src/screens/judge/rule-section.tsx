@@ -3,10 +3,10 @@ import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../../wor
 import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { toKpa } from '../../../worker/core/units.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { ruleName, ruleSource } from '../test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */

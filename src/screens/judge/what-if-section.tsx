@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { median } from '../../../worker/core/statistics.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Choice, Section } from '../../components/pieces.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { WhatIfPlot } from '../../components/what-if-plot.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 
 const FACTORS: readonly WhatIfFactor[] = [
   'cranking-speed',

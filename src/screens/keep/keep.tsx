@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
 import { LIMITS } from '../../../worker/file/limits.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { PlugsLinkSection } from '../engine/plugs-section.tsx';
 import { BatteryAfterField } from '../prepare/condition-fields.tsx';
 import { DeleteTestSection } from '../test/delete-test.tsx';

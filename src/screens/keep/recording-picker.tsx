@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { RecordingProblems, useRecordings } from './recordings.tsx';
 
 const SPEEDS = [1, 5, 20, Number.POSITIVE_INFINITY] as const;

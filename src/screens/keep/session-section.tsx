@@ -1,6 +1,6 @@
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 import { StorageReminder } from '../bench/storage-reminder.tsx';
 import { sessionFileName } from './session-files.ts';
 import { useTransfer } from './use-transfer.ts';

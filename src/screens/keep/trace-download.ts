@@ -1,8 +1,8 @@
 /** A take as the trace CSV that other programs read. Pure. */
 import type { Trace } from '../../../worker/core/trace.ts';
 import { writeTraceCsv } from '../../../worker/file/csv.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { plainFileName } from '../../format/file-name.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import type { EngineRecord, TakeRecord } from '../../store/port.ts';
 
 /** Everything the sensor said, with what was known of engine and rig. */

@@ -1,7 +1,7 @@
 import type { RecordedConditions } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
-import { ambientKpa } from '../../capture/reading-options.ts';
+import { ambientKpa } from '../../analysis/reading-options.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';

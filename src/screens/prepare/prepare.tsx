@@ -1,10 +1,10 @@
 import { useLocation } from 'preact-iso';
 import { toKpa } from '../../../worker/core/units.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, PageHead, Section, Tick } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import {
   answerTo,
   CAUTION_GROUPS,

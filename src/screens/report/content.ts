@@ -1,9 +1,9 @@
 /** Everything a report says, in words, before it is laid out as a page or as plain text. Pure. */
 import type { Verdict } from '../../../worker/core/judgement.ts';
 import { evidenceWords } from '../../../worker/words/sentences.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { Origin, PlugRecord } from '../../store/port.ts';
 import { gatherRemarks } from '../judge/gather-remarks.ts';
 import { suspectTitle } from '../judge/suspects-section.tsx';

@@ -1,9 +1,9 @@
 /** The engine's card and the day's conditions as lines of a report: only what is known. Pure. */
 
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
-import { ambientKpa } from '../../capture/reading-options.ts';
+import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { layoutWords } from '../test/test-words.ts';
 

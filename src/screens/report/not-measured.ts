@@ -1,6 +1,7 @@
 /** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
+
 import type { Reader } from '../../components/reader.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
 import { unitDoubt } from '../test/odd-takes.ts';
 

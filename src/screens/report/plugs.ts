@@ -1,8 +1,8 @@
 /** The plugs as they were seen about a test, with their last change and when the next is due, for a report of it. Pure. */
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
-import { isAboutTest } from '../../capture/plug-findings.ts';
 import type { Reader } from '../../components/reader.ts';
+import type { LoadedTest } from '../../library/library.ts';
+import { isAboutTest } from '../../library/plug-findings.ts';
 import type { PlugRecord } from '../../store/port.ts';
 import { looksOf } from '../engine/plug-due.ts';
 import { lookWords } from '../engine/plug-words.ts';

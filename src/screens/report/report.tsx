@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, PageHead, Section } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { storedFingerprint } from '../../store/fingerprint.ts';
 import { EngineLine } from '../test/engine-line.tsx';
 import { StoredTest } from '../test/stored-test.tsx';

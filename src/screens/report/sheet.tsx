@@ -1,13 +1,13 @@
 /** The report as one page: what goes on paper and nothing else. */
 import type { ComponentChildren } from 'preact';
 import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { Heading } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import { Remarks } from '../../components/remarks.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 import { ladderLine } from '../judge/judge.tsx';
 import { countingTakes, planCells } from '../test/plan-cells.ts';
 import type { ReportContent, ReportSuspect } from './content.ts';

@@ -1,5 +1,7 @@
 /** What somebody who looks into a fault needs to know: plain lines, in English whatever the page speaks. Pure. */
-import type { AnalystHealth, JournalHealth, Meters } from '../../capture/port.ts';
+
+import type { AnalystHealth } from '../../analysis/analyst.ts';
+import type { JournalHealth, Meters } from '../../capture/contract.ts';
 import type { StorageHealth } from '../../store/health.ts';
 import type { StoreCounts } from '../../store/port.ts';
 import { type Ability, FEATURES, type Feature } from './browser-features.ts';

@@ -1,8 +1,8 @@
 import { useLocation } from 'preact-iso';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 
 /** The test goes with all its takes; the offer to undo it goes along to the bench. */
 export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) {

@@ -1,6 +1,6 @@
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/pieces.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 import { markedOrigins } from './plan-cells.ts';
 
 /** Whose test this is, above the heading of each step; with a stamp on everything that no real engine made. */

@@ -3,7 +3,7 @@ import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
-import type { PlanItem } from '../../capture/port.ts';
+import type { PlanItem } from '../../capture/contract.ts';
 import { answersIn } from '../../safety/cautions.ts';
 import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../store/port.ts';
 import type { PlugContent } from '../engine/plug-form.ts';

@@ -1,7 +1,7 @@
 /** Takes that do not make sense together. Pure. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
-import type { LoadedTest } from '../../capture/bench.ts';
+import type { LoadedTest } from '../../library/library.ts';
 
 /** Cylinders of a petrol engine that are measured wet only, ascending. */
 export const wetWithoutDry = ({ engine, counting }: LoadedTest): number[] =>

@@ -1,9 +1,9 @@
 /** What the plan shows of a test. Pure. */
 import { isTooShort, isUnusable } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { PlanCell } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { Origin } from '../../store/port.ts';
 
 interface CellsWanted {

@@ -1,5 +1,5 @@
-import type { LoadedTest } from '../../capture/bench.ts';
 import { fetched } from '../../components/fetched.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 
 /** Steps of a test, in their order. */
 export const STEPS = ['prepare', 'crank', 'judge', 'keep'] as const;

@@ -1,9 +1,9 @@
 import type { ComponentChildren } from 'preact';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
+import type { LoadedTest } from '../../library/library.ts';
 
 /** A page about one stored test: `children` once it is read, a word while it is, and why not when it cannot be. */
 export function StoredTest({

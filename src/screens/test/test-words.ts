@@ -3,8 +3,8 @@ import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
-import type { LoadedTest, ReadTake } from '../../capture/bench.ts';
 import type { Reader } from '../../components/reader.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { notMeasuredYet, unitDoubt } from './odd-takes.ts';
 
 /** The one sentence that a judgement comes to. */

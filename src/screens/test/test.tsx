@@ -1,8 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
-import type { LoadedTest } from '../../capture/bench.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { untickedMusts } from '../../safety/cautions.ts';
 import { STEP_PAGES, STEPS, type Step } from './step-pages.ts';
 import { StoredTest } from './stored-test.tsx';

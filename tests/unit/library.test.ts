@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { createAnalyst } from '../../src/capture/analyst.ts';
-import { createPageHost } from '../../src/capture/page-host.ts';
-import { ambientKpa } from '../../src/capture/reading-options.ts';
+import { createAnalyst } from '../../src/analysis/analyst.ts';
+import { createPageHost } from '../../src/analysis/page-host.ts';
+import { ambientKpa } from '../../src/analysis/reading-options.ts';
 import { createRecovery } from '../../src/capture/recovery.ts';
-import { isAfterSetBack } from '../../src/capture/take-order.ts';
 import { takeLock } from '../../src/capture/take-writer.ts';
+import { isAfterSetBack } from '../../src/library/take-order.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import {

@@ -1,6 +1,8 @@
 /** Tests computed from what is stored. Nothing computed is stored: readings are kept by take in memory, some of them. */
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
+import type { Analyst } from '../analysis/analyst.ts';
+import { ambientKpa, readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import {
   type EngineRecord,
   StoreProblem,
@@ -8,11 +10,9 @@ import {
   type TestRecord,
   type TestStore,
 } from '../store/port.ts';
-import type { Analyst } from './analyst.ts';
-import type { LoadedTest, ReadTake } from './bench.ts';
+import type { LoadedTest, ReadTake } from './library.ts';
+import { createRecent } from './lru-cache.ts';
 import { plugFindings } from './plug-findings.ts';
-import { ambientKpa, readingOptions, UNREAD } from './reading-options.ts';
-import { createRecent } from './recent.ts';
 import { byOrder } from './take-order.ts';
 
 /** Readings kept: a long history of one engine, so that coming back to its page reads nothing anew. Some kB each. */

@@ -1,5 +1,6 @@
+import type { Announcement } from '../capture/contract.ts';
 import type { Note, Voice } from '../platform/ports.ts';
-import type { Announcement, Settings } from './port.ts';
+import type { Settings } from './model.ts';
 
 /** What is heard and felt. Rising: go on; two high: settled; falling: something needs a look. */
 interface Signal {

@@ -1,15 +1,15 @@
 import { type Signal, signal } from '@preact/signals';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { Analyst } from '../analysis/analyst.ts';
+import { ambientKpa } from '../analysis/reading-options.ts';
 import type { Clock } from '../platform/ports.ts';
 import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { asStoreProblem, type TakeRecord, type TestRecord, type TestStore } from '../store/port.ts';
-import type { Analyst } from './analyst.ts';
-import type { Bench, LoadedTest } from './bench.ts';
-import { createTestLoader, cylinderReadings } from './load-test.ts';
-import { ambientKpa } from './reading-options.ts';
-import { createRecent } from './recent.ts';
+import type { Bench, LoadedTest } from './library.ts';
+import { createTestLoader, cylinderReadings } from './load-compression-test.ts';
+import { createRecent } from './lru-cache.ts';
 import type { TakeOrder } from './take-order.ts';
-import { createTurns } from './turns.ts';
+import { createTurns } from './task-queue.ts';
 
 /** Traces kept for plots: an engine's worth, dry and wet. */
 const MOST_TRACES = 24;

@@ -6,7 +6,8 @@
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../worker/core/reading-quality.ts';
 import { STROKES_ASKED } from '../../worker/core/strokes-needed.ts';
-import { begin, choose, retake, setCondition, undo } from './capture-commands.ts';
+import type { Announcement, CaptureState, PlanItem, UndoStep } from './contract.ts';
+import { begin, choose, retake, setCondition, undo } from './machine-commands.ts';
 import {
   BEFORE_S,
   beganAt,
@@ -36,8 +37,7 @@ import {
   ZERO_AGAIN_S,
   ZERO_S,
   zero,
-} from './capture-state.ts';
-import type { Announcement, CaptureState, PlanItem, UndoStep } from './port.ts';
+} from './machine-moves.ts';
 
 /** The next state and what is to be done. An event that means nothing in this state changes nothing. */
 export function step(state: CaptureState, event: CaptureEvent, context: CaptureContext): Step {

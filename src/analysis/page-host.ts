@@ -1,7 +1,6 @@
 import { signal } from '@preact/signals';
 import type { AnalysisApi } from '../../worker/api.ts';
-import type { AnalysisHost, Answers } from './analyst.ts';
-import type { AnalystHealth } from './port.ts';
+import type { AnalysisHost, AnalystHealth, Answers } from './analyst.ts';
 
 /** The measuring in the page itself: for tests, and where no worker will run. */
 export function createPageHost(analysis: AnalysisApi, state: AnalystHealth = 'working'): AnalysisHost {

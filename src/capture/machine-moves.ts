@@ -1,7 +1,7 @@
 /** What the capture machine is made of: its events, its actions, and the few moves that everything else is built from. */
 import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
-import type { Announcement, CapturePhase, CaptureState, PlanItem, UndoStep } from './port.ts';
+import type { Announcement, CapturePhase, CaptureState, PlanItem, UndoStep } from './contract.ts';
 
 /** Seconds kept before cranking: enough rest to find the zero in. */
 export const BEFORE_S = 2;

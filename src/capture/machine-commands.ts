@@ -1,5 +1,6 @@
 /** What the person asks for while capturing: another cylinder, another take, the last thing undone. */
 import type { Condition } from '../../worker/core/trace.ts';
+import type { CaptureState, PlanItem, UndoStep } from './contract.ts';
 import {
   type CaptureAction,
   type CaptureContext,
@@ -12,8 +13,7 @@ import {
   settleAt,
   stay,
   zero,
-} from './capture-state.ts';
-import type { CaptureState, PlanItem, UndoStep } from './port.ts';
+} from './machine-moves.ts';
 
 export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {
   const actions: CaptureAction[] = [];

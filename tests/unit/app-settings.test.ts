@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createSettings, DEFAULT_SETTINGS, readSettings } from '../../src/capture/settings.ts';
+import { createSettings, DEFAULT_SETTINGS, readSettings } from '../../src/app/settings.ts';
 
 function notebook(text: string | null = null) {
   const pages = new Map<string, string>();

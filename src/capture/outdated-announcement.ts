@@ -1,4 +1,4 @@
-import type { Announcement, CaptureState } from './port.ts';
+import type { Announcement, CaptureState } from './contract.ts';
 
 /**
  * Whether what was said before this step does not hold after it: another phase, place or plan. What is said of the link holds

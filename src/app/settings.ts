@@ -3,7 +3,7 @@ import type { RuleCode } from '../../worker/core/judgement.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { Notebook } from '../platform/ports.ts';
-import type { Settings, SettingsModel } from './port.ts';
+import type { Settings, SettingsModel } from './model.ts';
 
 const KEY = 'strokebook-settings';
 

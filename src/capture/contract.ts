@@ -5,28 +5,13 @@
  * frame. Commands return at once and never throw: what came of them shows in the signals.
  */
 import type { ReadonlySignal } from '@preact/signals';
-import type { RuleChoice } from '../../worker/core/judgement.ts';
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Gap, Hose, Trace } from '../../worker/core/trace.ts';
-import type { DisplayUnit } from '../../worker/core/units.ts';
-import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
-import type { Examples } from '../examples/examples.ts';
-import type { Log, Notebook } from '../platform/ports.ts';
-import type { Updates } from '../platform/updates.ts';
-import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
+import type { AnalystHealth } from '../analysis/analyst.ts';
 import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
-import type {
-  EngineRecord,
-  StoreProblem,
-  TakeRecord,
-  TakeWithTrace,
-  TestRecord,
-  TestStore,
-} from '../store/port.ts';
-import type { LibrarySafety } from '../store/watched-store.ts';
-import type { Bench } from './bench.ts';
+import type { EngineRecord, StoreProblem, TakeRecord, TakeWithTrace, TestRecord } from '../store/port.ts';
 
 // ---------------------------------------------------------------------------------------------- connection
 
@@ -216,12 +201,6 @@ export interface Capture {
   goOn(): void;
 }
 
-/**
- * `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. `failed`: the live analysis
- * gave up on the samples at hand, so no stroke is seen; capture goes on by hand (`recordAnyway`).
- */
-export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback' | 'failed';
-
 // --------------------------------------------------------------------------------------------- live buffer
 
 /**
@@ -274,31 +253,6 @@ export interface Meters {
   readonly storedCount: number;
 }
 
-// ------------------------------------------------------------------------------------------------ settings
-
-export interface Settings {
-  readonly unit: DisplayUnit;
-  readonly theme: 'system' | 'light' | 'dark';
-  readonly sound: boolean;
-  readonly speech: boolean;
-  readonly vibration: boolean;
-  /** 0 to 1. */
-  readonly volume: number;
-  /** BCP 47. */
-  readonly language: string;
-  /** Rule for new tests. */
-  readonly rule: RuleChoice;
-  /** What the person told of a sensor that is not known by itself. */
-  readonly sensor: BluetoothSettings;
-}
-
-export interface SettingsModel {
-  readonly values: ReadonlySignal<Settings>;
-  change(patch: Partial<Settings>): void;
-}
-
-// --------------------------------------------------------------------------------------------------- whole
-
 /** A take that a crash or a closed tab left open, with what could be read of it. */
 export interface UnfinishedTake {
   readonly take: TakeRecord;
@@ -313,28 +267,4 @@ export interface Recovery {
   keep(takeId: string): void;
   /** Sets it aside; the samples stay. */
   setAside(takeId: string): void;
-}
-
-/** Everything a screen needs, made once in `main.tsx` and handed to `App` as the prop `model`. */
-export interface AppModel {
-  readonly store: TestStore;
-  readonly safety: LibrarySafety;
-  /** The last errors. */
-  readonly log: Log;
-  readonly capture: Capture;
-  readonly bench: Bench;
-  readonly recovery: Recovery;
-  readonly examples: Examples;
-  /** What is being typed, kept as long as the tab. */
-  readonly drafts: Notebook;
-  readonly settings: SettingsModel;
-  readonly updates: Updates;
-  /** Reads a trace CSV in the worker. */
-  parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
-  /** Plays the sound of an announcement, for the volume test. */
-  testSound(): void;
-  /** Offers a file to keep. */
-  saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void;
-  /** Asks for files; empty when none were chosen. */
-  pickFiles(accept: string): Promise<readonly File[]>;
 }

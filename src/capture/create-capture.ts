@@ -6,12 +6,17 @@ import { computed, effect, signal } from '@preact/signals';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
+import type { Analyst, AnalystStream } from '../analysis/analyst.ts';
+import { originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
+import type { TakeOrder } from '../library/take-order.ts';
 import type { Clock, FrameScheduler, KeepAwake, Locks, Notebook } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
 import type { JournalStore, StoreProblem, TakeBranch, TakeRecord, TestStore } from '../store/port.ts';
-import type { Analyst, AnalystStream } from './analyst.ts';
-import { step } from './capture-machine.ts';
+import { createConnection } from './connection.ts';
+import { createConnectionLog } from './connection-log.ts';
+import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './contract.ts';
+import { step } from './machine.ts';
 import {
   type CaptureAction,
   type CaptureEvent,
@@ -19,15 +24,10 @@ import {
   isTaking,
   itemAt,
   LONGEST_TAKE_S,
-} from './capture-state.ts';
-import { createConnection } from './connection.ts';
-import { createConnectionLog } from './connection-log.ts';
-import { isOutdated } from './outdated.ts';
-import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './port.ts';
-import { originOf, readingOptions, UNREAD } from './reading-options.ts';
+} from './machine-moves.ts';
+import { isOutdated } from './outdated-announcement.ts';
 import { createRingBuffer } from './ring-buffer.ts';
 import { createTabLock } from './tab-lock.ts';
-import type { TakeOrder } from './take-order.ts';
 import { createTakeWriter } from './take-writer.ts';
 
 /** With a take open and nothing arriving for so long, the take is stored as it is. */

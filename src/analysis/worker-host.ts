@@ -6,9 +6,9 @@ import { signal } from '@preact/signals';
 import type * as Comlink from 'comlink';
 import type { AnalysisApi } from '../../worker/api.ts';
 import type { Clock } from '../platform/ports.ts';
+import type { AnalystHealth } from './analyst.ts';
 import { type AnalysisHost, AnalystLost, type Answers } from './analyst.ts';
 import { createPageHost } from './page-host.ts';
-import type { AnalystHealth } from './port.ts';
 
 /** What is asked of a `Worker`; tests bring their own. */
 export interface WorkerLike extends Comlink.Endpoint {

@@ -7,7 +7,12 @@ import type { AnalysisApi } from '../../worker/api.ts';
 import type { LiveReading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { type Batch, createBatcher } from './batcher.ts';
-import type { AnalystHealth } from './port.ts';
+
+/**
+ * `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. `failed`: the live analysis
+ * gave up on the samples at hand, so no stroke is seen; capture goes on by hand (`recordAnyway`).
+ */
+export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback' | 'failed';
 
 /** What each question is answered with. */
 export type Answers = { [K in keyof AnalysisApi]: Awaited<ReturnType<AnalysisApi[K]>> };

@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
-import { createRecent } from '../../src/capture/recent.ts';
-import { createTurns } from '../../src/capture/turns.ts';
+import { createRecent } from '../../src/library/lru-cache.ts';
+import { createTurns } from '../../src/library/task-queue.ts';
 import { captureWorld, testRecord } from '../support/capture-world.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
