@@ -24,7 +24,7 @@ import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
 import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
-import { BenchScreen } from './screens/bench/bench.tsx';
+import { EnginesScreen } from './screens/engines/engines.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
 import { fetchSteps } from './screens/test/step-pages.ts';
 
@@ -94,7 +94,7 @@ export function App({ model }: { model: AppModel }) {
               <UndoOffer />
               <Guarded>
                 <Router>
-                  <Route path="/" component={BenchScreen} />
+                  <Route path="/" component={EnginesScreen} />
                   <Route path="/new" component={SetupScreen} />
                   <Route path="/engine" component={EngineCardScreen} />
                   <Route path="/engine/:engineId" component={EngineScreen} />

@@ -17,7 +17,7 @@ import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
 import { wordsFor } from './copy/languages.ts';
 import { createExamples } from './examples/examples.ts';
-import { createBench } from './library/create-library.ts';
+import { createLibrary } from './library/create-library.ts';
 import { createTakeOrder } from './library/take-order.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { createErrorLog } from './platform/error-log.ts';
@@ -85,8 +85,8 @@ const analyst = createAnalyst(
   (cause) => log.add('analysis', cause),
 );
 
-const bench = createBench({ store, analyst, clock, newId, order });
-const { takesChanged } = bench;
+const library = createLibrary({ store, analyst, clock, newId, order });
+const { takesChanged } = library;
 const capture = createCapture({
   store,
   copyOf: files ? copyTo(files) : undefined,
@@ -111,7 +111,7 @@ const examples = createExamples({
   clock,
   make: async (request) => (await import('./examples/example-maker.ts')).makeInWorker(request),
   words: () => wordsFor(settings.values.peek().language).examples,
-  changed: bench.refilled,
+  changed: library.refilled,
 });
 
 const model: AppModel = {
@@ -119,7 +119,7 @@ const model: AppModel = {
   safety,
   log,
   capture,
-  bench,
+  library,
   recovery,
   examples,
   drafts: createNotebook(() => sessionStorage),
@@ -179,7 +179,7 @@ async function recover(): Promise<void> {
       const mayRemove = !safety.backupWanted.peek();
       // Past the watch: what comes back from files is not the library that was there.
       const restored = await restoreCaptures(files, database, { isOpen, mayRemove });
-      if (restored.length > 0) bench.refilled();
+      if (restored.length > 0) library.refilled();
     } catch (cause) {
       // What cannot be put back now stays in its files for the next start; what the database holds is offered all the same.
       log.add('files', cause);

@@ -5,7 +5,7 @@ import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { Capture, Recovery } from '../capture/contract.ts';
 import type { Examples } from '../examples/examples.ts';
-import type { Bench } from '../library/library.ts';
+import type { TestLibrary } from '../library/library.ts';
 import type { Log, Notebook } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
@@ -40,7 +40,7 @@ export interface AppModel {
   /** The last errors. */
   readonly log: Log;
   readonly capture: Capture;
-  readonly bench: Bench;
+  readonly library: TestLibrary;
   readonly recovery: Recovery;
   readonly examples: Examples;
   /** What is being typed, kept as long as the tab. */

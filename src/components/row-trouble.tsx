@@ -17,7 +17,7 @@ export function RowTrouble({ children }: { children: ComponentChildren }) {
   const [first] = failures.value;
   return (
     <FailuresContext.Provider value={failures}>
-      {first && <StoreFailure code={first.code} lead={t.bench.rowsNotRead} />}
+      {first && <StoreFailure code={first.code} lead={t.engines.rowsNotRead} />}
       {children}
     </FailuresContext.Provider>
   );

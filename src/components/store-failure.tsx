@@ -25,7 +25,7 @@ export function StoreFailure({ code, lead = '', missing, isAlone = false }: Stor
         {!isMissing && <Button onClick={() => location.reload()}>{t.app.reload}</Button>}
         {isAlone && (
           <a class="button" href="/">
-            {t.app.toBench}
+            {t.app.toEngines}
           </a>
         )}
       </div>

@@ -22,11 +22,11 @@ export const LastRemovedContext = createContext<LastRemoved>(makeLastRemoved());
 
 /** Deletes, and offers to undo it. `true` when it is gone; `false` when the store refused, which the banner says. */
 export function useRemoval(): (what: Removable, name: string) => Promise<boolean> {
-  const { bench } = useModel();
+  const { library } = useModel();
   const trouble = useTrouble();
   const last = useContext(LastRemovedContext);
   return async (what, name) => {
-    const done = await trouble.attempt(bench.remove(what));
+    const done = await trouble.attempt(library.remove(what));
     if (done) last.value = { name, undo: done.undo };
     return done !== undefined;
   };

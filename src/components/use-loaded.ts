@@ -13,7 +13,7 @@ export function useLoaded<T>(
 ): { loaded: AsyncState<T>; reload: () => void } {
   const [loaded, setLoaded] = useState<AsyncState<T>>(LOADING);
   const [turn, setTurn] = useState(0);
-  const comings = useModel().bench.comings.value;
+  const revision = useModel().library.revision.value;
   // biome-ignore lint/correctness/useExhaustiveDependencies: `read` is a new closure on every render; `key` says when it means something else.
   useEffect(() => {
     let current = true;
@@ -24,6 +24,6 @@ export function useLoaded<T>(
     return () => {
       current = false;
     };
-  }, [key, turn, comings]);
+  }, [key, turn, revision]);
   return { loaded, reload: useCallback(() => setTurn((n) => n + 1), []) };
 }

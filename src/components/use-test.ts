@@ -8,11 +8,11 @@ import { useModel } from './model.ts';
  * nothing is loaded or computed for it. One test as long as the component lives.
  */
 export function useTest(testId: string, isWanted: boolean): AsyncState<LoadedTest> {
-  const { bench } = useModel();
+  const { library } = useModel();
   const [resource, setResource] = useState<AsyncState<LoadedTest>>(LOADING);
   useEffect(
-    () => (isWanted ? bench.test(testId).subscribe(setResource) : undefined),
-    [bench, testId, isWanted],
+    () => (isWanted ? library.test(testId).subscribe(setResource) : undefined),
+    [library, testId, isWanted],
   );
   return resource;
 }

@@ -20,7 +20,7 @@ export const en = {
     sensor: 'Sensor',
     settings: 'Settings',
     notFound: 'There is no such page here.',
-    toBench: 'Back to the bench',
+    toEngines: 'Back to the bench',
     loading: 'Reading…',
     broken: 'This page stopped working',
     brokenWhat:
@@ -58,7 +58,7 @@ export const en = {
 
   layoutLine: '{kind} {count}, {cycle}, {fuel}',
 
-  bench: {
+  engines: {
     title: 'Bench',
     empty: 'Count every compression stroke of your engine, and compare its cylinders stroke by stroke.',
     emptyMore:
@@ -178,7 +178,7 @@ export const en = {
     countAgain: 'Count it again',
     setItAside: 'Set it aside',
     takeLine: 'Cylinder {cylinder}, {condition}, {time}',
-    toBench: 'Back to the bench',
+    toEngines: 'Back to the bench',
   },
 
   sensor: {

@@ -1,4 +1,4 @@
 export type ExampleId = 'example-four' | 'example-six' | 'example-twin';
 
-/** In the order of the bench. */
+/** In the order of the list. */
 export const EXAMPLE_IDS: readonly ExampleId[] = ['example-four', 'example-six', 'example-twin'];

@@ -5,7 +5,7 @@ import { ambientKpa } from '../analysis/reading-options.ts';
 import type { Clock } from '../platform/ports.ts';
 import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { asStoreProblem, type TakeRecord, type TestRecord, type TestStore } from '../store/port.ts';
-import type { Bench, LoadedTest } from './library.ts';
+import type { LoadedTest, TestLibrary } from './library.ts';
 import { createTestLoader, cylinderReadings } from './load-compression-test.ts';
 import { createRecent } from './lru-cache.ts';
 import type { TakeOrder } from './take-order.ts';
@@ -18,7 +18,7 @@ const MOST_TESTS = 30;
 /** Tests loaded at once: the one can be read from disk while the analyst is at the other. */
 const MOST_LOADING = 2;
 
-export interface BenchDependencies {
+export interface LibraryDependencies {
   readonly store: TestStore;
   readonly analyst: Analyst;
   readonly clock: Clock;
@@ -26,14 +26,16 @@ export interface BenchDependencies {
   readonly order: TakeOrder;
 }
 
-export function createBench(deps: BenchDependencies): Bench & { takesChanged(testId: string): void } {
+export function createLibrary(
+  deps: LibraryDependencies,
+): TestLibrary & { takesChanged(testId: string): void } {
   const { store, analyst, clock, newId, order } = deps;
   /** Tests that something on the page shows. */
   const shown = new Set<string>();
   const tests = createRecent<Signal<AsyncState<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
   const turns = createTurns(MOST_LOADING);
   const loads = new Map<string, number>();
-  const comings = signal(0);
+  const revision = signal(0);
   const loader = createTestLoader(store, analyst, order.seen);
   const traces = createRecent<Promise<Trace>>(MOST_TRACES);
 
@@ -96,7 +98,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
   };
 
   const refilled = (): void => {
-    comings.value++;
+    revision.value++;
     for (const testId of tests.keys()) reload(testId);
   };
 
@@ -187,7 +189,7 @@ export function createBench(deps: BenchDependencies): Bench & { takesChanged(tes
       return { undo: () => undo().then(refilled) };
     },
     refilled,
-    comings,
+    revision,
     takesChanged: (testId) => reload(testId),
   };
 }

@@ -25,7 +25,7 @@ export interface LoadedTest {
   readonly judgement: Judgement;
 }
 
-export interface Bench {
+export interface TestLibrary {
   /**
    * The test as a resource, computed anew when a take or the test changes. The same signal for the same id while somebody
    * looks at it; tests that nobody looks at are let go in time. Asked for last is loaded first, and what nobody looks at
@@ -62,8 +62,8 @@ export interface Bench {
   addPlugs(plugs: readonly PlugWithPhoto[]): Promise<void>;
   /** Removes a test, an engine or a look at a plug with all below it, and gives back what restores it. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
-  /** To be called when the store was filled past this bench: all is listed and computed anew. */
+  /** To be called when the store was filled from outside: all is listed and computed anew. */
   refilled(): void;
   /** Grows whenever whole tests or engines came or went, so that lists of them are read anew. */
-  readonly comings: ReadonlySignal<number>;
+  readonly revision: ReadonlySignal<number>;
 }

@@ -21,7 +21,7 @@ const MOST_READINGS = 1000;
 export interface TestLoader {
   /** Rejects with a `StoreProblem`: `missing` when there is no such test. */
   load(testId: string): Promise<LoadedTest>;
-  /** As `Bench.finals`. */
+  /** As `TestLibrary.finals`. */
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
 }
 

@@ -9,7 +9,7 @@ export function NotFoundScreen() {
       <PageHead title={t.app.notFound}>
         <p>
           <a class="button" href="/">
-            {t.app.toBench}
+            {t.app.toEngines}
           </a>
         </p>
       </PageHead>

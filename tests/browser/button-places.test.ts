@@ -26,7 +26,7 @@ it.concurrent.each([{ width: 360, height: 640 }, PHONE, DESK])(
       await allowFastForward(page.context());
       const app = new App(page, inject('appUrl'));
       await app.goTo('/');
-      await app.button(en.bench.simulate).click();
+      await app.button(en.engines.simulate).click();
       await app.sensorLine.waitFor();
       // Notes what can be pressed whenever that changes.
       await page.evaluate(() => {

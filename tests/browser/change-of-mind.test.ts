@@ -10,7 +10,7 @@ beforeAll(async () => {
   browser = await launchBrowser({ fastForward: true });
   app = new App(await browser.open(), inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
 });
 afterAll(() => browser?.close());
@@ -97,7 +97,7 @@ it('removes the engine, and undoes it from another page', async () => {
   await app.button(en.remove.undo).click();
   await app.page.getByText(said(en.remove.undone)).waitFor();
   await app.link(en.app.name).click();
-  await app.page.locator('.engine-row', { hasText: en.bench.simulatedName }).click();
+  await app.page.locator('.engine-row', { hasText: en.engines.simulatedName }).click();
   await app.page.locator('.test-row').waitFor();
 });
 

@@ -48,7 +48,7 @@ async function hear(sound: boolean, speech: boolean): Promise<void> {
 
 async function armSimulated(): Promise<void> {
   await app.goTo('/');
-  await app.button(en.bench.simulate).or(app.link(en.bench.simulate)).first().click();
+  await app.button(en.engines.simulate).or(app.link(en.engines.simulate)).first().click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).waitFor();

@@ -29,7 +29,7 @@ it('finds three example engines on first start, each with its verdict', async ()
   await line(/head gasket suspected/).waitFor();
   await line(new RegExp(`${en.verdict.sound}, `)).waitFor();
   // They stand below what the page is for.
-  const start = await app.link(en.bench.start).boundingBox();
+  const start = await app.link(en.engines.start).boundingBox();
   const first = await rows().first().boundingBox();
   expect(start!.y).toBeLessThan(first!.y);
 });

@@ -15,14 +15,14 @@ afterAll(() => browser?.close());
 it('offers one way to start and one to try a simulated engine', async () => {
   await app.goTo('/');
   // Until the store has answered, nobody knows whether the bench is empty.
-  await expect.poll(() => app.heading.textContent()).toBe(en.bench.empty);
-  expect(await app.link(en.bench.start).count()).toBe(1);
-  expect(await app.button(en.bench.simulate).count()).toBe(1);
+  await expect.poll(() => app.heading.textContent()).toBe(en.engines.empty);
+  expect(await app.link(en.engines.start).count()).toBe(1);
+  expect(await app.button(en.engines.simulate).count()).toBe(1);
   expect(await app.page.locator('.button.main').count()).toBe(1);
 });
 
 it('cranks the simulated engine, counts its strokes and judges it', async () => {
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   expect(await app.sensorLine.textContent()).toContain(en.origin.simulated);
   await app.arm();

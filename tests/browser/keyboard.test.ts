@@ -66,7 +66,7 @@ async function press(name: string): Promise<void> {
 it('measures and judges a simulated engine by keyboard alone', async () => {
   await app.goTo('/');
   await tabTo(en.app.skipToPage);
-  await press(en.bench.simulate);
+  await press(en.engines.simulate);
   await app.sensorLine.waitFor();
   await press(en.crank.arm);
   await app.button(en.crank.turnStarter).waitFor();
@@ -108,7 +108,7 @@ it('hands out what the last connection went through, also after the page was loa
   const copied = await page.evaluate(() => document.documentElement.dataset.copied ?? '');
   expect(copied).toMatch(/connecting \(simulated\)/);
   // Nothing of the engine or the sensor is in it.
-  expect(copied).not.toContain(en.bench.simulatedName);
+  expect(copied).not.toContain(en.engines.simulatedName);
 });
 
 /** How the plan names a cylinder; its state follows. */
@@ -121,7 +121,7 @@ async function tabToCylinder(n: number): Promise<void> {
 
 it('chooses a cylinder on the plan', async () => {
   await app.goTo('/');
-  await press(en.bench.simulate);
+  await press(en.engines.simulate);
   await app.sensorLine.waitFor();
   await tabToCylinder(3);
   await page.keyboard.press('Enter');

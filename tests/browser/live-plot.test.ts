@@ -25,7 +25,7 @@ it.concurrent.each([{ width: 360, height: 640 }, PHONE])(
         expect(plot!.y + plot!.height, state).toBeLessThanOrEqual(main!.y);
       };
       await app.goTo('/');
-      await app.button(en.bench.simulate).click();
+      await app.button(en.engines.simulate).click();
       await app.sensorLine.waitFor();
       await app.page.getByText(/samples a second/).waitFor();
       await look('idle');

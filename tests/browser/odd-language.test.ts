@@ -17,7 +17,7 @@ it.each(['C', 'en-US@posix', ''])('opens its pages where the browser reports %j'
   }, tag);
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await page.getByText(en.bench.empty).waitFor();
+  await page.getByText(en.engines.empty).waitFor();
   // Formats figures.
   await app.goTo('/settings');
   expect(await app.heading.textContent()).toBe(en.settings.title);

@@ -61,7 +61,7 @@ async function namedInReport(): Promise<string | undefined> {
 
 async function crankOnce(): Promise<void> {
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).click();
@@ -116,7 +116,7 @@ it('takes a newer version when the person agrees, not before, and never while me
 
   // It comes while an engine is being measured: nothing is said.
   await app.goTo('/');
-  await app.button(en.bench.simulate).or(app.link(en.bench.simulate)).first().click();
+  await app.button(en.engines.simulate).or(app.link(en.engines.simulate)).first().click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).waitFor();

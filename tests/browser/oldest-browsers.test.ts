@@ -44,7 +44,7 @@ it('needs nothing that came after the oldest of them, and starts its workers the
   page.on('worker', (worker) => workers.push(worker.url()));
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).click();

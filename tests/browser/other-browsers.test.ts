@@ -59,8 +59,8 @@ async function walk(driver: Driver, url: string, stopServer: () => Promise<void>
     whenTrue(`“${sentence}”`, SHOWS, [selector, said(sentence).source]);
 
   await goTo('/');
-  await shows('h1', en.bench.empty);
-  await press(en.bench.simulate);
+  await shows('h1', en.engines.empty);
+  await press(en.engines.simulate);
   await shows('.sensor-line', en.origin.simulated);
   await press(en.crank.arm);
   await press(en.crank.turnStarter);

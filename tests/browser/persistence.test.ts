@@ -46,7 +46,7 @@ it('says so when it was asked by itself after the first capture, until it is ans
   const page = await askingPage();
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   // The last of four cylinders, after which nothing is measured any more.
   for (let i = 0; i < 3; i++) await app.button(en.crank.skip).click();

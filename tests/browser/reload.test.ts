@@ -32,9 +32,9 @@ it('brings back what was captured when the page is reloaded in mid-crank', async
   const { sent } = await playing.done;
 
   // Offered where the page came up again: at the engine.
-  const offer = page.getByText(said(en.bench.unfinished));
+  const offer = page.getByText(said(en.engines.unfinished));
   await offer.waitFor();
-  await app.button(en.bench.keepIt).click();
+  await app.button(en.engines.keepIt).click();
   await offer.waitFor({ state: 'detached' });
   await app.phase(en.phase.done).waitFor();
   const [recording] = await app.downloadTraces();

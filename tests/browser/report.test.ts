@@ -263,10 +263,10 @@ it('deletes the test, and undoes it', async () => {
   await app.page.goto(`${testUrl}/keep`);
   await app.button(en.remove.test).click();
   await app.page.waitForURL(inject('appUrl'));
-  await app.page.getByText(said(en.bench.neverTested)).waitFor();
+  await app.page.getByText(said(en.engines.neverTested)).waitFor();
   await app.button(en.remove.undo).click();
   await app.page.getByText(said(en.remove.undone)).waitFor();
-  await app.page.getByText(said(en.bench.neverTested)).waitFor({ state: 'detached' });
+  await app.page.getByText(said(en.engines.neverTested)).waitFor({ state: 'detached' });
   await app.page.goto(`${testUrl}/report`);
   await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
 });

@@ -30,7 +30,7 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
   for (let n = 0; n < 2; n++) {
-    await app.button(en.bench.simulate).click();
+    await app.button(en.engines.simulate).click();
     await app.sensorLine.waitFor();
     await app.goTo('/');
   }
@@ -41,17 +41,17 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
       return transaction.apply(this, args);
     };
   });
-  const rows = page.locator('.engine-row').filter({ hasText: en.bench.simulatedName });
+  const rows = page.locator('.engine-row').filter({ hasText: en.engines.simulatedName });
   const why = page.getByText(en.storeRead.closed);
   await app.goTo('/');
-  await rows.filter({ hasText: en.bench.rowNotRead }).nth(1).waitFor();
+  await rows.filter({ hasText: en.engines.rowNotRead }).nth(1).waitFor();
   await why.first().waitFor();
   expect(await why.count()).toBe(1);
   // The line for the ear at the engine is an alert too, and has nothing to say here.
   const alerts = await page.getByRole('alert').allTextContents();
   expect(alerts.filter((words) => words !== '')).toHaveLength(1);
   await rows.first().click();
-  await page.locator('.test-row', { hasText: en.bench.rowNotRead }).waitFor();
+  await page.locator('.test-row', { hasText: en.engines.rowNotRead }).waitFor();
   await why.first().waitFor();
   expect(await why.count()).toBe(1);
   await page.locator('.test-row').click();

@@ -15,7 +15,7 @@ afterAll(() => browser?.close());
 async function armedPage(page: Page): Promise<App> {
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).waitFor();
@@ -131,13 +131,13 @@ it('names a library that is gone, and gives back the last capture from its own f
   await page.goto(new URL('/manifest.webmanifest', inject('appUrl')).href);
   await deleteDatabase(page);
   await app.goTo('/');
-  await page.getByText(said(en.bench.vanished)).waitFor();
-  await page.getByText(said(en.bench.unfinished)).waitFor();
-  await app.button(en.bench.keepIt).click();
+  await page.getByText(said(en.engines.vanished)).waitFor();
+  await page.getByText(said(en.engines.unfinished)).waitFor();
+  await app.button(en.engines.keepIt).click();
   await expect.poll(async () => (await storedTakes(page)).map(({ state }) => state)).toEqual(['finished']);
   expect((await storedTakes(page))[0]!.timeS).toEqual(before!.timeS);
   // Never taken for a first visit.
-  expect(await page.getByText(en.bench.empty).count()).toBe(0);
+  expect(await page.getByText(en.engines.empty).count()).toBe(0);
 });
 
 it('offers what was cut off, and removes a test, also where its own files cannot be reached', async () => {
@@ -151,8 +151,8 @@ it('offers what was cut off, and removes a test, also where its own files cannot
   await expect.poll(async () => (await app.meters()).storedCount).toBeGreaterThan(200);
   const test = new URL(page.url()).pathname.replace(/crank$/, 'keep');
   await app.goTo('/');
-  await page.getByText(said(en.bench.unfinished)).waitFor();
-  await app.button(en.bench.keepIt).click();
+  await page.getByText(said(en.engines.unfinished)).waitFor();
+  await app.button(en.engines.keepIt).click();
   await app.goTo(test);
   await app.button(en.remove.test).click();
   await page.waitForURL((url) => url.pathname === '/');
@@ -225,7 +225,7 @@ it('says which tab is in the way of a newer store, and goes on once it is closed
   await page.getByText(en.storeRead.blocked).first().waitFor();
   await old.close();
   await page.reload();
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
 });
 

@@ -36,7 +36,7 @@ async function open(broken: boolean): Promise<{ app: App; page: Page; started():
   }, broken);
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await app.arm();
   await app.button(en.crank.turnStarter).click();
@@ -92,7 +92,7 @@ it('records by hand when the analysis fails again and again, with room for every
   });
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await page.evaluate(() => {
     document.documentElement.dataset.broken = 'yes';

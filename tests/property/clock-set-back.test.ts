@@ -23,7 +23,7 @@ it('counts the take made last', async () => {
         const world = await captureWorld();
         let finalKpa = 1000;
         let behindMs = 0;
-        const type = () => world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa });
+        const type = () => world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa });
         await type();
         for (const jump of jumps) {
           world.clock.setBack(jump);
@@ -32,7 +32,7 @@ it('counts the take made last', async () => {
           await type();
           world.clock.pass(10);
         }
-        const resource = world.bench.test(testRecord.id);
+        const resource = world.library.test(testRecord.id);
         await settle();
         if (resource.value.state !== 'ready') throw new Error(`The test is ${resource.value.state}`);
         const { takes, counting } = resource.value.value;

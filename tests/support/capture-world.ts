@@ -6,7 +6,7 @@ import { type Analyst, createAnalyst } from '../../src/analysis/analyst.ts';
 import { createPageHost } from '../../src/analysis/page-host.ts';
 import type { PlanItem } from '../../src/capture/contract.ts';
 import { createCapture } from '../../src/capture/create-capture.ts';
-import { createBench } from '../../src/library/create-library.ts';
+import { createLibrary } from '../../src/library/create-library.ts';
 import { createTakeOrder } from '../../src/library/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
 import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
@@ -154,7 +154,7 @@ export async function captureWorld(options: WorldOptions = {}) {
   let awake = 0;
   let ids = 0;
   const order = createTakeOrder(clock);
-  const bench = createBench({ store, analyst, clock, newId: () => `id-${++ids}`, order });
+  const library = createLibrary({ store, analyst, clock, newId: () => `id-${++ids}`, order });
   const capture = createCapture({
     store,
     analyst,
@@ -170,7 +170,7 @@ export async function captureWorld(options: WorldOptions = {}) {
     newId: () => `take-${++ids}`,
     order,
     openSource: async () => ({ source: source.source }),
-    takesChanged: bench.takesChanged,
+    takesChanged: library.takesChanged,
   });
   /** Kinds of everything announced so far. */
   const said: string[] = [];
@@ -207,7 +207,7 @@ export async function captureWorld(options: WorldOptions = {}) {
     clock,
     frames,
     source,
-    bench,
+    library,
     capture,
     said,
     play,

@@ -100,16 +100,16 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
     const app = new App(after.page, appUrl);
     await app.goTo('/');
     const { open, samples } = await lookIntoStore(after);
-    const offer = app.page.getByText(said(en.bench.unfinished));
+    const offer = app.page.getByText(said(en.engines.unfinished));
     if (open > 0) await offer.first().waitFor({ timeout: 10_000 });
     const offered = (await offer.count()) === open;
     let kept = true;
     for (let left = open; left > 0; left--) {
-      await app.button(en.bench.keepIt).first().click();
+      await app.button(en.engines.keepIt).first().click();
       await app.page.waitForFunction(
         ([words, count]) =>
           [...document.querySelectorAll('button')].filter((one) => one.textContent === words).length < count,
-        [en.bench.keepIt, left] as const,
+        [en.engines.keepIt, left] as const,
       );
     }
     kept = (await lookIntoStore(after)).open === 0;

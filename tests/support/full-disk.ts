@@ -103,7 +103,7 @@ export async function fillDiskOnce(appUrl: string, folder: string, killed: boole
     const app = new App(after.page, appUrl);
     await app.goTo('/');
     await wait(3000);
-    const saidSo = (await app.page.getByText(said(en.bench.vanished)).count()) > 0;
+    const saidSo = (await app.page.getByText(said(en.engines.vanished)).count()) > 0;
     const { samples: found } = await lookIntoStore(after);
     const libraryKept = (await app.page.getByText(EARLIER).count()) > 0;
     return { acknowledged, found, libraryKept, saidSo, askedForBackup, endedItself };

@@ -87,7 +87,7 @@ function recordings() {
 /** Cranks the simulated engine that the bench offers, cylinder by cylinder. */
 async function crankSimulated(app: App, look: Look, cranked: number): Promise<void> {
   await app.goTo('/');
-  await app.button(en.bench.simulate).click();
+  await app.button(en.engines.simulate).click();
   await app.sensorLine.waitFor();
   await look('06-crank-idle');
   await app.arm();

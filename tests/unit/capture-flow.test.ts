@@ -41,7 +41,7 @@ describe('capture, carried out', () => {
       [1, 'finished'],
       [2, 'finished'],
     ]);
-    const loaded = world.bench.test('test');
+    const loaded = world.library.test('test');
     await settle();
     expect(loaded.value.state).toBe('ready');
     const test = loaded.value.state === 'ready' ? loaded.value.value : undefined;
@@ -103,8 +103,8 @@ describe('capture, carried out', () => {
     // Not announced as a figure.
     expect(world.said).toEqual(['cranking', 'not-read']);
     isBroken = false;
-    const resource = world.bench.test('test');
-    world.bench.refilled();
+    const resource = world.library.test('test');
+    world.library.refilled();
     await settle();
     const test = resource.value.state === 'ready' ? resource.value.value : undefined;
     expect(test?.counting.dry.get(1)?.reading.strokes.length).toBe(5);

@@ -7,10 +7,10 @@ import { settle } from '../support/test-store.ts';
 async function worldWithLowThird() {
   const world = await captureWorld();
   for (const [i, finalKpa] of [1200, 1190, 700, 1180].entries()) {
-    await world.bench.addTyped(testRecord, i + 1, 'dry', { strokesKpa: [], finalKpa });
+    await world.library.addTyped(testRecord, i + 1, 'dry', { strokesKpa: [], finalKpa });
   }
   const judgement = async () => {
-    const resource = world.bench.test('test');
+    const resource = world.library.test('test');
     await settle();
     if (resource.value.state !== 'ready') throw new Error(`The test is ${resource.value.state}`);
     return resource.value.value.judgement;
@@ -25,29 +25,29 @@ const codes = (judgement: Awaited<ReturnType<Awaited<ReturnType<typeof worldWith
   judgement.suspects.flatMap(({ evidence }) => evidence.map(({ code }) => code));
 
 it('judges anew when plugs were looked at, with the same verdict, and again when a look is removed', async () => {
-  const { bench, judgement } = await worldWithLowThird();
+  const { library, judgement } = await worldWithLowThird();
   const before = await judgement();
   expect(codes(before)).not.toContain('plug-oily');
-  await bench.addPlugs([{ plug: look('p1') }]);
+  await library.addPlugs([{ plug: look('p1') }]);
   const after = await judgement();
   expect(codes(after)).toContain('plug-oily');
   expect(after.verdict).toBe(before.verdict);
-  await bench.remove({ plugId: 'p1' });
+  await library.remove({ plugId: 'p1' });
   expect(codes(await judgement())).not.toContain('plug-oily');
 });
 
 it('adds the looks at all plugs or at none', async () => {
-  const { bench, store } = await worldWithLowThird();
-  await bench.addPlugs([{ plug: look('p1') }]);
-  await expect(bench.addPlugs([{ plug: look('p2') }, { plug: look('p1') }])).rejects.toMatchObject({
+  const { library, store } = await worldWithLowThird();
+  await library.addPlugs([{ plug: look('p1') }]);
+  await expect(library.addPlugs([{ plug: look('p2') }, { plug: look('p1') }])).rejects.toMatchObject({
     code: 'unexpected',
   });
   expect(await store.plugs(testEngine.id)).toHaveLength(1);
 });
 
 it('judges anew when the engine card has changed', async () => {
-  const { bench, judgement } = await worldWithLowThird();
+  const { library, judgement } = await worldWithLowThird();
   expect((await judgement()).rule).toBe('percent-of-highest');
-  await bench.saveEngine({ ...testEngine, facts: { ...testEngine.facts, manual: { spreadKpa: 100 } } });
+  await library.saveEngine({ ...testEngine, facts: { ...testEngine.facts, manual: { spreadKpa: 100 } } });
   expect((await judgement()).rule).toBe('manual');
 });

@@ -20,7 +20,7 @@ import { takeRecord } from '../support/store-records.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
 async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
-  const resource = world.bench.test('test');
+  const resource = world.library.test('test');
   await settle();
   if (resource.value.state !== 'ready') throw new Error(`The test is ${resource.value.state}`);
   return resource.value.value;
@@ -29,11 +29,11 @@ async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
 describe('bench', () => {
   it('counts the newest finished take of each cylinder and condition, and shows the others', async () => {
     const world = await captureWorld();
-    const first = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    const first = await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
     world.clock.pass(1000);
-    const second = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    const second = await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
     world.clock.pass(1000);
-    const wet = await world.bench.addTyped(testRecord, 1, 'wet', { strokesKpa: [], finalKpa: 1100 });
+    const wet = await world.library.addTyped(testRecord, 1, 'wet', { strokesKpa: [], finalKpa: 1100 });
     const test = await loaded(world);
     expect(test.takes.map(({ take }) => take.id)).toEqual([first.id, second.id, wet.id]);
     expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(1000);
@@ -42,10 +42,10 @@ describe('bench', () => {
 
   it('counts a retake after the clock was set back, and says so', async () => {
     const world = await captureWorld();
-    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
     expect((await loaded(world)).takes.some(({ take }) => isAfterSetBack(take))).toBe(false);
     world.clock.setBack(86_400_000);
-    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
+    await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
     const test = await loaded(world);
     expect(test.takes.map(({ reading }) => reading.finalKpa)).toEqual([1000, 600]);
     expect(test.counting.dry.get(1)?.reading.finalKpa).toBe(600);
@@ -58,27 +58,27 @@ describe('bench', () => {
     const ahead = { state: 'finished', typed: { strokesKpa: [], finalKpa: 1000 }, startedAt } as const;
     await world.store.saveTake(takeRecord('ahead', testRecord.id, ahead));
     await loaded(world);
-    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
+    await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 600 });
     expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(600);
   });
 
   it('computes anew when a take is set aside, and counts the one before', async () => {
     const world = await captureWorld();
-    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
     world.clock.pass(1000);
-    const second = await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
+    const second = await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
     await loaded(world);
-    await world.bench.setTakeState(second, 'set-aside');
+    await world.library.setTakeState(second, 'set-aside');
     expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(900);
   });
 
   it('judges by the rule of the test, and anew when that changes', async () => {
     const world = await captureWorld();
     for (const [cylinder, finalKpa] of [1200, 1190, 1180, 700].entries()) {
-      await world.bench.addTyped(testRecord, cylinder + 1, 'dry', { strokesKpa: [], finalKpa });
+      await world.library.addTyped(testRecord, cylinder + 1, 'dry', { strokesKpa: [], finalKpa });
     }
     expect((await loaded(world)).judgement).toMatchObject({ rule: 'percent-of-highest', verdict: 'fault' });
-    await world.bench.saveTest({ ...testRecord, rule: { code: 'below-mean' } });
+    await world.library.saveTest({ ...testRecord, rule: { code: 'below-mean' } });
     expect((await loaded(world)).judgement.rule).toBe('below-mean');
   });
 
@@ -90,34 +90,34 @@ describe('bench', () => {
       [2, 'wet', 1150],
     ];
     for (const [cylinder, condition, finalKpa] of finals) {
-      await world.bench.addTyped(testRecord, cylinder, condition, { strokesKpa: [], finalKpa });
+      await world.library.addTyped(testRecord, cylinder, condition, { strokesKpa: [], finalKpa });
     }
     const codes = async () =>
       (await loaded(world)).judgement.suspects.flatMap(({ evidence }) => evidence.map(({ code }) => code));
     expect(await codes()).toContain('wet-rise');
-    await world.bench.saveEngine({ ...testEngine, facts: { ...testEngine.facts, fuel: 'diesel' } });
+    await world.library.saveEngine({ ...testEngine, facts: { ...testEngine.facts, fuel: 'diesel' } });
     expect((await loaded(world)).counting.wet.size).toBe(1);
     expect(await codes()).not.toContain('wet-rise');
   });
 
   it('removes a test, tells whoever lists tests, and puts it back as it was', async () => {
     const world = await captureWorld();
-    await world.bench.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
+    await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
     const before = await loaded(world);
-    const listed = world.bench.comings.value;
-    const { undo } = await world.bench.remove({ testId: 'test' });
+    const listed = world.library.revision.value;
+    const { undo } = await world.library.remove({ testId: 'test' });
     await settle();
-    expect(world.bench.test('test').value).toMatchObject({ state: 'failed', problem: { code: 'missing' } });
-    expect(world.bench.comings.value).toBe(listed + 1);
+    expect(world.library.test('test').value).toMatchObject({ state: 'failed', problem: { code: 'missing' } });
+    expect(world.library.revision.value).toBe(listed + 1);
     await undo();
     expect(await loaded(world)).toEqual(before);
-    expect(world.bench.comings.value).toBe(listed + 2);
+    expect(world.library.revision.value).toBe(listed + 2);
   });
 
   it('stores a recording as a take whose reading is that of its samples', async () => {
     const world = await captureWorld();
     const trace = crankTrace();
-    const take = await world.bench.addRecorded(testRecord, 2, 'dry', {
+    const take = await world.library.addRecorded(testRecord, 2, 'dry', {
       fileName: 'c2.csv',
       header: { geometry: {}, manual: {} },
       trace,
@@ -127,13 +127,13 @@ describe('bench', () => {
     expect(test.counting.dry.get(2)?.reading.finalKpa).toBe(
       readTrace(trace, { cycle: 4, fuel: 'spark' }).finalKpa,
     );
-    expect((await world.bench.trace(take.id)).timeS.length).toBe(trace.timeS.length);
+    expect((await world.library.trace(take.id)).timeS.length).toBe(trace.timeS.length);
   });
 
   it('loses no tick to a quick hand and a slow disk', async () => {
     const store = createTestStore();
     const world = await captureWorld({ store });
-    const resource = world.bench.test('test');
+    const resource = world.library.test('test');
     await settle();
     const { saveTest } = store;
     store.saveTest = async (test) => {
@@ -144,7 +144,7 @@ describe('bench', () => {
     const tick = (code: string) => {
       const { test } = resource.value.state === 'failed' ? { test: testRecord } : resource.value.value!;
       const ticked = [...test.conditions.ticked, code];
-      return world.bench.saveTest({ ...test, conditions: { ...test.conditions, ticked } });
+      return world.library.saveTest({ ...test, conditions: { ...test.conditions, ticked } });
     };
     const first = tick('fuel-off');
     await Promise.resolve();
@@ -156,7 +156,7 @@ describe('bench', () => {
 
   it('says that a test is missing', async () => {
     const world = await captureWorld();
-    const resource = world.bench.test('nowhere');
+    const resource = world.library.test('nowhere');
     await settle();
     expect(resource.value).toMatchObject({ state: 'failed', problem: { code: 'missing' } });
   });
@@ -172,7 +172,7 @@ describe('takes that a crash left open', () => {
         store: world.store,
         analyst: createAnalyst(createPageHost(createAnalysis())),
         locks: over,
-        takesChanged: world.bench.takesChanged,
+        takesChanged: world.library.takesChanged,
         onTrouble: (problem) => {
           throw problem;
         },

@@ -57,9 +57,9 @@ it.each<[string, Hose, Partial<TraceHeader>]>([
   await world.store.saveTest(test);
   for (const [i, { cylinder, condition }] of assignmentsFor(recorded).entries()) {
     if (condition !== 'leave-out')
-      await world.bench.addRecorded(test, Number(cylinder), condition, recorded[i]!);
+      await world.library.addRecorded(test, Number(cylinder), condition, recorded[i]!);
   }
-  const resource = world.bench.test(test.id);
+  const resource = world.library.test(test.id);
   await settle();
   await settle();
   if (resource.value.state !== 'ready') throw new Error(resource.value.state);

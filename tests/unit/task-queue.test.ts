@@ -84,7 +84,7 @@ describe('recent', () => {
   });
 });
 
-describe('a bench with many tests', () => {
+describe('a library with many tests', () => {
   /** A store with so many tests, which notes whose takes are asked for. */
   async function manyTests(count: number) {
     const store = createTestStore();
@@ -99,8 +99,8 @@ describe('a bench with many tests', () => {
   }
 
   it('does not load what was passed on the way', async () => {
-    const { bench, asked } = await manyTests(20);
-    const passed = Array.from({ length: 20 }, (_, i) => effect(() => void bench.test(`t${i}`).value));
+    const { library, asked } = await manyTests(20);
+    const passed = Array.from({ length: 20 }, (_, i) => effect(() => void library.test(`t${i}`).value));
     for (const look of passed.slice(0, -2)) look();
     await settle();
     // The first two had begun before anything else was asked for.
@@ -108,19 +108,19 @@ describe('a bench with many tests', () => {
   });
 
   it('lets tests go that nobody looks at, and loads them again when somebody does', async () => {
-    const { bench, asked } = await manyTests(200);
-    const held = bench.test('t0');
+    const { library, asked } = await manyTests(200);
+    const held = library.test('t0');
     const look = effect(() => void held.value);
     for (let i = 1; i < 200; i++) {
-      bench.test(`t${i}`);
+      library.test(`t${i}`);
       await settle();
     }
-    expect(bench.test('t0')).toBe(held);
+    expect(library.test('t0')).toBe(held);
     look();
-    for (let i = 1; i < 200; i++) bench.test(`t${i}`);
+    for (let i = 1; i < 200; i++) library.test(`t${i}`);
     await settle();
     asked.length = 0;
-    expect(bench.test('t0')).not.toBe(held);
+    expect(library.test('t0')).not.toBe(held);
     await settle();
     expect(asked).toContain('t0');
     const value = held.value;
@@ -131,10 +131,10 @@ describe('a bench with many tests', () => {
   });
 
   it('tells finals without judging', async () => {
-    const { bench, store } = await manyTests(0);
-    await bench.addTyped(testRecord, 2, 'dry', { strokesKpa: [], finalKpa: 900 });
-    await bench.addTyped(testRecord, 2, 'wet', { strokesKpa: [], finalKpa: 1000 });
+    const { library, store } = await manyTests(0);
+    await library.addTyped(testRecord, 2, 'dry', { strokesKpa: [], finalKpa: 900 });
+    await library.addTyped(testRecord, 2, 'wet', { strokesKpa: [], finalKpa: 1000 });
     const engine = (await store.engine(testRecord.engineId))!;
-    expect([...(await bench.finals(engine, testRecord))]).toEqual([[2, 900]]);
+    expect([...(await library.finals(engine, testRecord))]).toEqual([[2, 900]]);
   });
 });

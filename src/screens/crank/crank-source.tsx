@@ -9,7 +9,7 @@ import { Button, Choice, Section } from '../../components/pieces.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import type { SourceKind } from '../../sources/port.ts';
 import type { TakeRecord } from '../../store/port.ts';
-import { UnfinishedTakes } from '../bench/unfinished-takes.tsx';
+import { UnfinishedTakes } from '../engines/unfinished-takes.tsx';
 import { RecordingPicker } from '../keep/recording-picker.tsx';
 import { connectionWords } from './crank-words.ts';
 

@@ -14,7 +14,7 @@ export function ExampleCrank({ loaded }: { loaded: LoadedTest }) {
       </PageHead>
       <div class="action">
         <a class="button main" href="/">
-          {t.app.toBench}
+          {t.app.toEngines}
         </a>
         <a class="button" href={`/tests/${loaded.test.id}/judge`}>
           {t.examples.toVerdict}

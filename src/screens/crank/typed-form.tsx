@@ -118,7 +118,7 @@ interface TypedFieldsProps {
 }
 
 function TypedFields({ loaded, item, how, pad, onSaved, onDone, children }: TypedFieldsProps) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t, say, unit, unitSymbol } = useReader();
   const trouble = useTrouble();
   const { fuel } = loaded.engine.facts;
@@ -151,7 +151,7 @@ function TypedFields({ loaded, item, how, pad, onSaved, onDone, children }: Type
     }
     const { strokesKpa, finalKpa } = outcome;
     const kept = await trouble.attempt(
-      bench.addTyped(loaded.test, item.cylinder, item.condition, { strokesKpa, finalKpa }),
+      library.addTyped(loaded.test, item.cylinder, item.condition, { strokesKpa, finalKpa }),
     );
     if (!kept) return;
     draft.forget();

@@ -49,7 +49,7 @@ function CardEditor({
   /** Cylinders that the plan may not lose. */
   mustHave: readonly number[];
 }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const reader = useReader();
   const { t, unit } = reader;
   const { route } = useLocation();
@@ -77,7 +77,7 @@ function CardEditor({
       ...(base ?? newEngine(content.name, content.facts, 'measured')),
       ...content,
     };
-    const kept = await trouble.attempt(bench.saveEngine(engine).then(() => true));
+    const kept = await trouble.attempt(library.saveEngine(engine).then(() => true));
     if (!kept) return;
     draft.forget();
     route(`/engine/${engine.id}`, true);

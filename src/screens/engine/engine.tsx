@@ -72,7 +72,7 @@ function EnginePage({ history }: { history: EngineHistory }) {
       <div class="action">
         {isExample ? (
           <a class="button main" href="/">
-            {t.app.toBench}
+            {t.app.toEngines}
           </a>
         ) : (
           <a class="button main" href={`/new?engine=${engine.id}`}>
@@ -126,7 +126,7 @@ function TestRow({ test }: { test: TestRecord }) {
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
           <span class="quiet">
             {resource.state === 'failed'
-              ? t.bench.rowNotRead
+              ? t.engines.rowNotRead
               : !loaded
                 ? t.app.loading
                 : besideVerdict(loaded, reader)}
@@ -142,12 +142,12 @@ function TestRow({ test }: { test: TestRecord }) {
 function besideVerdict(loaded: LoadedTest, reader: Reader): string {
   const { takes, judgement, test } = loaded;
   const since = reader.since(test.startedAt);
-  if (unitDoubt(loaded)) return reader.say(reader.t.bench.checkUnit, { since });
+  if (unitDoubt(loaded)) return reader.say(reader.t.engines.checkUnit, { since });
   const isPlain = judgement.verdict === 'sound' || judgement.suspects.length === 0;
   return takes.length > 0 && isPlain ? since : testInWords(loaded, reader);
 }
 
-/** The engine goes with everything below it; the offer to undo it goes along to the bench. */
+/** The engine goes with everything below it; the offer to undo it goes along to the library. */
 function RemoveSection({ engine }: { engine: EngineRecord }) {
   const { capture } = useModel();
   const { t } = useReader();

@@ -41,7 +41,7 @@ interface PlugDraft {
 }
 
 function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () => void }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const reader = useReader();
   const trouble = useTrouble();
   const { t, say } = reader;
@@ -72,7 +72,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       return;
     }
     const looks = which.map((one) => ({ plug: newPlug(engine, one, content), photo: photo ?? undefined }));
-    if (!(await trouble.attempt(bench.addPlugs(looks).then(() => true)))) return;
+    if (!(await trouble.attempt(library.addPlugs(looks).then(() => true)))) return;
     setSaid(
       which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
     );

@@ -31,7 +31,7 @@ export function SetupScreen() {
     <Page>
       <PageHead title={t.setup.title} />
       {loaded.state === 'failed' && (
-        <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />
+        <StoreFailure code={loaded.problem.code} lead={t.engines.unreadableEngines} />
       )}
       <SetupForm engines={engines} wanted={query.engine ?? ANOTHER} />
     </Page>
@@ -42,7 +42,7 @@ const ownNewestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
   engines.filter(({ origin }) => origin !== 'example').sort((a, b) => b.createdAt.localeCompare(a.createdAt));
 
 function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
-  const { bench, store, settings } = useModel();
+  const { library, store, settings } = useModel();
   const reader = useReader();
   const { t, unit } = reader;
   const { route } = useLocation();
@@ -88,9 +88,9 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     if (!earlier) return;
     const test = newTest(engine, settings.values.peek().rule, engine.origin, earlier);
     const saved = await trouble.attempt(
-      bench
+      library
         .saveEngine(engine)
-        .then(() => bench.saveTest(test))
+        .then(() => library.saveTest(test))
         .then(() => true),
     );
     if (!saved) return;
@@ -147,7 +147,7 @@ interface EngineChoiceProps {
   onChoose: (id: string) => void;
 }
 
-/** As on the bench, newest first; of many only the newest, and always the chosen one. */
+/** As on the library, newest first; of many only the newest, and always the chosen one. */
 function EngineChoice({ engines, chosen, onChoose }: EngineChoiceProps) {
   const { t, say } = useReader();
   const { few, showAll } = useFew(engines);

@@ -10,13 +10,13 @@ const SHOW_EVERY_MS = 300;
 
 /** Nothing computed is stored, so a long history takes a while: what has been read is shown meanwhile. */
 export function useFinals({ engine, tests }: EngineHistory): Finals {
-  const { bench } = useModel();
+  const { library } = useModel();
   const [known, setKnown] = useState<readonly TestFinals[]>([]);
   useEffect(() => {
     let isWanted = true;
     const read = async (test: TestRecord): Promise<TestFinals> => ({
       test,
-      finalsKpa: await bench.finals(engine, test).catch(() => null),
+      finalsKpa: await library.finals(engine, test).catch(() => null),
     });
     const readAll = async () => {
       for await (const some of inBatches(readingOrder(tests), read, SHOW_EVERY_MS)) {
@@ -28,6 +28,6 @@ export function useFinals({ engine, tests }: EngineHistory): Finals {
     return () => {
       isWanted = false;
     };
-  }, [bench, engine, tests]);
+  }, [library, engine, tests]);
   return { known, waiting: Math.max(0, tests.length - known.length) };
 }

@@ -21,7 +21,7 @@ interface LoadedTrace {
 
 /** Traces of several takes, lined up on their first stroke or as recorded. */
 export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t } = useReader();
   const [by, setBy] = useState<AlignBy>('stroke');
   const measured = takes.filter(({ take }) => !take.typed);
@@ -29,7 +29,7 @@ export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
   const { loaded } = useLoaded(key, () =>
     Promise.all(
       measured.map(async (one): Promise<LoadedTrace> => {
-        const trace = await bench.trace(one.take.id);
+        const trace = await library.trace(one.take.id);
         return {
           one,
           aligned: {

@@ -52,9 +52,9 @@ export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
 }
 
 function Against({ otherId, loaded, chosen }: EarlierSectionProps & { otherId: string }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t } = useReader();
-  const resource = bench.test(otherId).value;
+  const resource = library.test(otherId).value;
   if (resource.state === 'failed') {
     return (
       <p class="problem" role="alert">

@@ -135,11 +135,11 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
 
 /** Beside the reason: the samples are kept, so that nobody needs to go back to the engine for it. */
 function AnalyseAgain() {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t } = useReader();
   return (
     <div class="row reasons">
-      <Button onClick={() => bench.refilled()}>{t.app.tryAgain}</Button>
+      <Button onClick={() => library.refilled()}>{t.app.tryAgain}</Button>
       <a class="link-line" href="/settings#support">
         {t.support.title}
       </a>

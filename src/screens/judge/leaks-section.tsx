@@ -8,12 +8,12 @@ const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;
 
 /** How large the leaks are, as far as the strokes tell; and plainly why where they do not. */
 export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t, say } = useReader();
   const { engine, test, counting } = loaded;
   const takes = [...counting.dry.values(), ...counting.wet.values()].map(({ take }) => take.id);
   const key = JSON.stringify([takes, engine.facts, test.conditions.ambientKpa, test.conditions.altitudeM]);
-  const answer = useLoaded(key, () => bench.leaks(loaded)).loaded;
+  const answer = useLoaded(key, () => library.leaks(loaded)).loaded;
   if (answer.state !== 'ready' || answer.value.length === 0) return null;
   const sizes = answer.value.filter(isSize);
   const shared = sharedReason(answer.value);

@@ -11,14 +11,14 @@ import { ruleName, ruleSource } from '../test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */
 export function RuleSection({ loaded }: { loaded: LoadedTest }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const reader = useReader();
   const { t } = reader;
   const trouble = useTrouble();
   const { test, engine, judgement } = loaded;
   const hasManual = Object.values(engine.facts.manual).some((figure) => figure !== undefined);
   const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
-  const choose = (rule: RuleChoice) => void trouble.attempt(bench.saveTest({ ...test, rule }));
+  const choose = (rule: RuleChoice) => void trouble.attempt(library.saveTest({ ...test, rule }));
   return (
     <Section title={t.judge.rule}>
       <div class="stack">

@@ -3,7 +3,7 @@ import type { FileProblem } from '../../../worker/file/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
-import { StorageReminder } from '../bench/storage-reminder.tsx';
+import { StorageReminder } from '../engines/storage-reminder.tsx';
 import { backupFileName } from './session-files.ts';
 import { SessionProblem } from './session-problem.tsx';
 import { TransferBar } from './transfer-bar.tsx';

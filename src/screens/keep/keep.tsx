@@ -41,7 +41,7 @@ export function KeepStep({ loaded }: { loaded: LoadedTest }) {
       <DeleteTestSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href="/">
-          {t.keep.toBench}
+          {t.keep.toEngines}
         </a>
       </div>
     </Page>
@@ -49,14 +49,14 @@ export function KeepStep({ loaded }: { loaded: LoadedTest }) {
 }
 
 function NoteSection({ loaded: { test } }: { loaded: LoadedTest }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
   const { value: typed, set: setTyped, forget } = useDraft<string | null>(`note ${test.id}`, () => null);
   const [isKept, setKept] = useState(false);
   const keep = async () => {
     if (typed === null || typed === test.note) return;
-    const kept = await trouble.attempt(bench.saveTest({ ...test, note: typed }).then(() => true));
+    const kept = await trouble.attempt(library.saveTest({ ...test, note: typed }).then(() => true));
     if (kept) forget();
     setKept(kept === true);
   };
@@ -82,13 +82,13 @@ function NoteSection({ loaded: { test } }: { loaded: LoadedTest }) {
 }
 
 function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: LoadedTest }) {
-  const { bench, saveFile } = useModel();
+  const { library, saveFile } = useModel();
   const { t, say, dateTime, pressure } = useReader();
   const trouble = useTrouble();
   const isAside = take.state === 'set-aside';
   const isSuperseded = !isAside && loaded.counting[take.condition].get(take.cylinder)?.take.id !== take.id;
   const download = async () => {
-    const trace = await trouble.attempt(bench.trace(take.id));
+    const trace = await trouble.attempt(library.trace(take.id));
     if (trace) saveFile(traceFile(loaded, take, trace), traceFileName(loaded.engine, take), 'text/csv');
   };
   return (
@@ -116,7 +116,7 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
         )}
         <Button
           kind="plain"
-          onClick={() => void trouble.attempt(bench.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
+          onClick={() => void trouble.attempt(library.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
         >
           {isAside ? t.keep.countAgain : t.keep.setItAside}
         </Button>

@@ -53,7 +53,7 @@ interface ReadRecordingsProps {
 }
 
 function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
-  const { store, bench, settings } = useModel();
+  const { store, library, settings } = useModel();
   const { t, say, unit } = useReader();
   const { route } = useLocation();
   const trouble = useTrouble();
@@ -97,7 +97,7 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
       for (const [i, one] of traces.entries()) {
         const row = rows[i];
         if (!row || row.condition === 'leave-out') continue;
-        await bench.addRecorded(test, Number(parseNumber(row.cylinder)), row.condition, one);
+        await library.addRecorded(test, Number(parseNumber(row.cylinder)), row.condition, one);
       }
       return true;
     };

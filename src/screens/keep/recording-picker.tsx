@@ -11,7 +11,7 @@ const SPEEDS = [1, 5, 20, Number.POSITIVE_INFINITY] as const;
 
 /** A recorded trace for the cylinder at hand: taken as it is, or played as if it were live. */
 export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
-  const { capture, bench } = useModel();
+  const { capture, library } = useModel();
   const { t, say, number } = useReader();
   const { route } = useLocation();
   const trouble = useTrouble();
@@ -25,7 +25,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
   const take = async () => {
     if (!recording || !item) return;
     const { cylinder, condition } = item;
-    const kept = await trouble.attempt(bench.addRecorded(loaded.test, cylinder, condition, recording));
+    const kept = await trouble.attempt(library.addRecorded(loaded.test, cylinder, condition, recording));
     if (kept) route(`/tests/${loaded.test.id}/judge`);
   };
 

@@ -1,7 +1,7 @@
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
 import type { LoadedTest } from '../../library/library.ts';
-import { StorageReminder } from '../bench/storage-reminder.tsx';
+import { StorageReminder } from '../engines/storage-reminder.tsx';
 import { sessionFileName } from './session-files.ts';
 import { useTransfer } from './use-transfer.ts';
 

@@ -19,7 +19,7 @@ interface Imports {
 
 /** Brings session files into the store, one after the other. */
 export function useImports(): Imports {
-  const { bench, pickFiles, safety } = useModel();
+  const { library, pickFiles, safety } = useModel();
   const transfer = useTransfer();
   const [outcomes, setOutcomes] = useState<readonly ImportEnd[]>([]);
   const [fileName, setFileName] = useState('');
@@ -38,7 +38,7 @@ export function useImports(): Imports {
       // Where the store refused, the banner says why: the next file would fare no better. Who cancels means all of them.
       if (end.state === 'refused' || end.state === 'cancelled') break;
     }
-    bench.refilled();
+    library.refilled();
   };
 
   return { outcomes, fileName, transfer, choose };

@@ -116,7 +116,7 @@ function ConditionField({
   unit: string;
   wrong: string;
 }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t, say, unit, number } = useReader();
   const trouble = useTrouble();
   const isPressure = name === 'ambientKpa';
@@ -131,7 +131,7 @@ function ConditionField({
   const keep = () => {
     if (typed === null || !fits) return;
     const conditions: RecordedConditions = { ...test.conditions, [name]: value ?? undefined };
-    void trouble.attempt(bench.saveTest({ ...test, conditions }).then(() => setTyped(null)));
+    void trouble.attempt(library.saveTest({ ...test, conditions }).then(() => setTyped(null)));
   };
   return (
     <Field

@@ -52,7 +52,7 @@ export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
 
 /** Ticks and answers, and what they say of the conditions. */
 function useTicks({ test }: LoadedTest) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const trouble = useTrouble();
   return (ticked: readonly string[]) => {
     const isSaid = (...codes: readonly CautionCode[]) =>
@@ -63,7 +63,7 @@ function useTicks({ test }: LoadedTest) {
       throttleOpen: isSaid('throttle-open'),
       allPlugsOut: isSaid('plugs-out', 'injectors-out'),
     };
-    void trouble.attempt(bench.saveTest({ ...test, conditions }));
+    void trouble.attempt(library.saveTest({ ...test, conditions }));
   };
 }
 

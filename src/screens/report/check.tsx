@@ -132,7 +132,7 @@ function TypedFingerprint({ typed, onInput }: { typed: string; onInput: (typed: 
 }
 
 function BringInButton({ read }: { read: ReadSession }) {
-  const { store, bench } = useModel();
+  const { store, library } = useModel();
   const { t } = useReader();
   const trouble = useTrouble();
   const { route } = useLocation();
@@ -140,7 +140,7 @@ function BringInButton({ read }: { read: ReadSession }) {
     if (!read.ok) return;
     const { importSession } = await import('../../store/session-import.ts');
     if (!(await trouble.attempt(importSession(store, read.session)))) return;
-    bench.refilled();
+    library.refilled();
     route('/');
   };
   return <Button onClick={() => void bringIn()}>{t.check.bringIn}</Button>;

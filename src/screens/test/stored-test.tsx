@@ -13,13 +13,13 @@ export function StoredTest({
   testId: string;
   children: (loaded: LoadedTest) => ComponentChildren;
 }) {
-  const { bench } = useModel();
+  const { library } = useModel();
   const { t } = useReader();
-  const resource = bench.test(testId).value;
+  const resource = library.test(testId).value;
   if (resource.state === 'failed') {
     return (
       <Page>
-        <PageHead title={t.bench.testNotShown} />
+        <PageHead title={t.engines.testNotShown} />
         <StoreFailure code={resource.problem.code} isAlone />
       </Page>
     );

@@ -29,21 +29,21 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
   const { judgement, test } = loaded;
   const since = reader.since(test.startedAt);
-  if (loaded.takes.length === 0) return say(t.bench.nothingMeasured, { since });
-  if (unitDoubt(loaded)) return say(t.bench.unitInWords, { verdict: t.verdict[judgement.verdict], since });
+  if (loaded.takes.length === 0) return say(t.engines.nothingMeasured, { since });
+  if (unitDoubt(loaded)) return say(t.engines.unitInWords, { verdict: t.verdict[judgement.verdict], since });
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
     if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
-      return say(t.bench.testInWords, { verdict: t.cause[suspect.cause], since });
+      return say(t.engines.testInWords, { verdict: t.cause[suspect.cause], since });
     }
     const cause = causeWords(judgement, suspect, reader).toLocaleLowerCase(reader.tongue);
-    return say(t.bench.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
+    return say(t.engines.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
   const left = notMeasuredYet(loaded).length;
   const of = judgement.cylinders.length;
   if (judgement.verdict === 'cannot-tell' && left > 0)
-    return say(t.bench.partMeasured, { n: of - left, of, since });
-  return say(t.bench.testInWords, { verdict: t.verdict[judgement.verdict], since });
+    return say(t.engines.partMeasured, { n: of - left, of, since });
+  return say(t.engines.testInWords, { verdict: t.verdict[judgement.verdict], since });
 }
 
 function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {

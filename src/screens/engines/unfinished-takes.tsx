@@ -17,12 +17,12 @@ export function UnfinishedTakes({
   );
   if (cutOff.length === 0) return null;
   return (
-    <Section title={t.bench.unfinishedTitle}>
+    <Section title={t.engines.unfinishedTitle}>
       <ul class="index">
         {cutOff.map(({ take, durationS, reading }) => (
           <li key={take.id} class="stack-tight cut-off">
             <p>
-              {say(t.bench.unfinished, {
+              {say(t.engines.unfinished, {
                 cylinder: take.cylinder,
                 strokes: reading.strokes.length,
                 durationS,
@@ -35,10 +35,10 @@ export function UnfinishedTakes({
                   onKeep?.(take);
                 }}
               >
-                {t.bench.keepIt}
+                {t.engines.keepIt}
               </Button>
               <Button kind="plain" onClick={() => recovery.setAside(take.id)}>
-                {t.bench.setAside}
+                {t.engines.setAside}
               </Button>
             </div>
           </li>

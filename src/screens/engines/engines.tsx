@@ -17,7 +17,7 @@ import { ExamplesSection } from './examples-section.tsx';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
 /** The start: the engines there are, and how to begin. */
-export function BenchScreen() {
+export function EnginesScreen() {
   const { store, safety } = useModel();
   const { t, say, day } = useReader();
   const vanishedSince = safety.vanishedSince.value;
@@ -30,24 +30,24 @@ export function BenchScreen() {
   const isFirstLook = useRef(false);
   isFirstLook.current = isEmpty && (isFirstLook.current || invented.length === 0);
   return (
-    <Page kind="bench">
-      <PageHead title={isEmpty ? t.bench.empty : t.bench.title}>
-        {isEmpty && <p class="quiet">{t.bench.emptyMore}</p>}
+    <Page kind="engines">
+      <PageHead title={isEmpty ? t.engines.empty : t.engines.title}>
+        {isEmpty && <p class="quiet">{t.engines.emptyMore}</p>}
         {loaded.state === 'loading' && <p class="quiet">{t.app.loading}</p>}
       </PageHead>
       {isFirstLook.current && <FirstLook />}
       {vanishedSince !== null && (
-        <Section title={t.bench.vanishedTitle}>
+        <Section title={t.engines.vanishedTitle}>
           <div class="remark" role="alert">
             <VerdictShape verdict="fault" />
             <div class="stack">
-              <p>{say(t.bench.vanished, { day: day(vanishedSince) })}</p>
+              <p>{say(t.engines.vanished, { day: day(vanishedSince) })}</p>
               <div class="row">
                 <a class="button" href="/settings#data">
-                  {t.bench.restore}
+                  {t.engines.restore}
                 </a>
                 <Button kind="plain" onClick={safety.beginAgain}>
-                  {t.bench.beginAgain}
+                  {t.engines.beginAgain}
                 </Button>
               </div>
             </div>
@@ -56,11 +56,11 @@ export function BenchScreen() {
       )}
       <UnfinishedTakes />
       {loaded.state === 'failed' && (
-        <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />
+        <StoreFailure code={loaded.problem.code} lead={t.engines.unreadableEngines} />
       )}
       <RowTrouble>
         {engines.length > 0 && (
-          <Section title={t.bench.engines}>
+          <Section title={t.engines.engines}>
             <ul class="index">
               {engines.map((engine) => (
                 <EngineRow key={engine.id} engine={engine} />
@@ -74,7 +74,7 @@ export function BenchScreen() {
           </Section>
         )}
         {/* Where they stand depends on what there is, and they must not move once they are there. */}
-        {loaded.state !== 'loading' && <BenchActions />}
+        {loaded.state !== 'loading' && <EnginesActions />}
         {loaded.state === 'ready' && <ExamplesSection engines={invented} isFirstStart={isEmpty} />}
       </RowTrouble>
     </Page>
@@ -91,7 +91,7 @@ function FirstLook() {
     <div class="first-look">
       <Stamp>{t.origin.example}</Stamp>
       <Tally strokes={EXAMPLE_STROKES} settledFrom={4} />
-      <Plan layout={EXAMPLE_LAYOUT} cells={EXAMPLE_CELLS} label={t.bench.examplePlan} />
+      <Plan layout={EXAMPLE_LAYOUT} cells={EXAMPLE_CELLS} label={t.engines.examplePlan} />
     </div>
   );
 }
@@ -111,7 +111,7 @@ const EXAMPLE_CELLS: ReadonlyMap<number, PlanCell> = new Map([
   [4, { share: 0.99, verdict: 'sound' }],
 ]);
 
-function BenchActions() {
+function EnginesActions() {
   const { store, capture, settings } = useModel();
   const { t } = useReader();
   const { route } = useLocation();
@@ -121,7 +121,7 @@ function BenchActions() {
     const records = await trouble.attempt(import('../test/new-records.ts'));
     if (!records) return;
     const { newEngine, newTest, planFor, SIMULATED_FACTS } = records;
-    const engine = newEngine(t.bench.simulatedName, SIMULATED_FACTS, 'simulated');
+    const engine = newEngine(t.engines.simulatedName, SIMULATED_FACTS, 'simulated');
     const test = newTest(engine, settings.values.peek().rule, 'simulated');
     const kept = await trouble.attempt(
       store
@@ -138,12 +138,12 @@ function BenchActions() {
   return (
     <div class="action">
       <a class="button main" href="/new">
-        {t.bench.start}
+        {t.engines.start}
       </a>
       <a class="button" href="/open">
-        {t.bench.openRecording}
+        {t.engines.openRecording}
       </a>
-      <Button onClick={simulate}>{t.bench.simulate}</Button>
+      <Button onClick={simulate}>{t.engines.simulate}</Button>
     </div>
   );
 }

@@ -26,7 +26,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
     void openQuestion.value?.then(reload);
   });
   if (loaded.state === 'failed' && !brief) {
-    return <StoreFailure code={loaded.problem.code} lead={t.bench.unreadableEngines} />;
+    return <StoreFailure code={loaded.problem.code} lead={t.engines.unreadableEngines} />;
   }
   if (loaded.state !== 'ready') return null;
   const { persistent, usedBytes, quotaBytes } = loaded.value;

@@ -42,10 +42,10 @@ function SeenEngine({ engine, isInView }: { engine: EngineRecord; isInView: bool
   return (
     <Row engine={engine}>
       {loaded.state === 'failed'
-        ? t.bench.rowNotRead
+        ? t.engines.rowNotRead
         : loaded.state === 'loading'
           ? t.app.loading
-          : reader.say(t.bench.neverTested, { layout: layoutWords(engine.facts, reader) })}
+          : reader.say(t.engines.neverTested, { layout: layoutWords(engine.facts, reader) })}
     </Row>
   );
 }
@@ -60,7 +60,7 @@ function TestedEngine({ engine, test, isInView }: TestedEngineProps) {
   const reader = useReader();
   const resource = useTest(test.id, isInView);
   useRowFailure(resource.state === 'failed' ? resource.problem.code : null);
-  if (resource.state === 'failed') return <Row engine={engine}>{reader.t.bench.rowNotRead}</Row>;
+  if (resource.state === 'failed') return <Row engine={engine}>{reader.t.engines.rowNotRead}</Row>;
   const { value } = resource;
   if (!value) return <Row engine={engine}>{reader.t.app.loading}</Row>;
   return (
