@@ -24,9 +24,9 @@ import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
 import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
+import { fetchSteps } from './screens/compression-test/step-pages.ts';
 import { EnginesScreen } from './screens/engines/engines.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
-import { fetchSteps } from './screens/test/step-pages.ts';
 
 const SetupScreen = fetched(async () => (await import('./screens/engine/setup.tsx')).SetupScreen);
 const OpenRecordingScreen = fetched(
@@ -37,7 +37,9 @@ const EngineCardScreen = fetched(
   async () => (await import('./screens/engine/engine-card.tsx')).EngineCardScreen,
 );
 const PlugsScreen = fetched(async () => (await import('./screens/engine/plugs.tsx')).PlugsScreen);
-const TestScreen = fetched(async () => (await import('./screens/test/test.tsx')).TestScreen);
+const CompressionTestScreen = fetched(
+  async () => (await import('./screens/compression-test/compression-test.tsx')).CompressionTestScreen,
+);
 const CompareScreen = fetched(async () => (await import('./screens/judge/compare.tsx')).CompareScreen);
 const ReportScreen = fetched(async () => (await import('./screens/report/report.tsx')).ReportScreen);
 const CheckScreen = fetched(async () => (await import('./screens/report/check.tsx')).CheckScreen);
@@ -51,7 +53,7 @@ function fetchAhead(): () => void {
   const timer = setTimeout(() => {
     fetchSteps();
     for (const screen of [
-      TestScreen,
+      CompressionTestScreen,
       SetupScreen,
       EngineScreen,
       EngineCardScreen,
@@ -103,7 +105,7 @@ export function App({ model }: { model: AppModel }) {
                   <Route path="/open" component={OpenRecordingScreen} />
                   <Route path="/tests/:testId/compare" component={CompareScreen} />
                   <Route path="/tests/:testId/report" component={ReportScreen} />
-                  <Route path="/tests/:testId/:step" component={TestScreen} />
+                  <Route path="/tests/:testId/:step" component={CompressionTestScreen} />
                   <Route path="/check" component={CheckScreen} />
                   <Route path="/sensor" component={SensorScreen} />
                   <Route path="/settings" component={SettingsScreen} />

@@ -4,10 +4,14 @@ import { describe, expect, test } from 'vitest';
 import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
+import { notMeasuredYet, unitDoubt } from '../../src/screens/compression-test/plausibility.ts';
+import {
+  testInWords,
+  unitDoubtWords,
+  verdictSentence,
+} from '../../src/screens/compression-test/verdict-words.ts';
 import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
-import { notMeasuredYet, unitDoubt } from '../../src/screens/test/odd-takes.ts';
-import { testInWords, unitDoubtWords, verdictSentence } from '../../src/screens/test/test-words.ts';
 import { asEvidence } from '../../worker/core/evidence.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';

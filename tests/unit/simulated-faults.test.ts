@@ -2,7 +2,7 @@
 import { expect, it } from 'vitest';
 import { engineFromFacts } from '../../simulator/engine-from-facts.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
-import { SIMULATED_FACTS } from '../../src/screens/test/new-records.ts';
+import { SIMULATED_FACTS } from '../../src/screens/compression-test/new-records.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';

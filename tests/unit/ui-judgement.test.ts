@@ -1,17 +1,17 @@
 import { describe, expect, test } from 'vitest';
 import { readerFor } from '../../src/components/reader.ts';
 import type { LoadedTest } from '../../src/library/library.ts';
-import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
-import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
-import { isOiledDiesel, wetWithoutDry } from '../../src/screens/test/odd-takes.ts';
-import { markedOrigins, planCells } from '../../src/screens/test/plan-cells.ts';
-import { ruleName, ruleSource } from '../../src/screens/test/rule-words.ts';
+import { markedOrigins, planCells } from '../../src/screens/compression-test/plan-cells.ts';
+import { isOiledDiesel, wetWithoutDry } from '../../src/screens/compression-test/plausibility.ts';
+import { ruleName, ruleSource } from '../../src/screens/compression-test/rule-words.ts';
 import {
   confidenceWords,
   isWithinButApart,
   testInWords,
   verdictSentence,
-} from '../../src/screens/test/test-words.ts';
+} from '../../src/screens/compression-test/verdict-words.ts';
+import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
+import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';

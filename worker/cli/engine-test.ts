@@ -7,14 +7,14 @@ import type { CylinderReading } from '../core/reading.ts';
 import type { EngineCard } from '../file/engine-card.ts';
 import { engineFromHeaders } from '../file/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';
+import type { Options } from './options.ts';
 import {
   contradictoryLimits,
   isOiledDiesel,
   numberedByPlace,
   readingRemarks,
   strangerIn,
-} from './odd-figures.ts';
-import type { Options } from './options.ts';
+} from './plausibility.ts';
 
 /** One reading and the file that it came from. */
 export interface FileReading extends CylinderReading {

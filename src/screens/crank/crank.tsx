@@ -8,7 +8,7 @@ import { Heading, Stamp } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest } from '../../library/library.ts';
-import { planCells } from '../test/plan-cells.ts';
+import { planCells } from '../compression-test/plan-cells.ts';
 import { CrankActions } from './crank-actions.tsx';
 import { CrankFigure } from './crank-figure.tsx';
 import { CrankSource } from './crank-source.tsx';

@@ -2,7 +2,7 @@ import { useReader } from '../../components/model.ts';
 import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest } from '../../library/library.ts';
-import { EngineLine } from '../test/engine-line.tsx';
+import { EngineLine } from '../compression-test/engine-line.tsx';
 
 /** What stands at the engine of an example: why nothing is measured there, and where to go. */
 export function ExampleCrank({ loaded }: { loaded: LoadedTest }) {

@@ -8,7 +8,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { layoutOf, sourceName } from '../../components/source-words.ts';
-import { SIMULATED_FACTS } from '../test/new-records.ts';
+import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from './crank-words.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 

@@ -3,7 +3,7 @@ import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import type { LoadedTest } from '../../library/library.ts';
-import { planCells } from '../test/plan-cells.ts';
+import { planCells } from '../compression-test/plan-cells.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { runningNow } from './plug-due.ts';
 

@@ -8,7 +8,7 @@ import { useTrouble } from '../../components/trouble.ts';
 import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { newEngine } from '../test/new-records.ts';
+import { newEngine } from '../compression-test/new-records.ts';
 import { CardFields, cardRemark } from './card-fields.tsx';
 import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';
 import { EngineFields } from './engine-fields.tsx';

@@ -10,7 +10,7 @@ import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
-import { newPlug } from '../test/new-records.ts';
+import { newPlug } from '../compression-test/new-records.ts';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { looksOf, runningNow } from './plug-due.ts';
 import { PlugFields } from './plug-fields.tsx';

@@ -10,7 +10,7 @@ import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useFew } from '../../components/use-few.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { newEngine, newTest } from '../test/new-records.ts';
+import { newEngine, newTest } from '../compression-test/new-records.ts';
 import { cardRemark } from './card-fields.tsx';
 import { EngineFields } from './engine-fields.tsx';
 import { EMPTY_FORM, type EngineForm, factsOf, formOf, problemsOf } from './engine-form.ts';

@@ -7,8 +7,8 @@ import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
 import type { EngineRecord, Origin, TestRecord } from '../../store/port.ts';
-import { markedOrigins, planCells } from '../test/plan-cells.ts';
-import { layoutWords, testInWords } from '../test/test-words.ts';
+import { markedOrigins, planCells } from '../compression-test/plan-cells.ts';
+import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 
 /** An engine as its plan, its name, and what its last test came to. Nothing is read or drawn before it comes into view. */
 export function EngineRow({ engine }: { engine: EngineRecord }) {

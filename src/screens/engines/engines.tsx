@@ -118,7 +118,7 @@ function EnginesActions() {
   const trouble = useTrouble();
 
   const simulate = async () => {
-    const records = await trouble.attempt(import('../test/new-records.ts'));
+    const records = await trouble.attempt(import('../compression-test/new-records.ts'));
     if (!records) return;
     const { newEngine, newTest, planFor, SIMULATED_FACTS } = records;
     const engine = newEngine(t.engines.simulatedName, SIMULATED_FACTS, 'simulated');

@@ -11,10 +11,15 @@ import { Remarks } from '../../components/remarks.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { isAfterSetBack } from '../../library/take-order.ts';
-import { EngineLine } from '../test/engine-line.tsx';
-import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../test/odd-takes.ts';
-import { countingTakes, planCells } from '../test/plan-cells.ts';
-import { isWithinButApart, noStrokesWords, unitDoubtWords, verdictSentence } from '../test/test-words.ts';
+import { EngineLine } from '../compression-test/engine-line.tsx';
+import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
+import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../compression-test/plausibility.ts';
+import {
+  isWithinButApart,
+  noStrokesWords,
+  unitDoubtWords,
+  verdictSentence,
+} from '../compression-test/verdict-words.ts';
 import { AirSection } from './air-section.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';

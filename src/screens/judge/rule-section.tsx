@@ -7,7 +7,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Field, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
-import { ruleName, ruleSource } from '../test/rule-words.ts';
+import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 
 /** The rule in force, where it comes from, and how to judge by another. */
 export function RuleSection({ loaded }: { loaded: LoadedTest }) {

@@ -4,7 +4,7 @@ import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sente
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
-import { confidenceWords, noSuspectsWords } from '../test/test-words.ts';
+import { confidenceWords, noSuspectsWords } from '../compression-test/verdict-words.ts';
 
 /** Each suspect as a short paragraph: for, against, next step. */
 export function SuspectsSection({ judgement }: { judgement: Judgement }) {

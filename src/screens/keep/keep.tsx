@@ -6,10 +6,10 @@ import { Page } from '../../components/shell.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { DeleteTestSection } from '../compression-test/delete-test.tsx';
+import { EngineLine } from '../compression-test/engine-line.tsx';
 import { PlugsLinkSection } from '../engine/plugs-section.tsx';
 import { BatteryAfterField } from '../prepare/condition-fields.tsx';
-import { DeleteTestSection } from '../test/delete-test.tsx';
-import { EngineLine } from '../test/engine-line.tsx';
 import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 

@@ -16,7 +16,7 @@ import {
   untickedMusts,
   withAnswer,
 } from '../../safety/cautions.ts';
-import { EngineLine } from '../test/engine-line.tsx';
+import { EngineLine } from '../compression-test/engine-line.tsx';
 import { ConditionFields } from './condition-fields.tsx';
 
 /** Common practice, no source: what hoses must stand at least. */

@@ -5,17 +5,17 @@ import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { Origin, PlugRecord } from '../../store/port.ts';
-import { gatherRemarks } from '../judge/gather-remarks.ts';
-import { suspectTitle } from '../judge/suspects-section.tsx';
-import { countingTakes, markedOrigins } from '../test/plan-cells.ts';
-import { ruleName, ruleSource } from '../test/rule-words.ts';
+import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
+import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 import {
   confidenceWords,
   noStrokesWords,
   noSuspectsWords,
   unitDoubtWords,
   verdictSentence,
-} from '../test/test-words.ts';
+} from '../compression-test/verdict-words.ts';
+import { gatherRemarks } from '../judge/gather-remarks.ts';
+import { suspectTitle } from '../judge/suspects-section.tsx';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
 import { plugFacts } from './plugs.ts';

@@ -5,7 +5,7 @@ import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { EngineRecord } from '../../store/port.ts';
-import { layoutWords } from '../test/test-words.ts';
+import { layoutWords } from '../compression-test/verdict-words.ts';
 
 export interface Fact {
   readonly name: string;

@@ -3,7 +3,7 @@
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
-import { unitDoubt } from '../test/odd-takes.ts';
+import { unitDoubt } from '../compression-test/plausibility.ts';
 
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;

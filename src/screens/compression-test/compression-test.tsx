@@ -8,7 +8,7 @@ import { STEP_PAGES, STEPS, type Step } from './step-pages.ts';
 import { StoredTest } from './stored-test.tsx';
 
 /** One test, in four steps; always free to go back. */
-export function TestScreen() {
+export function CompressionTestScreen() {
   const { params } = useRoute();
   const { route } = useLocation();
   const step = STEPS.find((one) => one === params.step);

@@ -5,7 +5,7 @@ import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import { notMeasuredYet, unitDoubt } from './odd-takes.ts';
+import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
 /** The one sentence that a judgement comes to. */
 export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
