@@ -40,10 +40,10 @@ const PlugsScreen = fetched(async () => (await import('./screens/engine/plugs.ts
 const CompressionTestScreen = fetched(
   async () => (await import('./screens/compression-test/compression-test.tsx')).CompressionTestScreen,
 );
-const CompareScreen = fetched(async () => (await import('./screens/judge/compare.tsx')).CompareScreen);
+const CompareScreen = fetched(async () => (await import('./screens/results/compare.tsx')).CompareScreen);
 const ReportScreen = fetched(async () => (await import('./screens/report/report.tsx')).ReportScreen);
 const CheckScreen = fetched(async () => (await import('./screens/report/check.tsx')).CheckScreen);
-const SensorScreen = fetched(async () => (await import('./screens/crank/sensor.tsx')).SensorScreen);
+const SensorScreen = fetched(async () => (await import('./screens/sensor/sensor.tsx')).SensorScreen);
 const SettingsScreen = fetched(async () => (await import('./screens/settings/settings.tsx')).SettingsScreen);
 
 /** Long enough for the first page to stand, short enough to be done before somebody walks out of the network. */

@@ -8,9 +8,9 @@ import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
-import { judgeWords } from './en/judge.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
+import { resultsWords } from './en/results.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
@@ -281,7 +281,7 @@ export const en = {
   ...english,
   ...troubleWords,
   ...crankWords,
-  ...judgeWords,
+  ...resultsWords,
   ...careWords,
   ...prepareWords,
   ...engineWords,

@@ -67,7 +67,7 @@ it('a recording of a cylinder that the engine lacks, a wet one without its dry o
   await app.page.getByRole('radio', { name: en.setup.fuelSpark, exact: true }).check();
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
-  await line(said(en.judge.wetAlone)).waitFor();
+  await line(said(en.results.wetAlone)).waitFor();
 });
 
 it('a recording in another unit than it says', async () => {
@@ -76,7 +76,7 @@ it('a recording in another unit than it says', async () => {
   await field(en.setup.name).fill('Wrong unit');
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
-  await line(said(en.judge.tooHigh)).waitFor();
+  await line(said(en.results.tooHigh)).waitFor();
   // Beside the verdict, without scrolling, on a phone; and what is said of a table is not cut at the page's edge.
   const { width, height } = app.page.viewportSize()!;
   const doubt = (await app.page.locator('.doubt').boundingBox())!;

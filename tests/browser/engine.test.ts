@@ -54,7 +54,7 @@ it('hears the plug of the low cylinder speak for worn rings', async () => {
 });
 
 it('lays the traces over each other as sharp as the screen is', async () => {
-  await app.page.getByText(en.judge.compare).first().click();
+  await app.page.getByText(en.results.compare).first().click();
   // A rise takes a hundredth of the trace, so somewhere one column of pixels holds much of it. Drawn too coarsely, none does.
   const steepest = () =>
     app.page.locator('.aligned canvas').evaluate((canvas: HTMLCanvasElement) => {

@@ -75,7 +75,7 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
   expect(await app.figureNow()).toBeGreaterThan(100);
   await press(en.step.judge);
   await app.page.waitForURL('**/judge');
-  await press(en.judge.compare);
+  await press(en.results.compare);
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
 });
 

@@ -72,9 +72,9 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.step('judge');
 
   // Each within the manual, the spread beyond; thin air shown as such.
-  await line(en.judge.withinButApart).waitFor();
+  await line(en.results.withinButApart).waitFor();
   expect(await app.heading.textContent()).toMatch(/^Fault\./);
-  await line(said(en.judge.airSaid)).waitFor();
+  await line(said(en.results.airSaid)).waitFor();
   expect(await app.finalsInTable()).toEqual([152, 152, 100, 149]);
 
   // The dial gauge is still in the hand, and the oil is told of where the figures go. Nothing moves while it is read.

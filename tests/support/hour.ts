@@ -53,7 +53,7 @@ export async function prepare(app: App, conditions: Readonly<Record<string, stri
 
 /** From the verdict over what is kept to the printed page; gives what stands on it. */
 export async function printReport(app: App, batteryAfterV: string): Promise<string> {
-  await app.link(en.judge.toKeep).click();
+  await app.link(en.results.toKeep).click();
   await field(app, en.prepare.batteryAfter).fill(batteryAfterV);
   await field(app, en.prepare.batteryAfter).blur();
   await app.link(en.report.toReport).click();

@@ -35,7 +35,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await crankSimulated(app, look, cranked);
   await app.step('judge');
   await look('10-judge');
-  await app.link(en.judge.compare).click();
+  await app.link(en.results.compare).click();
   await app.page.getByRole('heading', { name: en.compare.title }).first().waitFor();
   await look('11-compare');
   await app.page.goBack();

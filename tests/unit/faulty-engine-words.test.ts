@@ -10,8 +10,8 @@ import {
   unitDoubtWords,
   verdictSentence,
 } from '../../src/screens/compression-test/verdict-words.ts';
-import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
+import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
 import { asEvidence } from '../../worker/core/evidence.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';
@@ -123,6 +123,6 @@ describe('figures in a wrong unit', () => {
       expect(reasons[0]).toBe(unitDoubtWords(loaded, reader));
       expect(reasons[0]).toContain('Check the unit');
     }
-    expect(en.judge.tooHigh).not.toBe(en.judge.tooLow);
+    expect(en.results.tooHigh).not.toBe(en.results.tooLow);
   });
 });

@@ -10,8 +10,8 @@ import {
   testInWords,
   verdictSentence,
 } from '../../src/screens/compression-test/verdict-words.ts';
-import { changesSince, wetRises } from '../../src/screens/judge/differences.ts';
-import { gatherRemarks } from '../../src/screens/judge/gather-remarks.ts';
+import { changesSince, wetRises } from '../../src/screens/results/differences.ts';
+import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';

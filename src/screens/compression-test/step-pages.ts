@@ -12,7 +12,7 @@ interface StepProps {
 export const STEP_PAGES = {
   prepare: fetched<StepProps>(async () => (await import('../prepare/prepare.tsx')).PrepareStep),
   crank: fetched<StepProps>(async () => (await import('../crank/crank.tsx')).CrankStep),
-  judge: fetched<StepProps>(async () => (await import('../judge/judge.tsx')).JudgeStep),
+  judge: fetched<StepProps>(async () => (await import('../results/results.tsx')).ResultsStep),
   keep: fetched<StepProps>(async () => (await import('../keep/keep.tsx')).KeepStep),
 } as const;
 

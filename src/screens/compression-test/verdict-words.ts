@@ -74,7 +74,7 @@ export function confidenceWords(share: number, reader: Reader): string {
   const { t, say } = reader;
   const { high, good, some, little } = t.confidence;
   const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
-  return say(t.judge.chance, { words, share });
+  return say(t.results.chance, { words, share });
 }
 
 /** Why the figures can hardly be in the unit that they are shown in; `null` where nothing speaks against it. */
@@ -82,7 +82,7 @@ export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | nul
   const doubt = unitDoubt(loaded);
   if (!doubt) return null;
   const { kind, cylinders, limitKpa } = doubt;
-  return reader.say(reader.t.judge[kind], {
+  return reader.say(reader.t.results[kind], {
     n: cylinders.length,
     where: reader.cylinders(cylinders),
     limitKpa,
@@ -91,11 +91,13 @@ export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | nul
 
 /** That nobody is accused: because nothing is wrong, or because nothing points anywhere. */
 export const noSuspectsWords = ({ verdict }: Judgement, { t }: Reader): string =>
-  verdict === 'sound' ? t.judge.noSuspects : t.judge.noneStandsOut;
+  verdict === 'sound' ? t.results.noSuspects : t.results.noneStandsOut;
 
 /** Nothing to draw stroke by stroke: because only last figures were typed in, or because no stroke was found. */
 export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): string {
-  return takes.some(({ reading }) => reading.finalKpa !== null) ? t.judge.noStrokes : t.judge.noStrokesFound;
+  return takes.some(({ reading }) => reading.finalKpa !== null)
+    ? t.results.noStrokes
+    : t.results.noStrokesFound;
 }
 
 /** Every cylinder keeps the manual's own limits, and yet they lie too far apart: what looking at one at a time misses. */

@@ -14,8 +14,8 @@ import {
   unitDoubtWords,
   verdictSentence,
 } from '../compression-test/verdict-words.ts';
-import { gatherRemarks } from '../judge/gather-remarks.ts';
-import { suspectTitle } from '../judge/suspects-section.tsx';
+import { gatherRemarks } from '../results/gather-remarks.ts';
+import { suspectTitle } from '../results/suspects-section.tsx';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
 import { plugFacts } from './plugs.ts';
@@ -94,7 +94,7 @@ export function reportContent(
         reader,
       ),
     ],
-    summary: judgement.spreadKpa === null ? '' : say(t.judge.summary, { ...figuresOf(loaded) }),
+    summary: judgement.spreadKpa === null ? '' : say(t.results.summary, { ...figuresOf(loaded) }),
     engine: engineFacts(engine, reader),
     conditions: conditionFacts(loaded, takes, reader),
     readings: takes.map((one) => readingRow(one, loaded, reader)),

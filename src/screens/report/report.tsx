@@ -37,7 +37,7 @@ function NothingToReport({ loaded }: { loaded: LoadedTest }) {
       </PageHead>
       <div class="action">
         <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
-          {t.judge.toCrank}
+          {t.results.toCrank}
         </a>
       </div>
     </Page>

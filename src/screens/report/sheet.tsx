@@ -9,7 +9,7 @@ import { Plan } from '../../components/plan.tsx';
 import { Remarks } from '../../components/remarks.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
-import { ladderLine } from '../judge/judge.tsx';
+import { ladderLine } from '../results/results.tsx';
 import type { ReportContent, ReportSuspect } from './content.ts';
 import type { Fact } from './facts.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
@@ -62,9 +62,9 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           </Part>
         </div>
         <div>
-          <Part title={t.judge.ladder}>
+          <Part title={t.results.ladder}>
             {takes.some(({ reading }) => reading.strokes.length > 0) ? (
-              <Ladder lines={takes.map(ladderLine)} label={t.judge.ladder} />
+              <Ladder lines={takes.map(ladderLine)} label={t.results.ladder} />
             ) : (
               <p>{content.noStrokes}</p>
             )}
@@ -90,12 +90,16 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
           <Lines lines={content.notMeasured} />
         </Part>
         <Part title={t.report.remarks}>
-          {content.remarks.length === 0 ? <p>{t.judge.noNotices}</p> : <Remarks remarks={content.remarks} />}
+          {content.remarks.length === 0 ? (
+            <p>{t.results.noNotices}</p>
+          ) : (
+            <Remarks remarks={content.remarks} />
+          )}
         </Part>
         <Part title={t.report.rule}>
           <p>{content.rule.name}</p>
           <p class="quiet">{content.rule.source}</p>
-          {content.rule.manualToo && <p class="quiet">{t.judge.manualWins}</p>}
+          {content.rule.manualToo && <p class="quiet">{t.results.manualWins}</p>}
         </Part>
         <Part title={t.report.cautions}>
           <p>{t.report.cautionText}</p>
@@ -159,10 +163,10 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
         {suspect.title} <span class="quiet">{suspect.chance}</span>
       </h3>
       <dl class="facts">
-        <dt>{t.judge.forIt}</dt>
+        <dt>{t.results.forIt}</dt>
         <dd>{suspect.evidence.join(' ')}</dd>
-        <dt>{t.judge.againstIt}</dt>
-        <dd>{suspect.against.length === 0 ? t.judge.nothingAgainst : suspect.against.join(' ')}</dd>
+        <dt>{t.results.againstIt}</dt>
+        <dd>{suspect.against.length === 0 ? t.results.nothingAgainst : suspect.against.join(' ')}</dd>
         <dt>{t.report.nextStep}</dt>
         <dd>
           <span class="strong">{suspect.nextStep}.</span> {suspect.how}

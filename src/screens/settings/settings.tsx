@@ -8,9 +8,9 @@ import { Page } from '../../components/shell.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
-import { UnitSection } from '../crank/sensor.tsx';
-import { RuleChooser } from '../judge/rule-section.tsx';
 import { DataSection } from '../keep/data-section.tsx';
+import { RuleChooser } from '../results/rule-section.tsx';
+import { UnitSection } from '../sensor/sensor.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
 import { SupportSection } from './support-section.tsx';
 
@@ -41,7 +41,7 @@ export function SettingsScreen() {
         <RuleChooser
           rule={rule}
           hasManual={false}
-          legend={t.judge.ruleChange}
+          legend={t.results.ruleChange}
           onChoose={(one) => settings.change({ rule: one })}
         />
       </Section>

@@ -13,7 +13,7 @@ import { noStrokesWords } from '../compression-test/verdict-words.ts';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
 import { EarlierSection } from './earlier-section.tsx';
-import { ladderLine } from './judge.tsx';
+import { ladderLine } from './results.tsx';
 
 /** Cylinders laid over each other, stroke by stroke. */
 export function CompareScreen() {
@@ -55,7 +55,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
           <p>{t.compare.empty}</p>
           <div class="action">
             <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
-              {t.judge.toCrank}
+              {t.results.toCrank}
             </a>
           </div>
         </>
@@ -68,7 +68,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
             <p class="quiet">{t.compare.nothing}</p>
           ) : (
             <>
-              <Section title={t.compare.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+              <Section title={t.compare.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
                 {hasStrokes ? (
                   <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
                 ) : (

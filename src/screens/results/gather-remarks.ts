@@ -30,7 +30,7 @@ function remark(same: readonly [Noticed, ...Noticed[]], reader: Reader): Remark 
   return {
     severity: notice.severity,
     words: noticeWords(reader, notice, ...others.map((one) => one.notice)),
-    whose: say(t.judge.whose, {
+    whose: say(t.results.whose, {
       where: reader.cylinders([...new Set(same.map((one) => one.take.cylinder))]),
       condition: t.conditionLong[take.condition],
     }),

@@ -18,13 +18,13 @@ export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
   const sizes = answer.value.filter(isSize);
   const shared = sharedReason(answer.value);
   return (
-    <Section title={t.judge.leaks} hint={sizes.length > 0 ? t.judge.leaksHint : undefined}>
+    <Section title={t.results.leaks} hint={sizes.length > 0 ? t.results.leaksHint : undefined}>
       {shared ? (
-        <p class="quiet">{say(t.judge.leaksNot, { why: t.noLeak[shared] })}</p>
+        <p class="quiet">{say(t.results.leaksNot, { why: t.noLeak[shared] })}</p>
       ) : (
         <div class="stack">
           <LeaksTable estimates={answer.value} hasWet={sizes.some((one) => one.leftMm2 !== undefined)} />
-          {sizes.length > 0 && <p class="quiet">{t.judge.leakDerived}</p>}
+          {sizes.length > 0 && <p class="quiet">{t.results.leakDerived}</p>}
         </div>
       )}
     </Section>
@@ -43,7 +43,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
   const stopped = ({ oilRemovedMm2, leakMm2 }: LeakSize) =>
     oilRemovedMm2 === undefined ? '' : `${area(oilRemovedMm2)}, ${percent(oilRemovedMm2 / leakMm2)}`;
   return (
-    <Wide title={t.judge.leaks}>
+    <Wide title={t.results.leaks}>
       <table>
         <thead>
           <tr>
@@ -61,7 +61,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
               {isSize(one) ? (
                 <>
                   <td>
-                    {say(t.judge.leakSize, {
+                    {say(t.results.leakSize, {
                       leakMm2: one.leakMm2,
                       lowMm2: one.lowMm2,
                       highMm2: one.highMm2,
@@ -69,11 +69,11 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
                   </td>
                   {hasWet && <td>{stopped(one)}</td>}
                   {hasWet && <td>{area(one.leftMm2)}</td>}
-                  <td>{say(t.judge.leakDown, { percent: one.leakDownPercent })}</td>
+                  <td>{say(t.results.leakDown, { percent: one.leakDownPercent })}</td>
                 </>
               ) : (
                 <td class="words" colSpan={hasWet ? 4 : 2}>
-                  {say(t.judge.leakNone, { why: t.noLeak[one.reason] })}
+                  {say(t.results.leakNone, { why: t.noLeak[one.reason] })}
                 </td>
               )}
             </tr>

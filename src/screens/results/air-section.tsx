@@ -13,12 +13,12 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const { ambientKpa } = judgement;
   if (ambientKpa === null) {
     return (
-      <Section title={t.judge.air}>
+      <Section title={t.results.air}>
         <div class="stack">
-          <p>{t.judge.airUnknown}</p>
+          <p>{t.results.airUnknown}</p>
           <p>
             <a class="button" href={`/tests/${test.id}/prepare`}>
-              {t.judge.airTell}
+              {t.results.airTell}
             </a>
           </p>
         </div>
@@ -30,14 +30,14 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const isNothing = Math.abs(factor - 1) < NEXT_TO_NOTHING;
   const read = judgement.cylinders.filter((one) => one.finalKpa !== null);
   return (
-    <Section title={t.judge.air} hint={isNothing ? undefined : t.judge.airHint}>
+    <Section title={t.results.air} hint={isNothing ? undefined : t.results.airHint}>
       <div class="stack">
         <p>
-          {say(t.judge.airSaid, { ambientKpa, altitudeM, factor })}{' '}
-          {isNothing ? t.judge.airAlready : t.judge.airUse}
+          {say(t.results.airSaid, { ambientKpa, altitudeM, factor })}{' '}
+          {isNothing ? t.results.airAlready : t.results.airUse}
         </p>
         {!isNothing && (
-          <Wide title={t.judge.air}>
+          <Wide title={t.results.air}>
             <table>
               <thead>
                 <tr>

@@ -2,8 +2,8 @@
 import type { NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 
-export const judgeWords = {
-  judge: {
+export const resultsWords = {
+  results: {
     title: 'Verdict',
     nothing: 'Nothing is measured yet. Crank at least one cylinder, then its figures stand here.',
     toCrank: 'Go to the engine',

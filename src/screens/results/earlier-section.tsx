@@ -7,7 +7,7 @@ import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
-import { ladderLine } from './judge.tsx';
+import { ladderLine } from './results.tsx';
 
 interface EarlierSectionProps {
   loaded: LoadedTest;

@@ -11,9 +11,9 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
   // The page's head has the stamp; a row needs its own only where rows differ.
   const isMixed = new Set(takes.map(({ take }) => take.origin)).size > 1;
   return (
-    <Wide title={t.judge.table}>
+    <Wide title={t.results.table}>
       <table>
-        <caption>{say(t.judge.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
+        <caption>{say(t.results.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
         <thead>
           <tr>
             <th scope="col">{t.column.cylinder}</th>

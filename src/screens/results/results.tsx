@@ -29,7 +29,7 @@ import { SuspectsSection } from './suspects-section.tsx';
 import { WhatIfSection } from './what-if-section.tsx';
 
 /** What the measurements come to, and why. */
-export function JudgeStep({ loaded }: { loaded: LoadedTest }) {
+export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
   const { test, judgement } = loaded;
   const reader = useReader();
   const { t } = reader;
@@ -37,12 +37,12 @@ export function JudgeStep({ loaded }: { loaded: LoadedTest }) {
   if (takes.length === 0) {
     return (
       <Page>
-        <PageHead title={t.judge.title} over={<EngineLine loaded={loaded} />}>
-          <p>{t.judge.nothing}</p>
+        <PageHead title={t.results.title} over={<EngineLine loaded={loaded} />}>
+          <p>{t.results.nothing}</p>
         </PageHead>
         <div class="action">
           <a class="button main" href={`/tests/${test.id}/crank`}>
-            {t.judge.toCrank}
+            {t.results.toCrank}
           </a>
         </div>
       </Page>
@@ -53,21 +53,21 @@ export function JudgeStep({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanSection loaded={loaded} />
-      <Section title={t.judge.ladder} hint={hasStrokes ? t.judge.ladderHint : undefined}>
+      <Section title={t.results.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
         {hasStrokes ? (
-          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.judge.ladder, reader)} />
+          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.results.ladder, reader)} />
         ) : (
           <p>{noStrokesWords(takes, reader)}</p>
         )}
         <p>
           <a class="button" href={`/tests/${test.id}/compare`}>
-            {t.judge.compare}
+            {t.results.compare}
           </a>
         </p>
       </Section>
       <SuspectsSection judgement={judgement} />
       <WetRetest loaded={loaded} />
-      <Section title={t.judge.table}>
+      <Section title={t.results.table}>
         <FiguresTable takes={takes} judgement={judgement} />
       </Section>
       <LeaksSection loaded={loaded} />
@@ -77,7 +77,7 @@ export function JudgeStep({ loaded }: { loaded: LoadedTest }) {
       <RuleSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href={`/tests/${test.id}/keep`}>
-          {t.judge.toKeep}
+          {t.results.toKeep}
         </a>
       </div>
     </Page>
@@ -120,17 +120,17 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
       )}
       <ul class="reasons">
         {isWithinButApart(judgement, loaded.engine.facts.manual) && (
-          <li class="strong">{t.judge.withinButApart}</li>
+          <li class="strong">{t.results.withinButApart}</li>
         )}
         {evidenceWords(reasons, reader).map((words) => (
           <li key={words}>{words}</li>
         ))}
         {wetAlone.length > 0 && (
-          <li>{say(t.judge.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
+          <li>{say(t.results.wetAlone, { n: wetAlone.length, where: reader.cylinders(wetAlone) })}</li>
         )}
-        {isOiledDiesel(loaded) && <li class="strong">{t.judge.dieselWet}</li>}
+        {isOiledDiesel(loaded) && <li class="strong">{t.results.dieselWet}</li>}
         {missing.length > 0 && (
-          <li>{say(t.judge.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
+          <li>{say(t.results.notMeasuredYet, { n: missing.length, where: reader.cylinders(missing) })}</li>
         )}
       </ul>
       {countingTakes(loaded).some(({ reading }) => hasNotice(reading, 'analysis-failed')) && <AnalyseAgain />}
@@ -157,12 +157,12 @@ function PlanSection({ loaded }: { loaded: LoadedTest }) {
   const { t, say } = reader;
   const { judgement, engine } = loaded;
   return (
-    <Section title={t.judge.plan}>
+    <Section title={t.results.plan}>
       <div class="stack">
         <Plan layout={engine.facts.layout} cells={planCells(loaded, reader)} />
         {judgement.spreadKpa !== null && (
           <p>
-            {say(t.judge.summary, {
+            {say(t.results.summary, {
               highestKpa: judgement.highestKpa,
               lowestKpa: judgement.lowestKpa,
               spreadKpa: judgement.spreadKpa,
@@ -172,7 +172,7 @@ function PlanSection({ loaded }: { loaded: LoadedTest }) {
         )}
         {judgement.expected && (
           <p class="quiet">
-            {say(t.judge.expected, {
+            {say(t.results.expected, {
               lowKpa: judgement.expected.lowKpa,
               highKpa: judgement.expected.highKpa,
             })}
@@ -204,9 +204,9 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
   return (
     <Section title={t.nextStep['wet-test'].name}>
       <div class="stack">
-        <p>{t.judge.wetWhy}</p>
+        <p>{t.results.wetWhy}</p>
         <Button onClick={go}>
-          {say(t.judge.wetWanted, { where: cylindersInsideWords(judgement.wetRetest, reader) })}
+          {say(t.results.wetWanted, { where: cylindersInsideWords(judgement.wetRetest, reader) })}
         </Button>
       </div>
     </Section>
@@ -220,10 +220,10 @@ function NoticesSection({ takes }: { takes: readonly ReadTake[] }) {
   const remarks = gatherRemarks(takes, reader);
   const isSetBack = takes.some(({ take }) => isAfterSetBack(take));
   return (
-    <Section title={t.judge.notices}>
-      {isSetBack && <p>{t.judge.clockSetBack}</p>}
+    <Section title={t.results.notices}>
+      {isSetBack && <p>{t.results.clockSetBack}</p>}
       {remarks.length > 0 && <Remarks remarks={remarks} />}
-      {remarks.length === 0 && !isSetBack && <p>{t.judge.noNotices}</p>}
+      {remarks.length === 0 && !isSetBack && <p>{t.results.noNotices}</p>}
     </Section>
   );
 }

@@ -20,16 +20,16 @@ export function RuleSection({ loaded }: { loaded: LoadedTest }) {
   const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
   const choose = (rule: RuleChoice) => void trouble.attempt(library.saveTest({ ...test, rule }));
   return (
-    <Section title={t.judge.rule}>
+    <Section title={t.results.rule}>
       <div class="stack">
         <dl class="facts">
-          <dt>{t.judge.ruleInForce}</dt>
+          <dt>{t.results.ruleInForce}</dt>
           <dd>{ruleName(inForce, reader)}</dd>
-          <dt>{t.judge.ruleSource}</dt>
+          <dt>{t.results.ruleSource}</dt>
           <dd>{ruleSource(inForce, reader)}</dd>
         </dl>
-        {hasManual && <p class="quiet">{t.judge.manualWins}</p>}
-        <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.judge.ruleChange} />
+        {hasManual && <p class="quiet">{t.results.manualWins}</p>}
+        <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.results.ruleChange} />
       </div>
     </Section>
   );
@@ -85,7 +85,7 @@ function SpreadField({ rule, onChoose }: { rule: RuleChoice; onChoose: (rule: Ru
   const fits = typeof kpa === 'number' && kpa > 0;
   return (
     <Field
-      label={t.judge.ruleSpread}
+      label={t.results.ruleSpread}
       unit={unitSymbol}
       decimal
       value={text}

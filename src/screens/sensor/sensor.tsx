@@ -9,7 +9,7 @@ import { Button, Choice, PageHead, Section, Stamp } from '../../components/piece
 import { Page } from '../../components/shell.tsx';
 import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
-import { connectionWords } from './crank-words.ts';
+import { connectionWords } from '../crank/crank-words.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 
 /** The sensor by itself: connect, what it says, what it reads now. */

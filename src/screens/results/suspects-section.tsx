@@ -12,7 +12,7 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
   const { t } = reader;
   const { suspects } = judgement;
   return (
-    <Section title={t.judge.suspects}>
+    <Section title={t.results.suspects}>
       {suspects.length === 0 && <p>{noSuspectsWords(judgement, reader)}</p>}
       <ol class="suspects">
         {suspects.map((suspect, i) => (
@@ -22,19 +22,19 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
               <span class="quiet"> {confidenceWords(suspect.confidence, reader)}</span>
             </h3>
             <dl class="facts">
-              <dt>{t.judge.forIt}</dt>
+              <dt>{t.results.forIt}</dt>
               <dd>
                 <EvidenceList evidence={suspect.evidence} reader={reader} />
               </dd>
-              <dt>{t.judge.againstIt}</dt>
+              <dt>{t.results.againstIt}</dt>
               <dd>
                 {suspect.against.length === 0 ? (
-                  <p class="quiet">{t.judge.nothingAgainst}</p>
+                  <p class="quiet">{t.results.nothingAgainst}</p>
                 ) : (
                   <EvidenceList evidence={suspect.against} reader={reader} />
                 )}
               </dd>
-              <dt>{t.judge.nextStep}</dt>
+              <dt>{t.results.nextStep}</dt>
               <dd>
                 <p>
                   <span class="strong">{t.nextStep[suspect.nextStep].name}.</span>{' '}
@@ -57,7 +57,10 @@ function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
 export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
   const { t, say } = reader;
   if (cause === 'all-low' || cause === 'rig-leak') return `${t.cause[cause]}:`;
-  return say(t.judge.suspectTitle, { cause: t.cause[cause], where: cylindersInsideWords(cylinders, reader) });
+  return say(t.results.suspectTitle, {
+    cause: t.cause[cause],
+    where: cylindersInsideWords(cylinders, reader),
+  });
 }
 
 function EvidenceList({ evidence, reader }: { evidence: readonly Evidence[]; reader: Reader }) {
