@@ -23,7 +23,7 @@ import { browserClock as clock, browserFrames as frames } from './platform/clock
 import { createErrorLog } from './platform/error-log.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
-import { createNotebook } from './platform/key-value-storage.ts';
+import { createKeyValueStorage } from './platform/key-value-storage.ts';
 import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createPrivateFiles, type PrivateFiles } from './platform/private-files.ts';
@@ -37,8 +37,8 @@ import { watchStore } from './store/watched-store.ts';
 
 const locks = createLocks();
 const voice = createVoice();
-const notebook = createNotebook(() => localStorage);
-const log = createErrorLog(notebook, clock);
+const storage = createKeyValueStorage(() => localStorage);
+const log = createErrorLog(storage, clock);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
 const database = createIdbStore();
@@ -55,7 +55,7 @@ const { store, safety } = watchStore(
       return removed;
     },
   },
-  notebook,
+  storage,
   clock,
   log,
 );
@@ -72,9 +72,9 @@ const copyTo =
       append: async (...chunk) => (await store).append(...chunk),
     };
   };
-const settings = createSettings(notebook, browserLanguage());
+const settings = createSettings(storage, browserLanguage());
 const newId = (): string => crypto.randomUUID();
-const order = createTakeOrder(clock, notebook);
+const order = createTakeOrder(clock, storage);
 
 const analyst = createAnalyst(
   createWorkerHost({
@@ -97,7 +97,7 @@ const capture = createCapture({
   keepAwake: createKeepAwake(),
   newId,
   order,
-  notebook,
+  storage,
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
   takesChanged,
 });
@@ -106,7 +106,7 @@ const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble
 
 const examples = createExamples({
   store,
-  notebook,
+  storage,
   locks,
   clock,
   make: async (request) => (await import('./examples/example-maker.ts')).makeInWorker(request),
@@ -122,7 +122,7 @@ const model: AppModel = {
   library,
   recovery,
   examples,
-  drafts: createNotebook(() => sessionStorage),
+  drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   updates: import.meta.env.PROD ? keepOffline('/service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,

@@ -6,7 +6,7 @@ import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
 import type { Capture, Recovery } from '../capture/contract.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { TestLibrary } from '../library/library.ts';
-import type { Log, Notebook } from '../platform/ports.ts';
+import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
@@ -44,7 +44,7 @@ export interface AppModel {
   readonly recovery: Recovery;
   readonly examples: Examples;
   /** What is being typed, kept as long as the tab. */
-  readonly drafts: Notebook;
+  readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;
   readonly updates: Updates;
   /** Reads a trace CSV in the worker. */

@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import type { RuleCode } from '../../worker/core/judgement.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
 import { isLanguageTag } from '../platform/language.ts';
-import type { Notebook } from '../platform/ports.ts';
+import type { KeyValueStorage } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './model.ts';
 
 const KEY = 'strokebook-settings';
@@ -27,14 +27,17 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
-/** Kept in the notebook at once; `language`: what the browser asks for, until the person chooses. */
-export function createSettings(notebook: Notebook, language = DEFAULT_SETTINGS.language): SettingsModel {
-  const values = signal(readSettings(notebook.read(KEY), { ...DEFAULT_SETTINGS, language }));
+/** Kept in the storage at once; `language`: what the browser asks for, until the person chooses. */
+export function createSettings(
+  storage: KeyValueStorage,
+  language = DEFAULT_SETTINGS.language,
+): SettingsModel {
+  const values = signal(readSettings(storage.read(KEY), { ...DEFAULT_SETTINGS, language }));
   return {
     values,
     change(patch) {
       values.value = { ...values.value, ...patch };
-      notebook.write(KEY, JSON.stringify(values.value));
+      storage.write(KEY, JSON.stringify(values.value));
     },
   };
 }

@@ -1,7 +1,7 @@
 import { effect, type ReadonlySignal } from '@preact/signals';
 import type { Gap } from '../../worker/core/trace.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
-import type { Clock, Notebook } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage } from '../platform/ports.ts';
 import type { Connection } from './contract.ts';
 
 const PLACE = 'strokebook-connection-log';
@@ -25,9 +25,9 @@ export function createConnectionLog(
   connection: ReadonlySignal<Connection>,
   clock: Pick<Clock, 'nowMs'>,
   /** Where it outlives the page: after a crash it is wanted most. */
-  notebook?: Notebook,
+  storage?: KeyValueStorage,
 ): ConnectionLog {
-  const earlier = notebook?.read(PLACE)?.split('\n') ?? [];
+  const earlier = storage?.read(PLACE)?.split('\n') ?? [];
   let lines: string[] = [];
   let sinceMs = clock.nowMs();
   let said = '';
@@ -37,7 +37,7 @@ export function createConnectionLog(
     said = words;
     lines.push(`${((clock.nowMs() - sinceMs) / 1000).toFixed(1).padStart(7)} s  ${words}`);
     if (lines.length > MOST_LINES) lines = lines.slice(-MOST_LINES);
-    notebook?.write(PLACE, lines.join('\n'));
+    storage?.write(PLACE, lines.join('\n'));
   };
 
   effect(() => {

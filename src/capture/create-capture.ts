@@ -9,7 +9,7 @@ import type { Hose } from '../../worker/core/trace.ts';
 import type { Analyst, AnalystStream } from '../analysis/analyst.ts';
 import { originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { TakeOrder } from '../library/take-order.ts';
-import type { Clock, FrameScheduler, KeepAwake, Locks, Notebook } from '../platform/ports.ts';
+import type { Clock, FrameScheduler, KeepAwake, KeyValueStorage, Locks } from '../platform/ports.ts';
 import type { SampleSource, SourceInfo } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
 import type { JournalStore, StoreProblem, TakeBranch, TakeRecord, TestStore } from '../store/port.ts';
@@ -45,7 +45,7 @@ export interface CaptureDependencies {
   readonly newId: () => string;
   readonly order: Pick<TakeOrder, 'next'>;
   /** Keeps the log of the connection from one visit to the next. */
-  readonly notebook?: Notebook;
+  readonly storage?: KeyValueStorage;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
   /** A take was added to the test, or changed. */
   takesChanged(testId: string): void;
@@ -102,7 +102,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     },
   });
 
-  const log = createConnectionLog(connection.state, clock, deps.notebook);
+  const log = createConnectionLog(connection.state, clock, deps.storage);
 
   const armBlock = computed<ArmBlock | null>(() => {
     const item = itemAt(state.value);

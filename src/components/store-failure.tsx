@@ -12,7 +12,7 @@ interface StoreFailureProps {
   isAlone?: boolean;
 }
 
-/** Why the notebook did not give what was asked for, with what can be done: an app without a browser's bar has no reload of its own. */
+/** Why the library did not give what was asked for, with what can be done: an app without a browser's bar has no reload of its own. */
 export function StoreFailure({ code, lead = '', missing, isAlone = false }: StoreFailureProps) {
   const { t } = useReader();
   const isMissing = code === 'missing';

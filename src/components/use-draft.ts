@@ -1,5 +1,5 @@
 import { useCallback, useState } from 'preact/hooks';
-import type { Notebook } from '../platform/ports.ts';
+import type { KeyValueStorage } from '../platform/ports.ts';
 import { useModel } from './model.ts';
 
 export interface Draft<T> {
@@ -27,7 +27,7 @@ export function useDraft<T>(key: string, start: () => T): Draft<T> {
   return { value, set, forget };
 }
 
-function readDraft<T>(drafts: Notebook, key: string): T | null {
+function readDraft<T>(drafts: KeyValueStorage, key: string): T | null {
   try {
     return JSON.parse(drafts.read(key) || 'null') as T | null;
   } catch {

@@ -1,5 +1,5 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
-import type { Clock, Locks, Notebook } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage, Locks } from '../platform/ports.ts';
 import { StoreProblem, type TestStore } from '../store/port.ts';
 import type { ExampleWords } from './example-data.ts';
 import { EXAMPLE_IDS } from './example-ids.ts';
@@ -21,7 +21,7 @@ export interface Examples {
 
 export interface ExamplesDependencies {
   readonly store: TestStore;
-  readonly notebook: Notebook;
+  readonly storage: KeyValueStorage;
   readonly locks: Locks;
   readonly clock: Clock;
   readonly make: ExampleMaker;
@@ -32,10 +32,10 @@ export interface ExamplesDependencies {
 
 const KEY = 'strokebook-examples';
 
-/** Invented engines for somebody who has none in the notebook yet. */
+/** Invented engines for somebody who has none in the library yet. */
 export function createExamples(deps: ExamplesDependencies): Examples {
-  const { store, notebook, locks, clock, make, words, changed } = deps;
-  const state = signal<ExamplesState>(notebook.read(KEY) === null ? 'due' : 'idle');
+  const { store, storage, locks, clock, make, words, changed } = deps;
+  const state = signal<ExamplesState>(storage.read(KEY) === null ? 'due' : 'idle');
 
   /** `false` when somebody began work of their own meanwhile, who is left alone. */
   const makeMissing = async (): Promise<boolean> => {
@@ -46,7 +46,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
       await store.addAll(await make({ id, now: clock.wallTime(), words: words() }));
       changed();
     }
-    notebook.write(KEY, 'made');
+    storage.write(KEY, 'made');
     return true;
   };
 
@@ -54,7 +54,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
     state,
     async offer() {
       if (state.value !== 'idle' && state.value !== 'due') return;
-      if (notebook.read(KEY) !== null) {
+      if (storage.read(KEY) !== null) {
         // Another tab has settled it meanwhile.
         state.value = 'idle';
         return;
@@ -71,7 +71,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
       }
     },
     async remove() {
-      notebook.write(KEY, 'removed');
+      storage.write(KEY, 'removed');
       if (state.value !== 'making') state.value = 'idle';
       const engines = (await store.engines()).filter(({ origin }) => origin === 'example');
       const undos: (() => Promise<void>)[] = [];
@@ -87,7 +87,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
       return {
         async undo() {
           for (const undo of undos) await undo();
-          notebook.write(KEY, 'made');
+          storage.write(KEY, 'made');
           changed();
         },
       };

@@ -7,9 +7,9 @@ import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { asStoreProblem, type TakeRecord, type TestRecord, type TestStore } from '../store/port.ts';
 import type { LoadedTest, TestLibrary } from './library.ts';
 import { createTestLoader, cylinderReadings } from './load-compression-test.ts';
-import { createRecent } from './lru-cache.ts';
+import { createLruCache } from './lru-cache.ts';
 import type { TakeOrder } from './take-order.ts';
-import { createTurns } from './task-queue.ts';
+import { createTaskQueue } from './task-queue.ts';
 
 /** Traces kept for plots: an engine's worth, dry and wet. */
 const MOST_TRACES = 24;
@@ -32,12 +32,12 @@ export function createLibrary(
   const { store, analyst, clock, newId, order } = deps;
   /** Tests that something on the page shows. */
   const shown = new Set<string>();
-  const tests = createRecent<Signal<AsyncState<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
-  const turns = createTurns(MOST_LOADING);
+  const tests = createLruCache<Signal<AsyncState<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
+  const queue = createTaskQueue(MOST_LOADING);
   const loads = new Map<string, number>();
   const revision = signal(0);
   const loader = createTestLoader(store, analyst, order.seen);
-  const traces = createRecent<Promise<Trace>>(MOST_TRACES);
+  const traces = createLruCache<Promise<Trace>>(MOST_TRACES);
 
   const traceOf = (takeId: string): Promise<Trace> => {
     const kept = traces.get(takeId);
@@ -71,7 +71,7 @@ export function createLibrary(
     loads.set(testId, mine);
     const before = resource.peek();
     resource.value = { state: 'loading', value: before.state === 'failed' ? null : before.value };
-    turns.next(testId, () => load(testId, resource, mine));
+    queue.next(testId, () => load(testId, resource, mine));
   };
 
   const keep = (testId: string): Signal<AsyncState<LoadedTest>> => {
@@ -85,7 +85,7 @@ export function createLibrary(
       },
       unwatched() {
         shown.delete(testId);
-        if (turns.drop(testId)) tests.delete(testId);
+        if (queue.drop(testId)) tests.delete(testId);
       },
     });
     tests.set(testId, made);
@@ -135,7 +135,7 @@ export function createLibrary(
 
   return {
     test: (testId) => tests.get(testId) ?? keep(testId),
-    finals: (engine, test) => turns.later(() => loader.finals(engine, test)),
+    finals: (engine, test) => queue.later(() => loader.finals(engine, test)),
     async leaks({ engine, test, counting }) {
       const measured = await Promise.all(
         cylinderReadings(counting, engine).map(async (one) => {

@@ -11,7 +11,7 @@ import {
   type TestStore,
 } from '../store/port.ts';
 import type { LoadedTest, ReadTake } from './library.ts';
-import { createRecent } from './lru-cache.ts';
+import { createLruCache } from './lru-cache.ts';
 import { plugFindings } from './plug-findings.ts';
 import { byOrder } from './take-order.ts';
 
@@ -31,7 +31,7 @@ export function createTestLoader(
   analyst: Analyst,
   onTakes: (takes: readonly TakeRecord[]) => void = () => {},
 ): TestLoader {
-  const readings = createRecent<Promise<Reading>>(MOST_READINGS);
+  const readings = createLruCache<Promise<Reading>>(MOST_READINGS);
 
   /** By everything that the reading depends on, so that a changed engine card or barometer is not overlooked. */
   const readingOf = (take: TakeRecord, engine: EngineRecord, test: TestRecord): Promise<Reading> => {

@@ -1,12 +1,12 @@
 /** The values asked for last, by key. Those beyond `most` go, the oldest first, save what `isHeld`. */
-export interface Recent<T> {
+export interface LruCache<T> {
   get(key: string): T | undefined;
   set(key: string, value: T): void;
   delete(key: string): void;
   keys(): string[];
 }
 
-export function createRecent<T>(most: number, isHeld: (key: string) => boolean = () => false): Recent<T> {
+export function createLruCache<T>(most: number, isHeld: (key: string) => boolean = () => false): LruCache<T> {
   const kept = new Map<string, T>();
   const set = (key: string, value: T): void => {
     // A map keeps the order in which its keys came.

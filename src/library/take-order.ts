@@ -1,4 +1,4 @@
-import type { Clock, Notebook } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage } from '../platform/ports.ts';
 import type { TakeRecord } from '../store/port.ts';
 
 const KEY = 'strokebook-take-order';
@@ -14,13 +14,13 @@ export interface TakeOrder {
  * The wall clock in milliseconds, but never going back, so that a retake counts after the clock was set back. Kept from one
  * visit to the next and shared by all tabs.
  */
-export function createTakeOrder(clock: Clock, notebook?: Notebook): TakeOrder {
+export function createTakeOrder(clock: Clock, storage?: KeyValueStorage): TakeOrder {
   let last = 0;
   const raise = (to: number): void => {
-    const kept = Number(notebook?.read(KEY) ?? 0);
+    const kept = Number(storage?.read(KEY) ?? 0);
     const before = Math.max(last, Number.isSafeInteger(kept) ? kept : 0);
     last = Math.max(before, to);
-    if (last > before) notebook?.write(KEY, String(last));
+    if (last > before) storage?.write(KEY, String(last));
   };
   return {
     next() {

@@ -1,5 +1,5 @@
 /** Lets work wait for its turn, so that what is looked at now does not queue behind what was passed on the way. */
-export interface Turns {
+export interface TaskQueue {
   /** Next, before all that waits. Work that still waits under this key gives way to it. */
   next(key: string, work: () => Promise<void>): void;
   /** Behind everything that `next` is told, in the order of asking. */
@@ -9,7 +9,7 @@ export interface Turns {
 }
 
 /** `most`: how much may be under way at once. */
-export function createTurns(most: number): Turns {
+export function createTaskQueue(most: number): TaskQueue {
   const first = new Map<string, () => Promise<void>>();
   const last: (() => Promise<void>)[] = [];
   let running = 0;

@@ -1,4 +1,4 @@
-import type { Clock, Log, Notebook } from './ports.ts';
+import type { Clock, KeyValueStorage, Log } from './ports.ts';
 
 const PLACE = 'strokebook-errors';
 /** Errors kept; the oldest go first. */
@@ -11,15 +11,15 @@ const DEEPEST = 4;
  * Keeps the last errors, each with its time, from one visit to the next. Free of personal data: no message is kept, for it may
  * name an engine, a person or a figure; only the error's name and code, and of its stack the places in the app's own files.
  */
-export function createErrorLog(notebook: Notebook, clock: Pick<Clock, 'wallTime'>): Log {
-  let kept: string[] = (notebook.read(PLACE) ?? '').split('\n').filter((line) => TIMED.test(line));
+export function createErrorLog(storage: KeyValueStorage, clock: Pick<Clock, 'wallTime'>): Log {
+  let kept: string[] = (storage.read(PLACE) ?? '').split('\n').filter((line) => TIMED.test(line));
   return {
     add(where, cause) {
       const what = `${where}: ${described(cause, DEEPEST)}`.slice(0, LONGEST);
       // The same again and again would push everything else out.
       if (kept.at(-1)?.replace(TIMED, '') === what) return;
       kept = [...kept, `${clock.wallTime().slice(0, 19)}Z ${what}`].slice(-MOST);
-      notebook.write(PLACE, kept.join('\n'));
+      storage.write(PLACE, kept.join('\n'));
     },
     lines: () => kept,
   };

@@ -1,7 +1,7 @@
-import type { Notebook } from './ports.ts';
+import type { KeyValueStorage } from './ports.ts';
 
 /** A browser's storage, which it may refuse altogether: then what is written lasts as long as whoever wrote it. */
-export function createNotebook(storage: () => Storage): Notebook {
+export function createKeyValueStorage(storage: () => Storage): KeyValueStorage {
   return {
     read(key) {
       try {

@@ -46,7 +46,7 @@ export interface Note {
 }
 
 /** Small texts that outlive the tab: settings. Never throws. */
-export interface Notebook {
+export interface KeyValueStorage {
   read(key: string): string | null;
   write(key: string, text: string): void;
 }

@@ -1,5 +1,5 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
-import type { Clock, Log, Notebook } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage, Log } from '../platform/ports.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from './port.ts';
 
 /** What the app knows of its library apart from the database, so that it notices when that fails or is gone. */
@@ -23,20 +23,20 @@ const VANISHED_KEY = 'strokebook-library-vanished';
 /** A database that refuses a write in one of these ways may be gone when the browser starts next. */
 const ALARMING: readonly StoreProblemCode[] = ['full', 'unreadable', 'unexpected'];
 
-/** The same store, watched: refused writes and the last change are noted in the notebook. */
+/** The same store, watched: refused writes and the last change are noted in the storage. */
 export function watchStore(
   store: TestStore,
-  notebook: Notebook,
+  storage: KeyValueStorage,
   clock: Pick<Clock, 'wallTime'>,
   log?: Pick<Log, 'add'>,
 ): { readonly store: TestStore; readonly safety: LibrarySafety } {
-  const backupWanted = signal(notebook.read(WANTED_KEY) === 'yes');
-  const vanishedSince = signal<string | null>(notebook.read(VANISHED_KEY) || null);
+  const backupWanted = signal(storage.read(WANTED_KEY) === 'yes');
+  const vanishedSince = signal<string | null>(storage.read(VANISHED_KEY) || null);
 
   const wantBackup = (wanted: boolean): void => {
     if (backupWanted.value === wanted) return;
     backupWanted.value = wanted;
-    notebook.write(WANTED_KEY, wanted ? 'yes' : 'no');
+    storage.write(WANTED_KEY, wanted ? 'yes' : 'no');
   };
 
   const watched = async <T>(write: Promise<T>): Promise<T> => {
@@ -54,7 +54,7 @@ export function watchStore(
     (await store.engines()).some(({ origin }) => origin !== 'example');
 
   const changed = (): void => {
-    notebook.write(CHANGED_KEY, clock.wallTime());
+    storage.write(CHANGED_KEY, clock.wallTime());
   };
 
   return {
@@ -77,7 +77,7 @@ export function watchStore(
       },
       async remove(what) {
         const removed = await watched(store.remove(what));
-        if (!(await hasLibrary().catch(() => true))) notebook.write(CHANGED_KEY, '');
+        if (!(await hasLibrary().catch(() => true))) storage.write(CHANGED_KEY, '');
         return {
           async undo() {
             await watched(removed.undo());
@@ -91,16 +91,16 @@ export function watchStore(
       vanishedSince,
       backupSaved: () => wantBackup(false),
       beginAgain() {
-        notebook.write(VANISHED_KEY, '');
+        storage.write(VANISHED_KEY, '');
         vanishedSince.value = null;
       },
       async look() {
-        const since = notebook.read(CHANGED_KEY) ?? '';
+        const since = storage.read(CHANGED_KEY) ?? '';
         const isThere = await hasLibrary().catch(() => true);
-        if (isThere && since === '') notebook.write(CHANGED_KEY, clock.wallTime());
+        if (isThere && since === '') storage.write(CHANGED_KEY, clock.wallTime());
         if (isThere || since === '') return;
-        notebook.write(VANISHED_KEY, since);
-        notebook.write(CHANGED_KEY, '');
+        storage.write(VANISHED_KEY, since);
+        storage.write(CHANGED_KEY, '');
         vanishedSince.value = since;
       },
     },

@@ -1,4 +1,4 @@
-/** A notebook of many years: 200 engines, 5000 tests, 20 000 takes. It opens at once and never holds the page up. */
+/** A library of many years: 200 engines, 5000 tests, 20 000 takes. It opens at once and never holds the page up. */
 import { open, stat, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Locator } from 'playwright-core';
@@ -14,7 +14,7 @@ const LONGEST_TASK_MS = 50;
 
 let browser: TestBrowser;
 let app: App;
-/** Samples in the notebook. */
+/** Samples in the storage. */
 let samples: number;
 beforeAll(async () => {
   browser = await launchBrowser();

@@ -229,7 +229,7 @@ it.each([
   await app.page.getByText(words).waitFor();
 });
 
-it('reminds where the browser may clear the notebook, and leads to the backup', async () => {
+it('reminds where the browser may clear the storage, and leads to the backup', async () => {
   await app.page.goto(`${testUrl}/keep`);
   await app.page.getByText(en.files.mayBeCleared).waitFor();
   await app.link(en.files.toBackup).click();

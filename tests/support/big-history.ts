@@ -1,4 +1,4 @@
-/** A notebook of many years, put straight into the browser's database: nobody cranks 20 000 cylinders for a test. */
+/** A library of many years, put straight into the browser's database: nobody cranks 20 000 cylinders for a test. */
 import type { Page } from 'playwright-core';
 import { makeEngine } from '../../simulator/engine.ts';
 import { CHECK_VALVE_RIG } from '../../simulator/rig.ts';

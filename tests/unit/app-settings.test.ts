@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createSettings, DEFAULT_SETTINGS, readSettings } from '../../src/app/settings.ts';
 
-function notebook(text: string | null = null) {
+function storage(text: string | null = null) {
   const pages = new Map<string, string>();
   if (text !== null) pages.set('strokebook-settings', text);
   return {
@@ -12,19 +12,17 @@ function notebook(text: string | null = null) {
 
 describe('settings', () => {
   it('are kept at once and found again', () => {
-    const paper = notebook();
+    const paper = storage();
     createSettings(paper).change({ unit: 'bar', speech: true });
     expect(createSettings(paper).values.value).toEqual({ ...DEFAULT_SETTINGS, unit: 'bar', speech: true });
   });
 
   it('begin in the language of the browser', () => {
-    expect(createSettings(notebook(), 'fr-CA').values.value.language).toBe('fr-CA');
+    expect(createSettings(storage(), 'fr-CA').values.value.language).toBe('fr-CA');
   });
 
   it.each(['C', 'en-US@posix', 'en_GB.UTF-8', ''])('do not take a stored language of %j', (tag) => {
-    expect(createSettings(notebook(JSON.stringify({ language: tag })), 'de').values.value.language).toBe(
-      'de',
-    );
+    expect(createSettings(storage(JSON.stringify({ language: tag })), 'de').values.value.language).toBe('de');
   });
 
   it.each([

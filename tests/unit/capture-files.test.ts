@@ -181,7 +181,7 @@ itSurvives('a journal whose take was deleted underneath puts all of it in again'
 });
 
 describe('a watched store', () => {
-  function notebook() {
+  function storage() {
     const pages = new Map<string, string>();
     return {
       read: (key: string) => pages.get(key) ?? null,
@@ -192,7 +192,7 @@ describe('a watched store', () => {
   itSurvives(
     'names a library that is gone, never invented engines, and not one that the person removed',
     async () => {
-      const paper = notebook();
+      const paper = storage();
       const clock = handClock();
       const first = watchStore(createTestStore(), paper, clock);
       await first.store.saveEngine(engineRecord('x', { origin: 'example' }));
@@ -221,7 +221,7 @@ describe('a watched store', () => {
   );
 
   it('asks for a backup after a refused write, over visits, until one was saved', async () => {
-    const paper = notebook();
+    const paper = storage();
     const full: TestStore = {
       ...createTestStore(),
       saveTest: () => Promise.reject(new StoreProblem('full', 'No room.')),

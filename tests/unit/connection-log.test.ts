@@ -3,7 +3,7 @@ import { signal } from '@preact/signals';
 import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';
 import type { Connection } from '../../src/capture/contract.ts';
-import type { Notebook } from '../../src/platform/ports.ts';
+import type { KeyValueStorage } from '../../src/platform/ports.ts';
 import { type SupportFacts, supportReport } from '../../src/screens/settings/support-report.ts';
 import { SourceProblem } from '../../src/sources/port.ts';
 import { handClock } from '../support/capture-world.ts';
@@ -70,13 +70,13 @@ it('begins anew with each connection, and stays small', () => {
 
 it('outlives the page, until something is connected again', () => {
   const kept = new Map<string, string>();
-  const notebook: Notebook = {
+  const storage: KeyValueStorage = {
     read: (key) => kept.get(key) ?? null,
     write: (key, text) => void kept.set(key, text),
   };
   const visit = () => {
     const connection = signal<Connection>({ state: 'none' });
-    return { connection, log: createConnectionLog(connection, handClock(), notebook) };
+    return { connection, log: createConnectionLog(connection, handClock(), storage) };
   };
   const first = visit();
   first.connection.value = { state: 'connecting', kind: 'simulated' };

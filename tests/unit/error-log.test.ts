@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import { createErrorLog } from '../../src/platform/error-log.ts';
 import { StoreProblem } from '../../src/store/port.ts';
 
-function notebook() {
+function storage() {
   const pages = new Map<string, string>();
   return {
     read: (key: string) => pages.get(key) ?? null,
@@ -13,7 +13,7 @@ function notebook() {
 const noon = { wallTime: () => '2026-11-27T12:00:00.123Z' };
 
 it('keeps time, code, cause and place of an error, from one visit to the next', () => {
-  const paper = notebook();
+  const paper = storage();
   const cause = new DOMException('No room.', 'QuotaExceededError');
   createErrorLog(paper, noon).add(
     'store',
@@ -31,7 +31,7 @@ it.each([
   'anna.ts:1:2 is not an engine',
   'First\n    at Anna (anna.ts:1:2)',
 ])('keeps nothing that a person may have written: %s', (message) => {
-  const log = createErrorLog(notebook(), noon);
+  const log = createErrorLog(storage(), noon);
   const error = new TypeError(message, { cause: Object.assign(new Error(message), { stack: undefined }) });
   error.stack = `TypeError: ${message}\n at open (file:///home/anna/app/src/main.tsx?t=1:12:34)`;
   log.add('page', error);
@@ -46,7 +46,7 @@ it.each([
 });
 
 it('keeps the code of a problem that was told and not thrown', () => {
-  const log = createErrorLog(notebook(), noon);
+  const log = createErrorLog(storage(), noon);
   log.add('bring-in', { code: 'not-ours', detail: 'Anna’s estate is not one of ours.' });
   expect(log.lines()).toEqual(['2026-11-27T12:00:00Z bring-in: not-ours']);
 });
@@ -54,7 +54,7 @@ it('keeps the code of a problem that was told and not thrown', () => {
 it('keeps the last fifty, and the same one only once in a row, as it came first', () => {
   let second = 0;
   const clock = { wallTime: () => new Date(Date.UTC(2026, 0, 1, 0, 0, second)).toISOString() };
-  const log = createErrorLog(notebook(), clock);
+  const log = createErrorLog(storage(), clock);
   for (; second < 200; second++)
     log.add('store', Object.assign(new Error('x'), { stack: '', name: `E${second >> 1}` }));
   expect(log.lines()).toHaveLength(50);
@@ -62,7 +62,7 @@ it('keeps the last fifty, and the same one only once in a row, as it came first'
 });
 
 it('forgets lines without a time, which an older version may have left with messages in them', () => {
-  const paper = notebook();
+  const paper = storage();
   paper.write('strokebook-errors', 'page: TypeError: Anna said so');
   expect(createErrorLog(paper, noon).lines()).toEqual([]);
 });

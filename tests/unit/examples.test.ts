@@ -5,7 +5,7 @@ import { EXAMPLE_IDS, type ExampleId } from '../../src/examples/example-ids.ts';
 import { createExamples, type ExamplesDependencies } from '../../src/examples/examples.ts';
 import { makeExample } from '../../src/examples/make-example.ts';
 import { plugFindings } from '../../src/library/plug-findings.ts';
-import type { Clock, Locks, Notebook } from '../../src/platform/ports.ts';
+import type { Clock, KeyValueStorage, Locks } from '../../src/platform/ports.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { engineRecord } from '../support/store-records.ts';
@@ -74,7 +74,7 @@ describe('the example engines', () => {
 function world(kept: string | null = null) {
   const store = createTestStore();
   let text = kept;
-  const notebook: Notebook = {
+  const storage: KeyValueStorage = {
     read: () => text,
     write: (_, written) => {
       text = written;
@@ -86,7 +86,7 @@ function world(kept: string | null = null) {
   let changes = 0;
   const deps: ExamplesDependencies = {
     store,
-    notebook,
+    storage,
     locks,
     clock,
     make: async ({ id }) => {
@@ -101,7 +101,7 @@ function world(kept: string | null = null) {
   const create = () => createExamples(deps);
   return {
     store,
-    notebook,
+    storage,
     deps,
     create,
     examples: create(),
@@ -159,13 +159,13 @@ describe('offering the examples', () => {
   });
 
   test('a browser that cannot crank them says so, and may be asked again another day', async () => {
-    const { create, store, notebook, deps } = world();
+    const { create, store, storage, deps } = world();
     const broken = createExamples({ ...deps, make: () => Promise.reject(new Error('no workers here')) });
     await broken.offer();
     expect(broken.state.value).toBe('not-made');
     await broken.offer();
     expect(await store.engines()).toEqual([]);
-    expect(notebook.read('strokebook-examples')).toBeNull();
+    expect(storage.read('strokebook-examples')).toBeNull();
     await create().offer();
     expect(await store.engines()).toHaveLength(3);
   });

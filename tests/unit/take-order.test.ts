@@ -3,7 +3,7 @@ import { createTakeOrder } from '../../src/library/take-order.ts';
 import { handClock } from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
 
-function notebook(text: string | null = null) {
+function storage(text: string | null = null) {
   let kept = text;
   return {
     read: () => kept,
@@ -15,7 +15,7 @@ function notebook(text: string | null = null) {
 
 it('grows within a millisecond, over tabs and visits, and while the clock goes back', () => {
   const clock = handClock();
-  const paper = notebook();
+  const paper = storage();
   const first = createTakeOrder(clock, paper);
   const given = [first.next(), first.next()];
   clock.setBack(3_600_000);
@@ -27,12 +27,12 @@ it('grows within a millisecond, over tabs and visits, and while the clock goes b
 
 it('is the time of day on a device whose clock goes right', () => {
   const clock = handClock();
-  expect(createTakeOrder(clock, notebook('rubbish')).next()).toBe(Date.parse(clock.wallTime()));
+  expect(createTakeOrder(clock, storage('rubbish')).next()).toBe(Date.parse(clock.wallTime()));
 });
 
 it('is later than takes that came from a device whose clock was ahead, old ones without an order too', () => {
   const clock = handClock();
-  const order = createTakeOrder(clock, notebook());
+  const order = createTakeOrder(clock, storage());
   const ahead = Date.parse('2027-06-01T10:00:00.000Z');
   order.seen([
     takeRecord('k1', 't1', { order: ahead }),

@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
-import { createRecent } from '../../src/library/lru-cache.ts';
-import { createTurns } from '../../src/library/task-queue.ts';
+import { createLruCache } from '../../src/library/lru-cache.ts';
+import { createTaskQueue } from '../../src/library/task-queue.ts';
 import { captureWorld, testRecord } from '../support/capture-world.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
@@ -22,11 +22,11 @@ function work() {
   };
 }
 
-describe('turns', () => {
+describe('queue', () => {
   it('goes to what was asked for last, a few at a time', async () => {
-    const turns = createTurns(2);
+    const queue = createTaskQueue(2);
     const { begun, of, end } = work();
-    for (const name of ['a', 'b', 'c', 'd']) turns.next(name, of(name));
+    for (const name of ['a', 'b', 'c', 'd']) queue.next(name, of(name));
     expect(begun).toEqual(['a', 'b']);
     await end('a');
     await end('b');
@@ -34,27 +34,27 @@ describe('turns', () => {
   });
 
   it('leaves out what is not wanted any more, and what was asked for anew', async () => {
-    const turns = createTurns(1);
+    const queue = createTaskQueue(1);
     const { begun, of, end } = work();
-    turns.next('a', of('a'));
-    turns.next('b', of('b'));
-    turns.next('c', of('old c'));
-    turns.next('c', of('new c'));
-    expect(turns.drop('b')).toBe(true);
-    expect(turns.drop('a')).toBe(false);
+    queue.next('a', of('a'));
+    queue.next('b', of('b'));
+    queue.next('c', of('old c'));
+    queue.next('c', of('new c'));
+    expect(queue.drop('b')).toBe(true);
+    expect(queue.drop('a')).toBe(false);
     await end('a');
     await end('new c');
     expect(begun).toEqual(['a', 'new c']);
   });
 
   it('lets what can wait wait, and tells what came of it', async () => {
-    const turns = createTurns(1);
+    const queue = createTaskQueue(1);
     const { begun, of, end } = work();
-    turns.next('a', of('a'));
-    const answer = turns.later(async () => 'answer');
-    const refusal = turns.later(() => Promise.reject(new Error('no')));
+    queue.next('a', of('a'));
+    const answer = queue.later(async () => 'answer');
+    const refusal = queue.later(() => Promise.reject(new Error('no')));
     refusal.catch(() => undefined);
-    turns.next('b', of('b'));
+    queue.next('b', of('b'));
     await end('a');
     expect(begun).toEqual(['a', 'b']);
     await end('b');
@@ -63,10 +63,10 @@ describe('turns', () => {
   });
 
   it('goes on after work that failed', async () => {
-    const turns = createTurns(1);
+    const queue = createTaskQueue(1);
     const { begun, of } = work();
-    turns.next('a', () => Promise.reject(new Error('no')));
-    turns.next('b', of('b'));
+    queue.next('a', () => Promise.reject(new Error('no')));
+    queue.next('b', of('b'));
     await settle();
     expect(begun).toEqual(['b']);
   });
@@ -74,7 +74,7 @@ describe('turns', () => {
 
 describe('recent', () => {
   it('lets the one go that was not asked for longest, but not what is held', () => {
-    const recent = createRecent<number>(2, (key) => key === 'held');
+    const recent = createLruCache<number>(2, (key) => key === 'held');
     recent.set('held', 0);
     recent.set('a', 1);
     expect(recent.get('a')).toBe(1);

@@ -19,7 +19,7 @@ const NAMES = {
 interface ExamplesSectionProps {
   /** The example engines that are there. */
   engines: readonly EngineRecord[];
-  /** Nobody has put an engine of their own into the notebook yet. */
+  /** Nobody has put an engine of their own into the library yet. */
   isFirstStart: boolean;
 }
 
