@@ -1,6 +1,6 @@
 /**
- * Owns the life of the analysis worker: started when first needed, greeted within two seconds, watched while it owes
- * an answer, ended and started anew when it dies or hangs. Every call is settled whatever happens to it.
+ * Manages the analysis worker: lazy start, `ready` handshake within 2 s, a timeout per call, restart after a crash or
+ * timeout. Every call settles.
  */
 import { signal } from '@preact/signals';
 import type * as Comlink from 'comlink';
@@ -10,7 +10,7 @@ import type { AnalystHealth } from './analyst.ts';
 import { type AnalysisHost, AnalystLost, type Answers } from './analyst.ts';
 import { createPageHost } from './page-host.ts';
 
-/** What is asked of a `Worker`; tests bring their own. */
+/** The part of `Worker` that is used; tests provide a fake. */
 export interface WorkerLike extends Comlink.Endpoint {
   terminate(): void;
 }
@@ -18,64 +18,64 @@ export interface WorkerLike extends Comlink.Endpoint {
 export interface WorkerHostOptions {
   readonly spawn: () => WorkerLike;
   readonly clock: Clock;
-  /** The measuring in the page, should no worker come up. */
+  /** The same analysis in the page, used when no worker starts. */
   readonly fallback: () => Promise<AnalysisApi>;
 }
 
-const GREETING_MS = 2000;
-/** Allowance of calls that ask for none. */
+const HANDSHAKE_MS = 2000;
+/** Default timeout of a call. */
 const CALL_MS = 1500;
-/** So many workers in a row that never greeted mean that none will. */
-const MOST_STILLBORN = 2;
+/** After this many failed starts in a row, the analysis runs in the page. */
+const MOST_FAILED_STARTS = 2;
 
 /** One worker. */
-interface Life {
+interface WorkerInstance {
   readonly api: Comlink.Remote<AnalysisApi>;
   readonly transfer: typeof Comlink.transfer;
   readonly lost: Promise<never>;
-  /** Ends it and rejects everything that it owes. */
+  /** Terminates the worker and rejects its pending calls. */
   end(why: string): void;
-  /** Takes note of a call; gives back what takes note of its answer. */
-  owe(allowanceMs: number): () => void;
+  /** Starts the timeout of a call. The returned function ends it. */
+  beginCall(allowanceMs: number): () => void;
 }
 
 export function createWorkerHost(options: WorkerHostOptions): AnalysisHost {
   const { spawn, clock, fallback } = options;
   const health = signal<AnalystHealth>('starting');
-  let current: Promise<Life> | null = null;
+  let current: Promise<WorkerInstance> | null = null;
   let inPage: Promise<AnalysisHost> | null = null;
-  let stillborn = 0;
+  let failedStarts = 0;
   let disposed = false;
 
-  const forget = (life: Promise<Life>): void => {
-    if (current !== life) return;
+  const forget = (instance: Promise<WorkerInstance>): void => {
+    if (current !== instance) return;
     current = null;
     if (health.value === 'working') health.value = 'restarting';
   };
 
-  const start = (): Promise<Life> => {
-    const life: Promise<Life> = begin(spawn, clock, () => forget(life)).then(
+  const start = (): Promise<WorkerInstance> => {
+    const instance: Promise<WorkerInstance> = begin(spawn, clock, () => forget(instance)).then(
       (alive) => {
-        stillborn = 0;
+        failedStarts = 0;
         health.value = 'working';
         return alive;
       },
       (cause: unknown) => {
-        stillborn++;
-        forget(life);
+        failedStarts++;
+        forget(instance);
         throw cause;
       },
     );
-    return life;
+    return instance;
   };
 
-  /** A worker that has greeted; `null` once it is clear that none will. */
-  const alive = async (): Promise<Life | null> => {
-    while (stillborn < MOST_STILLBORN) {
+  /** A worker whose handshake succeeded; `null` once the page takes over. */
+  const alive = async (): Promise<WorkerInstance | null> => {
+    while (failedStarts < MOST_FAILED_STARTS) {
       if (disposed) throw new AnalystLost('the analyst was disposed of');
       current ??= start();
-      const life = await current.catch(() => null);
-      if (life) return life;
+      const instance = await current.catch(() => null);
+      if (instance) return instance;
     }
     return null;
   };
@@ -83,33 +83,33 @@ export function createWorkerHost(options: WorkerHostOptions): AnalysisHost {
   return {
     health,
     async call(name, args, { arrays = [], allowanceMs = CALL_MS } = {}) {
-      const life = await alive();
-      if (!life) {
+      const instance = await alive();
+      if (!instance) {
         health.value = 'fallback';
         inPage ??= fallback().then((analysis) => createPageHost(analysis, 'fallback'));
         return (await inPage).call(name, args);
       }
-      const answered = life.owe(allowanceMs);
+      const answered = instance.beginCall(allowanceMs);
       try {
-        return await Promise.race([post(life, name, args, arrays), life.lost]);
+        return await Promise.race([post(instance, name, args, arrays), instance.lost]);
       } finally {
         answered();
       }
     },
     dispose() {
       disposed = true;
-      const life = current;
+      const instance = current;
       current = null;
-      void life?.then((one) => one.end('disposed of')).catch(() => {});
+      void instance?.then((one) => one.end('disposed of')).catch(() => {});
     },
   };
 }
 
-async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void): Promise<Life> {
-  // Not part of what the page loads at once.
+async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void): Promise<WorkerInstance> {
+  // Loaded on demand, to keep the first load small.
   const { transfer, wrap } = await import('comlink');
   const worker = spawn();
-  // Held here for as long as the worker lives: a proxy that is collected takes pending answers with it.
+  // Keeps the proxy reachable: a collected proxy drops its pending answers.
   const api = wrap<AnalysisApi>(worker);
   let reject: (cause: AnalystLost) => void = () => {};
   const lost = new Promise<never>((_, no) => {
@@ -117,7 +117,7 @@ async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void):
   });
   lost.catch(() => {});
   let ended = false;
-  let owed = 0;
+  let pendingCalls = 0;
   let deadlineMs = 0;
   let cancelWatch: (() => void) | null = null;
 
@@ -135,23 +135,23 @@ async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void):
     const plannedMs = deadlineMs;
     cancelWatch = clock.after(Math.max(0, deadlineMs - clock.nowMs()), () => {
       cancelWatch = null;
-      if (owed === 0 || ended) return;
+      if (pendingCalls === 0 || ended) return;
       const lateMs = clock.nowMs() - plannedMs;
-      // The page itself was asleep: the answer may lie in its letter box already, so give it time to be read.
+      // The page was suspended, so the reply may already be queued. Extend the deadline once.
       if (lateMs > 1000) deadlineMs = clock.nowMs() + CALL_MS;
       if (clock.nowMs() < deadlineMs) watch();
       else end('no answer');
     });
   };
 
-  const owe = (allowanceMs: number): (() => void) => {
-    // The worker answers in order, so what it owes already comes first.
-    deadlineMs = Math.max(owed > 0 ? deadlineMs : 0, clock.nowMs() + allowanceMs);
-    owed++;
+  const beginCall = (allowanceMs: number): (() => void) => {
+    // The worker answers in order, so earlier calls come first.
+    deadlineMs = Math.max(pendingCalls > 0 ? deadlineMs : 0, clock.nowMs() + allowanceMs);
+    pendingCalls++;
     if (!cancelWatch) watch();
     return () => {
-      owed--;
-      if (owed > 0) return;
+      pendingCalls--;
+      if (pendingCalls > 0) return;
       cancelWatch?.();
       cancelWatch = null;
     };
@@ -159,24 +159,24 @@ async function begin(spawn: () => WorkerLike, clock: Clock, onLost: () => void):
 
   worker.addEventListener('error', () => end('it failed'));
   worker.addEventListener('messageerror', () => end('a message could not be read'));
-  const greeted = owe(GREETING_MS);
+  const handshakeDone = beginCall(HANDSHAKE_MS);
   try {
     await Promise.race([api.ready(), lost]);
   } finally {
-    greeted();
+    handshakeDone();
   }
-  return { api, transfer, lost, end, owe };
+  return { api, transfer, lost, end, beginCall };
 }
 
 function post<K extends keyof AnalysisApi>(
-  { api, transfer }: Pick<Life, 'api' | 'transfer'>,
+  { api, transfer }: Pick<WorkerInstance, 'api' | 'transfer'>,
   name: K,
   args: Parameters<AnalysisApi[K]>,
   arrays: readonly Float64Array[],
 ): Promise<Answers[K]> {
   const method = api[name] as unknown as (...all: unknown[]) => Promise<Answers[K]>;
   if (arrays.length === 0) return method(...args);
-  // The one made for this call: Comlink remembers what it was told to move along with an object.
+  // Comlink remembers transferables by object, so they are attached to the argument made for this call.
   const carrier = args.find((arg) => typeof arg === 'object');
   const buffers = arrays.map((array) => array.buffer as ArrayBuffer);
   return method(...args.map((arg) => (arg === carrier ? transfer(arg as object, buffers) : arg)));
