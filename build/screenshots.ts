@@ -7,7 +7,7 @@ import { join, resolve } from 'node:path';
 import { App } from '../tests/support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../tests/support/browser.ts';
 import { serveBuiltApp } from '../tests/support/built-app.ts';
-import { walk } from '../tests/support/walk.ts';
+import { walk } from '../tests/support/visit-screens.ts';
 
 const [folder, ...wanted] = process.argv.slice(2);
 if (folder === undefined || folder.startsWith('-')) {

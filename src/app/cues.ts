@@ -3,7 +3,7 @@ import type { Note, Voice } from '../platform/ports.ts';
 import type { Settings } from './model.ts';
 
 /** What is heard and felt. Rising: go on; two high: settled; falling: something needs a look. */
-interface Signal {
+interface Cue {
   readonly notes: readonly Note[];
   readonly vibrateMs: readonly number[];
   /** Worth words too; the rest would only talk over the engine. */
@@ -13,7 +13,7 @@ interface Signal {
 const note = (hz: number, ms: number): Note => ({ hz, ms });
 const PAUSE = note(0, 60);
 
-const SIGNALS: Readonly<Record<Announcement['kind'], Signal>> = {
+const CUES: Readonly<Record<Announcement['kind'], Cue>> = {
   waiting: { notes: [note(660, 90), note(880, 140)], vibrateMs: [60], spoken: true },
   cranking: { notes: [note(440, 60)], vibrateMs: [30], spoken: false },
   settled: { notes: [note(1320, 120), PAUSE, note(1320, 200)], vibrateMs: [120, 80, 120], spoken: true },
@@ -31,7 +31,7 @@ const SIGNALS: Readonly<Record<Announcement['kind'], Signal>> = {
 };
 
 export function announce(voice: Voice, kind: Announcement['kind'], words: string, settings: Settings): void {
-  const how = SIGNALS[kind];
+  const how = CUES[kind];
   if (settings.sound) voice.tone(how.notes, settings.volume);
   if (settings.vibration) voice.vibrate(how.vibrateMs);
   if (settings.speech && how.spoken) voice.say(words, settings.language, settings.volume);

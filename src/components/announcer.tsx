@@ -18,7 +18,7 @@ export function Announcer() {
   if (last.current.said !== said) last.current = { said, url, isLeft: false };
   if (last.current.url !== url) last.current.isLeft = true;
   return (
-    <p class="unseen" role="alert" aria-live="assertive">
+    <p class="visually-hidden" role="alert" aria-live="assertive">
       {said && !last.current.isLeft ? announcementWords(said, reader) : ''}
     </p>
   );

@@ -28,7 +28,13 @@ export function Section({
 }
 
 /** The heading of a page. Takes the focus when the page is opened, so that keyboard and screen reader start here. */
-export function Heading({ children, unseen = false }: { children: ComponentChildren; unseen?: boolean }) {
+export function Heading({
+  children,
+  visuallyHidden = false,
+}: {
+  children: ComponentChildren;
+  visuallyHidden?: boolean;
+}) {
   const ref = useRef<HTMLHeadingElement>(null);
   const { t } = useReader();
   useEffect(() => ref.current?.focus({ preventScroll: true }), []);
@@ -36,7 +42,7 @@ export function Heading({ children, unseen = false }: { children: ComponentChild
     document.title = [ref.current?.textContent, t.app.name].filter(Boolean).join(' – ');
   });
   return (
-    <h1 ref={ref} tabIndex={-1} class={unseen ? 'unseen' : undefined}>
+    <h1 ref={ref} tabIndex={-1} class={visuallyHidden ? 'visually-hidden' : undefined}>
       {children}
     </h1>
   );
@@ -103,7 +109,7 @@ export function Field({
   };
   return (
     <div class={`field${wrong ? ' wrong' : ''}`}>
-      <label class={quiet ? 'unseen' : 'label'} for={id}>
+      <label class={quiet ? 'visually-hidden' : 'label'} for={id}>
         {label}
       </label>
       {hint && (
@@ -153,7 +159,7 @@ export function Choice<T extends string>({
   const name = useId();
   return (
     <fieldset class="choice">
-      <legend class={quiet ? 'unseen' : ''}>{legend}</legend>
+      <legend class={quiet ? 'visually-hidden' : ''}>{legend}</legend>
       <div class="options">
         {options.map((option) => (
           <label key={option.value}>
@@ -226,7 +232,7 @@ export function Button({
         {children}
       </button>
       {blocked && (
-        <span class="unseen" id={id}>
+        <span class="visually-hidden" id={id}>
           {blocked}
         </span>
       )}

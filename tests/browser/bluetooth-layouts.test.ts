@@ -5,11 +5,11 @@ import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { App } from '../support/app.ts';
+import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import { answerChooser } from '../support/browser.ts';
 import { analyseOnCommandLine } from '../support/command-line.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 import { BATTERY_PERCENT, makeTransducer, TRANSDUCER_KINDS } from '../support/transducer.ts';
-import { openWorkshop, type Workshop } from '../support/workshop.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 /** Rest for the zero and to take hold of the key, seven strokes, and rest to see that the hose holds. */

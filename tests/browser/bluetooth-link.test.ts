@@ -5,9 +5,9 @@ import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
-import { listenIn } from '../support/listen-in.ts';
+import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
-import { openWorkshop, type Workshop } from '../support/workshop.ts';
+import { listenIn } from '../support/sound-recorder.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 const REST_S = 2.5;

@@ -4,9 +4,9 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import { traceMainThread } from '../support/main-thread.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
-import { openWorkshop, type Workshop } from '../support/workshop.ts';
 
 const RATE_HZ = 1000;
 const engine = makeEngine({ layout: presetLayout('inline', 1) });

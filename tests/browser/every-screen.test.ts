@@ -4,7 +4,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, PHONE, type TestBrowser } from '../support/browser.ts';
-import { walk } from '../support/walk.ts';
+import { walk } from '../support/visit-screens.ts';
 
 const SMALL_PHONE = { width: 360, height: 780 };
 const SIZES = [PHONE, { width: 360, height: 640 }, DESK];

@@ -6,7 +6,7 @@ import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 import { type ServedApp, serveBuiltApp } from '../support/built-app.ts';
 import { MADE_UP, madeUpLanguage } from '../support/made-up-language.ts';
-import { walk } from '../support/walk.ts';
+import { walk } from '../support/visit-screens.ts';
 
 // Whoever drives the app presses what is written on it.
 vi.mock('../../src/copy/en.ts', async (original) => {

@@ -8,6 +8,7 @@ import { en } from '../../src/copy/en.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { isTooShort } from '../../worker/core/reading-quality.ts';
 import { said } from '../support/app.ts';
+import { type Bench, openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import type { EmulatedPeripheral } from '../support/emulated-bluetooth.ts';
 import { pressuresIn } from '../support/play.ts';
 import {
@@ -20,7 +21,6 @@ import {
   stretchLike,
 } from '../support/radio-faults.ts';
 import type { TransducerKind } from '../support/transducer.ts';
-import { type Bench, openWorkshop, type Workshop } from '../support/workshop.ts';
 
 // Each waits for an engine to turn, in a page and a storage of its own.
 vi.setConfig({ maxConcurrency: 5 });

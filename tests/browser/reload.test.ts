@@ -5,8 +5,8 @@ import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
+import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
-import { openWorkshop, type Workshop } from '../support/workshop.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 const CRANKING = { engine, cylinder: 1, rig: OPEN_RIG, strokes: 20, restBeforeS: 2.5 } as const;

@@ -6,7 +6,7 @@ import { App } from '../support/app.ts';
 import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
 import { allowFastForward } from '../support/fast-forward.ts';
 import { tabThrough } from '../support/tab-order.ts';
-import { walk } from '../support/walk.ts';
+import { walk } from '../support/visit-screens.ts';
 
 let browser: TestBrowser;
 let page: Page;

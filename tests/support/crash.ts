@@ -1,7 +1,7 @@
 /** Kills the browser in the middle of a capture and looks at what is left. */
 import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
-import { launchMortal, type MortalBrowser } from './mortal-browser.ts';
+import { launchMortal, type MortalBrowser } from './killable-browser.ts';
 
 /** What the page had of its takes at a moment. */
 interface Heard {

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
 import { lookIntoStore } from './crash.ts';
-import { launchMortal } from './mortal-browser.ts';
+import { launchMortal } from './killable-browser.ts';
 
 /** Room for a fresh profile and a test, MB. */
 const SIZE_MB = 150;

@@ -16,8 +16,8 @@ import { asEvidence } from '../../worker/core/evidence.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';
 import { notice, readingOf } from '../support/judge-readings.ts';
+import { tested } from '../support/loaded-test.ts';
 import { FACTS } from '../support/store-records.ts';
-import { tested } from '../support/tested.ts';
 
 onDayOfRecords();
 

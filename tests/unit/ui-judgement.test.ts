@@ -15,8 +15,8 @@ import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';
+import { tested } from '../support/loaded-test.ts';
 import { FACTS } from '../support/store-records.ts';
-import { tested } from '../support/tested.ts';
 
 onDayOfRecords();
 

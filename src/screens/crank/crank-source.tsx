@@ -47,7 +47,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
       <UnfinishedTakes testId={loaded.test.id} onKeep={goOnFrom} />
       <Section title={t.crank.chooseSource}>
         <fieldset class="sources">
-          <legend class="unseen">{t.crank.chooseSource}</legend>
+          <legend class="visually-hidden">{t.crank.chooseSource}</legend>
           {options.map((option) => (
             <label key={option.key} class="tick">
               <input

@@ -84,7 +84,7 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
   if (item && (state.phase === 'cranking' || state.phase === 'holding')) hoseIn.current = item.cylinder;
   return (
     <div class="crank-map">
-      <Heading unseen>{reader.t.crank.title}</Heading>
+      <Heading visuallyHidden>{reader.t.crank.title}</Heading>
       <Plan
         layout={loaded.engine.facts.layout}
         cells={planCells(loaded, reader, { condition, verdicts: false })}

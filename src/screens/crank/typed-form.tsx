@@ -36,7 +36,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   const choices = (
     <Section title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
       <div class="stack">
-        <p role="status" class={saved === null ? 'unseen' : ''}>
+        <p role="status" class={saved === null ? 'visually-hidden' : ''}>
           {saved !== null && say(t.typed.saved, { cylinder: saved })}
         </p>
         {item && (

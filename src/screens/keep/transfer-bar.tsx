@@ -28,7 +28,7 @@ export function TransferBar({ transfer: { progress, cancel }, name }: TransferBa
       <progress aria-label={name} value={share ?? undefined} max={1} />
       <p>{words}</p>
       <p class="quiet">{t.files.stayHere}</p>
-      <p class="unseen" role="status">
+      <p class="visually-hidden" role="status">
         {say(t.files.soFar, { name, share: toldShare })}
       </p>
       <div>

@@ -100,7 +100,7 @@ function TakeChooser({ takes, left, onToggle }: TakeChooserProps) {
   const { t } = useReader();
   return (
     <fieldset class="choice">
-      <legend class="unseen">{t.compare.choose}</legend>
+      <legend class="visually-hidden">{t.compare.choose}</legend>
       <div class="options">
         {takes.map(({ take }) => (
           <label key={take.id} class="with-marker">

@@ -1,5 +1,5 @@
 import { findHeldSteps } from './held-steps.ts';
-import { letOffIndex } from './let-off.ts';
+import { releaseIndex } from './pressure-release.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 import type { FoundStrokes } from './strokes.ts';
@@ -13,7 +13,7 @@ export interface HeldStrokes extends FoundStrokes {
 
 /** `gauge` is kPa with the zero off. */
 export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
-  const end = letOffIndex(gauge, samples.rateHz);
+  const end = releaseIndex(gauge, samples.rateHz);
   const holding = { ...samples, timeS: samples.timeS.subarray(0, end) };
   const { steps, tail } = findHeldSteps(holding, gauge.subarray(0, end), rest.noiseKpa);
   const lastKpa = steps.at(-1)?.peakKpa ?? 0;

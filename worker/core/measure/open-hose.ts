@@ -2,7 +2,7 @@ import { median } from '../statistics.ts';
 import { findPulses, inGap, type RoughPulse } from './pulse-find.ts';
 import { fitPulses } from './pulse-fit.ts';
 import type { FittedPulse } from './pulse-refine.ts';
-import { mendCutPulses } from './pulse-twin.ts';
+import { mendCutPulses } from './pulse-template.ts';
 import type { Rest } from './rest.ts';
 import { jitterOf, type Samples } from './samples.ts';
 import type { FoundStroke, FoundStrokes } from './strokes.ts';

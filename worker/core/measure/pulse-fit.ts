@@ -1,7 +1,7 @@
 import { median } from '../statistics.ts';
+import type { Measured } from './normal-equations.ts';
 import type { RoughPulse } from './pulse-find.ts';
 import { type LearntShape, learnShape, USUAL_SKEW } from './pulse-learn.ts';
-import type { Measured } from './pulse-normal.ts';
 import { type Departure, type FittedPulse, refine } from './pulse-refine.ts';
 import { type Pulse, USUAL_EXPONENT, yAtHeight } from './pulse-shape.ts';
 

@@ -7,7 +7,7 @@ import {
   reachOf,
   stepped,
   upperReach,
-} from './pulse-normal.ts';
+} from './normal-equations.ts';
 import { type Pulse, type PulseShape, USUAL_EXPONENT } from './pulse-shape.ts';
 
 /** What the shape is before any sample is seen: width as a share of a turn, and how far engines differ. */

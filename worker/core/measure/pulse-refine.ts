@@ -8,7 +8,7 @@ import {
   reachOf,
   stepped,
   upperReach,
-} from './pulse-normal.ts';
+} from './normal-equations.ts';
 import type { Pulse } from './pulse-shape.ts';
 
 /** A pulse with its top fitted. */

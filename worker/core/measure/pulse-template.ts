@@ -1,12 +1,12 @@
 import { lowerBound, solveSpd } from '../statistics.ts';
 import type { Gap } from '../trace.ts';
-import type { Measured } from './pulse-normal.ts';
+import type { Measured } from './normal-equations.ts';
 import type { FittedPulse } from './pulse-refine.ts';
 
 /** Widths around the top that are compared. */
 const REACH = 1.8;
 /** Neighbours asked. */
-const TWINS = 4;
+const TEMPLATES = 4;
 
 /**
  * Tops that fell into a gap, told from the flanks: neighbouring strokes of the same trace show what the flanks lead up to.
@@ -19,12 +19,12 @@ export function mendCutPulses(m: Measured, pulses: readonly FittedPulse[]): Fitt
   const whole = pulses.filter((p) => !touches(gaps, p, REACH));
   return pulses.map((pulse, i) => {
     if (!cut[i]) return pulse;
-    const twins = [...whole].sort(
+    const templates = [...whole].sort(
       (a, b) => Math.abs(a.timeS - pulse.timeS) - Math.abs(b.timeS - pulse.timeS),
     );
-    const told = twins
-      .slice(0, TWINS)
-      .map((twin) => fitTwin(m, pulse, twin))
+    const told = templates
+      .slice(0, TEMPLATES)
+      .map((template) => fitTemplate(m, pulse, template))
       .filter((t) => t !== undefined);
     if (told.length < 2) return pulse;
     const peakKpa = told.reduce((sum, t) => sum + t.peakKpa, 0) / told.length;
@@ -43,15 +43,15 @@ function touches(gaps: readonly Gap[], p: FittedPulse, reach: number): boolean {
   return gaps.some((g) => g.startS < p.timeS + r && g.endS > p.timeS - r);
 }
 
-/** Stretches `twin` in height and time over the samples of `pulse`. `undefined` when they do not pin it down. */
-function fitTwin(m: Measured, pulse: FittedPulse, twin: FittedPulse) {
+/** Stretches `template` in height and time over the samples of `pulse`. `undefined` when they do not pin it down. */
+function fitTemplate(m: Measured, pulse: FittedPulse, template: FittedPulse) {
   const { timeS } = m.samples;
   const r = REACH * pulse.widthS;
   const from = lowerBound(timeS, pulse.timeS - r);
   const to = lowerBound(timeS, pulse.timeS + r);
-  let scale = pulse.peakKpa / twin.peakKpa;
+  let scale = pulse.peakKpa / template.peakKpa;
   let topS = pulse.timeS;
-  let logStretch = Math.log(pulse.widthS / twin.widthS);
+  let logStretch = Math.log(pulse.widthS / template.widthS);
   let sdKpa = Number.NaN;
   for (let round = 0; round < 8; round++) {
     const a = new Array<number>(9).fill(0);
@@ -64,13 +64,14 @@ function fitTwin(m: Measured, pulse: FittedPulse, twin: FittedPulse) {
     const weight = 1 / (m.noiseKpa ** 2 + (0.006 * pulse.peakKpa) ** 2);
     for (let i = from; i < to; i++) {
       const u = (timeS[i]! - topS) * Math.exp(-logStretch);
-      const twinKpa = valueAt(m, twin.timeS + u);
-      if (twinKpa === undefined) continue;
+      const templateKpa = valueAt(m, template.timeS + u);
+      if (templateKpa === undefined) continue;
       const slope =
-        ((valueAt(m, twin.timeS + u + 2e-3) ?? twinKpa) - (valueAt(m, twin.timeS + u - 2e-3) ?? twinKpa)) /
+        ((valueAt(m, template.timeS + u + 2e-3) ?? templateKpa) -
+          (valueAt(m, template.timeS + u - 2e-3) ?? templateKpa)) /
         4e-3;
-      const row = [twinKpa, -scale * slope * Math.exp(-logStretch), -scale * slope * u];
-      const off = m.gauge[i]! - scale * twinKpa;
+      const row = [templateKpa, -scale * slope * Math.exp(-logStretch), -scale * slope * u];
+      const off = m.gauge[i]! - scale * templateKpa;
       chi2 += weight * off * off;
       count++;
       for (let k = 0; k < 3; k++) {
@@ -84,10 +85,10 @@ function fitTwin(m: Measured, pulse: FittedPulse, twin: FittedPulse) {
     scale += step[0]!;
     topS += step[1]!;
     logStretch += step[2]!;
-    sdKpa = twin.peakKpa * Math.sqrt(column[0]! * Math.max(1, chi2 / Math.max(1, count - 3)));
+    sdKpa = template.peakKpa * Math.sqrt(column[0]! * Math.max(1, chi2 / Math.max(1, count - 3)));
     if (Math.abs(step[0]!) < 1e-4 * scale && Math.abs(step[1]!) < 1e-5) break;
   }
-  return { peakKpa: scale * twin.peakKpa, timeS: topS, sdKpa };
+  return { peakKpa: scale * template.peakKpa, timeS: topS, sdKpa };
 }
 
 /** Straight line between the two samples around `t`; `undefined` outside. */

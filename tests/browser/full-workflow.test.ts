@@ -5,9 +5,9 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
-import { beginFromCard, prepare, printReport } from '../support/hour.ts';
+import { type Bench, openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
 import { packetsOfAll, play } from '../support/play.ts';
-import { type Bench, openWorkshop, type Workshop } from '../support/workshop.ts';
+import { beginFromCard, prepare, printReport } from '../support/workflow.ts';
 
 const NAME = 'Twin of the hour';
 const engine = makeEngine({

@@ -15,7 +15,7 @@ const GONE_SHARE = 0.4;
  * Where the held pressure was let off after a check-valve test: the index of the first sample that no longer tells of the
  * hose, or the length when nobody let it off. `gauge` is kPa with the zero off.
  */
-export function letOffIndex(gauge: Float64Array, rateHz: number): number {
+export function releaseIndex(gauge: Float64Array, rateHz: number): number {
   const size = Math.max(3, Math.round((WINDOW_S * rateHz) / 5));
   const level: number[] = [];
   for (let i = 0; i + size <= gauge.length; i += size) level.push(median(gauge.subarray(i, i + size)));

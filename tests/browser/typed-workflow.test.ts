@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
-import { beginFromCard, prepare, printReport } from '../support/hour.ts';
+import { beginFromCard, prepare, printReport } from '../support/workflow.ts';
 
 const NAME = 'Dial gauge four';
 const STROKES = ['85 120 138 146 150 152', '82 118 137 147 151 152'];

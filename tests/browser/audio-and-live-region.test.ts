@@ -110,7 +110,7 @@ it('says it on the screen alone when both are off', async () => {
 
 it('has nothing old to say after another cylinder was chosen, nor on another page or on coming back', async () => {
   await armSimulated();
-  const line = page.locator('.app > .unseen[role="alert"]');
+  const line = page.locator('.app > .visually-hidden[role="alert"]');
   await announced(en.announcement.waiting).waitFor();
   expect(await line.getAttribute('aria-live')).toBe('assertive');
   await page.getByRole('button', { name: /^Cylinder 3\b/ }).click();
