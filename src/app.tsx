@@ -30,7 +30,7 @@ import { NotFoundScreen } from './screens/not-found.tsx';
 
 const SetupScreen = fetched(async () => (await import('./screens/engine/setup.tsx')).SetupScreen);
 const OpenRecordingScreen = fetched(
-  async () => (await import('./screens/keep/open-recording.tsx')).OpenRecordingScreen,
+  async () => (await import('./screens/recordings/open-recording.tsx')).OpenRecordingScreen,
 );
 const EngineScreen = fetched(async () => (await import('./screens/engine/engine.tsx')).EngineScreen);
 const EngineCardScreen = fetched(

@@ -163,7 +163,7 @@ export const en = {
     strip: 'Chapters of this test',
   },
 
-  keep: {
+  export: {
     title: 'Keep',
     note: 'Note',
     noteHint: 'What you want to remember of this test.',

@@ -71,7 +71,7 @@ it('retakes a cylinder and keeps the earlier take', { timeout: 120_000 }, async 
   await app.page.locator('.earlier-takes').waitFor();
   await app.step('keep');
   // The one taken back, set aside; the earlier one and the retake.
-  await expect.poll(() => app.button(en.keep.download).count()).toBe(3);
+  await expect.poll(() => app.button(en.export.download).count()).toBe(3);
   await app.step('crank');
 });
 

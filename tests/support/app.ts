@@ -157,8 +157,8 @@ export class App {
   async downloadTraces(): Promise<RecordedTrace[]> {
     await this.step('keep');
     const traces: RecordedTrace[] = [];
-    await this.button(en.keep.download).first().waitFor();
-    for (const button of await this.button(en.keep.download).all()) {
+    await this.button(en.export.download).first().waitFor();
+    for (const button of await this.button(en.export.download).all()) {
       const [download] = await Promise.all([this.page.waitForEvent('download'), button.click()]);
       const outcome = parseTraceCsv(
         await readFile(await download.path(), 'utf8'),

@@ -5,7 +5,12 @@ import { rigFor } from '../../simulator/rig.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { newEngine, newTest } from '../../src/screens/compression-test/new-records.ts';
 import { factsOf } from '../../src/screens/engine/engine-form.ts';
-import { ambientIn, assignmentsFor, factsIn, formFor } from '../../src/screens/keep/recording-engine.ts';
+import {
+  ambientIn,
+  assignmentsFor,
+  factsIn,
+  formFor,
+} from '../../src/screens/recordings/recording-engine.ts';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';

@@ -2,7 +2,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { createErrorLog } from '../../src/platform/error-log.ts';
 import { answerRequest, runInWorker, type WorkerTask } from '../../src/platform/one-shot-worker.ts';
-import { startTransfer } from '../../src/screens/keep/start-transfer.ts';
+import { startTransfer } from '../../src/screens/export/transfer-client.ts';
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 
 type Work = Parameters<typeof answerRequest<string, string, number>>[0];

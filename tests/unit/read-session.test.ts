@@ -1,6 +1,6 @@
 /** What is chosen to be checked against a report: whatever it is, it is not read whole before it can be what it should be. */
 import { describe, expect, test } from 'vitest';
-import { MOST_BYTES, readSession } from '../../src/screens/keep/read-session.ts';
+import { MOST_BYTES, readSession } from '../../src/screens/export/parse-session-file.ts';
 
 /** A file of this size that says how much of it was read. */
 function fileOf(size: number, start: string) {

@@ -16,7 +16,7 @@ import {
   layoutOf,
   problemsOf,
 } from '../../src/screens/engine/engine-form.ts';
-import { assignmentsFor, formFor } from '../../src/screens/keep/recording-engine.ts';
+import { assignmentsFor, formFor } from '../../src/screens/recordings/recording-engine.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
 const form = (patch: Partial<EngineForm>): EngineForm => ({ ...EMPTY_FORM, name: 'Estate', ...patch });

@@ -13,7 +13,7 @@ export const STEP_PAGES = {
   prepare: fetched<StepProps>(async () => (await import('../prepare/prepare.tsx')).PrepareStep),
   crank: fetched<StepProps>(async () => (await import('../crank/crank.tsx')).CrankStep),
   judge: fetched<StepProps>(async () => (await import('../results/results.tsx')).ResultsStep),
-  keep: fetched<StepProps>(async () => (await import('../keep/keep.tsx')).KeepStep),
+  keep: fetched<StepProps>(async () => (await import('../export/export.tsx')).ExportStep),
 } as const;
 
 export function fetchSteps(): void {

@@ -10,7 +10,7 @@ import type { LoadedTest } from '../../library/library.ts';
 import type { SourceKind } from '../../sources/port.ts';
 import type { TakeRecord } from '../../store/port.ts';
 import { UnfinishedTakes } from '../engines/unfinished-takes.tsx';
-import { RecordingPicker } from '../keep/recording-picker.tsx';
+import { RecordingPicker } from '../recordings/recording-picker.tsx';
 import { connectionWords } from './crank-words.ts';
 
 interface CrankSourceProps {

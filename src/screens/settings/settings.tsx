@@ -8,7 +8,7 @@ import { Page } from '../../components/shell.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
-import { DataSection } from '../keep/data-section.tsx';
+import { DataSection } from '../export/data-section.tsx';
 import { RuleChooser } from '../results/rule-section.tsx';
 import { UnitSection } from '../sensor/sensor.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';

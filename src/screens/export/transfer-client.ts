@@ -1,7 +1,7 @@
 import { runInWorker, type WorkerFailure } from '../../platform/one-shot-worker.ts';
 import type { Log } from '../../platform/ports.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from '../../store/port.ts';
-import type { TransferOutcome, TransferProgress, TransferRequest } from './transfer.ts';
+import type { TransferOutcome, TransferProgress, TransferRequest } from './transfer-work.ts';
 
 /**
  * Writes or reads a file in a worker, or in the page where the browser does not run one. Rejects with a `StoreProblem`;
@@ -22,7 +22,7 @@ export async function startTransfer(
       toError,
       inPage: async (cause) => {
         log.add('transfer worker', cause);
-        const { runTransfer } = await import('./transfer.ts');
+        const { runTransfer } = await import('./transfer-work.ts');
         return runTransfer(store, request, onProgress, signal);
       },
     });

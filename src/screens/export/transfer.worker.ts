@@ -6,7 +6,7 @@ import {
   type TransferOutcome,
   type TransferProgress,
   type TransferRequest,
-} from './transfer.ts';
+} from './transfer-work.ts';
 
 answerRequest<TransferRequest, TransferOutcome, TransferProgress>((request, onProgress) =>
   runTransfer(createIdbStore(), request, onProgress),

@@ -1,8 +1,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useModel } from '../../components/model.ts';
 import { useTrouble } from '../../components/trouble.ts';
-import { startTransfer } from './start-transfer.ts';
-import type { TransferOutcome, TransferProgress, TransferRequest } from './transfer.ts';
+import { startTransfer } from './transfer-client.ts';
+import type { TransferOutcome, TransferProgress, TransferRequest } from './transfer-work.ts';
 
 export type TransferEnd =
   | TransferOutcome

@@ -14,12 +14,12 @@ import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
 /** What stays of a test: a note, and the traces for anyone to replay. */
-export function KeepStep({ loaded }: { loaded: LoadedTest }) {
+export function ExportStep({ loaded }: { loaded: LoadedTest }) {
   const { takes } = loaded;
   const { t } = useReader();
   return (
     <Page>
-      <PageHead title={t.keep.title} over={<EngineLine loaded={loaded} />} />
+      <PageHead title={t.export.title} over={<EngineLine loaded={loaded} />} />
       <NoteSection loaded={loaded} />
       <Section title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
         <BatteryAfterField test={loaded.test} />
@@ -27,9 +27,9 @@ export function KeepStep({ loaded }: { loaded: LoadedTest }) {
       <PlugsLinkSection engine={loaded.engine} />
       <ReportSection loaded={loaded} />
       <SessionSection loaded={loaded} />
-      <Section title={t.keep.files} hint={t.keep.filesHint}>
+      <Section title={t.export.files} hint={t.export.filesHint}>
         {takes.length === 0 ? (
-          <p>{t.keep.noTakes}</p>
+          <p>{t.export.noTakes}</p>
         ) : (
           <ul class="index">
             {takes.map((one) => (
@@ -41,7 +41,7 @@ export function KeepStep({ loaded }: { loaded: LoadedTest }) {
       <DeleteTestSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href="/">
-          {t.keep.toEngines}
+          {t.export.toEngines}
         </a>
       </div>
     </Page>
@@ -61,9 +61,9 @@ function NoteSection({ loaded: { test } }: { loaded: LoadedTest }) {
     setKept(kept === true);
   };
   return (
-    <Section title={t.keep.note} hint={t.keep.noteHint}>
+    <Section title={t.export.note} hint={t.export.noteHint}>
       <Field
-        label={t.keep.note}
+        label={t.export.note}
         quiet
         value={typed ?? test.note}
         lines={4}
@@ -75,7 +75,7 @@ function NoteSection({ loaded: { test } }: { loaded: LoadedTest }) {
         onBlur={() => void keep()}
       />
       <p role="status" class="quiet">
-        {isKept && t.keep.noteSaved}
+        {isKept && t.export.noteSaved}
       </p>
     </Section>
   );
@@ -95,7 +95,7 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
     <li class={`take-row${isAside ? ' aside-take' : ''}`}>
       <div>
         <p class="strong">
-          {say(t.keep.takeLine, {
+          {say(t.export.takeLine, {
             cylinder: take.cylinder,
             condition: t.conditionLong[take.condition],
             time: dateTime(take.startedAt),
@@ -104,21 +104,21 @@ function TakeRow({ one: { take, reading }, loaded }: { one: ReadTake; loaded: Lo
         <p class="quiet">
           {pressure(reading.finalKpa, reading.finalPlusMinusKpa)}{' '}
           {take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}{' '}
-          {isAside && <Stamp>{t.keep.setAside}</Stamp>}
-          {isSuperseded && <Stamp>{t.keep.superseded}</Stamp>}
+          {isAside && <Stamp>{t.export.setAside}</Stamp>}
+          {isSuperseded && <Stamp>{t.export.superseded}</Stamp>}
         </p>
       </div>
       <div class="row">
         {take.typed ? (
-          <p class="quiet">{t.keep.typedTake}</p>
+          <p class="quiet">{t.export.typedTake}</p>
         ) : (
-          <Button onClick={() => void download()}>{t.keep.download}</Button>
+          <Button onClick={() => void download()}>{t.export.download}</Button>
         )}
         <Button
           kind="plain"
           onClick={() => void trouble.attempt(library.setTakeState(take, isAside ? 'finished' : 'set-aside'))}
         >
-          {isAside ? t.keep.countAgain : t.keep.setItAside}
+          {isAside ? t.export.countAgain : t.export.setItAside}
         </Button>
       </div>
     </li>

@@ -2,7 +2,7 @@
 import { plainFileName } from '../../format/file-name.ts';
 import { runInWorker } from '../../platform/one-shot-worker.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
-import type { ReadSession } from './read-session.ts';
+import type { ReadSession } from './parse-session-file.ts';
 
 export const SESSION_ACCEPT = '.strokebook.json,.json,application/json';
 
@@ -12,7 +12,7 @@ export const readSessionFile = (file: File): Promise<ReadSession> =>
     spawn: () => new Worker(new URL('./session.worker.ts', import.meta.url), { type: 'module' }),
     request: file,
     inPage: async () => {
-      const { readSession } = await import('./read-session.ts');
+      const { readSession } = await import('./parse-session-file.ts');
       return readSession(file);
     },
   });

@@ -4,10 +4,10 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
 import { StorageReminder } from '../engines/storage-reminder.tsx';
-import { backupFileName } from './session-files.ts';
+import { type ImportEnd, useImports } from '../recordings/use-imports.ts';
+import { backupFileName } from './read-session-file.ts';
 import { SessionProblem } from './session-problem.tsx';
-import { TransferBar } from './transfer-bar.tsx';
-import { type ImportEnd, useImports } from './use-imports.ts';
+import { TransferBar } from './transfer-progress.tsx';
 import { useTransfer } from './use-transfer.ts';
 
 /** All data out and in again, and how safe it is here. */

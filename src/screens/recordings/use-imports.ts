@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { useModel } from '../../components/model.ts';
-import { SESSION_ACCEPT } from './session-files.ts';
-import { type Transfer, type TransferEnd, useTransfer } from './use-transfer.ts';
+import { SESSION_ACCEPT } from '../export/read-session-file.ts';
+import { type Transfer, type TransferEnd, useTransfer } from '../export/use-transfer.ts';
 
 export interface ImportEnd {
   readonly fileName: string;

@@ -2,7 +2,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { StorageReminder } from '../engines/storage-reminder.tsx';
-import { sessionFileName } from './session-files.ts';
+import { sessionFileName } from './read-session-file.ts';
 import { useTransfer } from './use-transfer.ts';
 
 /** The whole test as one file, and a word on how safe it is here. */
