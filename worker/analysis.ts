@@ -36,7 +36,7 @@ export function createAnalysis(): AnalysisApi {
       return estimateLeaks(cylinders, engine, conditions);
     },
     async parseCsv(text, fileName) {
-      const { parseTraceCsv } = await import('./file/csv.ts');
+      const { parseTraceCsv } = await import('./file/csv/trace-csv.ts');
       return parseTraceCsv(text, fileName);
     },
   };

@@ -11,7 +11,7 @@ import type { MeasuredCylinder } from './core/leak/leak-evidence.ts';
 import type { TypedFigures } from './core/measure/read-typed.ts';
 import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
-import type { TraceFileOutcome } from './file/trace-file.ts';
+import type { TraceFileOutcome } from './file/csv/trace-file.ts';
 
 export interface AnalysisApi {
   /** Handshake: answers once the worker has loaded. */

@@ -2,7 +2,7 @@
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type ReadFile, run } from './cli/run.ts';
-import { encodingOf } from './file/text-encoding.ts';
+import { encodingOf } from './file/csv/text-encoding.ts';
 
 /** Files longer than this are not read into memory at all. */
 const MAX_BYTES = 128e6;

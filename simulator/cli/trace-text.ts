@@ -1,6 +1,6 @@
 import type { Trace } from '../../worker/core/trace.ts';
 import { SEA_LEVEL_KPA } from '../../worker/core/units.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
 
 const round = (values: Float64Array, unit: number): Float64Array =>

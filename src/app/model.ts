@@ -2,7 +2,7 @@
 import type { ReadonlySignal } from '@preact/signals';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
-import type { TraceFileOutcome } from '../../worker/file/trace-file.ts';
+import type { TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
 import type { Capture, Recovery } from '../capture/contract.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { TestLibrary } from '../library/library.ts';

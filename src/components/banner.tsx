@@ -49,7 +49,7 @@ export function Banner() {
 
 /** The samples that wait in memory, a file for each take. */
 async function saveUnsaved(capture: Capture, saveFile: AppModel['saveFile']): Promise<void> {
-  const { writeTraceCsv } = await import('../../worker/file/csv.ts');
+  const { writeTraceCsv } = await import('../../worker/file/csv/trace-csv.ts');
   for (const { take, trace } of capture.unsaved()) {
     const { cylinder, condition, hose, startedAt: recorded } = take;
     const header = { cylinder, condition, hose, recorded, geometry: {}, manual: {} };

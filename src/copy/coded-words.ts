@@ -5,7 +5,7 @@ import type { Cause, NextStep, RuleCode, Verdict } from '../../worker/core/judge
 import type { NoticeCode, Severity } from '../../worker/core/notice.ts';
 import type { BuildUp, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Cycle } from '../../worker/core/trace.ts';
-import type { FileProblem } from '../../worker/file/trace-file.ts';
+import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
 import type { AnalystHealth } from '../analysis/analyst.ts';
 import type { Announcement, ArmBlock, CapturePhase, Connection } from '../capture/contract.ts';
 import type { CautionCode } from '../safety/cautions.ts';

@@ -4,7 +4,7 @@ import type { Judgement } from '../../worker/core/judgement.ts';
 import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import type { AsyncState } from '../store/async-state.ts';
 import type { EngineRecord, PlugWithPhoto, Removable, TakeRecord, TestRecord } from '../store/port.ts';
 

@@ -1,4 +1,4 @@
-import { encodingOf } from '../../worker/file/text-encoding.ts';
+import { encodingOf } from '../../worker/file/csv/text-encoding.ts';
 
 /** Hands the person a file to keep. */
 export function saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void {

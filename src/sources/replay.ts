@@ -1,5 +1,5 @@
 import type { Gap, Trace } from '../../worker/core/trace.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import type { Clock } from '../platform/ports.ts';
 import {
   type EndReason,

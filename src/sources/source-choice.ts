@@ -1,7 +1,7 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
 import type { Condition, Hose } from '../../worker/core/trace.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 
 /** What the person chose to measure with. */
 export type SourceChoice =

@@ -1,6 +1,6 @@
 /** One digest for all raw evidence of a test; what it covers is told in `worker/file/README.md`. */
-import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/evidence-bytes.ts';
-import type { EvidenceForm } from '../../worker/file/evidence-coverage.ts';
+import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/session/evidence-bytes.ts';
+import type { EvidenceForm } from '../../worker/file/session/evidence-coverage.ts';
 import { sha256Hex } from '../platform/digest.ts';
 import type { TakeRecord, TakeWithTrace, TestRecord, TestStore } from './port.ts';
 

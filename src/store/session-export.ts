@@ -1,5 +1,5 @@
 /** Session files out of the store. */
-import { writeSession } from '../../worker/file/session.ts';
+import { writeSession } from '../../worker/file/session/session-file.ts';
 import type { EngineRecord, PlugWithPhoto, TakeWithTrace, TestRecord, TestStore } from './port.ts';
 
 export interface ExportProgress {

@@ -1,7 +1,8 @@
 /** Session files into the store. Nothing that is there is ever overwritten. */
-import type { Session, SessionOutcome } from '../../worker/file/session.ts';
-import { idAt, mergeSession } from '../../worker/file/session-merge.ts';
-import type { FileProblem } from '../../worker/file/trace-file.ts';
+
+import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
+import { idAt, mergeSession } from '../../worker/file/session/merge.ts';
+import type { Session, SessionOutcome } from '../../worker/file/session/session-file.ts';
 import type { PlugWithPhoto, TakeWithTrace, TestStore } from './port.ts';
 
 export interface Imported {

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 
 /** Every CSV of a folder, by name. */
 export function tracesIn(folder: string): RecordedTrace[] {

@@ -5,7 +5,7 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 

@@ -8,7 +8,7 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 

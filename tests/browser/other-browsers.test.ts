@@ -7,7 +7,7 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { said } from '../support/app.ts';
 import { type Driver, startFirefox, startWebKit, until } from '../support/webdriver.ts';
 

@@ -4,8 +4,8 @@ import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
 import { analysisJson } from '../../worker/cli/analysis-json.ts';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import { parseEngineCard } from '../../worker/file/engine-card.ts';
+import { parseEngineCard } from '../../worker/file/card/engine-card.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 const ROOT = fileURLToPath(new URL('analyses/', import.meta.url));
 

@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../../src/store/port.ts';
 import { exportBackup } from '../../src/store/session-export.ts';
 import { importSession } from '../../src/store/session-import.ts';
-import { parseSession } from '../../worker/file/session.ts';
+import { parseSession } from '../../worker/file/session/session-file.ts';
 import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
 import { createTestStore } from '../support/test-store.ts';

@@ -1,7 +1,7 @@
 /** Files from strangers: whatever they hold, the reader gives samples or one clear reason, and never throws. */
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 const RUNS = 5000;
 // A second or two by itself, but not beside everything else on a small machine.

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
 import type { Gap } from '../../worker/core/trace.ts';
-import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv.ts';
-import type { TraceHeader } from '../../worker/file/trace-file.ts';
+import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { TraceHeader } from '../../worker/file/csv/trace-file.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 

@@ -1,9 +1,9 @@
 /** Session files from strangers: a session that is whole, or one clear reason, and never an exception. */
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
-import { fromBase64, toBase64 } from '../../worker/file/base64.ts';
-import { decodeSamples, encodeSamples } from '../../worker/file/samples.ts';
-import { parseSession, writeSession } from '../../worker/file/session.ts';
+import { fromBase64, toBase64 } from '../../worker/file/session/base64.ts';
+import { decodeSamples, encodeSamples } from '../../worker/file/session/samples.ts';
+import { parseSession, writeSession } from '../../worker/file/session/session-file.ts';
 import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 vi.setConfig({ testTimeout: 60_000 });

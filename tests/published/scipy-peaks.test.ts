@@ -1,7 +1,7 @@
 /** Tops of the strokes beside SciPy: savgol_filter, find_peaks and a parabola (`tests/published/scipy/peaks.py`). */
 import { describe, expect, it } from 'vitest';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { scipyAnswers, scipyFile } from '../support/scipy-answers.ts';
 
 interface Tops {

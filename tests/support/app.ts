@@ -3,8 +3,8 @@ import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import type { Meters } from '../../src/capture/contract.ts';
 import { en } from '../../src/copy/en.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import { fastForwardTo } from './fast-forward.ts';
 
 /** A sentence with gaps, as a pattern that any filling of them fits. */

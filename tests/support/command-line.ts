@@ -6,8 +6,8 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { root } from '../../build/install.mjs';
 import type { analysisJson } from '../../worker/cli/analysis-json.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace } from '../../worker/file/trace-file.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 
 export type AnalysisJson = ReturnType<typeof analysisJson>;
 

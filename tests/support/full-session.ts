@@ -1,8 +1,8 @@
 /** A session file in which every field that there can be has a value, and what becomes of its fingerprint by one change. */
 import { fingerprintOf } from '../../src/store/fingerprint.ts';
-import type { EvidenceForm } from '../../worker/file/evidence-coverage.ts';
-import { encodeSamples } from '../../worker/file/samples.ts';
-import { checkSession } from '../../worker/file/session.ts';
+import type { EvidenceForm } from '../../worker/file/session/evidence-coverage.ts';
+import { encodeSamples } from '../../worker/file/session/samples.ts';
+import { checkSession } from '../../worker/file/session/session-file.ts';
 import { block } from './store-records.ts';
 
 const at = '2026-05-02T10:05:00.000Z';

@@ -6,7 +6,7 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { run } from '../../worker/cli/run.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { english } from '../../worker/words/english.ts';
 
 const layout = presetLayout('vee', 6);

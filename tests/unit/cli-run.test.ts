@@ -10,8 +10,8 @@ import { withFault } from '../../simulator/faults.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { run } from '../../worker/cli/run.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { writeTraceCsv } from '../../worker/file/csv.ts';
-import type { TraceHeader } from '../../worker/file/trace-file.ts';
+import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { TraceHeader } from '../../worker/file/csv/trace-file.ts';
 import type { AnalysisJson } from '../support/command-line.ts';
 
 interface Outcome {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace, TraceFileOutcome } from '../../worker/file/trace-file.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { RecordedTrace, TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
 
 const PSI = 6.894757293168361;
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { parseEngineCard } from '../../worker/file/engine-card.ts';
-import { engineFromHeaders } from '../../worker/file/engine-facts.ts';
-import type { TraceHeader } from '../../worker/file/trace-file.ts';
+import { parseEngineCard } from '../../worker/file/card/engine-card.ts';
+import { engineFromHeaders } from '../../worker/file/card/engine-facts.ts';
+import type { TraceHeader } from '../../worker/file/csv/trace-file.ts';
 
 const read = (card: unknown) => parseEngineCard(JSON.stringify(card));
 

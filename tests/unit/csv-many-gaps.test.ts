@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Gap } from '../../worker/core/trace.ts';
-import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv.ts';
+import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 test('a trace with hundreds of gaps reads back whole', () => {
   const gaps: Gap[] = Array.from({ length: 500 }, (_, i) => ({

@@ -11,9 +11,9 @@ import {
   TAKE_COVERAGE,
   TEST_COVERAGE,
   vouchedFor,
-} from '../../worker/file/evidence-coverage.ts';
-import { encodeSamples } from '../../worker/file/samples.ts';
-import { sessionSchema } from '../../worker/file/session-schema.ts';
+} from '../../worker/file/session/evidence-coverage.ts';
+import { encodeSamples } from '../../worker/file/session/samples.ts';
+import { sessionSchema } from '../../worker/file/session/schema.ts';
 import { altered, FULL, fingerprintOfFile, type ListName } from '../support/full-session.ts';
 import { block } from '../support/store-records.ts';
 

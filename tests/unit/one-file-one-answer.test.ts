@@ -15,8 +15,8 @@ import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Hose } from '../../worker/core/trace.ts';
-import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv.ts';
-import type { RecordedTrace, TraceHeader } from '../../worker/file/trace-file.ts';
+import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
+import type { RecordedTrace, TraceHeader } from '../../worker/file/csv/trace-file.ts';
 import { captureWorld } from '../support/capture-world.ts';
 import { settle } from '../support/test-store.ts';
 

@@ -1,8 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { parseSession, SESSION_VERSION, type Session, writeSession } from '../../worker/file/session.ts';
-import { mergeSession } from '../../worker/file/session-merge.ts';
-import { upgradeSession } from '../../worker/file/session-upgraders.ts';
+import { mergeSession } from '../../worker/file/session/merge.ts';
+import {
+  parseSession,
+  SESSION_VERSION,
+  type Session,
+  writeSession,
+} from '../../worker/file/session/session-file.ts';
+import { upgradeSession } from '../../worker/file/session/upgraders.ts';
 import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const SAVED_AT = '2026-05-03T08:00:00.000Z';

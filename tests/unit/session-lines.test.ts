@@ -1,7 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { parseSession, type Session, type SessionOutcome, writeSession } from '../../worker/file/session.ts';
-import { readSessionParts } from '../../worker/file/session-lines.ts';
+import { readSessionParts } from '../../worker/file/session/entry-reader.ts';
+import {
+  parseSession,
+  type Session,
+  type SessionOutcome,
+  writeSession,
+} from '../../worker/file/session/session-file.ts';
 import {
   block,
   engineRecord,

@@ -9,7 +9,7 @@ import { captureOf, cylindersAsked, engineOf, type Typed } from '../../simulator
 import { traceText } from '../../simulator/cli/trace-text.ts';
 import { specimen } from '../../simulator/population.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
-import { parseTraceCsv } from '../../worker/file/csv.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 const run = (words: readonly string[]) =>
   promisify(execFile)(join(root, 'node_modules/.bin/tsx'), [join(root, 'simulator/cli.ts'), ...words]);

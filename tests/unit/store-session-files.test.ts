@@ -3,8 +3,8 @@ import { fingerprintOf, storedFingerprint } from '../../src/store/fingerprint.ts
 import { StoreProblem, type TestStore } from '../../src/store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../src/store/session-export.ts';
 import { type ImportProgress, importParts, importSession } from '../../src/store/session-import.ts';
-import { parseSession, type Session } from '../../worker/file/session.ts';
-import { readSessionParts } from '../../worker/file/session-lines.ts';
+import { readSessionParts } from '../../worker/file/session/entry-reader.ts';
+import { parseSession, type Session } from '../../worker/file/session/session-file.ts';
 import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 import { createTestStore } from '../support/test-store.ts';
 

@@ -4,9 +4,9 @@ import { defaultRule } from '../core/judge/rules.ts';
 import type { Judgement, RuleChoice, TestConditions } from '../core/judgement.ts';
 import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
-import type { EngineCard } from '../file/engine-card.ts';
-import { engineFromHeaders } from '../file/engine-facts.ts';
-import type { RecordedTrace, TraceHeader } from '../file/trace-file.ts';
+import type { EngineCard } from '../file/card/engine-card.ts';
+import { engineFromHeaders } from '../file/card/engine-facts.ts';
+import type { RecordedTrace, TraceHeader } from '../file/csv/trace-file.ts';
 import type { Options } from './options.ts';
 import {
   contradictoryLimits,

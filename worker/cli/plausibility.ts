@@ -3,8 +3,8 @@ import { CRANKING_RANGE_KPA } from '../core/cranking-range.ts';
 import type { EngineFacts, ManualLimits } from '../core/engine.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import type { CylinderReading } from '../core/reading.ts';
-import type { EngineCard } from '../file/engine-card.ts';
-import type { RecordedTrace } from '../file/trace-file.ts';
+import type { EngineCard } from '../file/card/engine-card.ts';
+import type { RecordedTrace } from '../file/csv/trace-file.ts';
 
 type FileReading = CylinderReading & { readonly file: string };
 

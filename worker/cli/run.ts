@@ -1,6 +1,6 @@
-import { parseTraceCsv } from '../file/csv.ts';
-import type { EngineCard } from '../file/engine-card.ts';
-import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../file/trace-file.ts';
+import type { EngineCard } from '../file/card/engine-card.ts';
+import { parseTraceCsv } from '../file/csv/trace-csv.ts';
+import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../file/csv/trace-file.ts';
 import { analysisJson } from './analysis-json.ts';
 import { analyseTest, Contradiction, type EngineTest } from './engine-test.ts';
 import { HELP, type Options, parseOptions } from './options.ts';
@@ -60,7 +60,7 @@ function judged(traces: readonly RecordedTrace[], card: EngineCard, options: Opt
 async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<EngineCard> {
   if (engineFile === undefined) return {};
   // Loaded only when needed: the checks of the card take as long to load as all the rest.
-  const { parseEngineCard } = await import('../file/engine-card.ts');
+  const { parseEngineCard } = await import('../file/card/engine-card.ts');
   const outcome = parseEngineCard(textOf(engineFile, readFile));
   if (!outcome.ok) throw unreadable(engineFile, outcome.problem);
   return outcome.card;

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { FileProblem } from '../../../worker/file/trace-file.ts';
+import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';

@@ -1,5 +1,10 @@
-import { NOT_WHOLE, parseSession, type Session, type SessionOutcome } from '../../../worker/file/session.ts';
-import { type FileProblem, refused } from '../../../worker/file/trace-file.ts';
+import { type FileProblem, refused } from '../../../worker/file/csv/trace-file.ts';
+import {
+  NOT_WHOLE,
+  parseSession,
+  type Session,
+  type SessionOutcome,
+} from '../../../worker/file/session/session-file.ts';
 
 export type ReadSession =
   | { readonly ok: true; readonly fileName: string; readonly session: Session }

@@ -1,4 +1,4 @@
-import type { FileProblem } from '../../../worker/file/trace-file.ts';
+import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 

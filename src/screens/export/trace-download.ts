@@ -1,6 +1,6 @@
 /** A take as the trace CSV that other programs read. Pure. */
 import type { Trace } from '../../../worker/core/trace.ts';
-import { writeTraceCsv } from '../../../worker/file/csv.ts';
+import { writeTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
 import { plainFileName } from '../../format/file-name.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import type { EngineRecord, TakeRecord } from '../../store/port.ts';

@@ -1,6 +1,7 @@
 /** Files out of the store and into it: what is asked, what is told on the way, and what comes of it. */
-import { readSessionParts } from '../../../worker/file/session-lines.ts';
-import type { FileProblem } from '../../../worker/file/trace-file.ts';
+
+import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
+import { readSessionParts } from '../../../worker/file/session/entry-reader.ts';
 import type { TestStore } from '../../store/port.ts';
 import { type ExportProgress, exportBackup, exportSession } from '../../store/session-export.ts';
 import { type ImportOutcome, type ImportProgress, importParts } from '../../store/session-import.ts';

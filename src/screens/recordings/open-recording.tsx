@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, PageHead, Section } from '../../components/pieces.tsx';

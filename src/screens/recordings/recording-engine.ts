@@ -2,8 +2,8 @@
 import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
-import { engineFromHeaders } from '../../../worker/file/engine-facts.ts';
-import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import { engineFromHeaders } from '../../../worker/file/card/engine-facts.ts';
+import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { type EngineForm, formOf } from '../engine/engine-form.ts';
 
 /** Whose recording it is, as typed. */

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Section } from '../../components/pieces.tsx';
 import { useTrouble } from '../../components/trouble.ts';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { FileProblem, RecordedTrace } from '../../../worker/file/trace-file.ts';
+import type { FileProblem, RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { isTooLong, textOf } from '../../platform/files.ts';

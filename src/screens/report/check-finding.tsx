@@ -1,5 +1,9 @@
-import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
-import { type EvidenceSubject, notVouchedFor, vouchedFor } from '../../../worker/file/evidence-coverage.ts';
+import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
+import {
+  type EvidenceSubject,
+  notVouchedFor,
+  vouchedFor,
+} from '../../../worker/file/session/evidence-coverage.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { FINGERPRINT_LENGTH, readFingerprint } from './fingerprint-words.ts';

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import { EVIDENCE_FORMS } from '../../../worker/file/evidence-coverage.ts';
+import { EVIDENCE_FORMS } from '../../../worker/file/session/evidence-coverage.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';

@@ -1,6 +1,6 @@
 /** The tests of a session file with their fingerprints, and the one that a report was made from. */
-import { EVIDENCE_FORMS, type EvidenceForm } from '../../../worker/file/evidence-coverage.ts';
-import type { Session } from '../../../worker/file/session.ts';
+import { EVIDENCE_FORMS, type EvidenceForm } from '../../../worker/file/session/evidence-coverage.ts';
+import type { Session } from '../../../worker/file/session/session-file.ts';
 import { fingerprintOf } from '../../store/fingerprint.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
 

@@ -1,6 +1,6 @@
 /** The report as one page: what goes on paper and nothing else. */
 import type { ComponentChildren } from 'preact';
-import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
+import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';

@@ -1,5 +1,5 @@
 /** A report as plain text, to paste in a message. Pure. */
-import { EVIDENCE_FORM } from '../../../worker/file/evidence-bytes.ts';
+import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { ReportContent } from './content.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';

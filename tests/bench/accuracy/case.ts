@@ -1,6 +1,6 @@
 import { analyseTest } from '../../../worker/cli/engine-test.ts';
 import type { Reading } from '../../../worker/core/reading.ts';
-import type { RecordedTrace } from '../../../worker/file/trace-file.ts';
+import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 
 /** What really happened in one capture. Gauge kPa, seconds, turns a minute. */
 interface CaseTruth {

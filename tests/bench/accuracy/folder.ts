@@ -1,7 +1,7 @@
 /** Captures of another model: a folder of trace CSV files and a `truth.json`, perhaps with folders below it. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { parseTraceCsv } from '../../../worker/file/csv.ts';
+import { parseTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
 import type { Case } from './case.ts';
 
 interface TruthEntry {

@@ -7,7 +7,7 @@ import { type SimulatedTrace, simulateTrace, type TraceSpec } from '../../../sim
 import { layoutFromName } from '../../../worker/core/layouts.ts';
 import type { NoticeCode } from '../../../worker/core/notice.ts';
 import type { Hose, Trace } from '../../../worker/core/trace.ts';
-import { parseTraceCsv, writeTraceCsv } from '../../../worker/file/csv.ts';
+import { parseTraceCsv, writeTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
 import type { Case } from './case.ts';
 
 const GOOD_RATES = [200, 250, 400, 500, 1000];

@@ -1,7 +1,7 @@
-import type { Trace } from '../core/trace.ts';
-import { readBody } from './csv-body.ts';
-import { NUMBER_KEYS } from './csv-header.ts';
-import { findHeaderRow } from './csv-header-row.ts';
+import type { Trace } from '../../core/trace.ts';
+import { readBody } from './body.ts';
+import { NUMBER_KEYS } from './comment-keys.ts';
+import { findHeaderRow } from './header-row.ts';
 import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.ts';
 
 /** About two million rows, half an hour at 1000 samples a second. */

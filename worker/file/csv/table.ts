@@ -1,6 +1,6 @@
-import { keyFromLine } from './csv-header.ts';
-import { type Delimiter, splitRows } from './csv-header-row.ts';
-import { type DecimalMark, decimalMarkOf, numberFromCell, secondsFromClock } from './csv-numbers.ts';
+import { keyFromLine } from './comment-keys.ts';
+import { type Delimiter, splitRows } from './header-row.ts';
+import { type DecimalMark, decimalMarkOf, numberFromCell, secondsFromClock } from './numbers.ts';
 import { type FileProblem, refused } from './trace-file.ts';
 
 /** Cells that cannot be read are left out, up to this share of all; more means that the file is something else. */

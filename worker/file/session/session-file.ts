@@ -1,6 +1,7 @@
 /** `.strokebook.json`: engines, tests, takes with their raw samples and plugs, to keep, move and back up. */
-import { firstIssue } from './engine-card.ts';
-import { fitToLimits, LIMITS } from './limits.ts';
+import { firstIssue } from '../card/engine-card.ts';
+import { type FileProblem, refused } from '../csv/trace-file.ts';
+import { fitToLimits, LIMITS } from '../limits.ts';
 import type {
   EngineRecord,
   PlugRecord,
@@ -8,12 +9,11 @@ import type {
   TakeRecord,
   TakeWithTrace,
   TestRecord,
-} from './records.ts';
+} from '../records.ts';
+import { plugFromFile, plugToFile } from './plugs.ts';
 import { decodeSamples, encodeSamples, implausibleTimes } from './samples.ts';
-import { plugFromFile, plugToFile } from './session-plugs.ts';
-import { sessionSchema } from './session-schema.ts';
-import { upgradeSession } from './session-upgraders.ts';
-import { type FileProblem, refused } from './trace-file.ts';
+import { sessionSchema } from './schema.ts';
+import { upgradeSession } from './upgraders.ts';
 
 const SESSION_FORMAT = 'strokebook-session';
 /** Every change of what a file holds is a new version, with an upgrader from the one before. */

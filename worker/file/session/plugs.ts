@@ -1,6 +1,7 @@
 /** Looks at spark plugs in a session file, each with its picture where there is one. */
+
+import type { PlugRecord, PlugWithPhoto } from '../records.ts';
 import { fromBase64, toBase64 } from './base64.ts';
-import type { PlugRecord, PlugWithPhoto } from './records.ts';
 
 export const plugToFile = ({ plug, photo }: PlugWithPhoto): object => ({
   ...plug,

@@ -1,10 +1,10 @@
 import * as z from 'zod/mini';
-import type { EngineGeometry, Fuel, Layout, ManualLimits } from '../core/engine.ts';
-import type { TestConditions } from '../core/judgement.ts';
-import { cylindersOf, layoutFromName } from '../core/layouts.ts';
-import { PLUG_SIGNS } from '../core/plugs.ts';
-import type { Cycle } from '../core/trace.ts';
-import { type FileProblem, refused } from './trace-file.ts';
+import type { EngineGeometry, Fuel, Layout, ManualLimits } from '../../core/engine.ts';
+import type { TestConditions } from '../../core/judgement.ts';
+import { cylindersOf, layoutFromName } from '../../core/layouts.ts';
+import { PLUG_SIGNS } from '../../core/plugs.ts';
+import type { Cycle } from '../../core/trace.ts';
+import { type FileProblem, refused } from '../csv/trace-file.ts';
 
 /**
  * What a person wrote down about an engine, and about the day of the test. Everything may be missing; pressures are gauge kPa,

@@ -1,5 +1,5 @@
-import type { EngineGeometry, Fuel, ManualLimits } from '../core/engine.ts';
-import type { Condition, Cycle, Hose, Trace } from '../core/trace.ts';
+import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
+import type { Condition, Cycle, Hose, Trace } from '../../core/trace.ts';
 
 /** What a trace CSV says of itself in its comment lines; see README.md in this folder for the keys. */
 export interface TraceHeader {

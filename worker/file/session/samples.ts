@@ -1,7 +1,7 @@
-import { median } from '../core/statistics.ts';
-import type { SampleBlock } from '../core/trace.ts';
+import { median } from '../../core/statistics.ts';
+import type { SampleBlock } from '../../core/trace.ts';
+import { LIMITS } from '../limits.ts';
 import { fromBase64, toBase64 } from './base64.ts';
-import { LIMITS } from './limits.ts';
 
 /**
  * Samples as bytes: all times, then all pressures, each an IEEE 754 double, little endian. The same samples are the

@@ -1,4 +1,4 @@
-import type { Condition } from '../core/trace.ts';
+import type { Condition } from '../../core/trace.ts';
 
 /** What a column's or a file's name gives away. */
 export interface NameHints {

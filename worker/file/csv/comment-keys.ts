@@ -1,6 +1,6 @@
-import type { EngineGeometry, Fuel, ManualLimits } from '../core/engine.ts';
-import type { Condition, Cycle, Gap, GapReason, Hose } from '../core/trace.ts';
-import { numberFromCell } from './csv-numbers.ts';
+import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
+import type { Condition, Cycle, Gap, GapReason, Hose } from '../../core/trace.ts';
+import { numberFromCell } from './numbers.ts';
 import type { TraceHeader } from './trace-file.ts';
 
 /** Everything that `key: value` lines can say. The header proper, and what only the reading of this file needs. */

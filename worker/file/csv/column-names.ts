@@ -1,4 +1,4 @@
-import { type PressureUnit, toKpa } from '../core/units.ts';
+import { type PressureUnit, toKpa } from '../../core/units.ts';
 import { hintsFromName, type NameHints } from './name-hints.ts';
 
 /** What one cell of a header row announces. `perUnit` turns a cell into seconds or kPa; missing: no unit named. */

@@ -3,7 +3,7 @@
  * the screen that checks a report its list of what is not vouched for, so that the two cannot drift apart. The compiler
  * refuses a field of a session file that no table names.
  */
-import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from './records.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
 
 /** The form of the evidence: 1 is on older reports and covers less, 2 is what reports carry now. */
 export type EvidenceForm = 1 | 2;

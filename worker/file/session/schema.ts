@@ -1,9 +1,9 @@
 import * as z from 'zod/mini';
-import { PLUG_SIGNS } from '../core/plugs.ts';
-import type { Gap } from '../core/trace.ts';
-import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from './engine-card.ts';
-import { LIMITS } from './limits.ts';
-import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from './records.ts';
+import { PLUG_SIGNS } from '../../core/plugs.ts';
+import type { Gap } from '../../core/trace.ts';
+import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from '../card/engine-card.ts';
+import { LIMITS } from '../limits.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
 
 /**
  * The present version of a session file. Fields that are not named here are dropped. Samples are checked where they are

@@ -2,8 +2,9 @@
  * A session file read line by line, for one that is longer than a text may be: `writeSession` puts the head on the
  * first line and every take and plug on a line of its own. A shorter file may be laid out in any way JSON allows.
  */
-import { checkSession, NOT_WHOLE, parseSession, type SessionOutcome } from './session.ts';
-import { type FileProblem, refused } from './trace-file.ts';
+
+import { type FileProblem, refused } from '../csv/trace-file.ts';
+import { checkSession, NOT_WHOLE, parseSession, type SessionOutcome } from './session-file.ts';
 
 export interface PartSizes {
   /** Up to this length a file is read as a whole, characters. */

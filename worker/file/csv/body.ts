@@ -1,10 +1,10 @@
-import { type Column, unitFromText } from './csv-columns.ts';
-import { headerFromKeys } from './csv-header.ts';
-import { type HeaderRow, splitRows } from './csv-header-row.ts';
-import { type NumberColumn, readTable, unreadableProblem } from './csv-table.ts';
-import { guessSecondsPer, orderByTime, type TimeAxis } from './csv-times.ts';
-import { LIMITS } from './limits.ts';
+import { LIMITS } from '../limits.ts';
+import { type Column, unitFromText } from './column-names.ts';
+import { headerFromKeys } from './comment-keys.ts';
+import { type HeaderRow, splitRows } from './header-row.ts';
 import { hintsFromName } from './name-hints.ts';
+import { type NumberColumn, readTable, unreadableProblem } from './table.ts';
+import { guessSecondsPer, orderByTime, type TimeAxis } from './time-column.ts';
 import { type FileProblem, type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
 
 /** Reads everything below the header row. */

@@ -1,4 +1,4 @@
-import { LIMITS } from './limits.ts';
+import { LIMITS } from '../limits.ts';
 import type { FileProblem } from './trace-file.ts';
 
 /** A file's rows put into the order of time. */

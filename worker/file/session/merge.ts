@@ -1,4 +1,4 @@
-import type { Session } from './session.ts';
+import type { Session } from './session-file.ts';
 
 export interface Merge {
   /** What is to be added. Nothing in it has an id that is taken. */

@@ -1,7 +1,7 @@
 import Papa from 'papaparse';
-import { type Column, columnFromHeader } from './csv-columns.ts';
-import { keyFromLine } from './csv-header.ts';
-import { numberFromCell } from './csv-numbers.ts';
+import { type Column, columnFromHeader } from './column-names.ts';
+import { keyFromLine } from './comment-keys.ts';
+import { numberFromCell } from './numbers.ts';
 import type { FileProblem } from './trace-file.ts';
 
 export type Delimiter = '\t' | ';' | ',' | '|' | ' ';

@@ -1,4 +1,4 @@
-import { type FileProblem, refused } from './trace-file.ts';
+import { type FileProblem, refused } from '../csv/trace-file.ts';
 
 /** Turns the content of one version into the next one's. It may rely on nothing: the file has not been checked yet. */
 export type Upgrader = (raw: Readonly<Record<string, unknown>>) => Record<string, unknown>;

@@ -15,10 +15,10 @@
  * Lines are ASCII, each ended by one line feed; samples are IEEE 754 doubles, little endian. The fields are those of
  * `evidence-coverage.ts`. One that is missing in all older files may be added there; any other change is a new form.
  */
-import type { Trace } from '../core/trace.ts';
+import type { Trace } from '../../core/trace.ts';
+import type { TakeRecord, TestRecord } from '../records.ts';
 import { canonicalJson } from './canonical-json.ts';
 import { coveredFields, type EvidenceForm, TAKE_COVERAGE, TEST_COVERAGE } from './evidence-coverage.ts';
-import type { TakeRecord, TestRecord } from './records.ts';
 import { samplesToBytes } from './samples.ts';
 
 /** What reports carry from now on. */

@@ -1,7 +1,7 @@
-import type { EngineFacts, Layout } from '../core/engine.ts';
-import { cylindersOf, layoutFromName, presetLayout } from '../core/layouts.ts';
+import type { EngineFacts, Layout } from '../../core/engine.ts';
+import { cylindersOf, layoutFromName, presetLayout } from '../../core/layouts.ts';
+import type { TraceHeader } from '../csv/trace-file.ts';
 import type { EngineCard } from './engine-card.ts';
-import type { TraceHeader } from './trace-file.ts';
 
 /** Diesels compress more than this, petrol engines less. Common practice, no source. */
 const DIESEL_FROM_RATIO = 14.5;
