@@ -12,7 +12,7 @@ export interface Control {
 const ATTRIBUTE = 'data-tab-stop';
 
 /** Numbers the controls that Tab should stop at, in document order. */
-function numberControls(page: Page): Promise<Control[]> {
+export function numberControls(page: Page): Promise<Control[]> {
   return page.evaluate((attribute) => {
     for (const old of document.querySelectorAll(`[${attribute}]`)) old.removeAttribute(attribute);
     (document.activeElement as HTMLElement | null)?.blur();
