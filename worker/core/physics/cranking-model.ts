@@ -4,8 +4,7 @@ import { CRITICAL_RATIO, nozzleFlow } from './nozzle-flow.ts';
 /**
  * One working cycle of a cranked cylinder, as simple as it can be and still keep mass, energy and momentum: dry air in one
  * zone, heat to the walls, a leak that is a hole to the air, and a crank that slows against the
- * compression and is driven on by the starter. Fast enough to be solved for the hole. Equations: DEVELOPERS.md, "How the
- * leak size is estimated".
+ * compression and is driven on by the starter. Fast enough to be solved for the hole. Equations: README.md.
  */
 export interface CylinderModel {
   readonly boreMm: number;
