@@ -33,7 +33,11 @@ describe('the file', () => {
     ['a list', '[]', 'as a whole'],
     ['another version', JSON.stringify({ ...base, version: 2 }), 'version'],
     ['a service that is no UUID', JSON.stringify({ ...base, service: 'fff' }), 'service'],
-    ['an unknown type', JSON.stringify({ ...base, samples: { type: 'int7', offset: 0 } }), 'samples.type'],
+    [
+      'an unknown type',
+      JSON.stringify({ ...base, samples: { type: 'int7', offset: 0 } }),
+      'samples.type: must be one of ',
+    ],
     [
       'an offset before the start',
       JSON.stringify({ ...base, samples: { type: 'uint8', offset: -1 } }),

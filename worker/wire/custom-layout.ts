@@ -82,7 +82,6 @@ export type CustomLayoutOutcome =
 /** By zod's own names; other findings bring their words with them. */
 const WHAT_IS_WRONG: Readonly<Record<string, string>> = {
   invalid_type: 'is missing or of another kind than it must be',
-  invalid_value: 'is none of the values that it can have',
   too_big: 'is too large',
   too_small: 'is too small',
   unrecognized_keys: 'is no field here; check its spelling',
@@ -101,7 +100,10 @@ export function parseCustomLayout(text: string): CustomLayoutOutcome {
     const issue = result.error.issues[0];
     const unknown = issue?.code === 'unrecognized_keys' ? issue.keys.slice(0, 1) : [];
     const where = [...(issue?.path ?? []), ...unknown].map(String).join('.');
-    const what = WHAT_IS_WRONG[issue?.code ?? ''] ?? issue?.message ?? '?';
+    const what =
+      issue?.code === 'invalid_value'
+        ? `must be ${issue.values.length > 1 ? 'one of ' : ''}${issue.values.map(String).join(', ')}`
+        : (WHAT_IS_WRONG[issue?.code ?? ''] ?? issue?.message ?? '?');
     return { ok: false, detail: `Layout file, ${where === '' ? 'as a whole' : where}: ${what}.` };
   }
   const several = result.data.samples.count !== 1;
