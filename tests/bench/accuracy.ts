@@ -1,15 +1,16 @@
 /**
- * How true the readings are: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses]`.
+ * How true the readings are: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`.
  *
  * Without a FOLDER: N captures (default 60) of each kind from the project's own simulator. A FOLDER holds trace CSV files and a
  * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All go
- * the way of the command line. Every figure is printed beside its limit; the exit code is 1 when one is missed.
+ * the way of the command line. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';
 import { type Figure, figuresOf, flaws } from './accuracy/figures.ts';
 import { casesIn } from './accuracy/folder.ts';
 import { simulatedCases } from './accuracy/population.ts';
+import { writeTable } from './write-table.ts';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
@@ -17,6 +18,7 @@ const { values, positionals } = parseArgs({
     count: { type: 'string', default: '60' },
     seed: { type: 'string', default: '7' },
     misses: { type: 'boolean', default: false },
+    write: { type: 'boolean', default: false },
   },
 });
 
@@ -28,7 +30,19 @@ function report(title: string, cases: readonly Case[]): boolean {
   const figures = figuresOf(done);
   for (const figure of figures) console.log(line(figure));
   if (values.misses) for (const c of done) if (flaws(c)) console.log(`  ${c.name}: ${flaws(c)}`);
+  if (values.write && positionals.length === 0) write(figures);
   return figures.every((f) => f.ok);
+}
+
+function write(figures: readonly Figure[]): void {
+  const percent = (v: number) => `${(100 * v).toFixed(2)} %`;
+  writeTable(
+    'README.md',
+    'accuracy',
+    `npm run accuracy -- --count ${values.count}`,
+    ['what', 'number', 'measured', 'limit'],
+    figures.map(({ name, count, measured, limit }) => [name, count, percent(measured), percent(limit)]),
+  );
 }
 
 function line({ name, count, measured, limit, ok }: Figure): string {

@@ -1,11 +1,13 @@
 /**
  * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
- * [--plot FILE.svg]`.
+ * [--plot FILE.svg] [--write]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
  *
  * `--plot` draws confidence against truth for the simulated engines; the picture kept here is `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
+ *
+ * `--write` puts the figures into the README files.
  *
  * `--fit` prints the figures behind the judgement's constants instead; the engines that they were taken from are `--engines 1200
  * --seed 1`, and the ones to report on are others.
@@ -24,6 +26,7 @@ import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
 import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
 import { tracesIn } from './traces-in.ts';
+import { writeTable } from './write-table.ts';
 
 interface IndexEntry {
   readonly kind: string;
@@ -87,6 +90,7 @@ const { positionals, values } = parseArgs({
     misses: { type: 'boolean', default: false },
     fit: { type: 'boolean', default: false },
     plot: { type: 'string' },
+    write: { type: 'boolean', default: false },
   },
 });
 const tests = (): SimulatedTest[] => simulated(Number(values.engines), Number(values.seed));
@@ -103,6 +107,21 @@ function reportSimulated(): void {
   report('simulated, all', judged, values.misses);
   report('of these measured thoroughly', all.filter((one) => one.thorough).map(judgeTest), false);
   if (values.plot !== undefined) writeFileSync(values.plot, plotOf(judged));
+  if (values.write) write(judged);
+}
+
+function write(judged: readonly JudgedEngine[]): void {
+  const score = scoreOf(judged);
+  const command = `npm run judgement -- --engines ${values.engines}`;
+  const rows: (readonly (string | number)[])[] = [
+    ['right cause and cylinders', percent(score.right)],
+    ...[...rightByKind(judged)].sort().map(([kind, [right, of]]) => [`${kind}, right`, `${right} of ${of}`]),
+    ['sound engines called faulty', `${score.falseFaults} of ${score.soundEngines}`],
+    ['Brier score of suspects', score.brierOfSuspects.toFixed(3)],
+    ['Brier score of engines', score.brierOfEngines.toFixed(3)],
+  ];
+  for (const file of ['README.md', 'worker/core/judge/README.md'])
+    writeTable(file, 'judgement', command, ['what', 'figure'], rows);
 }
 
 function plotOf(judged: readonly JudgedEngine[]): string {

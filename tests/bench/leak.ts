@@ -1,5 +1,5 @@
 /**
- * How good the estimate of a leak's size is: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each]`.
+ * How good the estimate of a leak's size is: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each] [--write]`.
  *
  * Without a FOLDER: N engines (default 200) of the project's own simulator, from seed S (default 200 000).
  *
@@ -13,6 +13,7 @@ import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { simulateLeakTest } from './leak-population.ts';
 import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-score.ts';
 import { tracesIn } from './traces-in.ts';
+import { writeTable } from './write-table.ts';
 
 /** Above this a leak is more than a sound cylinder's, mm2. */
 const FAULTY_MM2 = 0.9;
@@ -68,6 +69,7 @@ function report(title: string, tests: readonly LeakTest[]): void {
     'sound',
     leaks.filter((one) => one.trueMm2 <= FAULTY_MM2),
   );
+  if (values.write && positionals.length === 0) write(leaks);
   const wet = leaks.filter((one) => one.leftMm2 > 0 && one.trueLeftMm2 > 0);
   const off = wet.map((one) => Math.abs(one.leftMm2 - one.trueLeftMm2) / one.trueMm2).sort((a, b) => a - b);
   if (wet.length > 0) {
@@ -86,12 +88,36 @@ function report(title: string, tests: readonly LeakTest[]): void {
   }
 }
 
+function write(leaks: readonly ScoredLeak[]): void {
+  const leaking = leaks.filter((one) => one.trueMm2 > FAULTY_MM2);
+  const groups: [string, readonly ScoredLeak[]][] = [
+    ['all cylinders', leaks],
+    [`leaking over ${FAULTY_MM2} mm2`, leaking],
+    ['of these, open hose', leaking.filter((one) => one.hose === 'open')],
+    ['of these, check valve', leaking.filter((one) => one.hose === 'check-valve')],
+    ['sound', leaks.filter((one) => one.trueMm2 <= FAULTY_MM2)],
+  ];
+  const rows = groups.map(([name, group]) => {
+    const { cylinders, refusedShare, medianOff, ninetiethOff, coverage } = scoreOf(group);
+    return [
+      name,
+      cylinders,
+      ...[refusedShare, medianOff, ninetiethOff, coverage].map((one) => percent(one).trim()),
+    ];
+  });
+  const command = `npm run leak -- --engines ${values.engines} --seed ${values.seed}`;
+  const head = ['cylinders', 'number', 'refused', 'median error', '9 of 10 below', '80 % intervals hold'];
+  for (const file of ['README.md', 'worker/core/leak/README.md'])
+    writeTable(file, 'leak', command, head, rows);
+}
+
 const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: {
     engines: { type: 'string', default: '200' },
     seed: { type: 'string', default: '200000' },
     each: { type: 'boolean', default: false },
+    write: { type: 'boolean', default: false },
   },
 });
 if (positionals.length === 0) {
