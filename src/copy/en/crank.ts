@@ -107,7 +107,7 @@ export const crankWords = {
     idle: 'Not armed. Put the hose into cylinder {cylinder}.',
     zeroing: 'Reading the sensor at rest. Keep the starter still.',
     notAtRest: 'The hose still holds pressure. Let the pressure off, then wait until it says ready.',
-    waiting: 'Ready. Crank cylinder {cylinder} now, six strokes or more.',
+    waiting: 'Ready. With the hose in cylinder {cylinder}, crank six strokes or more.',
     cranking: 'Counting. Keep cranking until it has settled.',
     crankingSettled: 'Settled. You can stop cranking.',
     stillCranking:
