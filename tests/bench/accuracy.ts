@@ -1,9 +1,9 @@
 /**
- * How true the readings are: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`.
+ * Measures the accuracy of the readings: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`.
  *
  * Without a FOLDER: N captures (default 60) of each kind from the project's own simulator. A FOLDER holds trace CSV files and a
- * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All go
- * the way of the command line. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
+ * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All are
+ * read as the command line reads them. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';

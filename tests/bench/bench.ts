@@ -1,5 +1,5 @@
 /**
- * How fast everything is: `npm run bench -- [reading] [growth] [simulator] [size]`, all of them when none is named. Every
+ * Measures speed, growth and size: `npm run bench -- [reading] [growth] [simulator] [size]`, all when none is named. Every
  * figure is printed beside its limit; the exit code is 1 when one is missed.
  */
 import { againstScipy } from './speed/against-scipy.ts';

@@ -1,6 +1,6 @@
 /**
- * What goes wrong in a driveway, tried: `npm run faults -- [radio] [crash] [disk] [library] [--kills N] [--seed N]`, all when none is
- * named. Prints how many faults of each kind were tried and how many were survived; the exit code is 1 when one was not.
+ * Injects the faults of field use: `npm run faults -- [radio] [crash] [disk] [library] [--kills N] [--seed N]`, all when none is
+ * named. Prints how many faults of each kind were injected and survived; the exit code is 1 when one was not survived.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -17,7 +17,7 @@ const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: { kills: { type: 'string', default: '20' }, seed: { type: 'string', default: '1' } },
 });
-/** Faults of the link through the whole capture, and fuzzed packets through every decoder. */
+/** Link faults through the whole capture, and fuzzed packets through every decoder. */
 function radio(): boolean {
   const tests = ['tests/unit/radio-faults.test.ts', 'tests/property/wire-fuzz.test.ts'];
   return vitest(tests);
@@ -29,13 +29,13 @@ function vitest(tests: readonly string[]): boolean {
   return status === 0;
 }
 
-/** From the first samples stored to the take being written down. */
+/** Range of the delay from the press of the starter to the kill, ms: from the first stored samples until the take is stored. */
 const KILL_AFTER_MS = { earliest: 1000, latest: 6000 };
 
 const isSurvived = ({ owed, acknowledged, found, offered, kept }: Crash): boolean =>
   found >= owed && found >= acknowledged && offered && kept;
 
-/** The browser process is killed at random moments of a capture, in one profile that outlives them all. */
+/** Kills the browser process at random moments of a capture, always with the same profile. */
 async function crash(): Promise<boolean> {
   const app = await serveBuiltApp();
   const profile = mkdtempSync(join(tmpdir(), 'strokebook-crash-'));
@@ -61,7 +61,7 @@ async function crash(): Promise<boolean> {
   return survived === tried;
 }
 
-/** The disk runs full for three seconds in mid-capture, then the browser ends, killed or closed, and starts again. */
+/** Fills the disk for three seconds during a capture, then ends the browser (killed or closed) and starts it again. */
 async function disk(): Promise<boolean> {
   const app = await serveBuiltApp();
   const tried = 4;
@@ -95,7 +95,7 @@ async function disk(): Promise<boolean> {
   return survived === tried;
 }
 
-/** What else happens to a library. Each file prints how many faults of its kind it tried. */
+/** Other faults of a library. Each file prints how many faults of its kind it injected. */
 const library = (): boolean =>
   vitest([
     'tests/property/backup-round-trip.test.ts',

@@ -1,4 +1,4 @@
-/** What the constants of `suspect-model.ts` and `expected.ts` are taken from: the features of simulated engines. */
+/** Derives the constants of `suspect-model.ts` and `expected.ts` from the features of simulated engines. */
 
 import { type Signature, signatureOf } from '../../worker/core/judge/signature.ts';
 import { reckonedLnOdds } from '../../worker/core/judge/suspect-calibration.ts';
@@ -79,7 +79,7 @@ function printLine(label: string, points: readonly (readonly [number, number])[]
   );
 }
 
-/** Prints every figure that a constant was taken from. */
+/** Prints every figure that a constant is based on. */
 export function printFit(tests: readonly SimulatedTest[]): void {
   const rows = tests.flatMap(rowsOf);
   const drops = (some: readonly Row[]): number[] => some.flatMap(({ drop }) => drop ?? []);
@@ -129,12 +129,12 @@ export function printFit(tests: readonly SimulatedTest[]): void {
   }
 }
 
-/** Newton steps are plenty: the likelihood of two coefficients has one top and no flats. */
+/** Number of Newton steps: ample, because the likelihood of two coefficients is concave. */
 const NEWTON_STEPS = 30;
 
 /**
- * What `suspect-calibration.ts` was taken from: logistic regression of whether a suspect is true on the ln odds that the model
- * reckoned for it. Least stated confidence and cap are as they are in the judgement.
+ * Fits `suspect-calibration.ts`: logistic regression of whether a suspect is true on the ln odds that the model
+ * computed for it. Least stated confidence and cap are those of the judgement.
  */
 export function printCalibration(engines: readonly JudgedEngine[]): void {
   const points = engines.flatMap((one) =>

@@ -1,4 +1,4 @@
-/** Draws how often suspects turned out true against the confidence that was stated, as an SVG picture. */
+/** Draws the share of true suspects against their stated confidence as an SVG (reliability diagram). */
 import type { ReliabilityRow } from './judgement-score.ts';
 
 const SIDE = 360;
@@ -12,7 +12,7 @@ const HEIGHT = TOP + SIDE + FOOT;
 const x = (share: number): string => (LEFT + SIDE * share).toFixed(1);
 const y = (share: number): string => (TOP + SIDE * (1 - share)).toFixed(1);
 
-/** 95 % interval of a share of `count` (Wilson 1927): what chance alone may do to a bin. */
+/** 95 % interval of a share of `count` (Wilson 1927): the sampling error of a bin. */
 function wilson(share: number, count: number): readonly [low: number, high: number] {
   const z2 = 1.96 ** 2;
   const middle = (share + z2 / (2 * count)) / (1 + z2 / count);

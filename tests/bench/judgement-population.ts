@@ -1,6 +1,6 @@
 /**
- * Engines from the project's own simulator, with one fault, two or none, measured as people measure: both rigs, several rates, noise,
- * weak cranking, thin air, wet tests and cards filled in now and then. The judgement's constants are fitted to these.
+ * Engines from the project's own simulator, with no fault, one or two, measured under field conditions: both rigs, several rates,
+ * noise, weak cranking, thin air, some wet tests and some filled-in cards. The judgement's constants are fitted to these.
  */
 import { crankCylinder } from '../../simulator/crank.ts';
 import type { SimulatedEngine } from '../../simulator/engine.ts';
@@ -17,7 +17,7 @@ import type { TrueFault } from './judgement-score.ts';
 import { type Day, measureCylinder } from './measure-cylinder.ts';
 import { drawSoundEngine } from './random-engine.ts';
 
-/** A test of one engine and what was wrong with it. */
+/** A test of one engine and its true faults. */
 export interface SimulatedTest {
   readonly id: string;
   readonly faults: readonly TrueFault[];
@@ -57,7 +57,7 @@ interface Fault {
   readonly cylinders: readonly number[];
 }
 
-/** No fault in 3 of 10, two in 1 of 10, else one; each cause about as often as any other. */
+/** No fault in 3 of 10, two in 1 of 10, else one; every cause about equally often. */
 function drawFaults(
   random: Random,
   cylinders: readonly number[],
@@ -85,10 +85,10 @@ function drawFaults(
   ];
 }
 
-/** What touches the whole engine counts as a fault when it lowers the reading by at least this share. */
+/** A fault of the whole engine counts when it lowers the reading by at least this share. */
 const NOTICEABLE = 0.07;
 
-/** The engine with its faults. Weak batteries and half-open throttles that change next to nothing are drawn again. */
+/** The engine with its faults. Weak batteries and half-open throttles with next to no effect are drawn again. */
 function spoiled(random: Random, sound: SimulatedEngine, faults: readonly Fault[]): SimulatedEngine {
   const crank = (engine: SimulatedEngine) =>
     crankCylinder({ engine, cylinder: 1, tolerance: 1e-4 }).truth.finalKpa!;
@@ -160,7 +160,7 @@ export function simulateTest(seed: number): SimulatedTest {
   };
 }
 
-/** Two cylinders with the same single fault make one: the judgement names them together. */
+/** Two cylinders with the same single fault count as one fault: the judgement names them together. */
 function trueFaults(faults: readonly Fault[], cylinders: readonly number[]): TrueFault[] {
   const byCause = new Map<string, readonly number[]>();
   for (const fault of faults) {

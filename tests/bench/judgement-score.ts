@@ -1,4 +1,4 @@
-/** Holds judgements against what was really wrong with the engines. */
+/** Compares judgements with the true faults of the engines. */
 import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
 
 export interface TrueFault {
@@ -7,10 +7,10 @@ export interface TrueFault {
   readonly cylinders: readonly number[];
 }
 
-/** One engine, its truth and what was said of it. */
+/** One engine, its true faults and its judgement. */
 export interface JudgedEngine {
   readonly id: string;
-  /** None: a sound engine. */
+  /** Empty for a sound engine. */
   readonly faults: readonly TrueFault[];
   readonly judgement: Judgement;
 }
@@ -52,7 +52,7 @@ export interface Score {
   readonly falseFaults: number;
   /** Mean squared difference of confidence and truth over every suspect named. */
   readonly brierOfSuspects: number;
-  /** The same over engines: the confidence given to the true suspect, or to the first one of a sound engine. */
+  /** The same per engine: the confidence in the true suspect, or in the first one of a sound engine. */
   readonly brierOfEngines: number;
 }
 
@@ -80,7 +80,7 @@ export function scoreOf(engines: readonly JudgedEngine[]): Score {
   };
 }
 
-/** Right of how many, by kind. */
+/** Number right and total, by kind. */
 export function rightByKind(engines: readonly JudgedEngine[]): Map<string, [right: number, of: number]> {
   const table = new Map<string, [number, number]>();
   for (const one of engines) {

@@ -1,19 +1,19 @@
 /**
- * How good the judgement is: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
+ * Measures the quality of the judgement: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
  * [--plot FILE.svg] [--write]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
  *
- * `--plot` draws confidence against truth for the simulated engines; the picture kept here is `--engines 2000 --plot
+ * `--plot` draws confidence against truth for the simulated engines; the committed picture is made with `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
  *
  * `--write` puts the figures into the README files.
  *
- * `--fit` prints the figures behind the judgement's constants instead; the engines that they were taken from are `--engines 1200
- * --seed 1`, and the ones to report on are others.
+ * `--fit` prints the figures behind the judgement's constants instead. They were fitted to `--engines 1200 --seed 1`; reported
+ * figures come from other engines.
  *
  * FOLDER holds one folder of trace CSV files for each engine and an `index.json`: engine -> { kind, bad }, with `kind` a cause or
- * `sound` and `bad` the cylinders. Every engine goes the way of the command line: CSV, reading, judgement.
+ * `sound` and `bad` the cylinders. Every engine is processed as by the command line: CSV, reading, judgement.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';

@@ -1,4 +1,4 @@
-/** Engines from the project's own simulator with leaks of known size, measured as people measure. */
+/** Engines from the project's own simulator with leaks of known size, measured under field conditions. */
 import type { SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
@@ -13,7 +13,7 @@ import { drawSoundEngine } from './random-engine.ts';
 
 const LAYOUTS = ['inline-2', 'inline-3', 'inline-4', 'inline-4', 'inline-4', 'inline-5', 'inline-6'];
 
-/** Nothing in 2 of 10 engines, else worn rings, a valve or a gasket that leaks, two faults in 1 of 10. */
+/** No fault in 2 of 10 engines, else worn rings, a leaking valve or gasket; two faults in 1 of 10. */
 function spoilt(random: Random, sound: SimulatedEngine): { engine: SimulatedEngine; bad: number[] } {
   const cylinders = cylindersOf(sound.layout);
   const dice = random.next();

@@ -1,11 +1,11 @@
-/** Holds estimates of leaks against the leaks that were really there. */
+/** Compares leak estimates with the true leaks. */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
 import { estimateLeaks, type NoLeakReason } from '../../worker/core/leak/leak-estimate.ts';
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 
-/** One capture with the size of the leak that was really there. */
+/** One capture with the true size of its leak. */
 export interface MeasuredLeak extends CylinderReading {
   readonly trace: Trace;
   /** Effective area, settled, mm2. */
@@ -19,7 +19,7 @@ export interface LeakTest {
   readonly cylinders: readonly MeasuredLeak[];
 }
 
-/** One dry cylinder: its truth, and what was said. */
+/** One dry cylinder: true leak and estimate. */
 export interface ScoredLeak {
   readonly id: string;
   readonly cylinder: number;
@@ -29,7 +29,7 @@ export interface ScoredLeak {
   readonly leakMm2: number;
   readonly lowMm2: number;
   readonly highMm2: number;
-  /** What the oil left: true and estimated; NaN without a wet test. */
+  /** Leak remaining with oil: true and estimated; NaN without a wet test. */
   readonly trueLeftMm2: number;
   readonly leftMm2: number;
 }
@@ -37,7 +37,7 @@ export interface ScoredLeak {
 export interface LeakScore {
   readonly cylinders: number;
   readonly refusedShare: number;
-  /** Absolute deviation over truth: median, and the value that 9 of 10 stay below. */
+  /** Absolute deviation over truth: median, and 90th percentile. */
   readonly medianOff: number;
   readonly ninetiethOff: number;
   /** Median of estimate over truth. */
@@ -64,7 +64,7 @@ export function scoreLeaks(test: LeakTest): ScoredLeak[] {
   });
 }
 
-/** Value that a share `q` of the ascending `sorted` stays below. */
+/** The `q` quantile (0 to 1) of the ascending `sorted`. */
 const at = (sorted: readonly number[], q: number): number =>
   sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))] ?? Number.NaN;
 const ascending = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);

@@ -1,5 +1,5 @@
 /**
- * How good the estimate of a leak's size is: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each] [--write]`.
+ * Measures the accuracy of the leak size estimate: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each] [--write]`.
  *
  * Without a FOLDER: N engines (default 200) of the project's own simulator, from seed S (default 200 000).
  *
@@ -15,7 +15,7 @@ import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-scor
 import { tracesIn } from './traces-in.ts';
 import { writeTable } from './write-table.ts';
 
-/** Above this a leak is more than a sound cylinder's, mm2. */
+/** A leak above this is larger than that of a sound cylinder, mm2. */
 const FAULTY_MM2 = 0.9;
 
 function testsIn(folder: string): LeakTest[] {

@@ -4,7 +4,7 @@ import type { Random } from '../../simulator/random.ts';
 import type { Rig } from '../../simulator/rig.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 
-/** Everything about the day that is the same for all cylinders. */
+/** Conditions of the day, the same for all cylinders. */
 export interface Day {
   readonly rig: Rig;
   readonly rateHz: number;
@@ -13,7 +13,7 @@ export interface Day {
   readonly ambientKelvin: number;
 }
 
-/** Cranks one cylinder from any angle for 7 to 10 strokes, with a sensor whose zero is off by up to 6 kPa. */
+/** Cranks one cylinder from a random angle for 7 to 10 strokes, with a sensor whose zero is off by up to 6 kPa. */
 export function measureCylinder(
   random: Random,
   day: Day,

@@ -1,11 +1,11 @@
-/** Sound engines as they differ: what the populations of the benches start from. */
+/** Sound engines with random variation: the base of the benches' populations. */
 import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import type { Random } from '../../simulator/random.ts';
 import { cylindersOf, layoutFromName } from '../../worker/core/layouts.ts';
 
 type Range = readonly [low: number, high: number];
 
-/** A leak past sound rings lies in `ringMm2`; how strongly walls cool the gas, in `wallHeat` (1 where it is left out). */
+/** The leak past sound rings is drawn from `ringMm2`; the walls' cooling of the gas from `wallHeat` (1 when omitted). */
 export function drawSoundEngine(
   random: Random,
   layoutName: string,

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 
-/** Every CSV of a folder, by name. */
+/** All CSV files of a folder, sorted by name. */
 export function tracesIn(folder: string): RecordedTrace[] {
   return readdirSync(folder)
     .filter((name) => name.endsWith('.csv'))

@@ -1,10 +1,10 @@
-/** Holds readings against what really happened, and the figures against their limits. */
+/** Compares readings with the true values, and the resulting figures with their limits. */
 import type { ReadCase } from './case.ts';
 
 /** One line of the report. Values and limits are shares of 1. */
 export interface Figure {
   readonly name: string;
-  /** Traces, strokes or rigs behind it. */
+  /** Number of traces, strokes or rigs behind the value. */
   readonly count: number;
   readonly measured: number;
   readonly limit: number;
@@ -42,7 +42,7 @@ const alarmed = (c: ReadCase) => c.reading.notices.some((n) => n.severity !== 'n
 const covers = ({ reading, truth }: ReadCase) =>
   reading.finalKpa !== null && Math.abs(reading.finalKpa - truth.finalKpa!) <= reading.finalPlusMinusKpa!;
 
-/** Figures without anything behind them are left out. */
+/** Figures with a count of zero are left out. */
 export function figuresOf(cases: readonly ReadCase[]): Figure[] {
   const fair = cases.filter((c) => (c.truth.expect ?? 'none') === 'none' && c.truth.finalKpa !== null);
   const open = fair.filter((c) => !c.truth.checkValve);
@@ -63,7 +63,7 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
     ),
     atMost('check valve: final, 95 %', held.map(finalOff), 0.005),
     atLeastShare('check valve: plus-minus covers each stroke', held.flatMap(strokesCovered), 0.95),
-    // The last visible stroke may have settled, but no later one shows it, so none is named.
+    // The last visible stroke may have settled, but no later stroke confirms it, so none is named.
     atLeastShare(
       'check valve: settled stroke named',
       held.map(({ reading }) => reading.strokesToStabilise !== null),
@@ -86,7 +86,7 @@ const countExact = ({ reading, truth }: ReadCase) => reading.strokes.length === 
 const settledNear = ({ reading, truth }: ReadCase) =>
   Math.abs((reading.strokesToStabilise ?? Number.POSITIVE_INFINITY) - truth.settled!) <= 1;
 
-/** Peaks are held against the truth stroke by stroke, so only where the strokes are the same ones. */
+/** Peaks are compared stroke by stroke, so only where the reading found the same strokes. */
 function peaksOff(c: ReadCase): number[] {
   if (!countExact(c)) return [];
   return c.reading.strokes.flatMap((s, i) =>
@@ -94,7 +94,7 @@ function peaksOff(c: ReadCase): number[] {
   );
 }
 
-/** Of an open hose only where the strokes are the same ones; a check valve shows the first of them. */
+/** Open hose: only where the reading found the same strokes. Check valve: the reading shows the first of them. */
 export function strokesCovered(c: ReadCase): boolean[] {
   const { strokes } = c.reading;
   if (!hoseRight(c) || (!c.truth.checkValve && !countExact(c))) return [];
@@ -146,7 +146,7 @@ function rigFigures(cases: readonly ReadCase[]): Figure[] {
   ];
 }
 
-/** What is amiss with one capture, in a line; empty when nothing is. */
+/** One line on what is wrong with a capture; empty when nothing is. */
 export function flaws(c: ReadCase): string {
   const { reading, truth } = c;
   const found: string[] = [];

@@ -1,4 +1,4 @@
-/** Captures of another model: a folder of trace CSV files and a `truth.json`, perhaps with folders below it. */
+/** Reads captures made by another model: a folder of trace CSV files and a `truth.json`, optionally with subfolders. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseTraceCsv } from '../../../worker/file/csv/trace-csv.ts';

@@ -1,4 +1,4 @@
-/** Captures of the project's own simulator, drawn over engines, wear, rigs, sensors, radios and weather. */
+/** Captures from the project's own simulator, drawn over engines, wear, rigs, sensors, radios and weather. */
 
 import { makeEngine, type SimulatedEngine } from '../../../simulator/engine.ts';
 import { createRandom, type Random } from '../../../simulator/random.ts';
@@ -13,7 +13,7 @@ import type { Case } from './case.ts';
 const GOOD_RATES = [200, 250, 400, 500, 1000];
 const FALLING_RATES = [20, 25, 33, 40, 50, 66, 80, 100, 125, 150, 200, 250, 500];
 
-/** `count` captures of each kind; the same seed gives the same ones. */
+/** `count` captures of each kind; the same seed gives the same captures. */
 export function simulatedCases(count: number, seed: number): Case[] {
   const random = createRandom(seed);
   const cases: Case[] = [];
@@ -26,7 +26,7 @@ export function simulatedCases(count: number, seed: number): Case[] {
   return cases;
 }
 
-/** A sound, worn, leaking or coked cylinder, alone in its engine so that the rest costs nothing. */
+/** A sound, worn, leaking or coked cylinder, alone in its engine to keep the simulation short. */
 function anyEngine(r: Random): SimulatedEngine {
   const diesel = r.chance(0.12);
   const kind = r.pick(['sound', 'sound', 'worn', 'valve', 'carbon']);
@@ -73,7 +73,7 @@ function anySpec(r: Random, hose: Hose): TraceSpec {
   };
 }
 
-/** Simulates, writes and reads the CSV, as any recording would come. */
+/** Simulates, then writes and reads the CSV, as for any recording. */
 function caseOf(
   name: string,
   spec: TraceSpec,

@@ -1,4 +1,4 @@
-/** The whole reading of one long trace beside SciPy's pipeline for the same peaks, in turns. */
+/** Times the whole reading of one long trace and SciPy's pipeline for the same peaks, alternating. */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -16,7 +16,7 @@ const TURNS = 25;
 const MOST_RATIO = 0.5;
 const SCRIPT = fileURLToPath(new URL('../scipy-pipeline.py', import.meta.url));
 
-/** A minute of cranking by a fast transducer, and ten minutes, ten times the strokes, by an ordinary quick one. */
+/** One minute of cranking at a high rate, and ten minutes (ten times the strokes) at an ordinary high rate. */
 const RATES_HZ = [10_000, 1000];
 
 export async function againstScipy(core: ShippedCore): Promise<Figure[]> {
@@ -80,7 +80,7 @@ function timeOf<T>(work: () => T): { ms: number; result: T } {
   return { ms: performance.now() - started, result };
 }
 
-/** Keeps the interpreter running, so that only the pipeline is timed. */
+/** Keeps the interpreter running, so that its start is not timed. */
 function openPipeline(program: string, trace: Trace, rateHz: number) {
   const folder = mkdtempSync(join(tmpdir(), 'strokebook-bench-'));
   const file = join(folder, 'pressure.f64');

@@ -1,4 +1,4 @@
-/** Traces to time the reading with. */
+/** Traces for timing the reading. */
 import { makeEngine } from '../../../simulator/engine.ts';
 import { OPEN_RIG } from '../../../simulator/rig.ts';
 import { simulateTrace } from '../../../simulator/simulate.ts';
@@ -11,10 +11,10 @@ export function crankedTrace(crankS: number, rateHz: number): Trace {
   return simulateTrace({ engine, cylinder: 1, rig: OPEN_RIG, crankS, sensor: { rateHz } }).trace;
 }
 
-/** At rest, then the same few seconds of cranking again and again, as long as is asked for. */
+/** Rest, then the same few seconds of cranking repeated up to the requested length. */
 export function endlessCranking(rateHz: number): (from: number, to: number) => SampleBlock {
   const { pressureKpa } = crankedTrace(14, rateHz);
-  // from one low between strokes to another, far from both ends
+  // Cut from one minimum between strokes to another, far from both ends.
   const low = (fromS: number) => lowest(pressureKpa, Math.round(fromS * rateHz), Math.round(0.48 * rateHz));
   const from = low(2);
   const to = low(12);

@@ -1,7 +1,7 @@
 /** One line of the report. */
 export interface Figure {
   readonly name: string;
-  /** The figure with its unit, and what it must keep to. */
+  /** The figure and its limit, each with a unit. */
   readonly measured: string;
   readonly limit: string;
   readonly ok: boolean;

@@ -1,4 +1,4 @@
-/** What a sample costs as traces grow, read whole and streamed, and how much memory a stream keeps. */
+/** Measures the cost per sample as traces grow, read whole and streamed, and the memory that a stream keeps. */
 import { endlessCranking } from './captures.ts';
 import { atMost, type Figure } from './figure.ts';
 import type { ShippedCore } from './shipped-core.ts';
@@ -6,11 +6,11 @@ import type { ShippedCore } from './shipped-core.ts';
 const SIZES = [1e3, 1e4, 1e5, 1e6, 1e7];
 const RATE_HZ = 1000;
 const BLOCK = 10_000;
-/** Cost grows as this power of the number of samples at most: runs differ by some hundredths. */
+/** Largest allowed exponent of cost against number of samples; runs differ by a few hundredths. */
 const MOST_POWER = 1.1;
-/** Shorter traces cost more a sample, for what each trace takes whatever its length. */
+/** Shorter traces are left out: a fixed cost per trace raises their cost per sample. */
 const TELLING_SIZE = 1e5;
-/** All that a stream may hold on to, however long it runs. */
+/** Largest memory that a stream may keep, whatever its length. */
 const MOST_MB = 100;
 
 const samples = endlessCranking(RATE_HZ);
@@ -33,8 +33,8 @@ export function growth(core: ShippedCore): Figure[] {
 }
 
 /**
- * Slope of ln cost against ln size by least squares, from 10^5 samples on. A step where a trace outgrows the processor's caches
- * (between 10^6 and 10^7) is no growth that goes on, and counts for what it is over two decades.
+ * Least-squares slope of ln cost against ln size, from 10^5 samples on. The step where a trace exceeds the processor's caches
+ * (between 10^6 and 10^7) is not lasting growth; over two decades it adds little to the slope.
  */
 function powerOf(perSample: readonly number[]): number {
   const points = SIZES.flatMap((size, i) =>
@@ -46,7 +46,7 @@ function powerOf(perSample: readonly number[]): number {
   return mean((p) => (p.x - x) * (p.y - y)) / mean((p) => (p.x - x) ** 2);
 }
 
-/** Processor time, which other work on the machine disturbs less than the clock, ns a sample; the best of several runs. */
+/** Processor time, ns per sample, the best of several runs: other load on the machine affects it less than wall time. */
 function costOfReading({ readTrace }: ShippedCore, size: number): number {
   const trace = { ...samples(0, size), gaps: [] };
   return bestOf(runsFor(size), () => readTrace(trace, { cycle: 4 })) / size;
@@ -85,7 +85,7 @@ function costOfStream({ openLiveView }: ShippedCore, size: number) {
   return { perSampleNs: best / size, heapMb };
 }
 
-/** What is left after a collection, typed arrays included. */
+/** Memory in use after a collection, typed arrays included. */
 function usedMb(): number {
   globalThis.gc?.();
   const { heapUsed, arrayBuffers } = process.memoryUsage();

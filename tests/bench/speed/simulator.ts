@@ -1,4 +1,4 @@
-/** How much faster than real time an engine is simulated. */
+/** Measures the speed of the simulation relative to real time. */
 import { CHECK_VALVE_RIG, OPEN_RIG, type Rig } from '../../../simulator/rig.ts';
 import { simulateTrace } from '../../../simulator/simulate.ts';
 import { engine } from './captures.ts';
@@ -7,7 +7,7 @@ import { atLeast, type Figure } from './figure.ts';
 const LEAST_SPEED = 500;
 const RUNS = 30;
 
-/** An ordinary capture, sensor and all: the fastest of several runs, for other work on the machine only ever slows one. */
+/** An ordinary capture including the sensor: the fastest of several runs, because other load only slows a run. */
 function speedOf(rig: Rig): number {
   let best = 0;
   for (let seed = 1; seed <= RUNS; seed++) {

@@ -1,4 +1,4 @@
-/** What a phone has to load: the build, weighed. */
+/** Size of the built files that a phone downloads. */
 import { fileURLToPath } from 'node:url';
 import { build, type Rollup } from 'vite';
 import { weighBundle } from '../../../build/size-budget.ts';
