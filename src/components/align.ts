@@ -1,24 +1,24 @@
-/** Several traces on one axis: shifted, and thinned to the lowest and highest sample of each pixel column. Pure. */
+/** Aligns traces on one time axis and reduces each to the lowest and highest sample per pixel column. Pure. */
 import type { Trace } from '../../worker/core/trace.ts';
 
 export interface AlignedTrace {
   readonly trace: Trace;
-  /** Taken off every time, seconds: puts the moment to line up at 0. */
+  /** Subtracted from every time, seconds, so that the chosen moment is at 0. */
   readonly shiftS: number;
-  /** Taken off every pressure, kPa. */
+  /** Subtracted from every pressure, kPa. */
   readonly zeroKpa: number;
 }
 
 export interface AlignedColumns {
-  /** Two instants a column, so that its lowest and its highest stand side by side. Ascending. */
+  /** Two times per column, seconds, ascending: one for its lowest and one for its highest sample. */
   readonly timeS: readonly number[];
-  /** One row for each trace, gauge kPa; `null` where it has nothing, and across its gaps. */
+  /** One row per trace, gauge kPa. `null` outside the trace and inside its gaps. */
   readonly pressureKpa: readonly (readonly (number | null)[])[];
 }
 
 /**
- * Lowest and highest of each of `columns` equal slots between `fromS` and `toS`. A trace that is sparser than the columns
- * is joined straight between its own samples, never across a gap.
+ * Lowest and highest sample in each of `columns` equal slots between `fromS` and `toS`, seconds. A trace with fewer
+ * samples than columns is interpolated linearly between samples, never across a gap.
  */
 export function alignColumns(
   traces: readonly AlignedTrace[],
@@ -67,7 +67,10 @@ function columnsOf(
   return row;
 }
 
-/** Straight between the samples before and at `index`; `null` outside the trace and in a gap. */
+/**
+ * Linear interpolation between the sample before `index` and the one at `index`, kPa. `null` outside the trace and in a
+ * gap.
+ */
 function between(trace: Trace, index: number, atS: number): number | null {
   const [t0, t1] = [trace.timeS[index - 1], trace.timeS[index]];
   const [p0, p1] = [trace.pressureKpa[index - 1], trace.pressureKpa[index]];

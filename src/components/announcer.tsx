@@ -4,12 +4,12 @@ import type { Announcement } from '../capture/contract.ts';
 import { useModel, useReader } from './model.ts';
 import type { Reader } from './reader.ts';
 
-/** Says for the ear what sounds and figures say otherwise. */
+/** Live region that announces the state of the capture to screen readers. */
 export function Announcer() {
   const said = useModel().capture.announcement.value;
   const reader = useReader();
   const { url } = useLocation();
-  // What was said on one page is not said again on another, nor on coming back.
+  // An announcement is cleared on leaving its page and not repeated on return.
   const last = useRef<{ said: Announcement | null; url: string; isLeft: boolean }>({
     said,
     url,
@@ -24,6 +24,7 @@ export function Announcer() {
   );
 }
 
+/** The sentence for an announcement, in the reader's language and unit. */
 export function announcementWords(said: Announcement, reader: Reader): string {
   const { t, say } = reader;
   switch (said.kind) {

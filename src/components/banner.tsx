@@ -5,7 +5,7 @@ import { useModel, useReader } from './model.ts';
 import { Button } from './pieces.tsx';
 import { useTrouble } from './trouble.ts';
 
-/** What endangers the data stays on screen until it is settled. */
+/** Warnings about data at risk and a failed analysis, shown until the cause is gone. */
 export function Banner() {
   const { capture, safety, saveFile } = useModel();
   const { t, say } = useReader();
@@ -47,7 +47,7 @@ export function Banner() {
   );
 }
 
-/** The samples that wait in memory, a file for each take. */
+/** Downloads the samples still held in memory, one CSV file per take. */
 async function saveUnsaved(capture: Capture, saveFile: AppModel['saveFile']): Promise<void> {
   const { writeTraceCsv } = await import('../../worker/file/csv/trace-csv.ts');
   for (const { take, trace } of capture.unsaved()) {

@@ -1,16 +1,16 @@
-/** What is written onto a chart's canvas beyond its lines: stroke marks and names at line ends. */
+/** Canvas drawing on top of a chart's lines: stroke marks and names at the line ends. */
 import type uPlot from 'uplot';
 import { endLabels, withRoomForText } from './scale.ts';
 
-/** A stroke on the trace, in the chart's own units. */
+/** A stroke on the trace, in the chart's units. */
 export interface ChartMark {
   readonly x: number;
-  /** Top of the stroke; `null` when it is not known. */
+  /** Peak of the stroke; `null` when not known. */
   readonly y: number | null;
   readonly text: string;
 }
 
-/** A custom property as a colour that a canvas understands: `light-dark()` is worked out by the browser. */
+/** Resolves a custom property to a colour for a canvas. The browser evaluates `light-dark()`. */
 export function inkOf(element: HTMLElement, property: string): string {
   element.style.setProperty('accent-color', `var(${property})`);
   const colour = getComputedStyle(element).accentColor;
@@ -18,7 +18,7 @@ export function inkOf(element: HTMLElement, property: string): string {
   return colour;
 }
 
-/** A short pencil stroke above each top, with its number. */
+/** Draws a tick above each stroke's peak, with its number where there is room. */
 export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string, paper: string): void {
   const { ctx, bbox } = plot;
   const dot = devicePixelRatio;
@@ -46,7 +46,7 @@ export function drawMarks(plot: uPlot, marks: readonly ChartMark[], ink: string,
   ctx.restore();
 }
 
-/** Text that stays legible over a line: the page's colour around it. */
+/** Text with an outline in the page colour, legible over a line. */
 function outlined(
   ctx: CanvasRenderingContext2D,
   text: string,
@@ -67,7 +67,7 @@ function outlined(
   ctx.restore();
 }
 
-/** Each line's name at its right end, moved apart where they would collide. */
+/** Writes each line's name at its right end, moved apart where names would collide. */
 export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: string }[], ink: string): void {
   const { ctx, bbox } = plot;
   const dot = devicePixelRatio;
@@ -105,7 +105,7 @@ export function drawEndLabels(plot: uPlot, lines: readonly { readonly label: str
   ctx.restore();
 }
 
-/** The last point with a figure up to `max`; `null` when there is none. */
+/** The last point with a value at or before `max`; `null` when there is none. */
 function lastKnown(
   ys: ArrayLike<number | null | undefined>,
   xs: ArrayLike<number>,

@@ -7,24 +7,24 @@ import { Page } from './shell.tsx';
 type Fetched<Props> = ComponentType<Props> & { fetchNow(): void };
 
 /**
- * A screen that comes in a file of its own, fetched when first wanted or by `fetchNow`. What is wanted at an engine without
- * network is fetched ahead, once the first page stands.
+ * A screen in a chunk of its own, loaded on first render or by `fetchNow`. Screens needed at an engine without network
+ * are loaded ahead, after the first page has rendered.
  */
 export function fetched<Props extends object>(load: () => Promise<ComponentType<Props>>): Fetched<Props> {
   let screen: ComponentType<Props> | null = null;
-  let coming: Promise<void> | null = null;
+  let pending: Promise<void> | null = null;
   const fetchIt = (): Promise<void> => {
-    coming ??= load().then(
-      (come) => {
-        screen = come;
+    pending ??= load().then(
+      (component) => {
+        screen = component;
       },
       (cause: unknown) => {
-        // Asked for again, it may come.
-        coming = null;
+        // Clear the failed request so that the next call retries.
+        pending = null;
         throw cause;
       },
     );
-    return coming;
+    return pending;
   };
 
   const FetchedScreen = (props: Props) => {

@@ -1,4 +1,4 @@
-/** Peaks by stroke number, laid out in pixels. Pressures in are gauge kPa. */
+/** Layout of the chart of peak pressure by stroke number, in pixels. Input pressures are gauge kPa. */
 import type { BuildUpFit, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
@@ -9,7 +9,7 @@ export interface LadderLine {
   readonly condition: Condition;
   readonly strokes: readonly Stroke[];
   readonly fit: BuildUpFit | null;
-  /** From the test that this one is held against: drawn beside the line of now, which bears the label. */
+  /** From the earlier test of a comparison. Drawn without a label beside the current line. */
   readonly isEarlier?: boolean | undefined;
 }
 
@@ -23,13 +23,13 @@ interface LadderPoint {
 export interface DrawnLine {
   readonly line: LadderLine;
   readonly points: readonly LadderPoint[];
-  /** Corners of the joined line; a lost stroke breaks it. */
+  /** SVG path through the peaks. A lost stroke breaks it. */
   readonly path: string;
-  /** From a partial first stroke to the next: it says nothing of the seal. */
+  /** SVG path from a partial first stroke to the next. Separate because that rise says nothing about the seal. */
   readonly partialPath: string;
-  /** The fitted law, or an empty string. */
+  /** SVG path of the fitted build-up; empty when there is no fit. */
   readonly fitPath: string;
-  /** `null`: bears no label. */
+  /** `null`: no label is drawn. */
   readonly labelY: number | null;
   readonly endX: number;
   readonly endY: number;
@@ -52,17 +52,18 @@ const LEFT = 52;
 const TOP = 14;
 const BOTTOM = 44;
 const LABEL_GAP = 18;
-/** Room at the right for `4 wet`, and for `12 wet` where there is one. */
+/** Room at the right for `4 wet`; the wide one for `12 wet`. */
 const LABEL_ROOM = 64;
 const WIDE_LABEL_ROOM = 72;
 
-/** As high as the width suggests, or as the names at the right need. */
+/** Height in pixels: from the width, or more where the labels at the right need it. */
 export function ladderHeight(lines: readonly LadderLine[], width: number): number {
   const names = lines.filter((line) => !line.isEarlier).length;
   const suggested = Math.round(Math.min(460, Math.max(280, width * 0.62)));
   return Math.max(suggested, TOP + BOTTOM + (names - 1) * LABEL_GAP);
 }
 
+/** Lays the chart out in `width` by `height` pixels, with pressures in `unit`. */
 export function ladderDrawing(
   lines: readonly LadderLine[],
   unit: DisplayUnit,
@@ -126,7 +127,7 @@ function hasPeak(stroke: Stroke): stroke is Stroke & { peakKpa: number } {
   return stroke.peakKpa !== null && !stroke.lost;
 }
 
-/** From zero, unless that would press everything into the upper half. */
+/** Starts at zero unless all values would lie in the upper half. */
 function pressureScale(pressures: readonly number[], height: number): Scale {
   if (pressures.length === 0) return niceScale(0, 1, 4);
   const high = Math.max(...pressures);
@@ -135,7 +136,7 @@ function pressureScale(pressures: readonly number[], height: number): Scale {
   return niceScale(low > 0.55 * high ? low - 0.25 * (high - low || high) : 0, high, wanted);
 }
 
-/** Neighbouring strokes are joined; a number that is missing breaks the line. */
+/** Joins consecutive strokes; a missing number breaks the line. */
 function brokenPath(points: readonly LadderPoint[]): string {
   return points
     .map((point, i) => {
@@ -145,7 +146,7 @@ function brokenPath(points: readonly LadderPoint[]): string {
     .join(' ');
 }
 
-/** finalKpa - riseKpa * exp(-(k - 1) / timeConstant), as `BuildUpFit` defines it, in quarter strokes. */
+/** `finalKpa - riseKpa * exp(-(k - 1) / timeConstant)`, as `BuildUpFit` defines it, in steps of a quarter stroke. */
 function lawPath(
   fit: BuildUpFit,
   points: readonly LadderPoint[],

@@ -4,7 +4,10 @@ import { useReader } from './model.ts';
 import { PlotAxes } from './plot-axes.tsx';
 import { useWidth } from './use-width.ts';
 
-/** Peaks by stroke number: one line a cylinder, labelled at its right end; wet dashed; the fitted law faint behind. */
+/**
+ * Peak pressure by stroke number, one labelled line per cylinder. Wet readings are dashed; the fitted build-up is
+ * faint.
+ */
 export function Ladder({ lines, label }: { lines: readonly LadderLine[]; label: string }) {
   const { t, unit } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);

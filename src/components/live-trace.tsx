@@ -5,19 +5,19 @@ import { useModel, useReader } from './model.ts';
 import { digitsOfStep } from './scale.ts';
 import { type ChartHandle, UplotChart } from './uplot-chart.tsx';
 
-/** Seconds of the past on the plot. */
+/** Time span of the plot, seconds. */
 const SPAN_S = 8;
-/** The plot is at least this high, so that a quiet sensor's noise does not fill it. Gauge kPa. */
+/** Minimum height of the plot, gauge kPa: keeps the noise of an idle sensor small. */
 const LEAST_KPA = 200;
 
-/** The trace as it is drawn by the engine: everything received, decimated to pixels, once an animation frame. */
+/** The received trace, reduced to pixel columns and drawn once per animation frame. */
 export function LiveTrace() {
   const { capture } = useModel();
   const { t, say, unit, unitSymbol, number, locale } = useReader();
 
   const onReady = useCallback(
     (chart: ChartHandle) => {
-      // Grows with what was seen, so that the page does not jump with every stroke.
+      // The range only grows, so that the plot does not rescale with every stroke.
       let seenKpa = LEAST_KPA;
       const draw = () => {
         const { buffer } = capture;

@@ -1,4 +1,4 @@
-/** Small shapes that carry a meaning before any colour does. */
+/** Shapes and markers that carry a meaning without colour. */
 import type { Verdict } from '../../worker/core/judgement.ts';
 import { useReader } from './model.ts';
 
@@ -9,9 +9,10 @@ const VERDICT_SHAPES: Readonly<Record<Verdict, string>> = {
   'cannot-tell': 'M7.5 8.5 a4.5 4.5 0 1 1 7 3.8 c-1.8 1.2 -2.5 2 -2.5 3.7 M12 20.4 v0.2',
 };
 
-/** The path of a verdict's shape in a 24 by 24 box, to be stroked. */
+/** SVG path of a verdict's shape in a 24 by 24 box, for stroking. */
 export const verdictPath = (verdict: Verdict): string => VERDICT_SHAPES[verdict];
 
+/** A verdict's shape without its word. Hidden from screen readers. */
 export function VerdictShape({ verdict }: { verdict: Verdict }) {
   return (
     <svg viewBox="0 0 24 24" aria-hidden="true" class={`mark-${verdict}`}>
@@ -27,7 +28,7 @@ export function VerdictShape({ verdict }: { verdict: Verdict }) {
   );
 }
 
-/** Shape and word together. */
+/** A verdict's shape and word. */
 export function VerdictWord({ verdict }: { verdict: Verdict }) {
   const { t } = useReader();
   return (
@@ -38,7 +39,7 @@ export function VerdictWord({ verdict }: { verdict: Verdict }) {
   );
 }
 
-/** Eight shapes of about equal weight around (0, 0), each within a radius of 5. */
+/** Eight shapes of about equal visual weight around (0, 0), each within a radius of 5. */
 const MARKER_SHAPES = [
   'M-4 0 a4 4 0 1 0 8 0 a4 4 0 1 0 -8 0 Z',
   'M-3.6 -3.6 H3.6 V3.6 H-3.6 Z',
@@ -50,7 +51,7 @@ const MARKER_SHAPES = [
   'M-2.4 -4.3 H2.4 L4.8 0 L2.4 4.3 H-2.4 L-4.8 0 Z',
 ] as const;
 
-/** How one cylinder is drawn everywhere: a colour of the eight, its own marker, hollow from the ninth on. */
+/** How one cylinder is drawn on every chart: one of eight colours with its marker, hollow from cylinder 9 on. */
 export interface CylinderStyle {
   /** A CSS custom property, such as `--cyl-3`. */
   readonly colour: string;
@@ -58,6 +59,7 @@ export interface CylinderStyle {
   readonly hollow: boolean;
 }
 
+/** The colour and marker of a cylinder, numbered from 1. */
 export function cylinderStyle(cylinder: number): CylinderStyle {
   const index = (cylinder - 1) % MARKER_SHAPES.length;
   return {
@@ -67,7 +69,7 @@ export function cylinderStyle(cylinder: number): CylinderStyle {
   };
 }
 
-/** A cylinder's marker, as a key beside its name. */
+/** A cylinder's marker, as a legend beside its name. */
 export function CylinderMarker({ cylinder }: { cylinder: number }) {
   const style = cylinderStyle(cylinder);
   return (

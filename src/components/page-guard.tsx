@@ -4,13 +4,13 @@ import { Heading } from './pieces.tsx';
 import { Page } from './shell.tsx';
 
 interface GuardProps {
-  /** A change of place gives the next page its chance. */
+  /** Path of the page. A change of path clears the error. */
   readonly place: string;
   readonly onBroken: (cause: unknown) => void;
   readonly children: ComponentChildren;
 }
 
-/** A page that breaks says so, and takes nothing else down with it. */
+/** Error boundary for a page: shows a message and keeps the rest of the app running. */
 export class PageGuard extends Component<GuardProps, { brokenAt: string | null }> {
   override state = { brokenAt: null };
 

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Photo } from '../../worker/file/records.ts';
 
-/** A kept picture. */
+/** A stored photo. */
 export function Picture({ photo, alt }: { photo: Photo; alt: string }) {
   const [url, setUrl] = useState<string | null>(null);
   useEffect(() => {

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { useReader } from './model.ts';
 
-/** One part of a page: its name in the margin, its content on the page. */
+/** A section of a page: heading in the margin, content on the page. */
 export function Section({
   title,
   hint,
@@ -27,7 +27,7 @@ export function Section({
   );
 }
 
-/** The heading of a page. Takes the focus when the page is opened, so that keyboard and screen reader start here. */
+/** The heading of a page. Takes focus when the page opens, so that keyboard and screen reader start there. */
 export function Heading({
   children,
   visuallyHidden = false,
@@ -48,6 +48,7 @@ export function Heading({
   );
 }
 
+/** Head of a page: an optional line above, the heading, and content below. */
 export function PageHead({
   title,
   over,
@@ -72,17 +73,18 @@ interface FieldProps {
   onInput: (value: string) => void;
   hint?: string | undefined;
   unit?: string | undefined;
-  /** What is wrong with it, said under the field. Nothing entered is taken away. */
+  /** Validation message, shown under the field. The entered text is kept. */
   wrong?: string | undefined;
   decimal?: boolean;
   lines?: number;
-  /** Most letters that can be typed. */
+  /** Maximum number of characters. */
   most?: number;
   onBlur?: () => void;
-  /** Keeps the label for the ear only. */
+  /** Hides the label visually; screen readers still read it. */
   quiet?: boolean;
 }
 
+/** A labelled text field with optional hint, unit and validation message. */
 export function Field({
   label,
   value,
@@ -144,11 +146,11 @@ interface ChoiceProps<T extends string> {
   value: T;
   options: readonly { readonly value: T; readonly label: string }[];
   onChoose: (value: T) => void;
-  /** Keeps the legend for the ear only. */
+  /** Hides the legend visually; screen readers still read it. */
   quiet?: boolean;
 }
 
-/** One of a few. */
+/** A group of radio buttons. */
 export function Choice<T extends string>({
   legend,
   value,
@@ -186,7 +188,7 @@ interface TickProps {
   must?: boolean;
 }
 
-/** A thing to tick, with its reason. */
+/** A checkbox with its label and the reason for it. */
 export function Tick({ checked, onChange, label, why, must = false }: TickProps) {
   return (
     <label class="tick">
@@ -197,12 +199,12 @@ export function Tick({ checked, onChange, label, why, must = false }: TickProps)
   );
 }
 
-/** A note that this is not a measurement of a real engine, or where else it came from. */
+/** A label for the origin of figures, such as a simulation or a recording. */
 export function Stamp({ children }: { children: ComponentChildren }) {
   return <span class="stamp">{children}</span>;
 }
 
-/** A button that says why it cannot do anything, instead of going dead. */
+/** A button. While blocked it can be focused and shows the reason. */
 export function Button({
   children,
   onClick,
@@ -213,7 +215,7 @@ export function Button({
   children: ComponentChildren;
   onClick?: () => void;
   kind?: 'main' | 'main stop' | 'plain' | '';
-  /** Why it does nothing just now. */
+  /** Why the button does nothing at the moment. */
   blocked?: string | null | undefined;
   type?: 'button' | 'submit';
 }) {
@@ -240,11 +242,11 @@ export function Button({
   );
 }
 
-/** A table wider than the page: it scrolls by itself, also by keyboard. */
+/** A table wider than the page, in a scrollable region that the keyboard can reach. */
 export function Wide({ title, children }: { title: string; children: ComponentChildren }) {
   const { t, say } = useReader();
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard.
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: the keyboard can only scroll it with focus.
     <section class="scroll" aria-label={say(t.app.tableOf, { title })} tabIndex={0}>
       {children}
     </section>

@@ -1,10 +1,12 @@
-/** Changes to the plan of an engine. Pure: each gives a new layout, and leaves alone what it is not about. */
+/** Edits to the cylinder layout of an engine. Pure: each returns a new layout. */
 import type { Layout } from '../../worker/core/engine.ts';
 import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
 
 type Pair = readonly [number, number];
 
-/** Two cylinders change places. A gasket stays where it is in the engine, so it goes over to the other number. */
+/**
+ * Swaps the positions of two cylinders. A gasket keeps its position in the engine, so the other number takes it over.
+ */
 export function swapCylinders(layout: Layout, a: number, b: number): Layout {
   const renamed = (n: number): number => (n === a ? b : n === b ? a : n);
   const neighbours = layout.neighbours?.map(([left, right]): Pair => [renamed(left), renamed(right)]);
@@ -12,8 +14,8 @@ export function swapCylinders(layout: Layout, a: number, b: number): Layout {
 }
 
 /**
- * The cylinder goes to the rear end of the next row; from the last row to the first. A layout of one's own may gain a
- * row that way, unless the cylinder has one to itself. Gaskets told pair by pair lose those of the cylinder.
+ * Moves a cylinder to the rear end of the next row, from the last row to the first. A custom layout may gain a row,
+ * unless the cylinder is alone in its row. Gaskets listed as pairs lose the pairs of this cylinder.
  */
 export function moveToNextRow(layout: Layout, cylinder: number): Layout {
   const from = layout.rows.findIndex((row) => row.includes(cylinder));
@@ -34,11 +36,11 @@ export function moveToNextRow(layout: Layout, cylinder: number): Layout {
   });
 }
 
-/** In line and radial engines have one row. */
+/** Whether a cylinder can move to another row. Inline and radial engines have only one. */
 export const hasRowsToMoveTo = (layout: Layout): boolean =>
   layout.kind === 'vee' || layout.kind === 'flat' || layout.kind === 'rows';
 
-/** Joins two cylinders by a shared gasket, or parts them. */
+/** Adds or removes a gasket shared by two cylinders. */
 export function toggleGasket(layout: Layout, a: number, b: number): Layout {
   const pairs = neighboursOf(layout);
   const without = pairs.filter((pair) => !isPair(pair, a, b));
@@ -46,10 +48,11 @@ export function toggleGasket(layout: Layout, a: number, b: number): Layout {
   return tidy({ ...layout, neighbours });
 }
 
+/** Whether two cylinders share a gasket. */
 export const sharesGasket = (layout: Layout, a: number, b: number): boolean =>
   neighboursOf(layout).some((pair) => isPair(pair, a, b));
 
-/** Equal in every cylinder's place and every gasket. */
+/** Whether two layouts have the same positions and gaskets. */
 export function samePlan(a: Layout, b: Layout): boolean {
   return (
     a.kind === b.kind &&
@@ -58,7 +61,7 @@ export function samePlan(a: Layout, b: Layout): boolean {
   );
 }
 
-/** Those of `cylinders` that the plan lacks, ascending. */
+/** Members of `cylinders` that the layout lacks, ascending. */
 export const missingFrom = (cylinders: readonly number[], layout: Layout): number[] => {
   const there = cylindersOf(layout);
   return [...new Set(cylinders)].filter((n) => !there.includes(n)).sort((x, y) => x - y);
@@ -70,7 +73,7 @@ const isPair = ([left, right]: Pair, a: number, b: number): boolean =>
 const pairsAsText = (pairs: readonly Pair[]): string =>
   JSON.stringify([...pairs].sort(([a, b], [c, d]) => a - c || b - d));
 
-/** Gaskets that are the usual ones of the layout need not be told. */
+/** Omits the gaskets when they are the default ones of the layout. */
 function tidy({ kind, rows, neighbours }: Layout): Layout {
   if (!neighbours) return { kind, rows };
   const sorted = neighbours.map(([a, b]) => ordered(a, b)).sort(([a, b], [c, d]) => a - c || b - d);

@@ -8,7 +8,7 @@ import { hasRowsToMoveTo, moveToNextRow, sharesGasket, swapCylinders, toggleGask
 
 interface PlanEditorProps {
   layout: Layout;
-  /** Nothing was corrected: the plan is the usual one. */
+  /** Whether the plan is the default one, without corrections. */
   isUsual: boolean;
   onChange: (layout: Layout) => void;
   onReset: () => void;
@@ -16,7 +16,7 @@ interface PlanEditorProps {
 
 type Mode = 'check' | 'swap' | 'gasket' | 'row';
 
-/** The plan to check, and to correct by tapping its circles. */
+/** Shows the cylinder plan and corrects it when the user taps its circles. */
 export function PlanEditor({ layout, isUsual, onChange, onReset }: PlanEditorProps) {
   const { t, say } = useReader();
   const words = t.planEditor;

@@ -1,6 +1,6 @@
 /**
- * The engine from above: where each cylinder sits. The front of the engine is at the left. Lengths are in units of
- * one bore spacing; the drawing scales them.
+ * Positions of the cylinders, seen from above, with the front of the engine at the left. Lengths are in units of one
+ * bore spacing.
  */
 import type { Layout } from '../../worker/core/engine.ts';
 import { neighboursOf } from '../../worker/core/layouts.ts';
@@ -22,9 +22,9 @@ export interface PlanDrawing {
   /** Radius of a cylinder's circle. */
   readonly radius: number;
   readonly spots: readonly PlanSpot[];
-  /** Pairs that share a gasket. */
+  /** Pairs of cylinders that share a gasket. */
   readonly links: readonly PlanLink[];
-  /** The crankshaft's centre line, where the plan has one between two rows. */
+  /** The crankshaft's centre line; `null` unless it lies between two rows. */
   readonly axisY: number | null;
   readonly isRadial: boolean;
 }
@@ -32,13 +32,15 @@ export interface PlanDrawing {
 const PLAN_RADIUS = 0.41;
 const MARGIN = 0.5;
 
+/** Lays out the plan of any engine layout, in units of one bore spacing. */
 export function planDrawing(layout: Layout): PlanDrawing {
   return layout.kind === 'radial' ? radialDrawing(layout) : rowsDrawing(layout);
 }
 
 function rowsDrawing(layout: Layout): PlanDrawing {
   const rows = layout.rows.filter((row) => row.length > 0);
-  // A flat engine's banks lie far apart, a vee's close together with one bank set back half a bore, as rods share pins.
+  // The banks of a flat engine are far apart. Those of a vee are close, one set back half a bore because rods share
+  // crank pins.
   const pitch = layout.kind === 'flat' ? 1.5 : 1.12;
   const setBack = layout.kind === 'vee' || layout.kind === 'flat' ? 0.28 : 0;
   const spots = rows.flatMap((row, r) =>
@@ -57,7 +59,7 @@ function rowsDrawing(layout: Layout): PlanDrawing {
   };
 }
 
-/** Cylinder 1 at the top, the others clockwise, far enough out that circles clear each other. */
+/** Cylinder 1 at the top, the others clockwise, on a radius where circles do not touch. */
 function radialDrawing(layout: Layout): PlanDrawing {
   const round = layout.rows.flat();
   const reach = round.length < 2 ? 0 : Math.max(0.85, 0.5 / Math.sin(Math.PI / round.length));
@@ -86,8 +88,8 @@ function linksOf(layout: Layout, spots: readonly PlanSpot[]): PlanLink[] {
 }
 
 /**
- * The part of a circle filled from below to `share` of its area's height, as an SVG path around (0, 0), or `null`
- * when empty. `share` is clamped to 0..1; at 1 the whole circle is filled.
+ * SVG path of a circle around (0, 0), filled from below to `share` of its height. `null` when empty. `share` is clamped
+ * to 0..1; at 1 the whole circle is filled.
  */
 export function levelPath(share: number, radius: number): string | null {
   const level = Math.min(1, Math.max(0, share));

@@ -5,13 +5,13 @@ import { verdictPath } from './marks.tsx';
 import { useReader } from './model.ts';
 import { levelPath, type PlanSpot, planDrawing } from './plan-geometry.ts';
 
-/** What is known of one cylinder. */
+/** Content of one cylinder's circle. */
 export interface PlanCell {
-  /** Reading as a share of the highest, 0 to 1: how far the circle is filled. `null`: not measured. */
+  /** Reading as a fraction of the highest, 0 to 1: how far the circle is filled. `null`: not measured. */
   readonly share: number | null;
-  /** The figure under the number, short. */
+  /** The short figure under the number. */
   readonly figure?: string | undefined;
-  /** The same with unit, for the ear. */
+  /** The figure with its unit, for screen readers. */
   readonly said?: string | undefined;
   readonly verdict?: Verdict | undefined;
 }
@@ -20,18 +20,18 @@ interface PlanProps {
   layout: Layout;
   cells: ReadonlyMap<number, PlanCell>;
   current?: number | null;
-  /** Makes each cylinder a button. */
+  /** Turns each cylinder into a button. */
   onChoose?: (cylinder: number) => void;
-  /** `thumb`: no words, for lists. `strip`: low, for the top of the capture view. */
+  /** `thumb`: without text, for lists. `strip`: low, for the top of the capture view. */
   size?: 'full' | 'strip' | 'thumb';
-  /** Empty where the words beside it say it all. */
+  /** Accessible name. Empty where the text beside the plan says the same. */
   label?: string;
 }
 
-/** Pixels for one bore spacing before the drawing is scaled to its place. */
+/** Pixels per bore spacing, before the drawing is scaled to its box. */
 const SCALE = 72;
 
-/** The engine from above. */
+/** The engine from above, with a reading in each cylinder. */
 export function Plan({ layout, cells, current = null, onChoose, size = 'full', label }: PlanProps) {
   const { t, say } = useReader();
   const drawing = planDrawing(layout);
@@ -97,7 +97,7 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
     .join(', ');
   const button = onChoose && {
     role: 'button' as const,
-    // Attribute names of SVG are case sensitive: `tabIndex` would be one that nothing reads.
+    // SVG attribute names are case-sensitive: browsers ignore `tabIndex`.
     tabindex: 0,
     'aria-pressed': isCurrent,
     'aria-label': say(t.plan.cylinder, { n: spot.cylinder, state }),
@@ -122,7 +122,7 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
       <circle class="wall" r={radius} />
       {!isThumb && (
         <text class="number" y={hasFigure ? -radius * 0.24 : radius * 0.24} text-anchor="middle">
-          {/* The space keeps number and figure apart for whoever has them read out. */}
+          {/* The space separates number and figure for screen readers. */}
           {`${spot.cylinder} `}
         </text>
       )}

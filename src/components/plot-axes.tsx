@@ -8,11 +8,11 @@ interface PlotAxesProps {
   right: number;
   top: number;
   bottom: number;
-  /** What the plot counts from left to right, with its unit. */
+  /** Label of the horizontal axis, with its unit. */
   axis: string;
 }
 
-/** Pressure upwards with a rung at each tick, and what both directions mean. The ticks from left to right are the plot's own. */
+/** Vertical pressure axis with grid lines, and the labels of both axes. Each plot draws its own horizontal ticks. */
 export function PlotAxes({ pressures, left, right, top, bottom, axis }: PlotAxesProps) {
   const { t, say, unitSymbol, number } = useReader();
   const y = heightOn(pressures, bottom, top);

@@ -1,4 +1,4 @@
-/** Writes figures and sentences for one reader, in their language and unit. Pure but for the day's date. */
+/** Formats figures and sentences in the reader's language and unit. Pure apart from the current date. */
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import { fill, type Values } from '../../worker/words/fill.ts';
 import { formatList, formatNumber, formatPercent } from '../../worker/words/number.ts';
@@ -15,36 +15,44 @@ import { dateTime, day, sinceWords } from '../format/date.ts';
 
 type Figure = number | null | undefined;
 
-/** Pressures are gauge kPa, shares 0 to 1. */
+/** Formatter for one language and unit. Pressures are gauge kPa, shares 0 to 1; a `null` figure becomes a dash. */
 export interface Reader {
   readonly t: Words;
   readonly unit: DisplayUnit;
   readonly unitSymbol: string;
-  /** BCP 47: how figures and dates are written. */
+  /** BCP 47 tag for the format of figures and dates. */
   readonly locale: string;
-  /** The language of the words. */
+  /** Language of the sentences, lists and plurals. */
   readonly tongue: string;
+  /** Fills the gaps of a sentence. */
   say(sentence: string, values?: Values): string;
-  /** With unit, and plus-minus where known. */
+  /** With the unit, and the plus-minus where known. */
   pressure(kpa: Figure, plusMinusKpa?: Figure): string;
-  /** The figure alone. */
+  /** The figure without its unit. */
   figure(kpa: Figure): string;
+  /** The figure of a small pressure, with more digits. */
   small(kpa: Figure): string;
+  /** With the unit, and always with its sign. */
   difference(kpa: Figure): string;
   number(value: Figure, digits?: number): string;
   percent(share: Figure, digits?: number): string;
   list(items: readonly (string | number)[]): string;
   /** `Cylinder 3`, `Cylinders 2 and 3`. */
   cylinders(numbers: readonly number[]): string;
+  /** `3 weeks ago`. */
   since(iso: string): string;
   dateTime(iso: string): string;
   day(iso: string): string;
 }
 
+/**
+ * Makes a formatter. `language` is a BCP 47 tag; an unknown language gets English sentences with figures in its own
+ * format.
+ */
 export function readerFor(unit: DisplayUnit, language: string): Reader {
   const t = wordsFor(language);
   const locale = language;
-  // Whoever reads English words with German figures gets English lists and plurals.
+  // English sentences need English lists and plurals, whatever the format of the figures.
   const tongue = languageFor(language);
   const list = (items: readonly (string | number)[]) => formatList(items.map(String), tongue);
   const say = (sentence: string, values: Values = {}) =>

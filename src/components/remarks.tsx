@@ -1,15 +1,16 @@
-/** Remarks on the measuring, each with its shape and word. */
+/** List of remarks on the measurement, each with its shape and severity. */
 import type { Severity } from '../../worker/core/notice.ts';
 import { VerdictShape } from './marks.tsx';
 import { useReader } from './model.ts';
 
 export interface Remark {
   readonly severity: Severity;
-  /** Which readings it is about. */
+  /** The readings that the remark is about. */
   readonly whose: string;
   readonly words: string;
 }
 
+/** The list of remarks. */
 export function Remarks({ remarks }: { remarks: readonly Remark[] }) {
   const { t } = useReader();
   return (
@@ -29,7 +30,7 @@ export function Remarks({ remarks }: { remarks: readonly Remark[] }) {
   );
 }
 
-/** A warning and worse borrow the shape of the verdict they call for; a note is a plain dot and asks for nothing. */
+/** Shape of a severity: that of a verdict for warnings and above, a dot for a note. */
 export function NoticeShape({ severity }: { severity: Severity }) {
   if (severity !== 'note') return <VerdictShape verdict={severity === 'stop' ? 'fault' : 'watch'} />;
   return (

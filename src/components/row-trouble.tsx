@@ -1,4 +1,4 @@
-/** Rows of a list that cannot be read: why is said once, above them, and each row says only that it could not be. */
+/** Failed rows of a list. The reason appears once above the list; each row only says that it could not be read. */
 import { type Signal, useSignal } from '@preact/signals';
 import { type ComponentChildren, createContext } from 'preact';
 import { useContext, useEffect } from 'preact/hooks';
@@ -6,11 +6,12 @@ import type { StoreProblemCode } from '../store/port.ts';
 import { useReader } from './model.ts';
 import { StoreFailure } from './store-failure.tsx';
 
-/** A failure of each row that has one now. */
+/** One entry per row that has failed. */
 type Failures = readonly { readonly code: StoreProblemCode }[];
 
 const FailuresContext = createContext<Signal<Failures> | null>(null);
 
+/** Provides the context for the rows below, and shows the first failure. */
 export function RowTrouble({ children }: { children: ComponentChildren }) {
   const { t } = useReader();
   const failures = useSignal<Failures>([]);
@@ -23,7 +24,7 @@ export function RowTrouble({ children }: { children: ComponentChildren }) {
   );
 }
 
-/** Tells the list above that this row failed, as long as it does. */
+/** Reports the failure of this row to the list, until `code` is `null` or the row is removed. */
 export function useRowFailure(code: StoreProblemCode | null): void {
   const failures = useContext(FailuresContext);
   useEffect(() => {

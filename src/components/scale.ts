@@ -1,12 +1,13 @@
-/** Axes: round steps, and room for labels that would collide. */
+/** Axis scales with round steps, and placement of labels that would collide. */
 
+/** An axis from `low` to `high` with its tick values, all in one unit. */
 export interface Scale {
   readonly low: number;
   readonly high: number;
   readonly ticks: readonly number[];
 }
 
-/** About `wanted` steps of 1, 2 or 5 times a power of ten that enclose `low`..`high`. */
+/** A scale around `low`..`high` with about `wanted` steps of 1, 2 or 5 times a power of ten. */
 export function niceScale(low: number, high: number, wanted: number): Scale {
   const step = niceStep((high - low || Math.abs(high) || 1) / wanted);
   const first = Math.floor(low / step + 1e-9);
@@ -15,7 +16,7 @@ export function niceScale(low: number, high: number, wanted: number): Scale {
   return { low: cleaned(first * step), high: cleaned(last * step), ticks };
 }
 
-/** Where a value lies on a scale that runs from `low` at `bottom` up to `high` at `top`. */
+/** Maps a value to a vertical position: `low` to `bottom`, `high` to `top`. */
 export const heightOn =
   ({ low, high }: Scale, bottom: number, top: number) =>
   (value: number): number =>
@@ -27,26 +28,26 @@ function niceStep(rough: number): number {
   return (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10) * power;
 }
 
-/** Digits after the point that write figures `step` apart as they are: two and a half is not three. */
+/** Decimals needed to write multiples of `step` exactly: one for 2.5. */
 export function digitsOfStep(step: number): number {
   const first = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const last = step * 10 ** first;
   return Math.abs(last - Math.round(last)) < 1e-6 ? first : first + 1;
 }
 
-/** The same for the ticks of a scale. */
+/** Decimals needed for the ticks of a scale. */
 export const digitsOf = ({ ticks: [first = 0, second = 1] }: Scale): number => digitsOfStep(second - first);
 
-/** 0.30000000000000004 is 0.3. */
+/** Removes rounding errors: 0.30000000000000004 becomes 0.3. */
 const cleaned = (value: number): number => Number(value.toPrecision(12));
 
 /**
- * Moves labels apart until each is at least `gap` from the next, staying within `low`..`high` as long as there is room,
- * and as near as may be to where they belong. Gives new places in the order handed in.
+ * Moves labels at least `gap` apart, as near as possible to their wanted places. They stay within `low`..`high` while
+ * there is room. Returns the new places in input order.
  */
 export function spreadLabels(places: readonly number[], gap: number, low: number, high: number): number[] {
   const order = places.map((place, index) => ({ place, index })).sort((a, b) => a.place - b.place);
-  // Pool neighbours that collide: a pool sits around the mean of where its members want to be.
+  // Merge colliding neighbours into pools, each centred on the mean of its members' wanted places.
   const pools: Pool[] = [];
   for (const label of order) {
     let pool: Pool = { members: [label], start: label.place };
@@ -69,7 +70,10 @@ export function spreadLabels(places: readonly number[], gap: number, low: number
   return result;
 }
 
-/** Of texts centred on `x`, in the order of `x`, those that stand clear of each other by `gap`; the last one always. */
+/**
+ * Texts that keep `gap` to their neighbours, each centred on its `x`. Input is in ascending `x`; the last text is
+ * always kept.
+ */
 export function withRoomForText<T extends { readonly x: number; readonly width: number }>(
   texts: readonly T[],
   gap: number,
@@ -82,10 +86,10 @@ export function withRoomForText<T extends { readonly x: number; readonly width: 
   return kept.reverse();
 }
 
-/** Ends as near as this look like one. */
+/** Line ends within this distance, pixels, count as one. */
 const SAME_END = 4;
 
-/** The same for names at the ends of lines: where ends look like one, names stand in the order of the lines. */
+/** Label places at the ends of lines. Where ends coincide, labels keep the order of the lines. */
 export const endLabels = (ends: readonly number[], gap: number, low: number, high: number): number[] =>
   spreadLabels(
     ends.map((end) => SAME_END * Math.round(end / SAME_END)),
@@ -96,11 +100,11 @@ export const endLabels = (ends: readonly number[], gap: number, low: number, hig
 
 interface Label {
   readonly place: number;
-  /** In the order handed in. */
+  /** Position in the input. */
   readonly index: number;
 }
 
-/** Labels one gap apart from `start` on. */
+/** Labels at `start`, `start + gap` and so on. */
 interface Pool {
   readonly members: readonly Label[];
   readonly start: number;

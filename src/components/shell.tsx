@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useLocation } from 'preact-iso';
 import { useReader } from './model.ts';
 
-/** Brand and ways out at the top, the page under it. */
+/** Page frame: name and navigation at the top, the page below. */
 export function Shell({ children }: { children: ComponentChildren }) {
   const { t } = useReader();
   const { path } = useLocation();
@@ -39,7 +39,7 @@ export function Shell({ children }: { children: ComponentChildren }) {
   );
 }
 
-/** A page inside the shell. */
+/** The main content of a page. `kind` is added to its class. */
 export function Page({ children, kind = '' }: { children: ComponentChildren; kind?: string }) {
   return (
     <main id="page" class={`page ${kind}`}>

@@ -1,11 +1,14 @@
 import type { SourceInfo } from '../sources/port.ts';
 import type { Reader } from './reader.ts';
 
-/** What a sensor calls itself, or a recording its file; the simulator has no name of its own. */
+/** Name of a source: as the sensor reports it, or the name of the recording's file. */
 export const sourceName = ({ kind, name }: Pick<SourceInfo, 'kind' | 'name'>, { t }: Reader): string =>
   kind === 'simulated' ? t.crank.sourceSimulator : name;
 
-/** How the source sends; a layout of the person's own by the name that it has. */
+/**
+ * Name of the layout in which the source sends; a custom layout keeps its own name. `undefined` when the source has
+ * none.
+ */
 export const layoutOf = ({ layout }: Pick<SourceInfo, 'layout'>, { t }: Reader): string | undefined => {
   const known: Readonly<Record<string, string>> = t.sensor.layouts;
   return layout === undefined ? undefined : (known[layout] ?? layout);

@@ -4,15 +4,15 @@ import { Button } from './pieces.tsx';
 
 interface StoreFailureProps {
   code: StoreProblemCode;
-  /** What could not be read. */
+  /** Sentence before the reason: what could not be read. */
   lead?: string;
-  /** Said where it is not there at all. */
+  /** Replaces the reason when the record does not exist. */
   missing?: string;
-  /** There is nothing else on the page. */
+  /** Whether the page shows nothing else; adds a link to the engines. */
   isAlone?: boolean;
 }
 
-/** Why the library did not give what was asked for, with what can be done: an app without a browser's bar has no reload of its own. */
+/** Why a read from the store failed, with a button to reload: an installed app has no browser toolbar. */
 export function StoreFailure({ code, lead = '', missing, isAlone = false }: StoreFailureProps) {
   const { t } = useReader();
   const isMissing = code === 'missing';

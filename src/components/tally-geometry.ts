@@ -1,12 +1,12 @@
 /**
- * Where the lines of a tally go. Strokes are counted as people count by hand: four uprights, then a bar across them.
- * Lengths in the units of the drawing's own viewBox.
+ * Positions of the lines in a tally: four uprights, then a bar across them. Lengths are in units of the drawing's
+ * `viewBox`.
  */
 import type { Stroke } from '../../worker/core/reading.ts';
 
 export type TallyStroke = Pick<Stroke, 'number' | 'partial' | 'lost'>;
 
-/** `short`: a partial first stroke. `dotted`: a stroke whose top was lost. */
+/** `short`: a partial first stroke. `dotted`: a stroke whose peak was lost. */
 type MarkStyle = 'full' | 'short' | 'dotted';
 
 interface TallyMark {
@@ -22,7 +22,7 @@ export interface TallyDrawing {
   readonly width: number;
   readonly height: number;
   readonly marks: readonly TallyMark[];
-  /** Line under the stroke from which the reading has settled. */
+  /** Line under the stroke from which the reading is level; `null` when it is not yet. */
   readonly underline: { readonly x1: number; readonly x2: number; readonly y: number } | null;
 }
 
@@ -32,11 +32,12 @@ const BOTTOM = 38;
 const UNDERLINE_Y = 45;
 const STEP = 11;
 const MARGIN = 8;
-/** From the first upright of a group to the first of the next. */
+/** Distance from the first upright of a group to that of the next. */
 const GROUP = 4 * STEP + 18;
-/** Uprights lean a little, each its own way, as a hand draws them; by number, so that a mark never moves. */
+/** Slant of each upright, as in handwriting. Chosen by stroke number, so that a drawn mark never moves. */
 const LEAN = [0.6, -0.9, 1.2, -0.4];
 
+/** Lays out the tally. `settledFrom`: number of the stroke to underline, or `null`. */
 export function tallyDrawing(strokes: readonly TallyStroke[], settledFrom: number | null): TallyDrawing {
   const marks = strokes.map(markOf);
   const groups = Math.ceil(Math.max(0, ...strokes.map((stroke) => stroke.number)) / 5);

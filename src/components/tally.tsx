@@ -1,7 +1,7 @@
 import { useReader } from './model.ts';
 import { type TallyStroke, tallyDrawing } from './tally-geometry.ts';
 
-/** Strokes counted as people count by hand. The drawing grows to the right; `settledFrom` is underlined. */
+/** Tally of the strokes. The drawing grows to the right; `settledFrom` is underlined. */
 export function Tally({
   strokes,
   settledFrom,

@@ -1,11 +1,11 @@
-/** Finals of one engine from test to test, laid out in pixels. Pressures in are gauge kPa. */
+/** Layout of the chart of final pressures from test to test, in pixels. Input pressures are gauge kPa. */
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
 import { endLabels, heightOn, niceScale, type Scale } from './scale.ts';
 
-/** One test at its place along the axis: a time in ms, kilometres or hours. */
+/** One test at its position on the axis: a time in ms, a distance in km, or hours. */
 export interface TrendTest {
   readonly at: number;
-  /** Final of each cylinder that was read. */
+  /** Final pressure of each cylinder that has a reading, gauge kPa. */
   readonly finalsKpa: ReadonlyMap<number, number>;
 }
 
@@ -22,7 +22,7 @@ interface TrendPoint {
 interface TrendLine {
   readonly cylinder: number;
   readonly points: readonly TrendPoint[];
-  /** Those of them that bear the cylinder's marker. */
+  /** The points that show the cylinder's marker. */
   readonly marked: readonly TrendPoint[];
   readonly path: string;
   /** The last point. */
@@ -35,7 +35,7 @@ export interface TrendDrawing {
   /** In the reader's unit. */
   readonly pressures: Scale;
   readonly limits: readonly { readonly kind: 'min' | 'max'; readonly kpa: number; readonly y: number }[];
-  /** Places of tests that have room for a label. */
+  /** Positions of tests that have room for a label. */
   readonly ticks: readonly { readonly at: number; readonly x: number }[];
   readonly left: number;
   readonly right: number;
@@ -47,12 +47,12 @@ const LEFT = 52;
 const TOP = 18;
 const BOTTOM = 44;
 const LABEL_GAP = 18;
-/** Room at the right for a number of two digits. */
+/** Room at the right for a two-digit number. */
 const LABEL_ROOM = 36;
 /** Room for a label such as `Sept 2026`. */
 const TICK_ROOM = 84;
 
-/** `tests` in any order; those without finals draw nothing. */
+/** Lays the chart out. `tests` may be in any order; tests without finals are not drawn. */
 export function trendDrawing(
   tests: readonly TrendTest[],
   limits: TrendLimits,
@@ -108,11 +108,11 @@ export function trendDrawing(
   };
 }
 
-/** As wide as a marker, and how far apart markers stand on a line that has no room for all. */
+/** Width of a marker, and the distance between markers on a line without room for all. */
 const MARKER_WIDTH = 12;
 const MARKER_ROOM = 28;
 
-/** All of them, unless they would run into a band; then some, and the last one always. */
+/** All points, or points `MARKER_ROOM` apart where markers would run together. The last one is always kept. */
 function markersOf(points: readonly TrendPoint[]): readonly TrendPoint[] {
   const wholeX = (points.at(-1)?.x ?? 0) - (points[0]?.x ?? 0);
   if (wholeX >= MARKER_WIDTH * (points.length - 1) || wholeX < MARKER_ROOM) return points;
@@ -124,7 +124,7 @@ function markersOf(points: readonly TrendPoint[]): readonly TrendPoint[] {
   return kept.reverse();
 }
 
-/** Never from zero: a trend is in the last third of the figures. */
+/** Does not start at zero: the finals lie close together. */
 function pressureScale(pressures: readonly number[], height: number): Scale {
   if (pressures.length === 0) return niceScale(0, 1, 4);
   const high = Math.max(...pressures);
@@ -140,8 +140,8 @@ function placesAlong(tests: readonly TrendTest[], from: number, to: number): (at
 }
 
 /**
- * The last one always, then from the first on those whose labels have `room` beside the one before and the last. A label
- * is centred on its place, but the first one begins there and the last one ends there.
+ * Keeps the last tick, then from the left each tick whose label has `room`. A label is centred on its tick, except the
+ * first, which begins there, and the last, which ends there.
  */
 function withRoom<T extends { readonly x: number }>(ticks: readonly T[], room: number): T[] {
   const last = ticks.at(-1);

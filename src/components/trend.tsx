@@ -7,14 +7,14 @@ import { useWidth } from './use-width.ts';
 interface TrendProps {
   tests: readonly TrendTest[];
   limits: TrendLimits;
-  /** Writes a place along the axis. */
+  /** Formats a position on the axis. */
   place: (at: number) => string;
-  /** What the axis counts, with its unit. */
+  /** Label of the axis, with its unit. */
   axis: string;
   label: string;
 }
 
-/** Finals from test to test: one line a cylinder, named at its right end, between the maker's limits. */
+/** Final pressures from test to test, one labelled line per cylinder, with the manufacturer's limits. */
 export function Trend({ tests, limits, place, axis, label }: TrendProps) {
   const { t, unit } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);

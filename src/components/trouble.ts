@@ -1,4 +1,4 @@
-/** Where a refused write ends up: one banner that stays until the next write goes through. */
+/** State of failed writes: one banner that stays until the next write succeeds. */
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
@@ -7,12 +7,13 @@ import { asStoreProblem, type StoreProblemCode } from '../store/port.ts';
 export interface Trouble {
   readonly code: ReadonlySignal<StoreProblemCode | null>;
   /**
-   * Waits for something that keeps data. `undefined` when the browser refused; the banner then says why. `what`: what was being
-   * done, for the error log.
+   * Awaits a write. Returns `undefined` when it fails; the banner then shows the reason. `what`: the action, for the
+   * error log.
    */
   attempt<T>(work: Promise<T>, what?: string): Promise<T | undefined>;
 }
 
+/** Makes the state. `onRefused` receives every failure. */
 export function makeTrouble(onRefused: (what: string, cause: unknown) => void = () => {}): Trouble {
   const code = signal<StoreProblemCode | null>(null);
   return {

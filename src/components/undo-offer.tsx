@@ -1,4 +1,4 @@
-/** What was deleted last, and the way back. It stays wherever the person goes, until they close it or delete another. */
+/** The last deletion with its undo. It stays on every page until it is closed or the next deletion. */
 import { type Signal, signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
@@ -8,9 +8,9 @@ import { Button } from './pieces.tsx';
 import { useTrouble } from './trouble.ts';
 
 interface Removed {
-  /** `The test of 3 May 2026`, to begin a sentence with. */
+  /** Starts a sentence, such as `The test of 3 May 2026`. */
   readonly name: string;
-  /** Missing once it is back. */
+  /** Missing once the deletion is undone. */
   readonly undo?: (() => Promise<void>) | undefined;
 }
 
@@ -20,7 +20,10 @@ export const makeLastRemoved = (): LastRemoved => signal<Removed | null>(null);
 
 export const LastRemovedContext = createContext<LastRemoved>(makeLastRemoved());
 
-/** Deletes, and offers to undo it. `true` when it is gone; `false` when the store refused, which the banner says. */
+/**
+ * Returns a function that deletes and offers the undo. `true` when deleted, `false` when the store refused; the banner
+ * then shows the reason.
+ */
 export function useRemoval(): (what: Removable, name: string) => Promise<boolean> {
   const { library } = useModel();
   const trouble = useTrouble();
@@ -32,6 +35,7 @@ export function useRemoval(): (what: Removable, name: string) => Promise<boolean
   };
 }
 
+/** The last deletion with a button to undo it. */
 export function UndoOffer() {
   const { t, say } = useReader();
   const trouble = useTrouble();

@@ -1,7 +1,7 @@
 import { useModel, useReader } from './model.ts';
 import { Button } from './pieces.tsx';
 
-/** Offers a newer version of the app, quietly, and never while something is being measured or kept. */
+/** Offers a newer version of the app, except during a measurement or while samples are unsaved. */
 export function UpdateLine() {
   const { capture, updates } = useModel();
   const { t } = useReader();

@@ -1,6 +1,6 @@
 /**
- * The only place that knows uPlot. A chart is made once for its lines, fed through its handle, and destroyed with its
- * component; nothing about samples passes through props or signals.
+ * Wraps uPlot. A chart is created once for its lines, fed through its handle, and destroyed with its component. Samples
+ * never pass through props or signals.
  */
 import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
@@ -8,14 +8,14 @@ import 'uplot/dist/uPlot.min.css';
 import { type ChartMark, drawEndLabels, drawMarks, inkOf } from './chart-ink.ts';
 
 interface ChartLine {
-  /** Written at the line's right end; empty for none. */
+  /** Written at the right end of the line; empty for none. */
   readonly label: string;
-  /** A CSS custom property, such as `--cyl-3`. */
+  /** Name of a CSS custom property, such as `--cyl-3`. */
   readonly colour: string;
   readonly dashed: boolean;
 }
 
-/** Lines share `x`. All lengths are equal, `x` ascends, `null` breaks a line. */
+/** All lines share `x`, which ascends. Arrays have equal length; `null` breaks a line. */
 interface ChartData {
   readonly x: readonly number[];
   readonly ys: readonly (readonly (number | null)[])[];
@@ -26,7 +26,7 @@ interface ChartData {
 
 export interface ChartHandle {
   draw(data: ChartData): void;
-  /** Width of the plotting area in CSS pixels: as many columns are worth computing. */
+  /** Width of the plotting area, CSS pixels. */
   columns(): number;
 }
 
@@ -34,17 +34,17 @@ interface ChartProps {
   lines: readonly ChartLine[];
   xLabel: string;
   yLabel: string;
-  /** For those who do not see it. */
+  /** Accessible name. */
   label: string;
-  /** Called once the chart stands, and again with the same handle after a change of size. Gives back its clean-up. */
+  /** Called when the chart exists, and again with the same handle after a resize. Returns its clean-up. */
   onReady: (handle: ChartHandle) => (() => void) | undefined;
-  /** A stretch of x was marked with the pointer. */
+  /** Called when a range of `x` is selected with the pointer. */
   onSelect?: (from: number, to: number) => void;
-  /** Writes an axis figure; `step` is the distance to the next one. */
+  /** Formats an axis value; `step` is the distance between ticks. */
   format: (value: number, step: number) => string;
 }
 
-/** Give it a `key` that changes with the lines: they are fixed for the life of the chart. */
+/** The lines are fixed when the chart is created: use a `key` that changes with them. */
 export function UplotChart(props: ChartProps) {
   const place = useRef<HTMLDivElement>(null);
   const latest = useRef(props);
@@ -54,7 +54,7 @@ export function UplotChart(props: ChartProps) {
     const element = place.current;
     if (!element) return;
     let marks: readonly ChartMark[] = [];
-    // Asking the browser for a colour costs a style pass, so it is asked once for each page theme.
+    // Reading a colour costs a style recalculation, so colours are cached per theme.
     const inks = new Map<string, string>();
     const ink = (property: string): string => {
       const known = inks.get(property) ?? inkOf(element, property);
@@ -73,7 +73,7 @@ export function UplotChart(props: ChartProps) {
       Object.assign(plot.axes[0] ?? {}, labelled(xLabelAt(size.height, latest.current)));
       plot.setSize(size);
     };
-    // Laid out now: left alone, the plotting area has no width before this task is over, and columns would be few.
+    // Forces the layout now. Without it the plotting area has no width until the task ends.
     plot.batch(() => undefined);
     const handle: ChartHandle = {
       columns: () => Math.max(16, Math.round(plot.over.clientWidth)),
@@ -114,15 +114,15 @@ function sizeOf(element: HTMLElement) {
   return { width: Math.max(200, element.clientWidth), height: Math.max(100, element.clientHeight) };
 }
 
-/** A chart lower than this keeps its height for the lines: its figures below tell what they are by themselves. CSS pixels. */
+/** Below this height, CSS pixels, the axis label is omitted to leave room for the lines. */
 const LOW_CHART = 200;
 
 const xLabelAt = (height: number, { xLabel }: ChartProps): string => (height < LOW_CHART ? '' : xLabel);
 
-/** An axis keeps room for a label that is empty too, unless told not to. */
+/** uPlot reserves room even for an empty label unless `labelSize` is 0. */
 const labelled = (label: string) => ({ label, labelSize: label === '' ? 0 : 22 });
 
-/** For `12 wet` at the end of a line. */
+/** Room for `12 wet` at the end of a line. */
 const END_LABEL_ROOM = 66;
 
 function optionsFor(
@@ -164,7 +164,7 @@ function optionsFor(
         ...axis(yLabel, (value, step) => props().format(value, step)),
         size: 46,
         space: 48,
-        // Ruled like the page: hairlines across, none down.
+        // Horizontal grid lines only.
         grid: { stroke: () => ink('--rule'), width: 1 },
       },
     ],
@@ -199,7 +199,7 @@ function optionsFor(
   };
 }
 
-/** Calls back when the page turns from paper to night or back, by the system's wish or the person's. */
+/** Calls `changed` when the theme changes, by the system or by the user. */
 function followTheme(changed: () => void): () => void {
   const media = matchMedia('(prefers-color-scheme: dark)');
   const observer = new MutationObserver(changed);

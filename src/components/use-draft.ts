@@ -5,13 +5,13 @@ import { useModel } from './model.ts';
 export interface Draft<T> {
   readonly value: T;
   set(next: T): void;
-  /** What was typed is kept elsewhere now, or not wanted: the next time this starts anew. */
+  /** Deletes the stored draft: the next form starts from `start`. */
   forget(): void;
 }
 
 /**
- * State of a form that outlives leaving the page, a reload, and a phone that throws the tab out, until it is forgotten.
- * `key` must not change while the form stands: give the component a `key` of its own. `T` is plain data.
+ * Form state that survives navigation, reload and a discarded tab until `forget`. `key` must not change while the form
+ * is mounted: give the component its own `key`. `T` is plain data.
  */
 export function useDraft<T>(key: string, start: () => T): Draft<T> {
   const { drafts } = useModel();
@@ -35,7 +35,7 @@ function readDraft<T>(drafts: KeyValueStorage, key: string): T | null {
   }
 }
 
-/** A short mark of some plain data, so that a draft of an older state of it is not taken for one of the present. */
+/** A hash of plain data, to detect a draft made from an older state. */
 export function draftStamp(data: unknown): string {
   let hash = 5381;
   for (const letter of JSON.stringify(data) ?? '') hash = ((hash * 33) ^ (letter.codePointAt(0) ?? 0)) >>> 0;

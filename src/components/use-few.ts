@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks';
 
-/** So many are listed at once, and so few of those that are more. */
+/** Lists of up to `LISTED` entries are shown whole; of longer ones the first `FEW`. */
 const LISTED = 12;
 const FEW = 8;
 
-/** The first few of a long list until all are asked for; `showAll` is there while some are left out. */
+/** The first entries of a long list until all are requested. `showAll` is `null` when nothing is hidden. */
 export function useFew<T>(all: readonly T[]): { few: readonly T[]; showAll: (() => void) | null } {
   const [isWhole, setWhole] = useState(false);
   if (isWhole || all.length <= LISTED) return { few: all, showAll: null };

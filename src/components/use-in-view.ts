@@ -3,31 +3,31 @@ import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 
 export interface InView<T extends Element> {
   readonly ref: RefObject<T | null>;
-  /** In the window, or about to come into it. */
+  /** In the viewport, or within `MARGIN` of it. */
   readonly isInView: boolean;
-  /** Is, or was. */
+  /** Is or has been in view. */
   readonly wasInView: boolean;
 }
 
-/** So far beyond the edge of the window counts as in view: what is there then is read when it comes. */
+/** Rows this close to the viewport count as in view, so that they load before they appear. */
 const MARGIN = '300px 0px';
 
-type Tell = (isInView: boolean) => void;
-const tells = new WeakMap<Element, Tell>();
-/** One for all: rows come by the hundred. */
+type Callback = (isInView: boolean) => void;
+const callbacks = new WeakMap<Element, Callback>();
+/** One observer for all elements: a list may have hundreds of rows. */
 let shared: IntersectionObserver | null = null;
 
 function observer(): IntersectionObserver {
   shared ??= new IntersectionObserver(
     (entries) => {
-      for (const { target, isIntersecting } of entries) tells.get(target)?.(isIntersecting);
+      for (const { target, isIntersecting } of entries) callbacks.get(target)?.(isIntersecting);
     },
     { rootMargin: MARGIN },
   );
   return shared;
 }
 
-/** Whether an element is in view, for rows of long lists that read nothing before they are seen. */
+/** Whether an element is in view, for rows that load only when visible. */
 export function useInView<T extends Element>(): InView<T> {
   const ref = useRef<T | null>(null);
   const [isInView, setInView] = useState(false);
@@ -35,7 +35,7 @@ export function useInView<T extends Element>(): InView<T> {
   useLayoutEffect(() => {
     const element = ref.current;
     if (!element) return;
-    tells.set(element, (now) => {
+    callbacks.set(element, (now) => {
       setInView(now);
       if (now) setWasInView(true);
     });

@@ -4,8 +4,7 @@ import { asStoreProblem } from '../store/port.ts';
 import { useModel } from './model.ts';
 
 /**
- * Reads once, and again when `reload` is called, `key` changes, or whole tests or engines came or went. A late answer to an
- * old key is dropped.
+ * Reads once, and again on `reload`, a new `key`, or a new revision of the library. Results for an old key are dropped.
  */
 export function useLoaded<T>(
   key: string,
@@ -14,7 +13,7 @@ export function useLoaded<T>(
   const [loaded, setLoaded] = useState<AsyncState<T>>(LOADING);
   const [turn, setTurn] = useState(0);
   const revision = useModel().library.revision.value;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: `read` is a new closure on every render; `key` says when it means something else.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `read` is a new closure on every render; `key` identifies it.
   useEffect(() => {
     let current = true;
     read().then(

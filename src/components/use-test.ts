@@ -4,8 +4,8 @@ import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { useModel } from './model.ts';
 
 /**
- * A test while it is wanted, and afterwards as it was then: a row that has left the window keeps what it shows, and
- * nothing is loaded or computed for it. One test as long as the component lives.
+ * A test, loaded and kept up to date while `isWanted`. After that the last state stays and nothing is computed.
+ * `testId` must not change while the component is mounted.
  */
 export function useTest(testId: string, isWanted: boolean): AsyncState<LoadedTest> {
   const { library } = useModel();

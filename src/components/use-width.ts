@@ -1,7 +1,7 @@
 import type { RefObject } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 
-/** The width of an element in CSS pixels, followed as it changes. `fallback` until it is measured. */
+/** The width of an element in CSS pixels, updated on resize. `fallback` until the first measurement. */
 export function useWidth<T extends Element>(fallback: number): [RefObject<T | null>, number] {
   const ref = useRef<T | null>(null);
   const [width, setWidth] = useState(fallback);

@@ -13,9 +13,9 @@ interface MeasuredMark {
 interface WhatIfPlotProps {
   /** At least two, ascending in `x`. */
   points: readonly WhatIfPoint[];
-  /** What was measured, as lines across. */
+  /** Measured pressures, drawn as horizontal lines. */
   marks: readonly MeasuredMark[];
-  /** What `x` counts, with its unit. */
+  /** Label of the `x` axis, with its unit. */
   axis: string;
   label: string;
 }
@@ -25,7 +25,7 @@ const TOP = 14;
 const BOTTOM = 44;
 const LABEL_ROOM = 64;
 
-/** How the expected pressure of a sound cylinder moves with one thing: its range as a band, and what was measured across it. */
+/** Expected pressure of a sound cylinder against one parameter, as a band, with the measured pressures. */
 export function WhatIfPlot({ points, marks, axis, label }: WhatIfPlotProps) {
   const { unit, number } = useReader();
   const [ref, width] = useWidth<HTMLElement>(358);
