@@ -1,4 +1,4 @@
-/** Which codes must have words in every language. `en.ts` says the rest. */
+/** Codes that need a text in every language. All other texts are in `en.ts`. */
 import type { Fuel, LayoutKind } from '../../worker/core/engine.ts';
 import type { EvidenceCode } from '../../worker/core/evidence.ts';
 import type { Cause, NextStep, RuleCode, Verdict } from '../../worker/core/judgement.ts';
@@ -14,7 +14,7 @@ import type { Origin, StoreProblemCode } from '../store/port.ts';
 
 type Keyed<Code extends string | number, Said = string> = Readonly<Record<Code, Said>>;
 
-/** With sentences of its own beside those of the codes. */
+/** May have further sentences beside those of the codes. */
 type KeyedAndMore<Code extends string> = Keyed<Code> & Readonly<Record<string, string>>;
 
 export interface CodedWords {
@@ -34,9 +34,9 @@ export interface CodedWords {
   readonly severity: Keyed<Severity>;
   readonly buildUp: Keyed<BuildUp>;
   readonly source: Keyed<SourceProblemCode>;
-  /** What was to be kept is not. */
+  /** A write to the store failed. */
   readonly store: Keyed<StoreProblemCode>;
-  /** What was asked for cannot be shown. */
+  /** A read from the store failed. */
   readonly storeRead: Keyed<StoreProblemCode>;
   readonly file: Keyed<FileProblem['code']>;
   readonly caution: Keyed<CautionCode, { readonly what: string; readonly why: string }>;

@@ -1,6 +1,6 @@
 /**
- * Every word on the screens, in English, gathered from its parts. A translation has the same keys. Voice: short, plain, second
- * person; what happened, what it means, what to do. How gaps are filled: `fill.ts`.
+ * All text of the screens in English, assembled from the files in `en/`. A translation has the same keys. Style: short,
+ * plain, second person; what happened, what it means, what to do. Placeholders are filled by `fill.ts`.
  */
 
 import { english } from '../../worker/words/english.ts';
@@ -190,7 +190,7 @@ export const en = {
     serial: 'Serial number',
     firmware: 'Firmware',
     layout: 'Sends as',
-    /** By the names of the layouts in `worker/wire`. */
+    /** Keyed by the layout names in `worker/wire`. */
     layouts: {
       'packed stream': 'packed stream',
       'characteristic that describes itself': 'values that describe themselves',
@@ -288,5 +288,5 @@ export const en = {
   ...reportWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;
 
-/** Every other language has the type of English. */
+/** The type of every language. */
 export type Words = typeof en;

@@ -1,6 +1,6 @@
 /**
- * The languages there are. To add one: its words, of type `Words`, in one file (or as English has them, `en.ts` with its parts
- * in `en/`), and a line here. `tests/browser/language.test.ts` does so with a made-up one.
+ * The available languages. To add one, write its texts, of type `Words`, and add a line here. The texts may be one file
+ * or follow the parts of `en/`. `tests/browser/language.test.ts` does so with a made-up language.
  */
 import { en, type Words } from './en.ts';
 
@@ -10,10 +10,11 @@ const LANGUAGES: Readonly<Record<string, { readonly name: string; readonly words
 
 export const languageChoices = Object.entries(LANGUAGES).map(([code, { name }]) => ({ code, name }));
 
-/** The language that a reader of this BCP 47 tag gets: English when there is no such one here. Figures follow the tag itself. */
+/** The language for a BCP 47 tag; English when it is not available. Figures follow the tag itself. */
 export function languageFor(tag: string): string {
   const [code = ''] = tag.toLowerCase().split('-');
   return code in LANGUAGES ? code : 'en';
 }
 
+/** The texts for a BCP 47 tag; English when its language is not available. */
 export const wordsFor = (tag: string): Words => LANGUAGES[languageFor(tag)]?.words ?? en;

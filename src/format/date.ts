@@ -1,8 +1,8 @@
-/** Dates for the reader. `now` is handed in, so that the same input always gives the same words. */
+/** Formats dates. The current time is a parameter, `now`, so that the output depends only on the input. */
 
 const DAY_MS = 86_400_000;
 
-/** `today`, `3 weeks ago`, `last month`: how long since, in the coarsest unit that still tells something. */
+/** `today`, `3 weeks ago`, `last month`: time since `iso`, in the coarsest useful unit. */
 export function sinceWords(iso: string, now: Date, locale: string): string {
   const days = Math.round((startOfDay(new Date(iso)) - startOfDay(now)) / DAY_MS);
   const words = new Intl.RelativeTimeFormat(locale, { numeric: 'auto' });
@@ -13,12 +13,12 @@ export function sinceWords(iso: string, now: Date, locale: string): string {
   return words.format(Math.round(days / 365.25), 'year');
 }
 
-/** `25 Nov 2026, 08:03` in the reader's order and time zone. */
+/** `25 Nov 2026, 08:03` in the locale's order and the device's time zone. */
 export function dateTime(iso: string, locale: string): string {
   return new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeStyle: 'short' }).format(new Date(iso));
 }
 
-/** `25 Nov 2026` in the reader's order. */
+/** `25 Nov 2026` in the locale's order and the device's time zone. */
 export function day(iso: string, locale: string): string {
   return new Intl.DateTimeFormat(locale, { dateStyle: 'medium' }).format(new Date(iso));
 }

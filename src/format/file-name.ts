@@ -1,4 +1,4 @@
-/** A name as part of a file's: plain letters, figures and hyphens only, so that any system takes it. `''` when none are left. */
+/** A name as part of a file name: only lower-case letters, digits, hyphens and underscores. `''` when none are left. */
 export function plainFileName(name: string): string {
   return name
     .normalize('NFKD')

@@ -1,4 +1,7 @@
-/** Where the app itself cannot run, and so cannot choose a language. The build writes these into the page (`build/cannot-run.ts`). */
+/**
+ * Shown where the app cannot run and therefore cannot choose a language. `build/cannot-run.ts` writes them into the
+ * page.
+ */
 
 const needs = 'It needs Chrome {chrome}, Edge {edge}, Firefox {firefox} or Safari {safari}, or newer.';
 const onIos = 'On an iPhone or iPad, every browser needs iOS or iPadOS {safari}.';

@@ -1,4 +1,4 @@
-/** Words on what keeps the app and its data whole: newer versions, what a browser can do, what is stored. */
+/** Texts on updates, browser features and stored data. Part of `../en.ts`. */
 export const careWords = {
   update: {
     ready: 'A newer version is ready.',

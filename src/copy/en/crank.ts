@@ -1,4 +1,7 @@
-/** Words at the engine: where figures come from, capture, a dial gauge, what is said for the ear. Part of `../en.ts`. */
+/**
+ * Texts at the engine: source of the figures, capture, dial gauge, announcements for screen readers. Part of
+ * `../en.ts`.
+ */
 
 export const crankWords = {
   crank: {

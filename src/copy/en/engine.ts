@@ -1,4 +1,4 @@
-/** Words of the engine's own pages: its card, plan, tests, trend, plugs, and of the examples. Part of `../en.ts`. */
+/** Texts of the engine pages: card, plan, tests, trend, plugs, and the examples. Part of `../en.ts`. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
 
 const sign: Readonly<Record<PlugSign, string>> = {

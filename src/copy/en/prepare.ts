@@ -1,4 +1,4 @@
-/** Words of the preparation: questions, cautions with their reasons, conditions. Part of `../en.ts`. */
+/** Texts of the preparation: questions, cautions with their reasons, conditions. Part of `../en.ts`. */
 import type { Answer } from '../../safety/cautions.ts';
 
 export const prepareWords = {

@@ -1,4 +1,4 @@
-/** Words of the report, of checking one, and of files that hold tests. Part of `../en.ts`. */
+/** Texts of the report, its check, and files that contain tests. Part of `../en.ts`. */
 export const reportWords = {
   report: {
     title: 'Compression test of {engine}',

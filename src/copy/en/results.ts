@@ -1,4 +1,4 @@
-/** Words of the verdict and of comparing. Part of `../en.ts`. */
+/** Texts of the verdict and the comparison. Part of `../en.ts`. */
 import type { NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 
@@ -75,7 +75,7 @@ export const resultsWords = {
     notMeasuredYet: '{where} {n:plural is|are} not measured yet.',
   },
 
-  /** What a sound cylinder would read if one thing were otherwise. */
+  /** Expected reading of a sound cylinder when one parameter changes. */
   whatIf: {
     title: 'What if',
     hint: 'Reckoned from the card’s figures, one thing changed at a time. Nothing here is measured but the lines across.',
@@ -100,7 +100,7 @@ export const resultsWords = {
     said: 'The band holds 95 of 100 sound engines. The lines across are what was measured, by cylinder. Where a line leaves the band, that one thing alone does not explain it.',
   },
 
-  /** Why no size of a leak is given. */
+  /** Reasons why no leak size is given. */
   noLeak: {
     'no-geometry':
       'write bore, stroke and compression ratio on the engine’s card, and they can be worked out.',

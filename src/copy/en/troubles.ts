@@ -1,4 +1,4 @@
-/** Words of what stands in the way: sensors, storage, files. Part of `../en.ts`. */
+/** Error texts: sensors, storage, files. Part of `../en.ts`. */
 
 export const troubleWords = {
   source: {
