@@ -7,7 +7,7 @@ import { untickedMusts } from '../../safety/cautions.ts';
 import { STEP_PAGES, STEPS, type Step } from './step-pages.ts';
 import { StoredTest } from './stored-test.tsx';
 
-/** One test, in four steps; always free to go back. */
+/** One test as four steps. Every step can be opened at any time. */
 export function CompressionTestScreen() {
   const { params } = useRoute();
   const { route } = useLocation();

@@ -4,7 +4,7 @@ import { Button, Section } from '../../components/pieces.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** The test goes with all its takes; the offer to undo it goes along to the library. */
+/** Deletes the test with its takes, then opens the list of engines, where the deletion can be undone. */
 export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const { t, say, day } = useReader();

@@ -3,7 +3,7 @@ import { Stamp } from '../../components/pieces.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { markedOrigins } from './plan-cells.ts';
 
-/** Whose test this is, above the heading of each step; with a stamp on everything that no real engine made. */
+/** Engine and date above the heading of each step, with a label for figures not measured on a real engine. */
 export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   const { t, day } = useReader();
   return (

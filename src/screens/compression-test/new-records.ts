@@ -1,4 +1,4 @@
-/** Records as they begin. `id` and `now` are made here, and nowhere else on the screens. */
+/** Creates new records. The only place on the screens that makes an `id` or reads the clock. */
 import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
@@ -11,11 +11,12 @@ import type { PlugContent } from '../engine/plug-form.ts';
 const newId = (): string => crypto.randomUUID();
 const now = (): string => new Date().toISOString();
 
+/** A new engine record. */
 export function newEngine(name: string, facts: EngineFacts, origin: Origin): EngineRecord {
   return { id: newId(), name: name.trim(), facts, origin, createdAt: now() };
 }
 
-/** `earlier`: tests of the same engine; what the newest answers of it need not be asked again. */
+/** A new test record. `earlier`: tests of the same engine; safety answers of the newest are reused. */
 export function newTest(
   engine: EngineRecord,
   rule: RuleChoice,
@@ -23,7 +24,7 @@ export function newTest(
   earlier: readonly TestRecord[] = [],
 ): TestRecord {
   const newest = earlier.toSorted((a, b) => a.startedAt.localeCompare(b.startedAt)).at(-1);
-  // What the card shows today holds for a test of today; a recording may be years old.
+  // Current odometer and hours apply to a test made today, not to an old recording.
   const running = origin === 'recording' ? {} : { odometerKm: engine.odometerKm, hours: engine.hours };
   return {
     id: newId(),
@@ -36,17 +37,18 @@ export function newTest(
   };
 }
 
-/** A diesel is judged by the diesel rule, a petrol engine never; the person may change it. */
+/** Diesels start with the diesel rule and petrol engines never do. The user can change it. */
 function ruleFor(engine: EngineRecord, chosen: RuleChoice): RuleChoice {
   if (engine.facts.fuel === 'diesel') return { code: 'diesel-spread' };
   return chosen.code === 'diesel-spread' ? { code: 'percent-of-highest' } : chosen;
 }
 
+/** A new record of one plug's inspection, seen now. */
 export function newPlug(engine: EngineRecord, cylinder: number, content: PlugContent): PlugRecord {
   return { id: newId(), engineId: engine.id, cylinder, origin: engine.origin, seenAt: now(), ...content };
 }
 
-/** An everyday engine for somebody without one at hand. */
+/** A common engine for users without one at hand. */
 export const SIMULATED_FACTS: EngineFacts = {
   cycle: 4,
   fuel: 'spark',
@@ -55,7 +57,7 @@ export const SIMULATED_FACTS: EngineFacts = {
   geometry: { compressionRatio: 9.5 },
 };
 
-/** Every cylinder in one condition, in the order of their numbers. */
+/** Every cylinder in one condition, in ascending order. */
 export function planFor(facts: EngineFacts, condition: Condition): PlanItem[] {
   return cylindersOf(facts.layout).map((cylinder) => ({ cylinder, condition }));
 }

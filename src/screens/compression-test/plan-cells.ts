@@ -1,4 +1,4 @@
-/** What the plan shows of a test. Pure. */
+/** Content of the cylinder plan for a test. Pure. */
 import { isTooShort, isUnusable } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { PlanCell } from '../../components/plan.tsx';
@@ -7,12 +7,12 @@ import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { Origin } from '../../store/port.ts';
 
 interface CellsWanted {
-  /** Wet readings in the place of dry ones where there are any; dry ones otherwise. */
+  /** `wet`: wet readings replace dry ones where they exist. Otherwise dry readings only. */
   readonly condition?: Condition;
   readonly verdicts?: boolean;
 }
 
-/** Each cylinder's reading as a share of the highest, with its figure, and its verdict where one is wanted. */
+/** Each cylinder's reading as a fraction of the highest, with its figure and, unless switched off, its verdict. */
 export function planCells(
   loaded: LoadedTest,
   reader: Reader,
@@ -24,7 +24,7 @@ export function planCells(
   const judged = new Map(loaded.judgement.cylinders.map((one) => [one.cylinder, one]));
   const cells = new Map<number, PlanCell>();
   for (const [cylinder, { reading }] of takes) {
-    // Nothing rests on such a reading: its cylinder is still to be measured.
+    // An unusable reading is not shown: its cylinder still has to be measured.
     if (reading.finalKpa === null || isUnusable(reading) || isTooShort(reading)) continue;
     cells.set(cylinder, {
       share: highestKpa > 0 ? reading.finalKpa / highestKpa : null,
@@ -36,14 +36,14 @@ export function planCells(
   return cells;
 }
 
-/** Everything that counts, dry before wet, by cylinder. */
+/** Takes that count, dry before wet, each by cylinder. */
 export function countingTakes(loaded: LoadedTest): ReadTake[] {
   const byCylinder = (takes: ReadonlyMap<number, ReadTake>) =>
     [...takes.values()].sort((a, b) => a.take.cylinder - b.take.cylinder);
   return [...byCylinder(loaded.counting.dry), ...byCylinder(loaded.counting.wet)];
 }
 
-/** Where the figures of a test come from, other than from a sensor on a real engine. */
+/** Origins of a test's figures other than `measured`. */
 export function markedOrigins({ test, takes }: LoadedTest): Origin[] {
   const origins = new Set([test.origin, ...takes.map(({ take }) => take.origin)]);
   return [...origins].filter((origin) => origin !== 'measured');

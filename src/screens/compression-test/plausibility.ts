@@ -1,15 +1,15 @@
-/** Takes that do not make sense together. Pure. */
+/** Checks for takes that do not make sense together. Pure. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** Cylinders of a petrol engine that are measured wet only, ascending. */
+/** Cylinders of a petrol engine with only a wet reading, ascending. Empty for a diesel. */
 export const wetWithoutDry = ({ engine, counting }: LoadedTest): number[] =>
   engine.facts.fuel === 'diesel'
     ? []
     : [...counting.wet.keys()].filter((cylinder) => !counting.dry.has(cylinder)).sort((a, b) => a - b);
 
-/** Cylinders without any take that counts, ascending: a poor reading was measured all the same. */
+/** Cylinders without a take that counts, ascending. A poor reading counts as measured. */
 export const notMeasuredYet = (loaded: LoadedTest): number[] => {
   const { judgement, counting } = loaded;
   const wetAlone = wetWithoutDry(loaded);
@@ -18,21 +18,23 @@ export const notMeasuredYet = (loaded: LoadedTest): number[] => {
     .filter((cylinder) => !counting.dry.has(cylinder) && !wetAlone.includes(cylinder));
 };
 
-/** Figures that can hardly be in the unit which they are said to be in: mostly a file or a sensor in another one. */
+/** Figures implausible in their stated unit, usually because a file or sensor uses another one. */
 export interface UnitDoubt {
   readonly kind: 'tooHigh' | 'tooLow';
-  /** Ascending. */
+  /** Cylinder numbers, ascending. */
   readonly cylinders: readonly number[];
   readonly limitKpa: number;
 }
 
 /**
- * An engine with every cylinder below this, gauge kPa, is hardly to be found: single cylinders fail so far, or all by much
- * less. Common practice, no source.
+ * Limit, gauge kPa, below which all cylinders of an engine together are implausible. A single cylinder can fail this
+ * far; a wrong unit puts all of them much lower. Common practice, no source.
  */
 const HARDLY_ALL_BELOW_KPA: Readonly<Record<Fuel, number>> = { spark: 300, diesel: 700 };
 
-/** `null` where there is none. One high reading is enough; low ones must be all there are, and more than one. */
+/**
+ * `null` when the figures are plausible. One high reading is enough; low ones need at least two, and no other reading.
+ */
 export function unitDoubt({ engine, counting }: LoadedTest): UnitDoubt | null {
   const { fuel } = engine.facts;
   const finals = [...counting.dry.values(), ...counting.wet.values()].flatMap(({ take, reading }) =>
@@ -49,6 +51,6 @@ export function unitDoubt({ engine, counting }: LoadedTest): UnitDoubt | null {
   return { kind: 'tooLow', cylinders: all, limitKpa: low };
 }
 
-/** A diesel with a wet reading, as a file of somebody's may hold. */
+/** Whether a diesel has a wet reading, as an imported file may have. */
 export const isOiledDiesel = ({ engine, counting }: LoadedTest): boolean =>
   engine.facts.fuel === 'diesel' && counting.wet.size > 0;

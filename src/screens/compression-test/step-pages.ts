@@ -1,7 +1,7 @@
 import { fetched } from '../../components/fetched.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** Steps of a test, in their order. */
+/** Steps of a test in order, as in the URL. */
 export const STEPS = ['prepare', 'crank', 'judge', 'keep'] as const;
 export type Step = (typeof STEPS)[number];
 
@@ -16,6 +16,7 @@ export const STEP_PAGES = {
   keep: fetched<StepProps>(async () => (await import('../export/export.tsx')).ExportStep),
 } as const;
 
+/** Loads the code of the steps ahead. */
 export function fetchSteps(): void {
   for (const step of STEPS) STEP_PAGES[step].fetchNow();
 }

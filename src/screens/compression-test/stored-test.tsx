@@ -5,7 +5,7 @@ import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** A page about one stored test: `children` once it is read, a word while it is, and why not when it cannot be. */
+/** Loads one test. Renders `children` when it is ready, and otherwise that it is loading or why it failed. */
 export function StoredTest({
   testId,
   children,

@@ -1,4 +1,4 @@
-/** What a test came to, in a few words. Pure. */
+/** Short texts for the result of a test. Pure. */
 import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
@@ -7,7 +7,7 @@ import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
-/** The one sentence that a judgement comes to. */
+/** The sentence that sums up a judgement. */
 export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
   const { judgement } = loaded;
@@ -24,7 +24,7 @@ export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
   return say(t.verdictSentence[judgement.verdict], { n: judgement.verdict === 'fault' ? outside : measured });
 }
 
-/** For a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
+/** Result of a test for a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
 export function testInWords(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
   const { judgement, test } = loaded;
@@ -53,23 +53,23 @@ function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
   };
 }
 
-/** A suspect with more than this share of the first one's confidence has not been told from it. */
-const NOT_TOLD_APART = 0.6;
+/** Above this fraction of the first suspect's confidence, a second cause is not distinguished from it. */
+const INDISTINCT_SHARE = 0.6;
 
-/** The likeliest cause, or the two that cannot be told apart: naming one of them would be a guess. */
+/** The likeliest cause, or both when two cannot be told apart: naming one would be a guess. */
 function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
   const other = suspects.find(
     (one) =>
       one !== first &&
       one.cylinders.join() === first.cylinders.join() &&
-      one.confidence > NOT_TOLD_APART * first.confidence,
+      one.confidence > INDISTINCT_SHARE * first.confidence,
   );
   if (!other) return t.cause[first.cause];
   const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
   return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
 }
 
-/** Probability in words, with the figure. */
+/** A confidence, 0 to 1, in words and as a figure. */
 export function confidenceWords(share: number, reader: Reader): string {
   const { t, say } = reader;
   const { high, good, some, little } = t.confidence;
@@ -77,7 +77,7 @@ export function confidenceWords(share: number, reader: Reader): string {
   return say(t.results.chance, { words, share });
 }
 
-/** Why the figures can hardly be in the unit that they are shown in; `null` where nothing speaks against it. */
+/** Why the figures are implausible in the unit shown; `null` when they are plausible. */
 export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | null {
   const doubt = unitDoubt(loaded);
   if (!doubt) return null;
@@ -89,18 +89,21 @@ export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | nul
   });
 }
 
-/** That nobody is accused: because nothing is wrong, or because nothing points anywhere. */
+/** Why there is no suspect: nothing is wrong, or nothing points to a cause. */
 export const noSuspectsWords = ({ verdict }: Judgement, { t }: Reader): string =>
   verdict === 'sound' ? t.results.noSuspects : t.results.noneStandsOut;
 
-/** Nothing to draw stroke by stroke: because only last figures were typed in, or because no stroke was found. */
+/** Why there are no strokes to draw: only final figures were typed, or no stroke was found. */
 export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): string {
   return takes.some(({ reading }) => reading.finalKpa !== null)
     ? t.results.noStrokes
     : t.results.noStrokesFound;
 }
 
-/** Every cylinder keeps the manual's own limits, and yet they lie too far apart: what looking at one at a time misses. */
+/**
+ * Whether all cylinders are within the manual's limits but too far apart. Comparing each cylinder with the limits
+ * misses this.
+ */
 export function isWithinButApart(
   { cylinders, reasons }: Judgement,
   { minKpa, maxKpa }: ManualLimits,
@@ -111,7 +114,7 @@ export function isWithinButApart(
   return isWithin && reasons.some((reason) => reason.code.startsWith('beyond-'));
 }
 
-/** `In line 4, 4-stroke, spark`. */
+/** Layout, cycle and fuel in one line: `In line 4, 4-stroke, spark`. */
 export function layoutWords(facts: EngineFacts, { t, say }: Reader): string {
   return say(t.layoutLine, {
     kind: t.layoutKind[facts.layout.kind],

@@ -9,10 +9,10 @@ import { untickedMusts } from '../../safety/cautions.ts';
 import { storageHealth } from '../../store/health.ts';
 import { shortStrokes } from './crank-words.ts';
 
-/** While there is still something to be done about it. */
+/** Phases before the first stroke, when advice on a wet test can still be followed. */
 const BEFORE_CRANKING: readonly CapturePhase[] = ['idle', 'zeroing', 'waiting', 'moving'];
 
-/** One large action, and what else a thumb may want beside it. */
+/** Main action of the capture, with secondary buttons beside it. */
 export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const reader = useReader();
@@ -100,7 +100,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** Room for a button that is not there now, so that none of the others comes to lie under a finger that aimed at it. */
+/** Keeps the space of an absent button, so that no other button moves under a finger. */
 function KeptPlace({ children }: { children: string }) {
   return (
     <span class="button kept" aria-hidden="true">
@@ -109,10 +109,13 @@ function KeptPlace({ children }: { children: string }) {
   );
 }
 
-/** A test of eight cylinders, dry and wet, at 1000 samples a second, in both journals, takes about half of this. */
+/**
+ * Free storage required, bytes: about twice that of eight cylinders, dry and wet, at 1000 samples a second, in both
+ * journals.
+ */
 const LEAST_ROOM_BYTES = 50e6;
 
-/** Said before anything is measured: a disk that fills up in the middle may cost more than this test. */
+/** Warns about low storage before the measurement: a disk that fills up during it may cost more than this test. */
 function LittleRoom() {
   const { t, say } = useReader();
   const { loaded } = useLoaded('room', () => storageHealth());
@@ -133,13 +136,16 @@ function canRetake(capture: Capture): boolean {
 }
 
 interface AtHand {
-  /** The analysis has failed, so no stroke opens a take. */
+  /** The analysis has failed, so no stroke starts a take. */
   readonly isUnseen: boolean;
-  /** The cylinder at hand was just cranked too few strokes. */
+  /** The last reading of the current cylinder had too few strokes. */
   readonly isAgain: boolean;
 }
 
-/** What stops has a place of its own: phases change by themselves, and a finger on its way must not press the opposite. */
+/**
+ * Label of the stop button, which has a fixed place: phases change by themselves, and a tap must not hit the opposite
+ * action.
+ */
 function stopWords(phase: CapturePhase, { t }: Reader): string | null {
   switch (phase) {
     case 'zeroing':
@@ -170,7 +176,7 @@ function goAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnse
   }
 }
 
-/** Why arming must wait, in words; cautions only where there is a real engine to be hurt by. */
+/** Why listening cannot start. Cautions apply only to a real engine, over Bluetooth. */
 function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | null {
   const { capture } = useModel();
   const { t, say } = useReader();
@@ -183,7 +189,7 @@ function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | nul
   return code ? { words: t.armBlock[code] } : null;
 }
 
-/** The simulated engine's starter key: once ready, or once recording where nothing says when it is. */
+/** Starter of the simulated engine. Shown when ready or, without analysis, while recording. */
 function StarterButton({ isUnseen }: { isUnseen: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();

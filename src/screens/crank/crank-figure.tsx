@@ -8,7 +8,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Tally } from '../../components/tally.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** What the large figure is about just now. */
+/** Content of the large figure. */
 interface Shown {
   readonly kpa: number | null;
   readonly plusMinusKpa: number | null;
@@ -18,13 +18,13 @@ interface Shown {
   readonly rpm: number | null;
   readonly cylinder: number | null;
   readonly condition: Condition | null;
-  /** The take that the figure is of; `null` while it is not stored. */
+  /** Id of the take shown; `null` while it is not stored. */
   readonly takeId: string | null;
 }
 
 const COUNTING: readonly CapturePhase[] = ['cranking', 'holding', 'storing'];
 
-/** The figure, readable from three metres, and the tally under it. */
+/** The large figure, readable from three metres, with the tally below. */
 export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
   const { t, say, figure, small, list, unitSymbol } = useReader();
   const shown = useShown(loaded);
@@ -72,7 +72,7 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** What the cylinder read dry, while its wet reading is shown. */
+/** The dry reading of the cylinder, kPa, while its wet one is shown; else `null`. */
 function dryFinal({ counting }: LoadedTest, { cylinder, condition }: Shown): number | null {
   if (condition !== 'wet' || cylinder === null) return null;
   return counting.dry.get(cylinder)?.reading.finalKpa ?? null;
@@ -101,7 +101,7 @@ function useShown(loaded: LoadedTest): Shown {
     };
   }
   const kept = item && loaded.counting[item.condition].get(item.cylinder);
-  // What was taken back does not stay up as if it counted.
+  // A take that was set aside is not shown.
   const isAside = loaded.takes.some(({ take }) => take.id === result?.take.id && take.state === 'set-aside');
   const take = !isAside && (phase === 'moving' || phase === 'done' || !item) ? (result ?? kept) : kept;
   if (take) {
@@ -133,7 +133,7 @@ function useShown(loaded: LoadedTest): Shown {
   };
 }
 
-/** Finals of the other takes of the same cylinder in the same condition that were not set aside, oldest first. */
+/** Finals, kPa, of other finished takes of the same cylinder and condition, oldest first. */
 function earlierFinals({ takes }: LoadedTest, { cylinder, condition, takeId }: Shown): number[] {
   return takes
     .filter(({ take }) => take.cylinder === cylinder && take.condition === condition)
@@ -142,7 +142,10 @@ function earlierFinals({ takes }: LoadedTest, { cylinder, condition, takeId }: S
     .filter((kpa) => kpa !== null);
 }
 
-/** By the definition of `strokesToStabilise`, with the newest stroke in the place of the final. */
+/**
+ * First stroke from which all peaks are near the newest one, as `strokesToStabilise` defines it for the final. `null`:
+ * none.
+ */
 function settledFrom(strokes: readonly Stroke[]): number | null {
   const last = strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa;
   if (last === undefined || last === null) return null;

@@ -19,7 +19,7 @@ interface CrankSourceProps {
   onType: () => void;
 }
 
-/** Where the figures come from. */
+/** Choice of the source of figures. */
 export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   const { capture } = useModel();
   const reader = useReader();
@@ -29,7 +29,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
     isSimulated ? 'simulated' : 'bluetooth' in navigator ? 'bluetooth' : 'typed',
   );
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
-  /** What was cut off and is kept need not be cranked again. */
+  /** Skips a cylinder whose interrupted take was kept. */
   const goOnFrom = ({ cylinder, condition }: TakeRecord) => {
     const { plan, at } = capture.state.peek();
     const next = plan[at];
@@ -81,7 +81,7 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   );
 }
 
-/** Said only when there is something to say: connecting, or why it did not come up. */
+/** State of the connection, while connecting or after a failure. */
 function ConnectionRemark({ connection }: { connection: Connection }) {
   const reader = useReader();
   if (connection.state === 'none' && !connection.finished) return null;
@@ -96,7 +96,7 @@ function ConnectionRemark({ connection }: { connection: Connection }) {
 
 type HoseChoice = Hose | 'find';
 
-/** What hangs on the sensor, where the person knows better than the trace. */
+/** Hose on the sensor, when the user knows it better than the analysis of the trace. */
 function HoseSection({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const { t } = useReader();
@@ -122,7 +122,7 @@ function HoseSection({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** A sensor that was there before can be fetched back without choosing it anew. */
+/** Whether a sensor can be reconnected without another device chooser. */
 const wasLost = (connection: Connection): boolean =>
   connection.state === 'lost' &&
   connection.kind === 'bluetooth' &&

@@ -1,4 +1,4 @@
-/** The state of the capture and of its source, in words. Pure. */
+/** Texts for the state of the capture and its source. Pure. */
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { CaptureState, Connection, PlanItem, TakeResult } from '../../capture/contract.ts';
@@ -7,16 +7,17 @@ import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest } from '../../library/library.ts';
 
 interface AtHand {
-  /** The cylinder that was cranked last, where that is known: its hose need not be moved to measure it once more. */
+  /** Cylinder that has the hose; `null` when unknown. Repeating it needs no move of the hose. */
   readonly hoseIn?: number | null;
-  /** There is a reading already of what comes next. */
+  /** The next cylinder already has a reading. */
   readonly isMeasured?: boolean;
-  /** Strokes of a reading just taken of this cylinder that were too few to count. */
+  /** Number of strokes of the last reading of this cylinder when too few to count; else `null`. */
   readonly tooShort?: number | null;
-  /** The analysis has failed: no stroke is seen. */
+  /** The analysis has failed, so strokes are not detected. */
   readonly isUnseen?: boolean;
 }
 
+/** What the user should do now, in one sentence. */
 export function phaseWords(
   state: CaptureState,
   live: LiveReading | null,
@@ -41,7 +42,10 @@ export function phaseWords(
   return say(t.phase[state.phase], { cylinder });
 }
 
-/** Strokes of the newest reading, if it is of what is at hand, was not taken back, and they were too few to count. */
+/**
+ * Strokes of the newest reading when too few to count. `null` when it is of another cylinder or condition, or set
+ * aside.
+ */
 export function shortStrokes(
   result: TakeResult | null,
   item: PlanItem | undefined,
@@ -54,6 +58,7 @@ export function shortStrokes(
   return isAside ? null : result.reading.strokes.length;
 }
 
+/** State of the connection in one sentence. */
 export function connectionWords(connection: Connection, reader: Reader): string {
   const { t, say } = reader;
   switch (connection.state) {
@@ -62,7 +67,7 @@ export function connectionWords(connection: Connection, reader: Reader): string 
     case 'streaming':
       return say(t.connection.streaming, {
         name: sourceName(connection.info, reader),
-        // In the first second none are counted yet, which is not the same as none coming.
+        // No rate in the first second: it is not known yet, which differs from zero.
         rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
         battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
       });

@@ -18,7 +18,7 @@ import { TypedForm } from './typed-form.tsx';
 
 const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
 
-/** At the engine. Nothing is measured on an invented one, so that its figures never mix with real ones. */
+/** Capture step. An example engine cannot be measured, so that its figures never mix with real ones. */
 export function CrankStep({ loaded }: { loaded: LoadedTest }) {
   return loaded.engine.origin === 'example' ? (
     <ExampleCrank loaded={loaded} />
@@ -27,16 +27,16 @@ export function CrankStep({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** Choose where figures come from, arm, crank, see every stroke land. */
+/** Choice of the source, then the capture. */
 function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const connection = capture.connection.value;
-  // Whoever typed the figures so far has a dial gauge in the hand for the wet retest too.
+  // If all earlier figures were typed, the wet retest starts with the dial gauge too.
   const [isTyping, setTyping] = useState(() => connection.state === 'none' && isAllTyped(loaded));
   const session = capture.session.value;
   const { engine, test } = loaded;
   const isOurs = session?.test.id === test.id;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: begun once for each test: the plan is only where it starts.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: begins once per test; `loaded` only gives the starting plan.
   useEffect(() => {
     if (!isOurs) capture.begin(engine, test, planLeft(loaded));
   }, [capture, test.id, isOurs]);
@@ -66,14 +66,14 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
 const isAllTyped = ({ takes }: LoadedTest): boolean =>
   takes.length > 0 && takes.every(({ take }) => take.typed !== undefined);
 
-/** What is not measured yet, dry; the whole engine again when nothing is left. */
+/** Cylinders without a dry reading; all cylinders when none is left. */
 function planLeft(loaded: LoadedTest) {
   const all = cylindersOf(loaded.engine.facts.layout);
   const left = all.filter((cylinder) => !loaded.counting.dry.has(cylinder));
   return (left.length > 0 ? left : all).map((cylinder) => ({ cylinder, condition: 'dry' as const }));
 }
 
-/** The plan, small, with the cylinder at hand ringed; and what to do now, in one sentence. */
+/** Small plan with the current cylinder ringed, and the instruction for the current phase. */
 function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean }) {
   const { capture } = useModel();
   const reader = useReader();

@@ -4,7 +4,7 @@ import { Page } from '../../components/shell.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 
-/** What stands at the engine of an example: why nothing is measured there, and where to go. */
+/** Explains why an example engine cannot be measured, with links to what can. */
 export function ExampleCrank({ loaded }: { loaded: LoadedTest }) {
   const { t } = useReader();
   return (

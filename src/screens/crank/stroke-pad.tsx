@@ -9,21 +9,24 @@ import { DIAL } from './typed-figures.ts';
 
 interface StrokePadProps {
   pad: RefObject<HTMLDivElement | null>;
-  /** What was noted so far, in the reader's unit. */
+  /** Strokes entered so far, in the reader's unit. */
   strokes: readonly number[];
   fuel: Fuel;
   onStroke: (value: number) => void;
   onUndo: () => void;
 }
 
-/** Tap along with a dial gauge, one thumb: set the needle, tap once a stroke. The needle never falls, so it starts from the last. */
+/**
+ * Records strokes from a dial gauge by tapping: set the needle, tap once per stroke. The needle starts at the last
+ * value because it never falls.
+ */
 export function StrokePad({ pad, strokes, fuel, onStroke, onUndo }: StrokePadProps) {
   const { t, say, unit, unitSymbol, number } = useReader();
   const last = strokes.at(-1) ?? 0;
   const [set, setSet] = useState({ from: last, value: last });
   const { step, end } = DIAL[unit];
   const top = Math.max(end[fuel], last);
-  // Another stroke, typed or tapped: the needle starts from there.
+  // After another stroke, typed or tapped, the needle starts from that value.
   const needle = set.from === last ? Math.min(top, Math.max(last, set.value)) : last;
   const setNeedle = (value: number) => setSet({ from: last, value });
   const move = (steps: number) => setNeedle(needle + steps * step);

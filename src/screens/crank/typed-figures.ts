@@ -1,4 +1,4 @@
-/** Reads what a person typed from a dial gauge. Pure. */
+/** Parses figures typed from a dial gauge. Pure. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { STROKES_NEEDED } from '../../../worker/core/strokes-needed.ts';
@@ -16,7 +16,10 @@ export type TypedOutcome =
   | { readonly ok: true; readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
   | { readonly ok: false; readonly problem: TypedProblem };
 
-/** Figures are apart by spaces, semicolons or line ends; a comma inside a figure is a decimal comma. A dead cylinder reads nought. */
+/**
+ * Parses strokes and final reading, typed in `unit`, to gauge kPa. Spaces, semicolons and line ends separate figures; a
+ * comma inside a figure is a decimal comma. Zero is valid for a dead cylinder.
+ */
 export function readTyped(strokes: string, final: string, unit: DisplayUnit, fuel: Fuel): TypedOutcome {
   const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= CRANKING_RANGE_KPA[fuel].high;
   const parts = figuresIn(strokes);
@@ -47,24 +50,24 @@ export function readTyped(strokes: string, final: string, unit: DisplayUnit, fue
 
 const figuresIn = (strokes: string): string[] => strokes.split(/[\s;]+|,\s+/).filter(Boolean);
 
-/** The text without its last figure. */
+/** Removes the last figure. */
 export const withoutLast = (strokes: string): string => figuresIn(strokes).slice(0, -1).join(' ');
 
-/** The text with one figure more, in `unit`. */
+/** Appends a figure, in `unit`. */
 export const withStroke = (strokes: string, value: number, unit: DisplayUnit): string =>
   [...figuresIn(strokes), String(Number(value.toFixed(digitsFor(unit))))].join(' ');
 
-/** Figures of the text that can be read, in `unit`, for the tally and the pad; what cannot is told of on saving. */
+/** The valid figures, in the typed unit, for the tally and the pad. Invalid ones are reported on saving. */
 export const strokesIn = (strokes: string): number[] =>
   figuresIn(strokes)
     .map(parseNumber)
     .filter((value) => typeof value === 'number');
 
-/** What figures like these cannot tell, by how many strokes there are. */
+/** What a reading with this number of strokes cannot show. */
 export const lackOf = (strokes: number): 'level-only' | 'few-strokes' | 'no-times' =>
   strokes === 0 ? 'level-only' : strokes < STROKES_NEEDED ? 'few-strokes' : 'no-times';
 
-/** A dial's graduation and the end of its scale, in each unit, as gauges of the trade have them. */
+/** Graduation and full scale of common dial gauges, in each unit. */
 export const DIAL: Readonly<
   Record<DisplayUnit, { readonly step: number; readonly end: Readonly<Record<Fuel, number>> }>
 > = {
@@ -74,7 +77,7 @@ export const DIAL: Readonly<
   'kgf/cm2': { step: 0.1, end: { spark: 20, diesel: 70 } },
 };
 
-/** An example row in the reader's unit. */
+/** Example strokes for the field's hint, in the reader's unit. */
 export function exampleStrokes(unit: DisplayUnit): string {
   return [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
 }

@@ -20,7 +20,7 @@ import {
 
 type How = 'type' | 'tap';
 
-/** Figures from a dial gauge for the cylinder at hand; then the next one. */
+/** Form for figures from a dial gauge, one cylinder after the other. */
 export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () => void }) {
   const { capture } = useModel();
   const { t, say } = useReader();
@@ -29,9 +29,9 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
   const { plan, at } = capture.state.value;
   const item = plan[at];
   const isSpark = loaded.engine.facts.fuel === 'spark';
-  // At the engine nobody wants to look for it. Choosing wet leaves the page where it is: there is something to read.
+  // Scrolls to the pad when it appears or the cylinder changes, not when the condition changes.
   const pad = useRef<HTMLDivElement>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: scrolls when the pad becomes another one.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: scrolls when another pad is shown.
   useEffect(() => pad.current?.scrollIntoView({ block: 'start' }), [how, item?.cylinder]);
   const choices = (
     <Section title={t.typed.title} hint={loaded.counting.dry.size === 0 ? t.typed.lead : undefined}>
@@ -109,11 +109,11 @@ interface TypedFieldsProps {
   loaded: LoadedTest;
   item: PlanItem;
   how: How;
-  /** Takes the pad to tap on, while it is shown. */
+  /** Receives the pad's element while it is shown. */
   pad: RefObject<HTMLDivElement | null>;
   onSaved: () => void;
   onDone: () => void;
-  /** Part of the form, so that its bar stays in view from the top of the page on. */
+  /** Inside the form, so that its action bar stays in view from the top of the page. */
   children: ComponentChildren;
 }
 

@@ -9,7 +9,7 @@ interface CardFieldsProps {
   onChange: (patch: Partial<CardForm>) => void;
 }
 
-/** What the card asks beyond what a test needs: measures, what the engine shows today, when plugs are due. */
+/** Optional fields of the card: dimensions, odometer and hours, plug intervals. */
 export function CardFields({ form, problems, onChange }: CardFieldsProps) {
   const reader = useReader();
   const { t } = reader;
@@ -45,7 +45,7 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
   );
 }
 
-/** What to say at a field of the card; `undefined` when it fits. */
+/** Message for a field of the card; `undefined` when it is valid. */
 export function cardRemark(
   problems: readonly CardProblem[],
   field: CardProblem['field'],

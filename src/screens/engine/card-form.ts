@@ -1,4 +1,4 @@
-/** The engine card as a form: all that `engine-form.ts` asks for a test, and what makes judging and keeping better. */
+/** Form state of the engine card: the fields of `engine-form.ts` and the optional ones. Pure. */
 import type { EngineGeometry } from '../../../worker/core/engine.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
@@ -44,7 +44,7 @@ export interface CardProblem {
   readonly code: CardProblemCode;
   readonly low?: number;
   readonly high?: number;
-  /** Those that the new plan lacks. */
+  /** Cylinders missing from the new plan. */
   readonly cylinders?: readonly number[];
 }
 
@@ -52,11 +52,11 @@ interface Range {
   readonly low: number;
   readonly high: number;
   readonly code: CardProblemCode;
-  /** Nought itself does not fit. */
+  /** Excludes `low` itself. */
   readonly above?: true;
 }
 
-/** What each can be at all, from model engines to ships: sanity, not science (common practice, no source). */
+/** Plausible ranges from model engines to ships, in the units of the form (common practice, no source). */
 const RANGES: Readonly<Record<Figure, Range>> = {
   bore: { low: 10, high: 1000, code: 'lengthRange' },
   stroke: { low: 10, high: 3000, code: 'lengthRange' },
@@ -70,7 +70,7 @@ const RANGES: Readonly<Record<Figure, Range>> = {
 
 const FIGURES = Object.keys(RANGES) as Figure[];
 
-/** All that does not fit. `cylindersKept`: those that tests and plugs of this engine tell of. */
+/** All invalid fields. `cylindersKept`: cylinders with stored tests or plugs, which the plan must keep. */
 export function cardProblems(
   form: CardForm,
   unit: DisplayUnit,
@@ -96,7 +96,7 @@ export function cardProblems(
 
 export type CardContent = Pick<EngineRecord, 'name' | 'facts' | 'odometerKm' | 'hours' | 'plugInterval'>;
 
-/** What the form says, or `null` while `cardProblems` finds something. `base`: the engine as it was. */
+/** The form's content; `null` while `cardProblems` reports a problem. `base`: the engine before the edit. */
 export function cardOf(
   form: CardForm,
   unit: DisplayUnit,
@@ -124,7 +124,7 @@ export function cardOf(
   };
 }
 
-/** A form filled with an engine's card. */
+/** Form state for an existing engine. */
 export function cardFormOf(engine: EngineRecord, unit: DisplayUnit): CardForm {
   const text = (value: number | undefined): string => (value === undefined ? '' : String(value));
   const { geometry } = engine.facts;

@@ -7,7 +7,7 @@ import { planCells } from '../compression-test/plan-cells.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { runningNow } from './plug-due.ts';
 
-/** The engine from above, as its newest test left it. */
+/** The engine from above, with the readings of its newest test. */
 export function PlanSection({ history, newest }: { history: EngineHistory; newest: LoadedTest | undefined }) {
   const reader = useReader();
   return (
@@ -17,7 +17,7 @@ export function PlanSection({ history, newest }: { history: EngineHistory; newes
   );
 }
 
-/** What is written on the card; what is not is left out. */
+/** The known facts of the engine card. */
 export function CardSection({ history }: { history: EngineHistory }) {
   const { engine, tests, plugs } = history;
   const { t, pressure, number } = useReader();

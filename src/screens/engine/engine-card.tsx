@@ -14,7 +14,7 @@ import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './c
 import { EngineFields } from './engine-fields.tsx';
 import { cylindersKept, engineById } from './engine-history.ts';
 
-/** The engine card to fill in: a new one, or one to change. */
+/** Form for a new or an existing engine card. */
 export function EngineCardScreen() {
   const { store } = useModel();
   const { t } = useReader();
@@ -46,7 +46,7 @@ function CardEditor({
   mustHave,
 }: {
   base: EngineRecord | undefined;
-  /** Cylinders that the plan may not lose. */
+  /** Cylinders that the plan must keep. */
   mustHave: readonly number[];
 }) {
   const { library } = useModel();

@@ -7,16 +7,16 @@ import { type EngineForm, type FormProblem, layoutOf } from './engine-form.ts';
 
 interface EngineFieldsProps {
   form: EngineForm;
-  /** What to say at the fields; empty until the person wants to go on. */
+  /** Messages for the fields; empty until the first attempt to continue. */
   problems: readonly FormProblem[];
   onChange: (patch: Partial<EngineForm>) => void;
-  /** What does not fit about the plan as a whole. */
+  /** Message about the plan as a whole. */
   planRemark?: string | undefined;
 }
 
 const KINDS = ['inline', 'vee', 'flat', 'radial', 'rows'] as const;
 
-/** Everything about an engine that a test needs. */
+/** The facts of an engine that a test needs. */
 export function EngineFields({ form, problems, onChange, planRemark }: EngineFieldsProps) {
   const { t, say, unitSymbol } = useReader();
   const layout = layoutOf(form);
@@ -153,7 +153,7 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
   );
 }
 
-/** A count with a minus and a plus that a glove can hit. */
+/** A number with large minus and plus buttons, usable with gloves. */
 function Counter({
   label,
   value,

@@ -1,4 +1,4 @@
-/** The engine form as data: what was typed, what it means, and what does not fit. Nothing typed is ever dropped. */
+/** Form state of an engine: typed text, its meaning, and validation. Typed text is never discarded. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core/engine.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
@@ -12,7 +12,7 @@ export interface EngineForm {
   readonly name: string;
   readonly kind: LayoutKind;
   readonly count: string;
-  /** For a layout of one's own: one line a bank, numbers from the front. */
+  /** Custom layout: one line per bank, cylinder numbers from the front. */
   readonly rows: string;
   readonly cycle: Cycle;
   readonly fuel: Fuel;
@@ -20,7 +20,7 @@ export interface EngineForm {
   readonly max: string;
   readonly spread: string;
   readonly ratio: string;
-  /** The plan as corrected on the drawing; `null` while it is the usual one of kind and count, or as the rows say. */
+  /** The plan after corrections on the drawing; `null` while it is the default one. */
   readonly edited: Layout | null;
 }
 
@@ -53,19 +53,19 @@ type FormProblemCode =
 export interface FormProblem {
   readonly field: keyof EngineForm;
   readonly code: FormProblemCode;
-  /** The cylinder that a remark about rows is about. */
+  /** The cylinder that a message about rows refers to. */
   readonly cylinder?: number;
 }
 
 const MAX_CYLINDERS = 18;
 const RATIO_RANGE = { low: 4, high: 30 };
 
-/** The layout that the form draws, as far as it can be drawn. */
+/** The layout to draw; `null` while the form does not describe one. */
 export function layoutOf(form: EngineForm): Layout | null {
   return form.edited ?? usualLayoutOf(form);
 }
 
-/** The plan before anything was corrected on the drawing. */
+/** The layout before corrections on the drawing; `null` while the form does not describe one. */
 function usualLayoutOf(form: EngineForm): Layout | null {
   if (form.kind === 'rows') {
     const rows = rowsOf(form.rows);
@@ -102,7 +102,7 @@ function rowsProblem(rows: readonly (readonly number[])[]): FormProblem | null {
   return missing === undefined ? null : { field: 'rows', code: 'rowsGap', cylinder: missing };
 }
 
-/** Everything that does not fit, in the order of the form. Pressures are read in `unit`. */
+/** All problems in the order of the form. Pressures are typed in `unit`. */
 export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
   const problems: FormProblem[] = [];
   if (form.name.trim() === '') problems.push({ field: 'name', code: 'needName' });
@@ -133,7 +133,7 @@ export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
 
 const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
 
-/** An empty field is no trouble; `undefined` is not a number. */
+/** `null` is an empty field and valid; `undefined` is not a number. */
 function isPossible(kpa: number | null | undefined, fuel: Fuel): boolean {
   const { low, high } = CRANKING_RANGE_KPA[fuel];
   return kpa === null || (kpa !== undefined && kpa >= low && kpa <= high);
@@ -142,11 +142,14 @@ function isPossible(kpa: number | null | undefined, fuel: Fuel): boolean {
 const codeFor = (kpa: number | null | undefined): FormProblemCode =>
   kpa === undefined ? 'notNumber' : 'pressureRange';
 
-/** The engine that the form describes, or `null` while `problemsOf` finds something. `base`: what the form has no field for. */
+/**
+ * The engine that the form describes; `null` while `problemsOf` reports a problem. `base` supplies facts without a
+ * field.
+ */
 export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts): EngineFacts | null {
   const layout = layoutOf(form);
   if (!layout || problemsOf(form, unit).length > 0) return null;
-  // A figure that was not touched is not rounded to the digits that were shown of it.
+  // An unchanged figure keeps its precision: the field shows it rounded.
   const pressure = (text: string, before: number | undefined): number | undefined =>
     before !== undefined && text === smallPressureInput(before, unit)
       ? before
@@ -164,7 +167,7 @@ export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts)
   };
 }
 
-/** A form filled with what is known of an engine. */
+/** Form state for the facts of an engine, with pressures in `unit`. */
 export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): EngineForm {
   const pressure = (kpa: number | undefined) => (kpa === undefined ? '' : smallPressureInput(kpa, unit));
   const form: EngineForm = {

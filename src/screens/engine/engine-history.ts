@@ -1,4 +1,4 @@
-/** An engine with everything kept of it. */
+/** Loads an engine with its stored tests and plugs. */
 import {
   type EngineRecord,
   type PlugRecord,
@@ -14,12 +14,14 @@ export interface EngineHistory {
   readonly plugs: readonly PlugRecord[];
 }
 
+/** One engine. Rejects with a `StoreProblem`, `missing` when there is none. */
 export async function engineById(store: TestStore, engineId: string): Promise<EngineRecord> {
   const engine = await store.engine(engineId);
   if (!engine) throw new StoreProblem('missing', 'There is no such engine.');
   return engine;
 }
 
+/** One engine with its tests and plugs. Rejects with a `StoreProblem`. */
 export async function engineHistory(store: TestStore, engineId: string): Promise<EngineHistory> {
   const [engine, tests, plugs] = await Promise.all([
     engineById(store, engineId),
@@ -29,7 +31,7 @@ export async function engineHistory(store: TestStore, engineId: string): Promise
   return { engine, tests: [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt)), plugs };
 }
 
-/** Cylinders that something kept of this engine tells of. */
+/** Cylinders with a stored take or plug of this engine. Rejects with a `StoreProblem`. */
 export async function cylindersKept(store: TestStore, engineId: string): Promise<number[]> {
   const [tests, plugs] = await Promise.all([store.tests(engineId), store.plugs(engineId)]);
   const takes = await Promise.all(tests.map(({ id }) => store.takes(id)));

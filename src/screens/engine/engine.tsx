@@ -22,7 +22,7 @@ import { TrendSection } from './trend-section.tsx';
 import { newestWithFinals } from './trend-tests.ts';
 import { useFinals } from './use-finals.ts';
 
-/** One engine: its plan, card, tests, trend and plugs. */
+/** One engine: plan, card, tests, trend and plugs. */
 export function EngineScreen() {
   const { store } = useModel();
   const { t } = useReader();
@@ -84,7 +84,7 @@ function EnginePage({ history }: { history: EngineHistory }) {
   );
 }
 
-/** Newest first; of many only the newest, so that trend and card are not screens away. */
+/** Tests, newest first. A long list is shortened, so that trend and card stay near. */
 function TestList({ tests }: { tests: readonly TestRecord[] }) {
   const { t, say } = useReader();
   const { few, showAll } = useFew(tests);
@@ -106,7 +106,7 @@ function MeasuredPlan({ history, testId }: { history: EngineHistory; testId: str
   return <PlanSection history={history} newest={newest ?? undefined} />;
 }
 
-/** A test with its verdict in words, its date and what the engine showed; worked out when it comes into view. */
+/** A test with date, verdict, odometer and hours. Loaded when it scrolls into view. */
 function TestRow({ test }: { test: TestRecord }) {
   const reader = useReader();
   const { t, say, day } = reader;
@@ -115,7 +115,7 @@ function TestRow({ test }: { test: TestRecord }) {
   const loaded = resource.state === 'failed' ? null : resource.value;
   useRowFailure(resource.state === 'failed' ? resource.problem.code : null);
   const hasReading = loaded !== null && loaded.takes.length > 0;
-  // A test of the past that is still being read has something to judge as a rule.
+  // While the test loads, the link assumes that it has readings.
   const step = loaded && !hasReading ? 'prepare' : 'judge';
   const { odometerKm, hours } = test.conditions;
   return (
@@ -138,7 +138,7 @@ function TestRow({ test }: { test: TestRecord }) {
   );
 }
 
-/** Not what the verdict's own word says already. */
+/** Details of the result, without the words of the verdict. */
 function besideVerdict(loaded: LoadedTest, reader: Reader): string {
   const { takes, judgement, test } = loaded;
   const since = reader.since(test.startedAt);
@@ -147,7 +147,7 @@ function besideVerdict(loaded: LoadedTest, reader: Reader): string {
   return takes.length > 0 && isPlain ? since : testInWords(loaded, reader);
 }
 
-/** The engine goes with everything below it; the offer to undo it goes along to the library. */
+/** Deletes the engine with its tests and plugs, then opens the list of engines, where the deletion can be undone. */
 function RemoveSection({ engine }: { engine: EngineRecord }) {
   const { capture } = useModel();
   const { t } = useReader();

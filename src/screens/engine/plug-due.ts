@@ -1,45 +1,45 @@
-/** When plugs were changed and when new ones are due. Pure. */
+/** When plugs were changed and when the next change is due. Pure. */
 import type { EngineRecord, PlugRecord, TestRecord } from '../../store/port.ts';
 
-/** What the engine shows by the newest thing known of it. */
+/** The engine's latest odometer and hours; `undefined` when not known. */
 export interface Running {
   readonly odometerKm: number | undefined;
   readonly hours: number | undefined;
 }
 
-/** The largest figure told anywhere: an odometer runs one way only. */
+/** The highest stored figures, because odometer and hours only increase. */
 export function runningNow(
   engine: EngineRecord,
   tests: readonly TestRecord[],
   plugs: readonly PlugRecord[],
 ): Running {
-  const told = [engine, ...tests.map((test) => test.conditions), ...plugs];
+  const records = [engine, ...tests.map((test) => test.conditions), ...plugs];
   return {
-    odometerKm: largest(told.map((one) => one.odometerKm)),
-    hours: largest(told.map((one) => one.hours)),
+    odometerKm: largest(records.map((one) => one.odometerKm)),
+    hours: largest(records.map((one) => one.hours)),
   };
 }
 
-/** One measure of running, since the change and to the next. */
+/** Distance or time since the change and until the next. */
 interface Due {
   readonly since: number;
-  /** What the engine will show then; `null` when no interval is set. */
+  /** Odometer or hours at the next change; `null` without an interval. */
   readonly at: number | null;
-  /** Below zero when it is overdue. */
+  /** Distance or time remaining, negative when overdue; `null` without an interval. */
   readonly left: number | null;
 }
 
 export interface PlugState {
-  /** The newest look. */
+  /** The newest inspection. */
   readonly last: PlugRecord;
-  /** The newest look at which a new plug went in. */
+  /** The newest inspection with a new plug; `null` when there is none. */
   readonly changed: PlugRecord | null;
   /** `null` when the figure is not known at the change or now. */
   readonly km: Due | null;
   readonly hours: Due | null;
 }
 
-/** How the plug of one cylinder stands; `null` when nobody looked at it yet. */
+/** State of one cylinder's plug; `null` when it was never inspected. */
 export function plugState(
   cylinder: number,
   plugs: readonly PlugRecord[],
@@ -58,12 +58,12 @@ export function plugState(
   };
 }
 
-/** The looks at one cylinder's plug, newest first. */
+/** Inspections of one cylinder's plug, newest first. */
 export function looksOf(cylinder: number, plugs: readonly PlugRecord[]): PlugRecord[] {
   return plugs.filter((plug) => plug.cylinder === cylinder).sort((a, b) => b.seenAt.localeCompare(a.seenAt));
 }
 
-/** Whether new ones are due by either measure. */
+/** Whether a change is due, by distance or hours. */
 export const isDue = ({ km, hours }: PlugState): boolean =>
   [km, hours].some((due) => due !== null && due.left !== null && due.left <= 0);
 

@@ -9,15 +9,15 @@ import { toggleSign } from './plug-words.ts';
 
 interface PlugFieldsProps {
   form: PlugForm;
-  /** Whose plug it is. */
+  /** Heading that names the plug. */
   title: string;
   problems: readonly PlugProblem[];
-  /** There is nothing to write down yet, and the person wants to. */
+  /** Asks for an entry: the user tried to save an empty form. */
   wantsSign: boolean;
   onChange: (patch: Partial<PlugForm>) => void;
 }
 
-/** What one plug looks like. */
+/** Fields for the inspection of one plug. */
 export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugFieldsProps) {
   const { t, say, number } = useReader();
   const wrong = (field: PlugProblem['field']): string | undefined => {

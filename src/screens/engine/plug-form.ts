@@ -1,4 +1,4 @@
-/** A look at one plug as a form. Nothing typed is dropped. */
+/** Form state for the inspection of one plug. Typed text is never discarded. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
 import type { Photo } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
@@ -27,9 +27,10 @@ export interface PlugProblem {
   readonly code: 'notNumber' | 'gapRange' | 'notNegative';
 }
 
-/** From tight racing plugs to worn-out ones, mm (common practice, no source). */
+/** Plausible gap in mm, from racing plugs to worn ones (common practice, no source). */
 export const GAP_RANGE = { low: 0.2, high: 3 };
 
+/** All invalid fields. An empty field is valid. */
 export function plugProblems(form: PlugForm): PlugProblem[] {
   return (['gap', 'odometer', 'hours'] as const).flatMap((field): PlugProblem[] => {
     const value = parseNumber(form[field]);
@@ -42,7 +43,7 @@ export function plugProblems(form: PlugForm): PlugProblem[] {
   });
 }
 
-/** Whether there is anything to write down. */
+/** Whether the form has content to save. */
 export const saysSomething = ({ signs, replaced, gap, photo }: PlugForm): boolean =>
   signs.length > 0 || replaced || gap.trim() !== '' || photo !== null;
 
@@ -51,7 +52,7 @@ export type PlugContent = Pick<
   'signs' | 'replaced' | 'gapMm' | 'odometerKm' | 'hours' | 'hasPhoto'
 >;
 
-/** What the form says, or `null` while `plugProblems` finds something. */
+/** The form's content; `null` while `plugProblems` reports a problem. */
 export function plugContent(form: PlugForm): PlugContent | null {
   if (plugProblems(form).length > 0) return null;
   return {

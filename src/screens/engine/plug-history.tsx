@@ -9,11 +9,11 @@ import type { PlugRecord } from '../../store/port.ts';
 import { lookWords } from './plug-words.ts';
 
 interface PlugHistoryProps {
-  /** Newest first, all of one cylinder. */
+  /** Inspections of one cylinder, newest first. */
   looks: readonly PlugRecord[];
 }
 
-/** Earlier looks at one plug, with their pictures. */
+/** Earlier inspections of one plug with their photos. */
 export function PlugHistory({ looks }: PlugHistoryProps) {
   const { t, say } = useReader();
   const remove = useRemoval();

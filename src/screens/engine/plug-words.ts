@@ -1,10 +1,10 @@
-/** What is said of plugs. Pure but for the day's date. */
+/** Texts about plugs. Pure apart from the current date. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { PlugRecord } from '../../store/port.ts';
 import type { PlugState } from './plug-due.ts';
 
-/** `Oily and gap wide, new one in, gap 0.80 mm`. */
+/** One inspection: `Oily and gap wide, new one in, gap 0.80 mm`. */
 export function lookWords(plug: PlugRecord, { t, say, list, locale }: Reader): string {
   const signs = plug.signs.map((sign, i) =>
     i === 0 ? t.plugs.sign[sign] : t.plugs.sign[sign].toLocaleLowerCase(locale),
@@ -18,7 +18,7 @@ export function lookWords(plug: PlugRecord, { t, say, list, locale }: Reader): s
   return line.charAt(0).toLocaleUpperCase(locale) + line.slice(1);
 }
 
-/** When it was changed and when the next is due, in sentences. */
+/** Sentences on the last change and when the next is due. */
 export function dueWords({ changed, km, hours }: PlugState, { t, say, since }: Reader): string[] {
   if (!changed) return [t.plugs.neverChanged];
   const sentences = [
@@ -39,7 +39,7 @@ export function dueWords({ changed, km, hours }: PlugState, { t, say, since }: R
   return sentences;
 }
 
-/** `normal` and a fault exclude each other: choosing one takes the other away. */
+/** Selects or clears a sign. `normal` and the faults exclude each other. */
 export function toggleSign(signs: readonly PlugSign[], sign: PlugSign): PlugSign[] {
   if (signs.includes(sign)) return signs.filter((one) => one !== sign);
   return sign === 'normal' ? ['normal'] : [...signs.filter((one) => one !== 'normal'), sign];

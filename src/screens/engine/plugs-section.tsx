@@ -7,7 +7,7 @@ import type { EngineHistory } from './engine-history.ts';
 import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
 import { dueWords, lookWords } from './plug-words.ts';
 
-/** The plugs of an engine, a line a cylinder: how they looked, when they were changed, when new ones are due. */
+/** Plugs of an engine, one line per cylinder: last inspection, last change and when the next is due. */
 export function PlugsSection({ history }: { history: EngineHistory }) {
   const { engine, tests, plugs } = history;
   const reader = useReader();
@@ -24,7 +24,7 @@ export function PlugsSection({ history }: { history: EngineHistory }) {
     const state = plugState(cylinder, plugs, running, engine.plugInterval);
     return state ? [{ cylinder, state }] : [];
   });
-  // Plugs are mostly changed all at once; then it is said once.
+  // Plugs are usually changed together; equal sentences appear once.
   const dues = states.map(({ state }) => dueWords(state, reader).join(' '));
   const shared = states.length > 1 && new Set(dues).size === 1 ? states[0]?.state : undefined;
   const wantsInterval = states.some(({ state }) => state.changed) && !engine.plugInterval;
@@ -66,7 +66,7 @@ function DueLine({ state }: { state: PlugState }) {
   );
 }
 
-/** The way from a test to the plugs of its engine. A diesel has none. */
+/** Link from a test to the plugs of its engine. Empty for a diesel. */
 export function PlugsLinkSection({ engine }: { engine: EngineRecord }) {
   const { t } = useReader();
   if (engine.facts.fuel === 'diesel') return null;

@@ -17,7 +17,7 @@ import { PlugFields } from './plug-fields.tsx';
 import { EMPTY_PLUG, type PlugForm, plugContent, plugProblems, saysSomething } from './plug-form.ts';
 import { PlugHistory } from './plug-history.tsx';
 
-/** Writes down what the plugs of an engine look like, cylinder by cylinder. */
+/** Records inspections of an engine's plugs, cylinder by cylinder. */
 export function PlugsScreen() {
   const { store } = useModel();
   const { t } = useReader();
@@ -56,7 +56,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       hours: running.hours === undefined ? '' : String(running.hours),
     },
   }));
-  // A picture is no text, so it lasts as long as the page.
+  // The photo is not part of the stored draft and is lost with the page.
   const [photo, setPhoto] = useState<Photo | null>(null);
   const { cylinder } = draft.value;
   const form: PlugForm = { ...draft.value.typed, photo };
@@ -77,7 +77,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
       which.length === 1 ? say(t.plugs.saved, { n: which[0] }) : say(t.plugs.savedAll, { n: which.length }),
     );
     setWantsToKeep(false);
-    // What holds for all of them stays; what was said of this one goes.
+    // Fields that apply to all plugs stay; those of this plug are cleared.
     setPhoto(null);
     draft.set({
       cylinder: cylinders[cylinders.indexOf(which.at(-1) ?? cylinder) + 1] ?? cylinders[0] ?? 1,
@@ -139,7 +139,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
     </Page>
   );
 
-  /** A circle is full once its plug was seen today. */
+  /** Fills the circle of each plug inspected today. */
   function seenCells(): Map<number, PlanCell> {
     const today = new Date().toDateString();
     const cells = new Map<number, PlanCell>();

@@ -18,14 +18,14 @@ import { cylindersKept } from './engine-history.ts';
 
 const ANOTHER = 'another';
 
-/** Which engine is to be tested, and what is known of it. */
+/** Chooses or adds the engine to test. */
 export function SetupScreen() {
   const { store } = useModel();
   const { t } = useReader();
   const { query } = useLocation();
   const { loaded } = useLoaded('engines', () => store.engines());
   if (loaded.state === 'loading') return <Page>{t.app.loading}</Page>;
-  // Nothing real is ever measured on an invented engine.
+  // Example engines are excluded: they are never measured.
   const engines = loaded.state === 'ready' ? ownNewestFirst(loaded.value) : [];
   return (
     <Page>
@@ -58,10 +58,10 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     form: fill(start),
   }));
   const { form } = draft.value;
-  // The engine may have been deleted since.
+  // The engine may have been deleted in the meantime.
   const chosen = known(draft.value.chosen) ? draft.value.chosen : ANOTHER;
   const [wantsToGo, setWantsToGo] = useState(false);
-  /** Cylinders that tests or plugs tell of, and the plan has no more. */
+  /** Cylinders with stored tests or plugs that the plan no longer has. */
   const [lacking, setLacking] = useState<readonly number[]>([]);
   const problems = problemsOf(form, unit);
 
@@ -147,7 +147,7 @@ interface EngineChoiceProps {
   onChoose: (id: string) => void;
 }
 
-/** As on the library, newest first; of many only the newest, and always the chosen one. */
+/** Engines, newest first as on the start page. A long list is shortened but keeps the chosen one. */
 function EngineChoice({ engines, chosen, onChoose }: EngineChoiceProps) {
   const { t, say } = useReader();
   const { few, showAll } = useFew(engines);

@@ -7,7 +7,7 @@ import { useFew } from '../../components/use-few.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
-/** How the finals of an engine went from test to test, as far as they have been read. */
+/** Trend of the final pressures of an engine, as far as its tests have loaded. */
 export function TrendSection({ engine, finals }: { engine: EngineRecord; finals: Finals }) {
   const reader = useReader();
   const { t, say, day, number, difference, list } = reader;
@@ -18,7 +18,7 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
   const [chosen, setChosen] = useState<TrendAxis>('date');
   const axis = axes.includes(chosen) ? chosen : 'date';
   const shown = trendTests(measured, axis);
-  // The newest stand first here: the plot shows how it came to them.
+  // The table starts with the newest test; the plot runs in time order.
   const { few, showAll } = useFew(shown.toReversed());
   if (measured.length < 2) {
     return (
@@ -100,7 +100,7 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
   );
 }
 
-/** What is not in the trend: not yet, or because it could not be read. */
+/** Number of tests missing from the trend: not loaded yet, or failed. */
 function Unread({ finals: { known, waiting } }: { finals: Finals }) {
   const { t, say } = useReader();
   const failed = known.filter((one) => one.finalsKpa === null).length;

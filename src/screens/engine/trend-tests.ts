@@ -1,4 +1,4 @@
-/** Tests of one engine as the trend shows them. Pure. */
+/** Prepares the tests of one engine for the trend. Pure. */
 import type { TrendTest } from '../../components/trend-geometry.ts';
 import type { TestRecord } from '../../store/port.ts';
 
@@ -10,37 +10,41 @@ export interface TrendRow extends TrendTest {
   readonly startedAt: string;
 }
 
-/** Where a test lies along the axis: ms, km or h; `undefined` when it does not tell. */
+/** Position of a test on the axis: ms since 1970, km or h. `undefined` when it is not recorded. */
 export function placeOf(test: TestRecord, axis: TrendAxis): number | undefined {
   if (axis === 'date') return Date.parse(test.startedAt);
   return axis === 'odometer' ? test.conditions.odometerKm : test.conditions.hours;
 }
 
-/** A test with what was read of it; `null` when it could not be read. */
+/** A test with its final readings. */
 export interface TestFinals {
   readonly test: TestRecord;
-  /** Final dry reading of each cylinder that has one, gauge kPa. */
+  /** Final dry reading of each measured cylinder, gauge kPa. `null` when the test could not be read. */
   readonly finalsKpa: ReadonlyMap<number, number> | null;
 }
 
 export interface Finals {
-  /** In the order in which they were read. */
+  /** In loading order. */
   readonly known: readonly TestFinals[];
-  /** How many are still to be read. */
+  /** Number of tests still to load. */
   readonly waiting: number;
 }
 
-/** The newest first, which shows how the engine is now; then the oldest, so that the axis has both its ends from the start. */
+/**
+ * Loading order: newest first for the current state, then the oldest so that the axis has both ends, then the others.
+ */
 export function readingOrder(newestFirst: readonly TestRecord[]): TestRecord[] {
   const [newest, ...older] = newestFirst;
   const oldest = older.pop();
   return newest && oldest ? [newest, oldest, ...older] : [...newestFirst];
 }
 
-/** Asked for together: enough to keep disk and analyst both at work. */
+/** Tests loaded in parallel: enough to keep both storage and analysis busy. */
 const TOGETHER = 4;
 
-/** Reads all of them and gives what has come so far: after the first few, then at most every `everyMs`, and at the end. */
+/**
+ * Reads all items and yields the results so far: after the first batch, then at most every `everyMs`, and at the end.
+ */
 export async function* inBatches<T, R>(
   items: readonly T[],
   read: (item: T) => Promise<R>,
@@ -57,7 +61,7 @@ export async function* inBatches<T, R>(
   }
 }
 
-/** The newest test that has a figure; `undefined` as long as a newer one is still to be read. */
+/** The newest test with a final reading; `undefined` while a newer one is still loading, or when there is none. */
 export function newestWithFinals(
   newestFirst: readonly TestRecord[],
   { known }: Finals,
@@ -71,7 +75,7 @@ export function newestWithFinals(
   return undefined;
 }
 
-/** Those that have a place along the axis and a figure, in its order. */
+/** Tests with an axis position and a final reading, ascending. */
 export function trendTests(tests: readonly TestFinals[], axis: TrendAxis): TrendRow[] {
   return tests
     .flatMap(({ test, finalsKpa }): TrendRow[] => {
@@ -82,7 +86,7 @@ export function trendTests(tests: readonly TestFinals[], axis: TrendAxis): Trend
     .sort((a, b) => a.at - b.at);
 }
 
-/** From the first to the last test in which each cylinder was read, for those read twice. */
+/** Change from the first to the last test of each cylinder with at least two readings. */
 export function changes(rows: readonly TrendTest[]): { readonly cylinder: number; readonly byKpa: number }[] {
   const cylinders = [...new Set(rows.flatMap((row) => [...row.finalsKpa.keys()]))].sort((a, b) => a - b);
   return cylinders.flatMap((cylinder) => {

@@ -1,14 +1,14 @@
-/** Final readings of all tests of an engine, as they come. */
+/** Loads the final readings of all tests of an engine. */
 import { useEffect, useState } from 'preact/hooks';
 import { useModel } from '../../components/model.ts';
 import type { TestRecord } from '../../store/port.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { type Finals, inBatches, readingOrder, type TestFinals } from './trend-tests.ts';
 
-/** A plot that moves more often than this is restless, and each time costs a phone some of its time. */
+/** Minimum time between updates, ms: a calmer plot and less work on a phone. */
 const SHOW_EVERY_MS = 300;
 
-/** Nothing computed is stored, so a long history takes a while: what has been read is shown meanwhile. */
+/** Readings are computed on each visit, so a long history takes time. Returns the results so far. */
 export function useFinals({ engine, tests }: EngineHistory): Finals {
   const { library } = useModel();
   const [known, setKnown] = useState<readonly TestFinals[]>([]);

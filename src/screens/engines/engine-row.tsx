@@ -10,7 +10,7 @@ import type { EngineRecord, Origin, TestRecord } from '../../store/port.ts';
 import { markedOrigins, planCells } from '../compression-test/plan-cells.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 
-/** An engine as its plan, its name, and what its last test came to. Nothing is read or drawn before it comes into view. */
+/** An engine with its plan, name and last result. Loaded and drawn when it scrolls into view. */
 export function EngineRow({ engine }: { engine: EngineRecord }) {
   const { t } = useReader();
   const { ref, isInView, wasInView } = useInView<HTMLLIElement>();
@@ -77,7 +77,7 @@ interface RowProps {
   children: ComponentChildren;
 }
 
-/** Keeps the place of an example that is being made, so that nothing moves when it comes. */
+/** Placeholder for an example that is being made, so that nothing moves when it appears. */
 export function ComingRow({ name }: { name: string }) {
   return (
     <li aria-hidden="true">
@@ -95,7 +95,7 @@ function Row({ engine, cells = new Map(), origins = [], children }: RowProps) {
       <Plan layout={engine.facts.layout} cells={cells} size="thumb" label="" />
       <EngineName engine={engine} />
       <span class="quiet">
-        {/* Known late: beside the name they would push the words down. */}
+        {/* These origins load late: beside the name they would push the text down. */}
         <Stamps origins={origins.filter((origin) => origin !== engine.origin)} /> {children}
       </span>
     </>

@@ -16,7 +16,7 @@ import { EngineRow } from './engine-row.tsx';
 import { ExamplesSection } from './examples-section.tsx';
 import { UnfinishedTakes } from './unfinished-takes.tsx';
 
-/** The start: the engines there are, and how to begin. */
+/** Start page: the list of engines and the ways to begin. */
 export function EnginesScreen() {
   const { store, safety } = useModel();
   const { t, say, day } = useReader();
@@ -26,7 +26,7 @@ export function EnginesScreen() {
   const engines = all.filter(({ origin }) => origin !== 'example');
   const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
   const isEmpty = loaded.state === 'ready' && engines.length === 0 && vanishedSince === null;
-  // Stays when the examples come, which would move up from under a finger otherwise.
+  // Stays when the examples appear; otherwise they would move up under a finger.
   const isFirstLook = useRef(false);
   isFirstLook.current = isEmpty && (isFirstLook.current || invented.length === 0);
   return (
@@ -73,7 +73,7 @@ export function EnginesScreen() {
             </p>
           </Section>
         )}
-        {/* Where they stand depends on what there is, and they must not move once they are there. */}
+        {/* Rendered after loading: their position depends on the list, and they must not move once shown. */}
         {loaded.state !== 'loading' && <EnginesActions />}
         {loaded.state === 'ready' && <ExamplesSection engines={invented} isFirstStart={isEmpty} />}
       </RowTrouble>
@@ -84,7 +84,7 @@ export function EnginesScreen() {
 const newestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
   [...engines].sort((a, b) => b.createdAt.localeCompare(a.createdAt));
 
-/** What a test looks like, for somebody who has none yet. */
+/** Preview of a test for new users. */
 function FirstLook() {
   const { t } = useReader();
   return (

@@ -7,7 +7,7 @@ import { EXAMPLE_IDS, type ExampleId } from '../../examples/example-ids.ts';
 import type { EngineRecord } from '../../store/port.ts';
 import { ComingRow, EngineRow } from './engine-row.tsx';
 
-/** Lets the first page stand, and whoever has come to measure go on, before anything is cranked for show. */
+/** Delay before the examples are computed, ms, so that the first page is ready for use. */
 const SETTLE_MS = 800;
 
 const NAMES = {
@@ -17,13 +17,13 @@ const NAMES = {
 } as const satisfies Record<ExampleId, string>;
 
 interface ExamplesSectionProps {
-  /** The example engines that are there. */
+  /** Example engines in the library. */
   engines: readonly EngineRecord[];
-  /** Nobody has put an engine of their own into the library yet. */
+  /** The library has no engine of the user's own yet. */
   isFirstStart: boolean;
 }
 
-/** Invented engines to look around in, apart from everything measured, and the way to be rid of them. */
+/** Example engines, separate from measured ones, with a button to remove them. */
 export function ExamplesSection({ engines, isFirstStart }: ExamplesSectionProps) {
   const { examples } = useModel();
   const { t } = useReader();
@@ -39,7 +39,7 @@ export function ExamplesSection({ engines, isFirstStart }: ExamplesSectionProps)
     const done = await trouble.attempt(examples.remove());
     if (done) last.value = { name: t.examples.garage, undo: done.undo };
   };
-  // The last one is made a moment before it is read.
+  // Keeps the placeholder until the last example is loaded: it is made shortly before.
   const isAwaited = useRef(false);
   isAwaited.current =
     state === 'making' || (isAwaited.current && state === 'made' && engines.length < EXAMPLE_IDS.length);

@@ -9,18 +9,20 @@ import { openQuestion, requestPersistence, storageHealth } from '../../store/hea
 
 const MB = 1e6;
 
-/** Whether the browser may clear what is kept here, and what to do about it; or that nothing can be read of it. `brief`: only when it may. */
+/**
+ * Whether the browser may delete stored data, with a button to prevent it. `brief`: nothing when the data is protected.
+ */
 export function StorageReminder({ brief = false }: { brief?: boolean }) {
   const { store } = useModel();
   const { t, say } = useReader();
-  // A browser may promise to keep what its database then does not give.
+  // A browser may grant persistence although its database cannot be read, so both are checked.
   const { loaded, reload } = useLoaded('health', async () => {
     await store.engines();
     return storageHealth();
   });
-  /** What came of it when the person asked here. */
+  /** Result of the request made here; `null` before it. */
   const [promised, setPromised] = useState<boolean | null>(null);
-  // It may also have been asked by itself, after the first capture.
+  // The app also requests persistence by itself after the first capture.
   const question = openQuestion.value;
   useSignalEffect(() => {
     void openQuestion.value?.then(reload);

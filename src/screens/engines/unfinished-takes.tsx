@@ -2,7 +2,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Section } from '../../components/pieces.tsx';
 import type { TakeRecord } from '../../store/port.ts';
 
-/** Takes that a crash or a closed tab cut off, offered back; of one test, where `testId` says which. */
+/** Takes interrupted by a crash or a closed tab, to keep or discard. `testId` limits the list to one test. */
 export function UnfinishedTakes({
   testId,
   onKeep,

@@ -10,10 +10,10 @@ import { SessionProblem } from './session-problem.tsx';
 import { TransferBar } from './transfer-progress.tsx';
 import { useTransfer } from './use-transfer.ts';
 
-/** All data out and in again, and how safe it is here. */
+/** Backup and restore of all data, and how safe the storage is. */
 export function DataSection() {
   const { t } = useReader();
-  // The browser looks for the place before this page has come.
+  // The browser scrolls to the anchor before this chunk has loaded.
   useEffect(() => {
     if (location.hash === '#data') document.querySelector('#data')?.scrollIntoView();
   }, []);
@@ -90,10 +90,10 @@ function BringIn() {
   );
 }
 
-/** More of them tell nothing more. */
+/** Maximum number of remarks shown per file. */
 const MOST_REMARKS = 5;
 
-/** What became of one file. */
+/** Result of the import of one file. */
 function ImportRemark({ fileName, end }: ImportEnd) {
   const { t, say } = useReader();
   if (end.state === 'unread') return <SessionProblem fileName={fileName} problem={end.problem} />;

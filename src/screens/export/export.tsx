@@ -13,7 +13,7 @@ import { BatteryAfterField } from '../prepare/condition-fields.tsx';
 import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
-/** What stays of a test: a note, and the traces for anyone to replay. */
+/** Note, report, and downloads of a test. */
 export function ExportStep({ loaded }: { loaded: LoadedTest }) {
   const { takes } = loaded;
   const { t } = useReader();

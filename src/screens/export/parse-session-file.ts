@@ -10,12 +10,17 @@ export type ReadSession =
   | { readonly ok: true; readonly fileName: string; readonly session: Session }
   | { readonly ok: false; readonly fileName: string; readonly problem: FileProblem };
 
-/** Many times what one test of a large engine at a thousand samples a second comes to; a phone has it in memory twice. */
+/**
+ * Maximum file size, bytes: many times one test of a large engine at 1000 samples a second. A phone holds it in memory
+ * twice.
+ */
 export const MOST_BYTES = 64e6;
-/** Enough to see whether it begins as a session file does. */
+/** Bytes needed to recognise the start of a session file. */
 const START_BYTES = 4096;
 
-/** A large file takes seconds: not for the page, where it would freeze. What cannot be one is refused before it is read. */
+/**
+ * Reads a session file. Takes seconds for a large one, so run it in a worker. Files of another kind are refused unread.
+ */
 export async function readSession(file: File): Promise<ReadSession> {
   const outcome = await outcomeOf(file).catch(() => refused('not-ours', 'The browser could not read it.'));
   return outcome.ok

@@ -1,4 +1,4 @@
-/** Session files read from and written for the person. */
+/** Reads session files, and names those that are written. */
 import { plainFileName } from '../../format/file-name.ts';
 import { runInWorker } from '../../platform/one-shot-worker.ts';
 import type { EngineRecord, TestRecord } from '../../store/port.ts';
@@ -6,7 +6,7 @@ import type { ReadSession } from './parse-session-file.ts';
 
 export const SESSION_ACCEPT = '.strokebook.json,.json,application/json';
 
-/** Reads it in a worker, or in the page where the browser does not run one. */
+/** Reads a file in a worker, or in the page when the browser cannot run one. */
 export const readSessionFile = (file: File): Promise<ReadSession> =>
   runInWorker<File, ReadSession>({
     spawn: () => new Worker(new URL('./session.worker.ts', import.meta.url), { type: 'module' }),
@@ -17,12 +17,12 @@ export const readSessionFile = (file: File): Promise<ReadSession> =>
     },
   });
 
-/** `grey-estate-2026-11-25.strokebook.json`: plain letters only, so that any system takes it. */
+/** File name of a test, plain characters only: `grey-estate-2026-11-25.strokebook.json`. */
 export function sessionFileName(engine: EngineRecord, test: TestRecord): string {
   const name = plainFileName(engine.name);
   return `${name || 'engine'}-${test.startedAt.slice(0, 10)}.strokebook.json`;
 }
 
-/** `strokebook-backup-2026-11-25.strokebook.json`. */
+/** File name of a backup: `strokebook-backup-2026-11-25.strokebook.json`. */
 export const backupFileName = (savedAt: string): string =>
   `strokebook-backup-${savedAt.slice(0, 10)}.strokebook.json`;

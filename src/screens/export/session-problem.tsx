@@ -2,7 +2,7 @@ import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 
-/** Why a session file could not be read: what is wrong, and what to do. */
+/** Why a session file could not be read, and what to do. */
 export function SessionProblem({ fileName, problem }: { fileName: string; problem: FileProblem }) {
   const { t, say } = useReader();
   const words: Readonly<Partial<Record<FileProblem['code'], string>>> = t.files.sessionFile;

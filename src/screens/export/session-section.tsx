@@ -5,7 +5,7 @@ import { StorageReminder } from '../engines/storage-reminder.tsx';
 import { sessionFileName } from './read-session-file.ts';
 import { useTransfer } from './use-transfer.ts';
 
-/** The whole test as one file, and a word on how safe it is here. */
+/** Download of the whole test as one file, with a note on how safe the storage is. */
 export function SessionSection({ loaded: { engine, test } }: { loaded: LoadedTest }) {
   const { saveFile } = useModel();
   const { t } = useReader();
@@ -28,6 +28,7 @@ export function SessionSection({ loaded: { engine, test } }: { loaded: LoadedTes
   );
 }
 
+/** Link to the report of the test. */
 export function ReportSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { t } = useReader();
   return (

@@ -1,11 +1,11 @@
-/** A take as the trace CSV that other programs read. Pure. */
+/** Exports a take as trace CSV for other programs. Pure. */
 import type { Trace } from '../../../worker/core/trace.ts';
 import { writeTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
 import { plainFileName } from '../../format/file-name.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import type { EngineRecord, TakeRecord } from '../../store/port.ts';
 
-/** Everything the sensor said, with what was known of engine and rig. */
+/** All samples of a take, with the known facts of engine and rig. */
 export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace: Trace): string {
   return writeTraceCsv(trace, {
     cylinder: take.cylinder,
@@ -21,7 +21,7 @@ export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace:
   });
 }
 
-/** `estate-cyl-3-wet-2026-11-25.csv`: plain letters only, so that any system takes it. */
+/** File name of a take, plain characters only: `estate-cyl-3-wet-2026-11-25.csv`. */
 export function traceFileName(engine: EngineRecord, take: TakeRecord): string {
   const name = plainFileName(engine.name);
   const time = take.startedAt.slice(0, 19).replace(/[:T]/g, '-');

@@ -4,8 +4,8 @@ import { StoreProblem, type StoreProblemCode, type TestStore } from '../../store
 import type { TransferOutcome, TransferProgress, TransferRequest } from './transfer-work.ts';
 
 /**
- * Writes or reads a file in a worker, or in the page where the browser does not run one. Rejects with a `StoreProblem`;
- * `null` when `signal` ended it.
+ * Exports or imports a file in a worker, or in the page when the browser cannot run one. Returns `null` when `signal`
+ * was aborted. Rejects with a `StoreProblem`.
  */
 export async function startTransfer(
   { store, log }: { readonly store: TestStore; readonly log: Pick<Log, 'add'> },
@@ -32,7 +32,7 @@ export async function startTransfer(
   }
 }
 
-/** What is no `StoreProblem` is `unexpected`, and its own cause. */
+/** An error other than a `StoreProblem` becomes `unexpected`, with itself as the cause. */
 function toError({ name, code, message, cause }: WorkerFailure): StoreProblem {
   const options = cause && { cause: Object.assign(new Error(), cause) };
   return name === 'StoreProblem'

@@ -3,16 +3,16 @@ import { Button } from '../../components/pieces.tsx';
 import type { Transfer } from './use-transfer.ts';
 
 const MB = 1e6;
-/** Whoever listens is told at these shares, not at every step. */
-const TELL_EVERY = 0.25;
+/** Steps in which screen readers get the progress, as a fraction. */
+const ANNOUNCE_EVERY = 0.25;
 
 interface TransferBarProps {
   transfer: Transfer;
-  /** What is being written or read. */
+  /** Name of the file. */
   name: string;
 }
 
-/** How far a file is, in figures and as a bar, and the way to end it. */
+/** Progress of a transfer as text and bar, with a cancel button. */
 export function TransferBar({ transfer: { progress, cancel }, name }: TransferBarProps) {
   const { t, say } = useReader();
   if (!progress) return null;
@@ -22,14 +22,14 @@ export function TransferBar({ transfer: { progress, cancel }, name }: TransferBa
     progress.state === 'writing'
       ? say(t.files.writing, { done: progress.done, all: progress.all, size: progress.bytes / MB })
       : say(t.files[progress.state], { name, share: progress.share, added: progress.added });
-  const toldShare = Math.floor((share ?? 0) / TELL_EVERY) * TELL_EVERY;
+  const announcedShare = Math.floor((share ?? 0) / ANNOUNCE_EVERY) * ANNOUNCE_EVERY;
   return (
     <div class="stack-tight">
       <progress aria-label={name} value={share ?? undefined} max={1} />
       <p>{words}</p>
       <p class="quiet">{t.files.stayHere}</p>
       <p class="visually-hidden" role="status">
-        {say(t.files.soFar, { name, share: toldShare })}
+        {say(t.files.soFar, { name, share: announcedShare })}
       </p>
       <div>
         <Button onClick={cancel}>{t.app.cancel}</Button>

@@ -1,4 +1,4 @@
-/** Files out of the store and into it: what is asked, what is told on the way, and what comes of it. */
+/** Export and import of files: request, progress and outcome. */
 
 import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
 import { readSessionParts } from '../../../worker/file/session/entry-reader.ts';
@@ -16,30 +16,30 @@ export type TransferRequest =
     }
   | { readonly kind: 'bring-in'; readonly file: File };
 
-/** How far it is. */
+/** Progress of a transfer. */
 export type TransferProgress =
   | ({ readonly state: 'writing' } & ExportProgress)
-  /** `share`: of the whole way, which goes through the file twice, 0 to 1. */
+  /** `share`: progress from 0 to 1 over both passes through the file. */
   | (ImportProgress & { readonly share: number });
 
-/** `file`: `null` when there is nothing to write. `problem`: why it cannot be read back as it was written. */
+/** `file`: `null` when there is nothing to export. `problem`: why the written file cannot be read back. */
 export type TransferOutcome =
   | { readonly state: 'written'; readonly file: Blob | null; readonly problem?: FileProblem | undefined }
   | ImportOutcome;
 
-/** A file is read in pieces of so many bytes. */
+/** Bytes read at a time. */
 const PIECE_BYTES = 1 << 20;
 
-/** Rejects with a `StoreProblem`, or with the signal's reason once that is aborted. */
+/** Runs a transfer. Rejects with a `StoreProblem`, or with the signal's reason once that is aborted. */
 export async function runTransfer(
   store: TestStore,
   request: TransferRequest,
-  tell: (progress: TransferProgress) => void,
+  report: (progress: TransferProgress) => void,
   signal?: AbortSignal,
 ): Promise<TransferOutcome> {
   const onProgress = (progress: TransferProgress): void => {
     signal?.throwIfAborted();
-    tell(progress);
+    report(progress);
   };
   if (request.kind === 'bring-in') {
     const { file } = request;
@@ -68,14 +68,14 @@ export async function runTransfer(
   return { state: 'written', file, problem: file ? await problemReadingBack(file, signal) : undefined };
 }
 
-/** Reads a written file to its end; `undefined` when all of it can be read. */
+/** Checks that a written file can be read; `undefined` when it can. */
 async function problemReadingBack(file: Blob, signal?: AbortSignal): Promise<FileProblem | undefined> {
   const pieces = textOf(file, () => signal?.throwIfAborted());
   for await (const part of readSessionParts(pieces)) if (!part.ok) return part.problem;
   return undefined;
 }
 
-/** Its text piece by piece, never all of it at once. */
+/** Text of a file in pieces, to limit memory. */
 async function* textOf(file: Blob, onRead: (bytes: number) => void): AsyncGenerator<string, void> {
   const decoder = new TextDecoder();
   for (let at = 0; at < file.size; at += PIECE_BYTES) {

@@ -1,4 +1,4 @@
-/** Writes or reads one file beside the page, with a connection of its own to the store. See `start-transfer.ts`. */
+/** Worker that exports or imports one file over its own store connection. See `transfer-client.ts`. */
 import { answerRequest } from '../../platform/one-shot-worker.ts';
 import { createIdbStore } from '../../store/idb-store.ts';
 import {

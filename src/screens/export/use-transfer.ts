@@ -6,24 +6,27 @@ import type { TransferOutcome, TransferProgress, TransferRequest } from './trans
 
 export type TransferEnd =
   | TransferOutcome
-  /** Ended by the person, or refused by the store, which the banner says. `added`: what an import had brought in by then. */
+  /**
+   * Cancelled by the user, or refused by the store; then the banner shows why. `added`: number of tests already
+   * imported.
+   */
   | { readonly state: 'cancelled' | 'refused'; readonly added: number };
 
 export interface Transfer {
-  /** `null` when none is under way. */
+  /** `null` when no transfer is running. */
   readonly progress: TransferProgress | null;
   run(request: TransferRequest): Promise<TransferEnd>;
   cancel(): void;
 }
 
-/** What is told before the first word comes. */
+/** Progress before the first report. */
 const BEGUN: Readonly<Record<TransferRequest['kind'], TransferProgress>> = {
   backup: { state: 'writing', done: 0, all: 0, bytes: 0 },
   session: { state: 'writing', done: 0, all: 0, bytes: 0 },
   'bring-in': { state: 'checking', added: 0, share: 0 },
 };
 
-/** One file at a time, out of the store or into it. It ends with the page that shows it: nothing goes on unseen. */
+/** Runs one transfer at a time. Leaving the page aborts it, so that nothing runs unseen. */
 export function useTransfer(): Transfer {
   const { store, log } = useModel();
   const trouble = useTrouble();
@@ -37,13 +40,13 @@ export function useTransfer(): Transfer {
       ending.current = control;
       setProgress(BEGUN[request.kind]);
       let added = 0;
-      const tell = (told: TransferProgress): void => {
-        if (told.state !== 'writing') added = told.added;
-        setProgress(told);
+      const report = (next: TransferProgress): void => {
+        if (next.state !== 'writing') added = next.added;
+        setProgress(next);
       };
       const what = `transfer ${request.kind}`;
       const outcome = await trouble.attempt(
-        startTransfer({ store, log }, request, tell, control.signal),
+        startTransfer({ store, log }, request, report, control.signal),
         what,
       );
       if (outcome && 'problem' in outcome && outcome.problem) log.add(what, outcome.problem);

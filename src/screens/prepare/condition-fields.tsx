@@ -17,7 +17,7 @@ type NumberField =
   | 'odometerKm'
   | 'hours';
 
-/** What each can be at all. Pressure at 6000 m by the US Standard Atmosphere 1976 is 47 kPa; the lowest land lies at -430 m. */
+/** Plausible ranges. Pressure at 6000 m by the US Standard Atmosphere 1976 is 47 kPa; the lowest land is at -430 m. */
 const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
   altitudeM: [-430, 6000],
   ambientKpa: [45, 110],
@@ -28,10 +28,10 @@ const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
   hours: [0, 5e5],
 };
 
-/** A rested battery that reads so much less has lost a third of its charge or so. Common practice, no source. */
+/** A fall of this size means that a rested battery has lost about a third of its charge. Common practice, no source. */
 const NOTABLE_FALL_V = 0.4;
 
-/** What is known of the day and the engine. Kept on leaving the field; what does not fit stays in it and is said so. */
+/** Conditions of the test. A field is saved when left; an invalid entry stays with a message. */
 export function ConditionFields({ test }: { test: TestRecord }) {
   const { t, say, unitSymbol } = useReader();
   const [low, high] = RANGES.ambientKpa;
@@ -65,7 +65,7 @@ export function ConditionFields({ test }: { test: TestRecord }) {
   );
 }
 
-/** What the judgement reckons the air to be, and where it has it from. */
+/** The air pressure used for the judgement and its source. */
 function AirLine({ test: { conditions } }: { test: TestRecord }) {
   const { t, say } = useReader();
   const words =
@@ -81,7 +81,7 @@ function AirLine({ test: { conditions } }: { test: TestRecord }) {
   );
 }
 
-/** Asked for once the last cylinder is done. */
+/** Battery voltage after the last cylinder. */
 export function BatteryAfterField({ test }: { test: TestRecord }) {
   const { t, say } = useReader();
   const { batteryBeforeV, batteryAfterV } = test.conditions;

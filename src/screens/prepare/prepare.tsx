@@ -19,10 +19,10 @@ import {
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { ConditionFields } from './condition-fields.tsx';
 
-/** Common practice, no source: what hoses must stand at least. */
+/** Minimum pressure ratings of hoses. Common practice, no source. */
 const HOSE_VALUES = { petrolKpa: toKpa(250, 'psi'), dieselKpa: toKpa(700, 'psi') };
 
-/** What has to be done before the starter turns. */
+/** Preparation and cautions before cranking. */
 export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
   const { engine, test } = loaded;
   const { t, say } = useReader();
@@ -50,7 +50,7 @@ export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** Ticks and answers, and what they say of the conditions. */
+/** Returns a function that saves ticks and answers, with the conditions that follow from them. */
 function useTicks({ test }: LoadedTest) {
   const { library } = useModel();
   const trouble = useTrouble();
@@ -67,7 +67,7 @@ function useTicks({ test }: LoadedTest) {
   };
 }
 
-/** What the list depends on. Left out, it holds everything that could bite. */
+/** Questions that decide which cautions apply. Without answers, every possible caution is listed. */
 function QuestionsSection({ loaded }: { loaded: LoadedTest }) {
   const { t } = useReader();
   const save = useTicks(loaded);

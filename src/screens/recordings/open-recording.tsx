@@ -14,7 +14,7 @@ import { type Assignment, ambientIn, assignmentsFor, factsIn, formFor } from './
 import { recordingValues } from './recording-picker.tsx';
 import { RecordingProblems, useRecordings } from './recordings.tsx';
 
-/** Recordings from files become a test of their own: say whose they are, then see the verdict. */
+/** Makes a test from recorded files: assign each to a cylinder, then show the verdict. */
 export function OpenRecordingScreen() {
   const { t } = useReader();
   const recordings = useRecordings();
@@ -73,7 +73,7 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
     return same.length > 1 ? say(t.open.twice, { n }) : undefined;
   };
 
-  /** Worth saying, and no reason to stop. */
+  /** Message that does not prevent continuing. */
   const remark = (row: Assignment): string | undefined => {
     const n = parseNumber(row.cylinder);
     const hasDry = rows.some((one) => one.condition === 'dry' && parseNumber(one.cylinder) === n);

@@ -1,4 +1,4 @@
-/** What recordings tell of the engine they came from, as the start of the form. Pure. */
+/** Initial form values from the headers of recordings. Pure. */
 import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
@@ -6,13 +6,13 @@ import { engineFromHeaders } from '../../../worker/file/card/engine-facts.ts';
 import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { type EngineForm, formOf } from '../engine/engine-form.ts';
 
-/** Whose recording it is, as typed. */
+/** Cylinder and condition of a recording, as typed. */
 export interface Assignment {
   readonly cylinder: string;
   readonly condition: Condition | 'leave-out';
 }
 
-/** By the files' own word; one without a number gets the next free one. */
+/** Assignments from the headers. A file without a cylinder gets the lowest free number. */
 export function assignmentsFor(traces: readonly RecordedTrace[]): Assignment[] {
   const taken = new Set<number>();
   for (const { header } of traces) if (header.cylinder !== undefined) taken.add(header.cylinder);
@@ -26,19 +26,20 @@ export function assignmentsFor(traces: readonly RecordedTrace[]): Assignment[] {
   });
 }
 
-/** The engine as all files together describe it: the same that the command line judges. */
+/** The engine as all headers together describe it. The command line judges the same. */
 export const factsIn = (traces: readonly RecordedTrace[]): EngineFacts =>
   engineFromHeaders(
     traces.map(({ header }) => header),
     assignmentsFor(traces).map(({ cylinder }) => Number(cylinder)),
   );
 
+/** The engine form filled from the headers, with pressures in `unit`. */
 export function formFor(traces: readonly RecordedTrace[], unit: DisplayUnit): EngineForm {
   const [first] = traces;
   const name = first?.header.engine ?? first?.fileName.replace(/\.\w+$/, '') ?? '';
   return formOf(name, factsIn(traces), unit);
 }
 
-/** Barometric pressure at the engine, kPa, where a file tells it. */
+/** Barometric pressure at the engine, kPa, from the first file that has it; `undefined` when none does. */
 export const ambientIn = (traces: readonly RecordedTrace[]): number | undefined =>
   traces.find(({ header }) => header.ambientKpa !== undefined)?.header.ambientKpa;

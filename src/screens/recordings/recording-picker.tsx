@@ -9,7 +9,7 @@ import { RecordingProblems, useRecordings } from './recordings.tsx';
 
 const SPEEDS = [1, 5, 20, Number.POSITIVE_INFINITY] as const;
 
-/** A recorded trace for the cylinder at hand: taken as it is, or played as if it were live. */
+/** Uses a recorded trace for the current cylinder: imported directly, or replayed as live samples. */
 export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
   const { capture, library } = useModel();
   const { t, say, number } = useReader();
@@ -74,7 +74,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** Length and size of a recording, for a sentence. */
+/** Length and size of a recording, to fill a sentence. */
 export function recordingValues({ fileName, trace }: RecordedTrace) {
   return {
     name: fileName,

@@ -13,7 +13,7 @@ export interface Recordings {
   readonly traces: readonly RecordedTrace[];
   readonly unread: readonly UnreadFile[];
   readonly remarks: readonly string[];
-  /** Lets the person choose files and reads them; keeps what there was when none are chosen. */
+  /** Opens the file dialog and reads the chosen files. Nothing changes when none is chosen. */
   choose(): Promise<void>;
 }
 
@@ -23,7 +23,7 @@ const TOO_LARGE = {
 } as const;
 const NOTHING = { traces: [], unread: [], remarks: [] };
 
-/** Recordings chosen from files. */
+/** State of the recordings chosen from files. */
 export function useRecordings(): Recordings {
   const model = useModel();
   const [state, setState] = useState<Omit<Recordings, 'choose'>>(NOTHING);
@@ -47,7 +47,7 @@ export function useRecordings(): Recordings {
   return { ...state, choose };
 }
 
-/** Files that could not be read, and remarks on those that could. */
+/** Files that could not be read, and remarks on the others. */
 export function RecordingProblems({ recordings }: { recordings: Recordings }) {
   const { t, say } = useReader();
   return (

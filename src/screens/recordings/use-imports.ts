@@ -10,14 +10,14 @@ export interface ImportEnd {
 
 interface Imports {
   readonly outcomes: readonly ImportEnd[];
-  /** The file that is being brought in. */
+  /** Name of the file being imported. */
   readonly fileName: string;
   readonly transfer: Transfer;
-  /** Lets the person choose files and brings them in. */
+  /** Opens the file dialog and imports the chosen files. */
   choose(): Promise<void>;
 }
 
-/** Brings session files into the store, one after the other. */
+/** Imports session files one after the other. */
 export function useImports(): Imports {
   const { library, pickFiles, safety } = useModel();
   const transfer = useTransfer();
@@ -35,7 +35,7 @@ export function useImports(): Imports {
       if (end.state === 'written') continue;
       if (end.state === 'brought') safety.beginAgain();
       setOutcomes((before) => [...before, { fileName: file.name, end }]);
-      // Where the store refused, the banner says why: the next file would fare no better. Who cancels means all of them.
+      // Stops at the first refusal, because the next file would fail too, and on cancel, which applies to all files.
       if (end.state === 'refused' || end.state === 'cancelled') break;
     }
     library.refilled();

@@ -9,7 +9,7 @@ import { useReader } from '../../components/model.ts';
 import { FINGERPRINT_LENGTH, readFingerprint } from './fingerprint-words.ts';
 import { type FoundTest, type Match, matchOf } from './found-tests.ts';
 
-/** What the comparison comes to, and how far it reaches. */
+/** Result of the comparison and its limits. */
 export function Finding({ typed, found }: { typed: string; found: readonly FoundTest[] }) {
   const read = readFingerprint(typed);
   if (read.state !== 'good') return <div role="status" />;

@@ -17,7 +17,7 @@ interface Opened {
   readonly found: readonly FoundTest[];
 }
 
-/** Whether a report on paper and a session file belong together. Nothing is kept by looking. */
+/** Checks whether a printed report and a session file belong together. Nothing is stored. */
 export function CheckScreen() {
   const { pickFiles, log } = useModel();
   const { t, say } = useReader();

@@ -1,4 +1,4 @@
-/** Everything a report says, in words, before it is laid out as a page or as plain text. Pure. */
+/** All text of a report, before the layout as a page or as plain text. Pure. */
 import type { Verdict } from '../../../worker/core/judgement.ts';
 import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
@@ -22,10 +22,10 @@ import { plugFacts } from './plugs.ts';
 
 interface ReportReading {
   readonly takeId: string;
-  /** `3`, `3 wet` */
+  /** Cylinder, and the condition unless dry: `3`, `3 wet`. */
   readonly whose: string;
   readonly final: string;
-  /** Missing where the barometer is not known, and for wet readings. */
+  /** Missing without a known barometric pressure, and for wet readings. */
   readonly seaLevel?: string | undefined;
   readonly verdict?: Verdict | undefined;
   readonly first: string;
@@ -43,13 +43,13 @@ export interface ReportSuspect {
   readonly evidence: readonly string[];
   readonly against: readonly string[];
   readonly nextStep: string;
-  /** Told with the first suspect that asks for the step; else empty. */
+  /** Instructions; empty when an earlier suspect has the same next step. */
   readonly how: string;
 }
 
 export interface ReportContent {
   readonly title: string;
-  /** What no sensor at the engine has made: one plain sentence each. `isUnreal`: there was no engine at all. */
+  /** One sentence per origin other than a sensor. `isUnreal`: there was no engine. */
   readonly marks: readonly { readonly words: string; readonly isUnreal: boolean }[];
   readonly verdict: Verdict;
   readonly verdictSentence: string;
@@ -60,11 +60,11 @@ export interface ReportContent {
   readonly readings: readonly ReportReading[];
   readonly hasSeaLevel: boolean;
   readonly suspects: readonly ReportSuspect[];
-  /** What stands in their place when there are none. */
+  /** Shown when there are no suspects. */
   readonly noSuspects: string;
-  /** What stands in the ladder's place when there is nothing to draw. */
+  /** Shown when there are no strokes to draw. */
   readonly noStrokes: string;
-  /** Cylinder to what was seen of its plug; empty when nobody looked. */
+  /** Cylinders and the state of their plugs; empty when none was inspected. */
   readonly plugs: readonly Fact[];
   readonly rule: { readonly name: string; readonly source: string; readonly manualToo: boolean };
   readonly remarks: readonly Remark[];
@@ -72,7 +72,7 @@ export interface ReportContent {
   readonly note: string;
 }
 
-/** `plugs`: all looks kept of the engine. */
+/** `plugs`: all inspections stored for the engine. */
 export function reportContent(
   loaded: LoadedTest,
   plugs: readonly PlugRecord[],
@@ -86,7 +86,7 @@ export function reportContent(
     marks: marks(loaded, takes, reader),
     verdict: judgement.verdict,
     verdictSentence: verdictSentence(loaded, reader),
-    // Missing readings have a place of their own on the page.
+    // Missing readings are listed in another place on the page.
     reasons: [
       ...[unitDoubtWords(loaded, reader)].filter((words) => words !== null),
       ...evidenceWords(
@@ -136,7 +136,7 @@ function ruleWords({ judgement, engine }: LoadedTest, reader: Reader): ReportCon
   };
 }
 
-/** Where only some readings are marked, it says which. */
+/** Names the readings when only some have the origin. */
 function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): ReportContent['marks'] {
   const { t, say } = reader;
   const origins = new Set<Origin>([...markedOrigins(loaded), loaded.engine.origin]);
@@ -178,7 +178,7 @@ function readingRow({ take, reading }: ReadTake, { judgement }: LoadedTest, read
   };
 }
 
-/** `181 ± 0.4`, without the unit, which stands over the column. */
+/** `181 ± 0.4`. The unit is in the column's heading. */
 function withPlusMinus(
   kpa: number | null | undefined,
   plusMinusKpa: number | null | undefined,

@@ -1,4 +1,4 @@
-/** The engine's card and the day's conditions as lines of a report: only what is known. Pure. */
+/** Engine card and conditions as lines of a report; only known facts. Pure. */
 
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
@@ -12,14 +12,15 @@ export interface Fact {
   readonly value: string;
 }
 
-/** Leaves out what has no value. */
+/** Leaves out facts without a value. */
 const known = (facts: readonly (readonly [string, string | undefined])[]): Fact[] =>
   facts.flatMap(([name, value]) => (value === undefined || value === '' ? [] : { name, value }));
 
-/** `value` as words, or nothing when it is missing. */
+/** `value` as text; `undefined` when it is missing. */
 const when = <T>(value: T | undefined | null, words: (value: T) => string): string | undefined =>
   value === undefined || value === null ? undefined : words(value);
 
+/** Lines about the engine. */
 export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
   const { t, say, number, pressure } = reader;
   const names = t.report.fact;
@@ -42,6 +43,7 @@ export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
   ]);
 }
 
+/** Lines about the conditions, the sensors and the hoses. */
 export function conditionFacts(
   { engine, test }: LoadedTest,
   takes: readonly ReadTake[],
@@ -84,7 +86,7 @@ function battery({ batteryBeforeV, batteryAfterV }: LoadedTest['test']['conditio
   return when(batteryAfterV, (after) => say(t.report.batteryAfter, { after }));
 }
 
-/** What was done to the engine beforehand that a reading depends on, as far as it is recorded. */
+/** Recorded preparation that affects readings: throttle open, plugs or injectors out. */
 function prepared({ engine, test }: Pick<LoadedTest, 'engine' | 'test'>, { t }: Reader): string {
   const { throttleOpen, allPlugsOut } = test.conditions;
   const done = t.report.preparedItem;
@@ -92,10 +94,10 @@ function prepared({ engine, test }: Pick<LoadedTest, 'engine' | 'test'>, { t }: 
   return [...(throttleOpen ? [done.throttleOpen] : []), ...(allPlugsOut ? [out] : [])].join(', ');
 }
 
-/** Every recording is a source of its own: some stand for all. */
+/** Maximum number of sources listed: each recording is a source of its own. */
 const MOST_SOURCES = 4;
 
-/** What the figures came from, as it named itself. */
+/** Sources of the figures, by the names they report; `undefined` when there are none. */
 function sources(takes: readonly ReadTake[], reader: Reader): string | undefined {
   const { t, say } = reader;
   const names = uniqueOf(takes, ({ take: { source } }) =>

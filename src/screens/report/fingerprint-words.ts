@@ -1,21 +1,21 @@
-/** Fingerprints as people read and write them. Pure. */
+/** Formats and parses fingerprints. Pure. */
 
 export const FINGERPRINT_LENGTH = 64;
-/** Typed by hand, this many agree by chance once in 2^64 tries. */
+/** Minimum number of hex digits. Sixteen agree by chance once in 2^64 attempts. */
 const ENOUGH = 16;
 
-/** In groups of four, so that the eye keeps its place. */
+/** Groups of four digits, easier to read. */
 export const groupedFingerprint = (fingerprint: string): string =>
   fingerprint.match(/.{1,4}/g)?.join(' ') ?? '';
 
 export type TypedFingerprint =
   | { readonly state: 'none' }
-  /** Lower case, without gaps; long enough to be compared. */
+  /** `digits`: lower case, without spaces; long enough to compare. */
   | { readonly state: 'good'; readonly digits: string }
   | { readonly state: 'wrong-letter'; readonly letter: string }
   | { readonly state: 'too-short' | 'too-long'; readonly length: number };
 
-/** What somebody typed or pasted from a report: gaps, hyphens, line ends and case do not matter. */
+/** Parses a typed or pasted fingerprint. Spaces, hyphens, line ends and case are ignored. */
 export function readFingerprint(text: string): TypedFingerprint {
   const digits = text.replace(/[\s\u00ad\u200b:·–-]/g, '').toLowerCase();
   if (digits === '') return { state: 'none' };

@@ -1,4 +1,4 @@
-/** The tests of a session file with their fingerprints, and the one that a report was made from. */
+/** Tests of a session file with their fingerprints, and the match for a report. */
 import { EVIDENCE_FORMS, type EvidenceForm } from '../../../worker/file/session/evidence-coverage.ts';
 import type { Session } from '../../../worker/file/session/session-file.ts';
 import { fingerprintOf } from '../../store/fingerprint.ts';
@@ -8,7 +8,7 @@ export interface FoundTest {
   readonly test: TestRecord;
   readonly engine: EngineRecord;
   readonly takeCount: number;
-  /** One for each form. `null`: the browser cannot make them. `undefined`: nothing is measured, so there is none. */
+  /** One per form. `null`: the browser cannot compute them. `undefined`: the test has no takes. */
   readonly fingerprints: Readonly<Record<EvidenceForm, string>> | null | undefined;
 }
 
@@ -17,6 +17,7 @@ export interface Match {
   readonly form: EvidenceForm;
 }
 
+/** All tests of a session file. */
 export async function testsIn({ tests, engines, takes }: Session): Promise<FoundTest[]> {
   const found = await Promise.all(
     tests.map(async (test): Promise<FoundTest[]> => {
@@ -33,9 +34,9 @@ export async function testsIn({ tests, engines, takes }: Session): Promise<Found
 }
 
 /**
- * The test whose fingerprint starts with these digits, and in which form. Both forms are tried, rather than read from a mark
- * before the digits: reports of form 1 carry none, a mark is one more thing to copy wrongly, and the form stands in the
- * bytes that are digested, so a fingerprint of one form is never one of the other.
+ * The test whose fingerprint starts with `digits`, and its form; `undefined` when there is none. Both forms are tried.
+ * A mark before the digits would be error-prone to copy, and reports of form 1 have none. The digested bytes include
+ * the form, so fingerprints of different forms never match.
  */
 export function matchOf(digits: string, tests: readonly FoundTest[]): Match | undefined {
   for (const form of EVIDENCE_FORMS) {

@@ -1,10 +1,11 @@
-/** What a report must not be taken to say: everything that was not measured, known or confirmed. Pure. */
+/** Limits of a report: everything that was not measured, known or confirmed. Pure. */
 
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
 
+/** One sentence per limit. */
 export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;
   return [
@@ -19,7 +20,7 @@ export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
   ];
 }
 
-/** A sentence about these cylinders, or nothing when there are none. */
+/** A sentence about these cylinders; empty when there are none. */
 function about(cylinders: readonly number[], sentence: string, reader: Reader): string[] {
   if (cylinders.length === 0) return [];
   return [reader.say(sentence, { where: reader.cylinders(cylinders) })];
@@ -81,7 +82,7 @@ function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {
   ];
 }
 
-/** Steps of preparation that change a reading, and that nobody ticked or noted otherwise. */
+/** Preparation steps that affect a reading and were not confirmed. */
 function unticked({ engine, test }: LoadedTest, reader: Reader): string[] {
   const { t, say } = reader;
   const names: Readonly<Partial<Record<CautionCode, string>>> = t.report.untickedName;

@@ -1,4 +1,4 @@
-/** The plugs as they were seen about a test, with their last change and when the next is due, for a report of it. Pure. */
+/** State of the plugs at a test, with the last change and when the next is due, for its report. Pure. */
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
@@ -8,7 +8,10 @@ import { looksOf } from '../engine/plug-due.ts';
 import { lookWords } from '../engine/plug-words.ts';
 import type { Fact } from './facts.ts';
 
-/** `plugs`: all looks kept of the engine. What is the same of several cylinders is said once; nothing when nobody looked. */
+/**
+ * Equal texts of several cylinders are merged. Empty for a diesel or when no plug was inspected. `plugs`: all
+ * inspections stored for the engine.
+ */
 export function plugFacts(
   { engine, test }: LoadedTest,
   plugs: readonly PlugRecord[],
@@ -29,7 +32,7 @@ export function plugFacts(
         : '',
     };
   });
-  // Plugs are mostly changed all at once.
+  // Plugs are usually changed together; then the change is listed once.
   const changes = new Set(seen.map(({ change }) => change));
   const isShared = seen.length > 1 && changes.size === 1 && !changes.has('');
   const byWords = new Map<string, number[]>();
@@ -46,7 +49,7 @@ export function plugFacts(
 const changedWords = ({ seenAt, odometerKm, hours }: PlugRecord, { t, say, day }: Reader): string =>
   say(t.report.plugChanged, { day: day(seenAt), odometerKm, hours });
 
-/** By what the engine showed at the test: a report keeps its day. */
+/** By odometer and hours at the test, so that a report does not change later. */
 function dueWords(
   changed: PlugRecord,
   { engine, test }: Pick<LoadedTest, 'engine' | 'test'>,

@@ -1,13 +1,14 @@
-/** In how small a print a report stays on one page of A4 or Letter. Pure. */
+/** Print size at which a report fits one page of A4 or Letter. Pure. */
 import type { ReportContent } from './content.ts';
 
 export type PrintSize = 'ordinary' | 'dense' | 'densest';
 
-/** About so many lines fit a page in the ordinary print, and in the smaller one. */
+/** Approximate number of lines per page. */
 const LINES_OF_A_PAGE = { ordinary: 35, dense: 44 };
-/** Of text in a column, characters. */
+/** Characters per line of a column. */
 const LINE_LENGTH = 60;
 
+/** The largest print size at which the report fits. */
 export function printSize(content: ReportContent): PrintSize {
   const lines = linesOf(content);
   return lines <= LINES_OF_A_PAGE.ordinary
@@ -20,7 +21,7 @@ export function printSize(content: ReportContent): PrintSize {
 const linesOfText = (text: string): number =>
   text.split('\n').reduce((sum, line) => sum + Math.max(1, Math.ceil(line.length / LINE_LENGTH)), 0);
 
-/** As many lines of a column as it would take, were everything set in one. */
+/** Number of lines in a single column. */
 function linesOf(content: ReportContent): number {
   const { readings, conditions, plugs, reasons, remarks, notMeasured, suspects, note } = content;
   const texts = [

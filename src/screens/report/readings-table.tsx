@@ -3,7 +3,7 @@ import { useReader } from '../../components/model.ts';
 import { Wide } from '../../components/pieces.tsx';
 import type { ReportContent } from './content.ts';
 
-/** Measured and, where the barometer is known, corrected figures side by side. */
+/** Measured figures beside those corrected to sea level, where the barometric pressure is known. */
 export function ReadingsTable({ content }: { content: ReportContent }) {
   const { t, say, unitSymbol } = useReader();
   const column = (words: string) => say(words, { unit: unitSymbol });

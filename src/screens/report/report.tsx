@@ -12,7 +12,7 @@ import { reportContent } from './content.ts';
 import { ReportSheet } from './sheet.tsx';
 import { reportText } from './text.ts';
 
-/** One page of a test to print or to send. What is not for paper stands around the sheet. */
+/** The report of a test, to print or share. Controls around the sheet are not printed. */
 export function ReportScreen() {
   const { params } = useRoute();
   return (
@@ -52,7 +52,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
   const [openedAt] = useState(() => new Date().toISOString());
   const madeAt = reader.dateTime(openedAt);
   const takes = loaded.takes.map(({ take }) => take);
-  // Everything that the fingerprint may cover, but for the samples, which stay as they are.
+  // Everything the fingerprint may cover except the samples, which never change.
   const key = JSON.stringify([loaded.test, takes]);
   const { loaded: made } = useLoaded(key, () => storedFingerprint(store, loaded.test, takes));
   const { loaded: plugs } = useLoaded(loaded.engine.id, () => store.plugs(loaded.engine.id));
@@ -96,12 +96,12 @@ function Report({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** The same as text: copied, handed to another app, or marked by hand. */
+/** The report as text: to copy, share or select. */
 function TextSection({ title, text }: { title: string; text: string }) {
   const { t } = useReader();
   const [said, setSaid] = useState('');
   const copy = () =>
-    // The clipboard is missing over an unsafe connection.
+    // `navigator.clipboard` is undefined on an insecure connection.
     void Promise.resolve()
       .then(() => navigator.clipboard.writeText(text))
       .then(
@@ -115,14 +115,14 @@ function TextSection({ title, text }: { title: string; text: string }) {
         <div class="row">
           <Button onClick={copy}>{t.report.copy}</Button>
           {canShare && (
-            // Changing one's mind in the list of apps is no trouble.
+            // Closing the share dialog rejects; this is not an error.
             <Button onClick={() => void navigator.share({ title, text }).catch(() => undefined)}>
               {t.report.share}
             </Button>
           )}
         </div>
         <p role="status">{said}</p>
-        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: without the focus nobody can scroll it by keyboard. */}
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the keyboard can only scroll it with focus. */}
         <section class="report-text" aria-label={title} tabIndex={0}>
           <pre>{text}</pre>
         </section>

@@ -1,4 +1,4 @@
-/** The report as one page: what goes on paper and nothing else. */
+/** The report as one page, exactly as printed. */
 import type { ComponentChildren } from 'preact';
 import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
 import { Ladder } from '../../components/ladder.tsx';
@@ -20,7 +20,7 @@ interface ReportSheetProps {
   content: ReportContent;
   loaded: LoadedTest;
   by: string;
-  /** `undefined`: still being made. `null`: the browser cannot. */
+  /** `undefined`: being computed. `null`: the browser cannot compute it. */
   fingerprint: string | null | undefined;
   madeAt: string;
 }

@@ -1,16 +1,17 @@
-/** A report as plain text, to paste in a message. Pure. */
+/** The report as plain text for a message. Pure. */
 import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { ReportContent } from './content.ts';
 import { groupedFingerprint } from './fingerprint-words.ts';
 
 interface TextExtras {
-  /** As typed on the report; empty for nobody. */
+  /** Name typed on the report; may be empty. */
   readonly by: string;
   readonly fingerprint: string | null;
   readonly madeAt: string;
 }
 
+/** The whole report as lines of plain text. */
 export function reportText(content: ReportContent, extras: TextExtras, reader: Reader): string {
   const { t, say } = reader;
   const parts: readonly (readonly string[])[] = [
@@ -56,7 +57,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
     .filter((lines) => lines.length > 0)
     .map((lines) => lines.join('\n'))
     .join('\n\n')
-    // Spaces that do not break would come out as boxes in some message programs.
+    // Some messaging apps show non-breaking spaces as boxes.
     .replace(/[\u00a0\u202f]/g, ' ')}\n`;
 }
 
@@ -66,7 +67,7 @@ const section = (title: string, lines: readonly string[]): string[] =>
 const factLine = ({ name, value }: ReportContent['engine'][number]): string => `${name}: ${value}`;
 
 function readingLine(reading: ReportContent['readings'][number], { t, say, locale }: Reader): string {
-  /** A dash in the table's cell is no figure for a sentence. */
+  /** A cell with a dash has no figure for a sentence. */
   const known = (cell: string) => (/\d/.test(cell) ? cell : undefined);
   return say(t.report.textReading, {
     whose: reading.whose,

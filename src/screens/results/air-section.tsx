@@ -3,10 +3,10 @@ import { useReader } from '../../components/model.ts';
 import { Section, Wide } from '../../components/pieces.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
-/** Sea level as near as matters: less than this share to correct is less than a gauge can tell. */
+/** Corrections below this fraction are less than a gauge can show and are not listed. */
 const NEXT_TO_NOTHING = 0.01;
 
-/** The barometric correction, shown as such: what was measured beside what it comes to. */
+/** Barometric correction: measured and corrected figures side by side. */
 export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const { judgement, test } = loaded;
   const { t, say, cylinders, pressure } = useReader();

@@ -11,7 +11,7 @@ import type { ReadTake } from '../../library/library.ts';
 
 type AlignBy = 'stroke' | 'time';
 
-/** What a plot without any pressure in it shows all the same. */
+/** Minimum range of the plot, kPa. */
 const LEAST_RANGE_KPA = 100;
 
 interface LoadedTrace {
@@ -19,7 +19,7 @@ interface LoadedTrace {
   readonly aligned: AlignedTrace;
 }
 
-/** Traces of several takes, lined up on their first stroke or as recorded. */
+/** Traces of several takes, aligned on the first stroke or as recorded. */
 export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
   const { library } = useModel();
   const { t } = useReader();
@@ -67,7 +67,7 @@ export function AlignedTraces({ takes }: { takes: readonly ReadTake[] }) {
   );
 }
 
-/** The moment that becomes 0: the first stroke's top, or the first sample. */
+/** Time that becomes 0, seconds: the first stroke's peak, or the first sample. */
 function shiftOf({ reading }: ReadTake, firstSampleS: number, by: AlignBy): number {
   if (by === 'time') return firstSampleS;
   return reading.strokes.find((stroke) => !stroke.lost)?.timeS ?? firstSampleS;
@@ -124,7 +124,7 @@ function AlignedChart({ traces, by }: { traces: readonly LoadedTrace[]; by: Alig
   );
 }
 
-/** From just before the first stroke to just after the third, over all traces. */
+/** Time range from just before the first stroke to just after the third, seconds, over all traces. */
 function firstStrokes(traces: readonly LoadedTrace[]): [number, number] {
   const times = traces.flatMap(({ one, aligned }) =>
     one.reading.strokes.filter((stroke) => stroke.number <= 3).map((stroke) => stroke.timeS - aligned.shiftS),

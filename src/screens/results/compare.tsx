@@ -15,7 +15,7 @@ import { DifferencesTable } from './differences-table.tsx';
 import { EarlierSection } from './earlier-section.tsx';
 import { ladderLine } from './results.tsx';
 
-/** Cylinders laid over each other, stroke by stroke. */
+/** Compares cylinders stroke by stroke. */
 export function CompareScreen() {
   const { params } = useRoute();
   return (

@@ -4,7 +4,7 @@ import { Wide } from '../../components/pieces.tsx';
 import type { ReadTake } from '../../library/library.ts';
 import { wetRises } from './differences.ts';
 
-/** How far each reading lies from the highest, and stroke by stroke. */
+/** Difference of each reading from the highest, final and by stroke. */
 export function DifferencesTable({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t, say } = reader;

@@ -25,11 +25,11 @@ export interface Change {
   readonly byKpa: number;
   /** Half width of the 95 % interval of the difference; `null` when either is not known. */
   readonly plusMinusKpa: number | null;
-  /** The difference with both corrected to sea level; `null` unless the barometer is known for both. */
+  /** Difference after correction of both to sea level; `null` unless the barometric pressure of both is known. */
   readonly seaLevelByKpa: number | null;
 }
 
-/** What is measured in both tests, dry before wet, by cylinder. */
+/** Cylinders measured in both tests, dry before wet, each by cylinder. */
 export function changesSince(then: LoadedTest, now: LoadedTest): Change[] {
   const factor = (test: LoadedTest): number | null =>
     test.judgement.ambientKpa === null ? null : SEA_LEVEL_KPA / test.judgement.ambientKpa;
@@ -60,5 +60,5 @@ export function changesSince(then: LoadedTest, now: LoadedTest): Change[] {
   );
 }
 
-/** Whether two readings were taken with hoses that read a few per cent apart by themselves. */
+/** Whether the two readings used different kinds of hose, which read a few per cent apart. */
 export const hasOtherHose = ({ older, newer }: Change): boolean => older.reading.hose !== newer.reading.hose;

@@ -11,11 +11,11 @@ import { ladderLine } from './results.tsx';
 
 interface EarlierSectionProps {
   loaded: LoadedTest;
-  /** What is looked at on this page. */
+  /** Readings chosen on this page. */
   chosen: readonly ReadTake[];
 }
 
-/** This test against any other one of the same engine. */
+/** Compares this test with another one of the same engine. */
 export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
   const { store } = useModel();
   const { t, dateTime } = useReader();
@@ -26,7 +26,7 @@ export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
   const others = answer.value
     .filter(({ id }) => id !== test.id)
     .sort((a, b) => b.startedAt.localeCompare(a.startedAt));
-  // The one before this, unless another is wanted.
+  // Default: the test before this one.
   const before = others.find((one) => one.startedAt < test.startedAt) ?? others[0];
   if (!before) {
     return (
@@ -66,7 +66,7 @@ function Against({ otherId, loaded, chosen }: EarlierSectionProps & { otherId: s
   const ids = new Set(chosen.map(({ take }) => take.id));
   const changes = changesSince(resource.value, loaded).filter(({ newer }) => ids.has(newer.take.id));
   if (changes.length === 0) return <p>{t.compare.earlierNothing}</p>;
-  // Both conditions of both tests would be four lines a cylinder: the table has them.
+  // Dry only where possible: all conditions of both tests would be four lines per cylinder. The table has them all.
   const drawn = changes.some(isDry) ? changes.filter(isDry) : changes;
   const lines = drawn.flatMap(({ older, newer }) => [
     { ...ladderLine(older), fit: null, isEarlier: true },
@@ -85,7 +85,7 @@ function Against({ otherId, loaded, chosen }: EarlierSectionProps & { otherId: s
   );
 }
 
-/** With its sign always shown, as differences have it. */
+/** A percentage that always has its sign. */
 function signedShare(share: number, { percent }: Reader): string {
   const figure = percent(Math.abs(share));
   if (!/[1-9]/.test(figure)) return figure;

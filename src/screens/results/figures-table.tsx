@@ -4,11 +4,11 @@ import { useReader } from '../../components/model.ts';
 import { Stamp, Wide } from '../../components/pieces.tsx';
 import type { ReadTake } from '../../library/library.ts';
 
-/** Every figure of every reading, with its unit and plus-minus. */
+/** Every figure of every reading, with unit and plus-minus. */
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
   const reader = useReader();
   const { t, say } = reader;
-  // The page's head has the stamp; a row needs its own only where rows differ.
+  // Rows show their origin only when it differs between rows; otherwise the page head has it.
   const isMixed = new Set(takes.map(({ take }) => take.origin)).size > 1;
   return (
     <Wide title={t.results.table}>

@@ -12,7 +12,7 @@ interface Noticed {
   readonly notice: Notice;
 }
 
-/** Notices of all readings as remarks: the same about several cylinders becomes one, the gravest come first. */
+/** Notices of all readings as remarks, most severe first. Equal notices about several cylinders are merged. */
 export function gatherRemarks(takes: readonly ReadTake[], reader: Reader): Remark[] {
   const all = takes.flatMap(({ take, reading }) => reading.notices.map((notice) => ({ take, notice })));
   return alike(all, kindOf)
@@ -20,7 +20,7 @@ export function gatherRemarks(takes: readonly ReadTake[], reader: Reader): Remar
     .sort((a, b) => GRAVEST_FIRST.indexOf(a.severity) - GRAVEST_FIRST.indexOf(b.severity));
 }
 
-/** A figure may differ; that there is one may not. */
+/** Notices with different figures merge when they have the same set of figures. */
 const kindOf = ({ take, notice }: Noticed): string =>
   [take.condition, notice.severity, notice.code, ...Object.keys(notice.values).sort()].join();
 

@@ -6,7 +6,7 @@ import type { LoadedTest } from '../../library/library.ts';
 
 const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;
 
-/** How large the leaks are, as far as the strokes tell; and plainly why where they do not. */
+/** Estimated size of the leaks, or the reason why there is none. */
 export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
   const { library } = useModel();
   const { t, say } = useReader();
@@ -31,7 +31,7 @@ export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** The one reason, when there is no size at all and all are refused for the same. */
+/** The reason when all estimates are refused for the same one; else `null`. */
 function sharedReason(estimates: readonly LeakEstimate[]): NoLeakReason | null {
   const [only = null, ...others] = new Set(estimates.map((one) => (isSize(one) ? null : one.reason)));
   return others.length === 0 ? only : null;

@@ -28,7 +28,7 @@ import { RuleSection } from './rule-section.tsx';
 import { SuspectsSection } from './suspects-section.tsx';
 import { WhatIfSection } from './what-if-section.tsx';
 
-/** What the measurements come to, and why. */
+/** The verdict of a test and its reasons. */
 export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
   const { test, judgement } = loaded;
   const reader = useReader();
@@ -84,6 +84,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
+/** A take as a line of the chart of peaks. */
 export const ladderLine = ({ take, reading }: ReadTake) => ({
   cylinder: take.cylinder,
   condition: take.condition,
@@ -98,7 +99,7 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   const { judgement } = loaded;
   const reader = useReader();
   const { t, say } = reader;
-  // Missing cylinders are named together, not one by one.
+  // Missing cylinders are listed together in one sentence.
   const missing = notMeasuredYet(loaded);
   const wetAlone = wetWithoutDry(loaded);
   const doubt = unitDoubtWords(loaded, reader);
@@ -138,7 +139,7 @@ function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** Beside the reason: the samples are kept, so that nobody needs to go back to the engine for it. */
+/** Repeats a failed analysis. The samples are stored, so there is no need to measure again. */
 function AnalyseAgain() {
   const { library } = useModel();
   const { t } = useReader();
@@ -183,7 +184,7 @@ function PlanSection({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** The cylinders on which a spoonful of oil would tell most, and the way there. */
+/** Cylinders for which a wet test would be most informative, with a button to start it. */
 function WetRetest({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const reader = useReader();
@@ -213,7 +214,7 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
   );
 }
 
-/** What the measuring itself gives to remark; what is said of several readings is said once. */
+/** Notices of the measurement; equal ones of several readings are merged. */
 function NoticesSection({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
   const { t } = reader;

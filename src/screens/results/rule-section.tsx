@@ -9,7 +9,7 @@ import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 
-/** The rule in force, where it comes from, and how to judge by another. */
+/** The rule in force with its source, and a choice of others. */
 export function RuleSection({ loaded }: { loaded: LoadedTest }) {
   const { library } = useModel();
   const reader = useReader();
@@ -42,7 +42,7 @@ interface RuleChooserProps {
   onChoose: (rule: RuleChoice) => void;
 }
 
-/** Every published rule, and a difference of one's own. */
+/** Every published rule, and a custom maximum difference. */
 export function RuleChooser({ rule, hasManual, legend, onChoose }: RuleChooserProps) {
   const reader = useReader();
   const rules = PUBLISHED_RULES.filter(({ code }) => code !== 'manual' || hasManual).map(choiceOf);
@@ -66,7 +66,7 @@ export function RuleChooser({ rule, hasManual, legend, onChoose }: RuleChooserPr
   );
 }
 
-/** A start for a difference of one's own, gauge kPa. */
+/** Initial custom difference, gauge kPa. */
 const OWN_SPREAD_KPA = toKpa(15, 'psi');
 
 const choiceOf = ({ code, maxSpreadKpa }: PublishedRule): RuleChoice =>

@@ -6,7 +6,7 @@ import { Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { confidenceWords, noSuspectsWords } from '../compression-test/verdict-words.ts';
 
-/** Each suspect as a short paragraph: for, against, next step. */
+/** Each suspect with evidence for and against, and the next step. */
 export function SuspectsSection({ judgement }: { judgement: Judgement }) {
   const reader = useReader();
   const { t } = reader;
@@ -49,11 +49,12 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
   );
 }
 
-/** How to do it is told once, however many suspects ask for it. */
+/** Whether this is the first suspect with its next step; only that one shows the instructions. */
 function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
   return suspects.findIndex((one) => one.nextStep === suspects[index]?.nextStep) === index;
 }
 
+/** A suspect's cause and cylinders, as a heading. */
 export function suspectTitle({ cause, cylinders }: Suspect, reader: Reader): string {
   const { t, say } = reader;
   if (cause === 'all-low' || cause === 'rig-leak') return `${t.cause[cause]}:`;

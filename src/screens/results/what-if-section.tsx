@@ -16,7 +16,7 @@ const FACTORS: readonly WhatIfFactor[] = [
   'leak',
 ];
 
-/** What a sound cylinder of this engine would read if one thing were otherwise. Without its measures nothing is shown. */
+/** Expected reading of a sound cylinder when one parameter changes. Hidden without the engine's dimensions. */
 export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
   const { t, say } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
@@ -31,7 +31,7 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
     hose:
       readings.find(({ hose }) => hose !== 'undetermined')?.hose === 'open' ? ('open' as const) : undefined,
   };
-  // The physical model is fetched when the verdict is looked at, not before.
+  // The physical model is loaded here, on demand.
   const key = JSON.stringify([geometry, cranked, factor]);
   const answer = useLoaded(key, async () => {
     const { whatIf } = await import('../../../worker/core/physics/what-if.ts');

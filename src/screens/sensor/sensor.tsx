@@ -12,7 +12,7 @@ import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 
-/** The sensor by itself: connect, what it says, what it reads now. */
+/** Sensor page: connection, device information and live reading. */
 export function SensorScreen() {
   const { capture } = useModel();
   const reader = useReader();
@@ -82,7 +82,7 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
   );
 }
 
-/** The newest figure and how quiet it is, a few times a second: quick enough to see it move, slow enough to read. */
+/** Live pressure and noise, updated a few times a second so that they stay readable. */
 function NowSection() {
   const { capture } = useModel();
   const { t, say, figure, unitSymbol: symbol } = useReader();
@@ -107,7 +107,7 @@ function NowSection() {
 
 const REST_S = 2;
 
-/** Mean and rms of the last two seconds, kPa as reported; `null` when nothing came. */
+/** Mean and RMS of the last two seconds, kPa as reported; `null` without samples. */
 function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | null {
   if (buffer.lastS === null) return null;
   const { pressureKpa } = buffer.slice(buffer.lastS - REST_S);
@@ -153,7 +153,7 @@ function AboutSection({ connection }: { connection: Extract<Connection, { info: 
   );
 }
 
-/** The unit of every figure on every screen. */
+/** Choice of the unit for all screens. */
 export function UnitSection() {
   const { settings } = useModel();
   const { t, unit } = useReader();

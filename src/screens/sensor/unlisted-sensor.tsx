@@ -6,7 +6,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Button, Choice, Field, Section, Tick } from '../../components/pieces.tsx';
 import type { BluetoothSettings } from '../../sources/bluetooth/settings.ts';
 
-/** What a person can tell of a sensor that does not announce itself as one. Holds for every connection from then on. */
+/** Settings for a sensor that does not advertise a known service. They apply to all later connections. */
 export function UnlistedSensorSection() {
   const { settings } = useModel();
   const { t } = useReader();
@@ -51,7 +51,7 @@ interface UuidFieldProps {
   onChange: (uuid: string | undefined) => void;
 }
 
-/** Kept as soon as it is a whole UUID or empty; what is typed until then stays in the field. */
+/** Saved once it is a complete UUID or empty; until then the text stays in the field. */
 function UuidField({ label, hint, value, onChange }: UuidFieldProps) {
   const { t } = useReader();
   const [typed, setTyped] = useState(value ?? '');

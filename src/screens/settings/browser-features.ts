@@ -1,4 +1,4 @@
-/** What this browser can do for a compression test: tried where it can be tried, since being there is not being able. */
+/** Browser features that a compression test needs. They are tried where possible: an API may exist but not work. */
 
 export const FEATURES = [
   'bluetooth',
@@ -11,10 +11,10 @@ export const FEATURES = [
 ] as const;
 export type Feature = (typeof FEATURES)[number];
 
-/** `untried`: only using it would tell, or the browser does not say. */
+/** `untried`: only use would show it, or the browser did not answer. */
 export type Ability = boolean | 'untried';
 
-/** `readStore`: reads from the store; rejects where that cannot be done. */
+/** Tests all features. `readStore` reads from the store and rejects when it cannot. */
 export async function browserFeatures(
   readStore: () => Promise<unknown>,
 ): Promise<Readonly<Record<Feature, Ability>>> {
@@ -29,12 +29,12 @@ export async function browserFeatures(
     canSound(),
     hasVoice(),
   ]);
-  // A desk computer has it, answers that it has vibrated, and lies still.
+  // Desktop browsers report success without vibrating.
   const vibration = 'vibrate' in navigator ? 'untried' : false;
   return { bluetooth, storage, persisted, wakeLock, sound, speech, vibration };
 }
 
-/** What a browser has not answered by then it may never answer. Voices, too, may be listed a moment after they are first asked for. */
+/** Timeout for an answer, ms. Some browsers never answer; voices may be listed a moment after the first request. */
 const ANSWER_WITHIN_MS = 800;
 
 const inTime = <T>(answer: Promise<T>): Promise<T | 'untried'> =>
@@ -43,7 +43,7 @@ const inTime = <T>(answer: Promise<T>): Promise<T | 'untried'> =>
     new Promise<'untried'>((resolve) => setTimeout(() => resolve('untried'), ANSWER_WITHIN_MS)),
   ]);
 
-/** Web Bluetooth may be there on a machine without a radio, or with one that is switched off. */
+/** Web Bluetooth may exist without an adapter, or with one that is switched off. */
 async function hasRadio(): Promise<Ability> {
   if (!('bluetooth' in navigator)) return false;
   try {
@@ -53,7 +53,7 @@ async function hasRadio(): Promise<Ability> {
   }
 }
 
-/** Whether sound can be started. Browsers leave the question open until the person has pressed something. */
+/** Whether audio can start. Browsers may not answer before the first user gesture. */
 async function canSound(): Promise<Ability> {
   let context: AudioContext | null = null;
   try {
@@ -67,7 +67,7 @@ async function canSound(): Promise<Ability> {
   }
 }
 
-/** Some browsers offer it and refuse every request. */
+/** Some browsers have the API but refuse every request. */
 async function canHoldScreen(): Promise<boolean> {
   if (!('wakeLock' in navigator)) return false;
   try {

@@ -14,7 +14,7 @@ import { UnitSection } from '../sensor/sensor.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
 import { SupportSection } from './support-section.tsx';
 
-/** Units, page, sounds, rule; what this browser can do; how to read the signs. */
+/** Units, theme, sounds, rule, browser features, and an explanation of the signs. */
 export function SettingsScreen() {
   const { settings } = useModel();
   const { t } = useReader();
@@ -118,7 +118,7 @@ function BrowserSection() {
   const isSoundUntried = can?.sound === 'untried';
   useEffect(() => {
     if (!isSoundUntried) return;
-    // Any press lets sound start.
+    // Audio can start after any click, so the check is repeated.
     addEventListener('click', reload, { once: true });
     return () => removeEventListener('click', reload);
   }, [isSoundUntried, reload]);

@@ -1,4 +1,4 @@
-/** What somebody who looks into a fault needs to know: plain lines, in English whatever the page speaks. Pure. */
+/** Report for diagnosing a fault: plain lines, always in English. Pure. */
 
 import type { AnalystHealth } from '../../analysis/analyst.ts';
 import type { JournalHealth, Meters } from '../../capture/contract.ts';
@@ -7,21 +7,22 @@ import type { StoreCounts } from '../../store/port.ts';
 import { type Ability, FEATURES, type Feature } from './browser-features.ts';
 
 export interface SupportFacts {
-  /** Of the running app; `null` in development. */
+  /** Version of the running app; `null` in development. */
   readonly version: string | null;
   readonly userAgent: string;
   readonly features: Readonly<Record<Feature, Ability>>;
   readonly storage: StorageHealth;
-  /** `null` where the store does not answer. */
+  /** `null` when the store does not answer. */
   readonly counts: StoreCounts | null;
   readonly journal: JournalHealth;
   readonly analyst: AnalystHealth;
   readonly meters: Meters;
   readonly connection: readonly string[];
-  /** The last errors, free of personal data. */
+  /** The last errors, without personal data. */
   readonly errors: readonly string[];
 }
 
+/** The report as text. */
 export function supportReport(facts: SupportFacts): string {
   const { storage, journal, meters, counts } = facts;
   const can = FEATURES.map((feature) => `${feature} ${inWord(facts.features[feature])}`);
@@ -45,7 +46,7 @@ const inWord = (ability: Ability): string => (ability === 'untried' ? 'untried' 
 const counted = (counts: StoreCounts | null): string =>
   counts ? `${counts.engines} engines, ${counts.tests} tests` : 'what is in it cannot be read';
 
-/** Some browsers report neither, some only one. */
+/** Used and total storage; browsers may report either, both or none. */
 function room({ usedBytes, quotaBytes }: StorageHealth): string {
   if (usedBytes === null) return 'size unknown';
   return quotaBytes === null

@@ -6,7 +6,7 @@ import { storageHealth } from '../../store/health.ts';
 import { browserFeatures } from './browser-features.ts';
 import { supportReport } from './support-report.ts';
 
-/** What to send along when something does not work. */
+/** The report to send with a fault. */
 export function SupportSection() {
   const { capture, store, updates, log } = useModel();
   const { t } = useReader();
