@@ -7,6 +7,10 @@ import { LIMITS } from '../../../worker/file/limits.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure } from '../../../worker/words/pressure.ts';
 
+/**
+ * `number`: not a number. `range`: negative, or above the cranking pressures of the fuel. `falling`: a stroke below the
+ * one before. `many`: more than `LIMITS.typedStrokes`. `none`: both fields are empty. `stroke` counts from 1.
+ */
 export type TypedProblem =
   | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }
   | { readonly field: 'strokes'; readonly code: 'falling' | 'many'; readonly stroke: number }

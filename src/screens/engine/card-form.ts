@@ -31,12 +31,19 @@ export const EMPTY_CARD: CardForm = {
 };
 
 type CardProblemCode =
+  /** The text is not a number. */
   | 'notNumber'
+  /** A dimension is outside `RANGES`. */
   | 'lengthRange'
+  /** The closing angle of the intake valve is outside `RANGES`. */
   | 'angleRange'
+  /** The rod is not longer than half the stroke. */
   | 'rodRange'
+  /** Odometer or hours are outside `RANGES`. */
   | 'distanceRange'
+  /** A plug interval is outside `RANGES`. */
   | 'intervalRange'
+  /** The plan lacks cylinders with stored tests or plugs. */
   | 'cylinderMeasured';
 
 export interface CardProblem {

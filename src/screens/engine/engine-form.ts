@@ -39,15 +39,25 @@ export const EMPTY_FORM: EngineForm = {
 };
 
 type FormProblemCode =
+  /** The name is empty. */
   | 'needName'
+  /** The text is not a number. */
   | 'notNumber'
+  /** The number of cylinders is not whole, or outside 1 to `MAX_CYLINDERS`. */
   | 'countRange'
+  /** The compression ratio is outside `RATIO_RANGE`. */
   | 'ratioRange'
+  /** The lower limit exceeds the upper one. */
   | 'minAboveMax'
+  /** A limit is outside the cranking pressures of the fuel. */
   | 'pressureRange'
+  /** The allowed difference is not positive, or exceeds the upper limit. */
   | 'spreadRange'
+  /** A custom layout has a number twice. */
   | 'rowsTwice'
+  /** A custom layout lacks a number between 1 and its number of cylinders. */
   | 'rowsGap'
+  /** A custom layout has no numbers. */
   | 'rowsEmpty';
 
 export interface FormProblem {

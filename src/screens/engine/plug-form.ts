@@ -24,6 +24,7 @@ export const EMPTY_PLUG: PlugForm = {
 
 export interface PlugProblem {
   readonly field: 'gap' | 'odometer' | 'hours';
+  /** `gapRange`: outside `GAP_RANGE`. `notNegative`: odometer or hours below zero. */
   readonly code: 'notNumber' | 'gapRange' | 'notNegative';
 }
 
