@@ -132,7 +132,7 @@ function TestRow({ test }: { test: TestRecord }) {
                 : besideVerdict(loaded, reader)}
           </span>
         </span>
-        <span class="quiet">{say(t.card.testLine, { odometerKm, hours })}</span>
+        <span class="quiet running">{say(t.card.testLine, { odometerKm, hours })}</span>
       </a>
     </li>
   );
