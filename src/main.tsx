@@ -102,7 +102,7 @@ const capture = createCapture({
   takesChanged,
 });
 attendSimulator(capture, clock);
-const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.tell });
+const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.report });
 
 const examples = createExamples({
   store,

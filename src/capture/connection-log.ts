@@ -9,32 +9,33 @@ const PLACE = 'strokebook-connection-log';
 const MOST_LINES = 200;
 
 /**
- * What the last connection went through, for whoever looks into a fault: states, gaps, counts of the stream. It tells of
- * the radio only: no names, no serial numbers, no places, no pressures, no wall-clock times.
+ * Log of the last connection, for fault reports: states, gaps, stream counters. It contains no names, serial numbers,
+ * places, pressures or wall-clock times.
  */
 export interface ConnectionLog {
   gap(gap: Gap): void;
   /**
-   * One line for each thing that happened, oldest first, with seconds since the connection was begun. Of an earlier visit
-   * while nothing was connected in this one.
+   * One line an event, oldest first, with seconds since the start of the connection. Lines of the previous visit until
+   * the first connection of this one.
    */
   lines(): readonly string[];
 }
 
+/** Follows `connection` as long as the page is open. */
 export function createConnectionLog(
   connection: ReadonlySignal<Connection>,
   clock: Pick<Clock, 'nowMs'>,
-  /** Where it outlives the page: after a crash it is wanted most. */
+  /** Keeps the log across visits, since it is most useful after a crash. */
   storage?: KeyValueStorage,
 ): ConnectionLog {
   const earlier = storage?.read(PLACE)?.split('\n') ?? [];
   let lines: string[] = [];
   let sinceMs = clock.nowMs();
-  let said = '';
+  let lastWords = '';
 
   const add = (words: string): void => {
-    if (words === said) return;
-    said = words;
+    if (words === lastWords) return;
+    lastWords = words;
     lines.push(`${((clock.nowMs() - sinceMs) / 1000).toFixed(1).padStart(7)} s  ${words}`);
     if (lines.length > MOST_LINES) lines = lines.slice(-MOST_LINES);
     storage?.write(PLACE, lines.join('\n'));
@@ -42,16 +43,16 @@ export function createConnectionLog(
 
   effect(() => {
     const now = connection.value;
-    // The choice of a source begins a new connection.
+    // Choosing a source starts a new connection and a new log.
     if (
       now.state === 'choosing' ||
       (now.state === 'connecting' && lines.at(-1)?.includes('choosing') !== true)
     ) {
       lines = [];
-      said = '';
+      lastWords = '';
       sinceMs = clock.nowMs();
     }
-    // Nothing has been connected since the page was loaded: that is no news.
+    // `none` before the first connection is not an event.
     if (now.state !== 'none' || lines.length > 0) add(wordsOf(now));
   });
 
@@ -72,7 +73,7 @@ function wordsOf(connection: Connection): string {
     case 'streaming': {
       const { info, samplesPerS, batteryPercent, counts } = connection;
       const battery = batteryPercent === undefined ? '' : `, battery ${batteryPercent} %`;
-      // Two digits: a rate that wavers by one is no news.
+      // Two digits, so small rate changes add no lines.
       return `streaming ${info.layout ?? connection.kind}, ${Number(samplesPerS.toPrecision(2))}/s${battery}${countWords(counts)}`;
     }
     case 'silent':
@@ -84,7 +85,7 @@ function wordsOf(connection: Connection): string {
   }
 }
 
-/** Totals of what went wrong; nothing when nothing did. */
+/** Non-zero error counters; empty when all are zero. */
 function countWords(counts: StreamCounts | undefined): string {
   if (!counts) return '';
   const { lost, refused, duplicates, reordered, noReading, clockResets } = counts;
@@ -93,6 +94,6 @@ function countWords(counts: StreamCounts | undefined): string {
     .join('');
 }
 
-/** The browser's own name for it; its message may name a device. */
+/** Name of the browser's error. Its message is omitted, since it may contain a device name. */
 const causeOf = ({ cause }: { cause?: unknown }): string =>
   cause instanceof Error ? ` (${cause.name})` : '';

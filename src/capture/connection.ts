@@ -10,26 +10,24 @@ import {
 } from '../sources/port.ts';
 import type { Connection } from './contract.ts';
 
+/** Events of the current connection. */
 export interface ConnectionListener {
   block(block: SampleBlock, arrivedMs: number): void;
   gap(gap: Gap): void;
-  /** No more will come of this connection. Not called for one that never came up. */
+  /** The last event of a connection. Not called for one that was never established. */
   ended(reason: EndReason): void;
 }
 
 export interface ConnectionModel {
   readonly state: ReadonlySignal<Connection>;
-  /** The source of the samples that come now; `null` when not connected. */
+  /** Source of the current samples; `null` when not connected. */
   readonly info: ReadonlySignal<SourceInfo | null>;
-  /** `load` makes the source. What goes wrong shows in `state`. */
+  /** Closes the previous source, then opens the one that `load` creates. Never rejects: errors go to `state`. */
   open(kind: SourceKind, load: () => Promise<SampleSource>): Promise<void>;
   close(): void;
 }
 
-/**
- * One source at a time. A source that was closed is deaf from that moment: whatever it still sends belongs to
- * nobody, so an old link can not be taken for the new one.
- */
+/** One source at a time. After `close`, events from the old source are ignored. */
 export function createConnection(listener: ConnectionListener): ConnectionModel {
   const state = signal<Connection>({ state: 'none' });
   const info = signal<SourceInfo | null>(null);
@@ -66,11 +64,11 @@ export function createConnection(listener: ConnectionListener): ConnectionModel 
             : { state: 'none', finished: reason.kind === 'finished' };
         listener.ended(reason);
       };
-      /** Hears only while this connection is the current one. */
+      /** Ignores calls once this connection is superseded. */
       const mineOnly =
-        <A extends unknown[]>(hear: (...args: A) => void) =>
+        <A extends unknown[]>(listen: (...args: A) => void) =>
         (...args: A): void => {
-          if (current === mine) hear(...args);
+          if (current === mine) listen(...args);
         };
       const early: EndReason[] = [];
       try {

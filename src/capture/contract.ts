@@ -1,8 +1,8 @@
 /**
- * What the screens see of everything behind them. Types only.
+ * Interface between capture and the screens. Types only.
  *
- * Slow things (states, figures, lists) are signals; samples never are. A plot reads them from `LiveBuffer` once a
- * frame. Commands return at once and never throw: what came of them shows in the signals.
+ * States, figures and lists are signals. Samples never are: a plot reads them from `LiveBuffer` once a frame. Commands
+ * return at once and never throw; their results appear in the signals.
  */
 import type { ReadonlySignal } from '@preact/signals';
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
@@ -15,11 +15,11 @@ import type { EngineRecord, StoreProblem, TakeRecord, TakeWithTrace, TestRecord 
 
 // ---------------------------------------------------------------------------------------------- connection
 
-/** The link to whatever gives samples. `kind` says which, so that a simulator is never taken for a sensor. */
+/** State of the connection to the sample source. `kind` identifies the source, so a simulator is never mistaken for a sensor. */
 export type Connection =
-  /** Nothing connected, nothing being tried. `finished`: a recording came to its end. */
+  /** Not connected and not connecting. `finished`: a recording was played to its end. */
   | { readonly state: 'none'; readonly finished?: boolean }
-  /** The browser's own list of sensors is open (Bluetooth only). */
+  /** The browser's device chooser is open (Bluetooth only). */
   | { readonly state: 'choosing'; readonly kind: SourceKind }
   | { readonly state: 'connecting'; readonly kind: SourceKind }
   | {
@@ -28,78 +28,82 @@ export type Connection =
       readonly info: SourceInfo;
       readonly samplesPerS: number;
       readonly batteryPercent?: number | undefined;
-      /** What of the stream was lost, refused, doubled... For the log. */
+      /** Lost, refused, duplicate and reordered samples, for the log. */
       readonly counts?: StreamCounts | undefined;
     }
-  /** Connected, but nothing has come for `forS` seconds. */
+  /** Connected, but no samples for `forS` seconds. */
   | { readonly state: 'silent'; readonly kind: SourceKind; readonly info: SourceInfo; readonly forS: number }
-  /** The link dropped and is being fetched back. A take that is open stays open. */
+  /** The link was lost and the source is reconnecting. An open take stays open. */
   | {
       readonly state: 'reconnecting';
       readonly kind: SourceKind;
       readonly info: SourceInfo;
       readonly attempt: number;
     }
-  /** It did not come up, or did not come back. What was captured is stored. `src/copy` words the problem. */
+  /** Connecting or reconnecting failed. Captured samples are stored. `src/copy` has the text for `problem`. */
   | { readonly state: 'lost'; readonly kind: SourceKind; readonly problem: SourceProblem };
 
 // ------------------------------------------------------------------------------------------------- capture
 
-/**
- * `idle`: not armed. `zeroing`: armed, the sensor must read rest. `waiting`: zeroed, crank when ready. `cranking`: a take
- * is open and its strokes are counted. `holding`: no more strokes come. An open hose: a little more is kept, then the take ends.
- * A check-valve hose at level pressure: the starter may still turn, so it ends with the pressure let off, or when stopped.
- * `storing`: being written and read. `moving`: the figure is out, time to move the hose; goes on by itself once
- * the pressure is off. `done`: the whole order is measured.
- */
 export type CapturePhase =
+  /** Not armed. */
   | 'idle'
+  /** Armed. The sensor must be at rest before the zero is taken. */
   | 'zeroing'
+  /** Zero taken; waits for the first stroke. */
   | 'waiting'
+  /** A take is open and its strokes are counted. */
   | 'cranking'
+  /**
+   * No further strokes are seen. Open hose: the take ends after `HOLD_S`. Check-valve hose at level pressure: the
+   * starter may still turn, so the take ends when the pressure is released, when stopped, or by its time limits.
+   */
   | 'holding'
+  /** The take is being written and analysed. */
   | 'storing'
+  /** The reading is out and the hose has to be moved. Continues by itself once the pressure is released. */
   | 'moving'
+  /** The whole plan is measured. */
   | 'done';
 
-/** One thing to measure: a cylinder, dry or wet. */
+/** One planned measurement: a cylinder, dry or wet. */
 export interface PlanItem {
   readonly cylinder: number;
   readonly condition: Condition;
 }
 
-/** Where the capture stands. Plain data: `capture-machine.ts` computes the next one from it. */
+/** State of the capture machine (`machine.ts`). Plain data. */
 export interface CaptureState {
   readonly phase: CapturePhase;
   /** The order to measure in. */
   readonly plan: readonly PlanItem[];
-  /** Index into `plan` of the cylinder at hand; `plan.length` when done. */
+  /** Index into `plan` of the current cylinder; `plan.length` when done. */
   readonly at: number;
-  /** Goes on by itself from cylinder to cylinder until the plan is done, stopped or the source ends. */
+  /** Continues from cylinder to cylinder until the plan is done, `stop` is called or the source ends. */
   readonly armed: boolean;
   /** Time of the newest sample when the phase began, on the source's clock, seconds. */
   readonly sinceS: number;
-  /** Where the analysis of the cylinder at hand began, same clock. */
+  /** Start of the analysis of the current cylinder, same clock, seconds. */
   readonly fromS: number;
-  /** What the sensor read there, kPa as reported; `null`: not known, taken for rest. */
+  /** Pressure at `fromS`, kPa as reported; `null`: unknown, treated as rest. */
   readonly fromKpa: number | null;
-  /** Zero that was taken last on this connection, kPa as reported. */
+  /** Last zero taken on this connection, kPa as reported; `null` when there is none. */
   readonly zeroKpa: number | null;
-  /** While waiting: since when the sensor has read well below the zero; `null` while it does not. */
+  /** While waiting: time since when the pressure is well below the zero, seconds; `null` while it is not. */
   readonly lowS: number | null;
-  /** While zeroing: what the sensor reads is no rest. The hose still holds pressure and must be let off. */
+  /** While zeroing: the sensor is not at rest. The hose still holds pressure, which must be released. */
   readonly notAtRest: boolean;
-  /** The take being written. */
+  /** The take being written; `null` when there is none. */
   readonly takeId: string | null;
-  /** The newest finished take, which `retake` and `undo` mean. */
+  /** The newest finished take, which `retake` and `undo` refer to; `null` when there is none. */
   readonly lastTakeId: string | null;
-  /** Settled has been announced for this take. */
+  /** `settled` was announced for this take. */
   readonly settled: boolean;
-  /** What `undo` can take back, newest last. */
+  /** Steps that `undo` can revert, newest last. */
   readonly history: readonly UndoStep[];
 }
 
-/** One thing done that can be taken back: where it was done, and `takeId` of the take that was stored by it. */
+/** A step that can be reverted: the plan and index before it, and the id of the take that it stored. */
 export interface UndoStep {
   readonly what: 'stored' | 'skip' | 'choose' | 'condition' | 'retake';
   readonly plan: readonly PlanItem[];
@@ -107,44 +111,61 @@ export interface UndoStep {
   readonly takeId?: string | undefined;
 }
 
-/** Something worth hearing. Sounds, speech and the live region all take it from here; `src/copy` words it. */
+/** An event for sounds, speech and the live region. `src/copy` has the texts. */
 export type Announcement =
+  /** Zero taken: the starter may be turned. */
   | { readonly kind: 'waiting'; readonly item: PlanItem }
+  /** A take was opened. */
   | { readonly kind: 'cranking'; readonly item: PlanItem }
+  /** The peaks have settled. `pressureKpa`: newest peak, gauge kPa; `null` when no stroke has one. */
   | { readonly kind: 'settled'; readonly item: PlanItem; readonly pressureKpa: number | null }
-  /** The pressure is level after fewer strokes than a reading needs: the starter may still turn, unseen. */
+  /** The pressure is level before the peaks have settled: the starter may still turn without visible strokes. */
   | { readonly kind: 'still-cranking'; readonly item: PlanItem }
+  /** The take is stored and counts. */
   | {
       readonly kind: 'stored';
       readonly item: PlanItem;
       readonly reading: Reading;
-      /** The one to move the hose to. */
+      /** Where the hose goes next. */
       readonly next: PlanItem;
     }
-  /** The samples are kept, the analysis failed. `next`: where the hose goes, `null` after the last. */
+  /** The samples are stored, but the analysis failed. `next`: where the hose goes next; `null` after the last. */
   | { readonly kind: 'not-read'; readonly item: PlanItem; readonly next: PlanItem | null }
-  /** Too few strokes to count: the same cylinder is to be cranked again. */
+  /** Too few strokes: the same cylinder must be cranked again. */
   | { readonly kind: 'too-short'; readonly item: PlanItem; readonly reading: Reading }
-  /** The last one of the order is stored. */
+  /** The last take of the plan is stored. */
   | { readonly kind: 'done'; readonly item: PlanItem; readonly reading: Reading }
+  /** The connection was lost while armed. */
   | { readonly kind: 'link-lost' }
+  /** The store refused a write. */
   | { readonly kind: 'not-saved'; readonly problem: StoreProblem };
 
-/** Why arming is not possible just now. */
-export type ArmBlock = 'no-test' | 'not-connected' | 'other-tab' | 'cylinder-unknown';
+/** Reason why arming is not possible. */
+export type ArmBlock =
+  /** No test was begun, or its plan is done. */
+  | 'no-test'
+  /** No source is connected. */
+  | 'not-connected'
+  /** Another tab is capturing. */
+  | 'other-tab'
+  /** The engine's layout does not contain the current cylinder. */
+  | 'cylinder-unknown';
 
-/** How safe the samples are. `behind`: kept in memory and tried again; nothing is lost while the tab lives. */
+/**
+ * State of the writes to the store. `behind`: samples are in memory and the write is retried; nothing is lost while the
+ * tab is open. `unsavedS`: seconds of samples not yet stored.
+ */
 export type JournalHealth =
   | { readonly state: 'idle' | 'saved' }
   | { readonly state: 'behind'; readonly problem: StoreProblem; readonly unsavedS: number };
 
-/** A finished take and what it says. */
+/** A finished take and its reading. */
 export interface TakeResult {
   readonly take: TakeRecord;
   readonly reading: Reading;
 }
 
-/** What is being measured. `hose`: told by the person; missing when the trace is to tell. */
+/** The engine and test being measured. `hose`: as the user stated it; missing when it is detected from the trace. */
 export interface Session {
   readonly engine: EngineRecord;
   readonly test: TestRecord;
@@ -156,80 +177,80 @@ export interface Capture {
   readonly state: ReadonlySignal<CaptureState>;
   /** The engine and test being measured; `null` before `begin`. */
   readonly session: ReadonlySignal<Session | null>;
-  /** The analyst's view of the take at hand, at most 20 times a second. `null` when not armed. */
+  /** Live reading of the current take, updated at most 20 times a second. `null` when not armed. */
   readonly live: ReadonlySignal<LiveReading | null>;
-  /** The take stored last, in this session. */
+  /** The last take stored since `begin`; `null` when there is none. */
   readonly result: ReadonlySignal<TakeResult | null>;
-  /** The newest thing said, a new object each time; `null` once it does not hold any more. */
+  /** The newest announcement, a new object each time; `null` once it is outdated. */
   readonly announcement: ReadonlySignal<Announcement | null>;
   readonly journal: ReadonlySignal<JournalHealth>;
-  /** Why `arm` would not do anything; `null` when it would. */
+  /** Reason why `arm` would have no effect; `null` when it can be used. */
   readonly armBlock: ReadonlySignal<ArmBlock | null>;
-  /** `restarting`: the analysis is being brought back; capture goes on meanwhile. */
+  /** Health of the live analysis. Capture continues in every state. */
   readonly analyst: ReadonlySignal<AnalystHealth>;
-  /** The samples of the connection, newest minute or more. */
+  /** Samples of the connection, at least the newest minute. */
   readonly buffer: LiveBuffer;
-  /** Buttons of the simulated engine; `null` unless it is connected. */
+  /** Controls of the simulated engine; `null` unless it is connected. */
   readonly simulator: ReadonlySignal<SimulatorControls | null>;
 
-  /** What the last connection went through, line by line, for a report of a fault. Free of personal data. */
+  /** Log of the last connection for the support report, one event a line. Contains no personal data. */
   connectionLog(): readonly string[];
   meters(): Meters;
-  /** Takes that the store has not wholly taken, with their samples, to be handed out as files. */
+  /** Takes that are not completely stored, with their samples, so they can be saved as files. */
   unsaved(): readonly TakeWithTrace[];
   connect(choice: SourceChoice): void;
   disconnect(): void;
-  /** Sets what is to be measured. Stops a take at hand (it is stored). `hose`: told by the person, else found. */
+  /** Sets engine, test and plan. An open take is ended and stored. `hose`: as the user stated it, else detected. */
   begin(engine: EngineRecord, test: TestRecord, plan: readonly PlanItem[], hose?: Hose): void;
-  /** Hands free from here on: the whole plan from the cylinder at hand. */
+  /** Starts hands-free capture of the plan, from the current cylinder on. */
   arm(): void;
   /** During a take: ends and stores it. Else: disarms. */
   stop(): void;
-  /** Leaves out the cylinder at hand; a take at hand is set aside. */
+  /** Skips the current cylinder. An open take is set aside. */
   skip(): void;
-  /** Measures the cylinder stored last (or being measured) once more; the earlier take is kept. */
+  /** Measures the current or last stored cylinder again. The earlier take is kept. */
   retake(): void;
-  /** Goes to this cylinder, adding it to the plan where need be. */
+  /** Goes to this plan item; adds it to the plan when it is not in it. */
   choose(item: PlanItem): void;
-  /** Dry or wet for the cylinder at hand. */
+  /** Sets dry or wet for the current cylinder. */
   setCondition(condition: Condition): void;
-  /** Takes back the last thing done: a stored take is set aside and its cylinder is at hand again. */
+  /** Reverts the last step. A stored take is set aside and its cylinder becomes the current one. */
   undo(): void;
-  /** Opens a take without waiting for the analysis to see a stroke; `stop` ends it. For when the analysis has failed. */
+  /** Opens a take without waiting for a detected stroke; `stop` ends it. For use after the analysis has failed. */
   recordAnyway(): void;
-  /** Goes on to the next cylinder without waiting for the pause. */
+  /** Continues with the next cylinder without waiting for the pressure release. */
   goOn(): void;
 }
 
 // --------------------------------------------------------------------------------------------- live buffer
 
 /**
- * The samples as they arrived, in a ring of fixed size; the oldest go first. Pressures are kPa as the sensor reports
- * them: a plot takes off `live.zeroKpa` itself.
+ * Ring buffer of the received samples; the oldest are dropped first. Pressures are kPa as the sensor reports them: a plot
+ * subtracts `live.zeroKpa` itself.
  */
 export interface LiveBuffer {
-  /** Grows with every block, gap and clearing. Equal versions: nothing new to draw. */
+  /** Increases with every block, gap and `clear`. Unchanged version: nothing new to draw. */
   readonly version: number;
-  /** Samples held. */
+  /** Number of samples in the buffer. */
   readonly length: number;
-  /** Oldest and newest time held, seconds on the source's clock; `null` when empty. */
+  /** Oldest and newest time in the buffer, seconds on the source's clock; `null` when empty. */
   readonly firstS: number | null;
   readonly lastS: number | null;
   /** Newest pressure, kPa as reported; `null` when empty. */
   readonly lastKpa: number | null;
-  /** Gaps that touch what is held, ascending. */
+  /** Gaps that overlap the buffer, ascending. */
   readonly gaps: readonly Gap[];
-  /** Copy of the samples with `fromS <= time <= toS`, and the gaps that touch them. */
+  /** Copy of the samples with `fromS <= time <= toS`, and the gaps that overlap this range. */
   slice(fromS: number, toS?: number): Trace;
   /**
-   * First, lowest, highest and last sample of each of `columns` equal slots of time between `fromS` and `toS`, in the
-   * order of time and without repeats, so that no top is lost however narrow the plot. A gap gives one `null`
-   * pressure at its middle, which breaks the line. Meant for uPlot: equal lengths, times ascending.
+   * First, lowest, highest and last sample of each of `columns` equal time slots between `fromS` and `toS` (seconds),
+   * ascending and without repeats. No peak is lost, however narrow the plot. A gap adds one `null` pressure at its
+   * middle, which breaks the line. The two arrays have equal lengths, as uPlot expects.
    */
   decimate(fromS: number, toS: number, columns: number): Decimated;
   /**
-   * Calls `draw` in the next animation frame whenever something new has come. What is held when `draw` is called
-   * counts as drawn when it returns. Gives back what ends it.
+   * Calls `draw` in the next animation frame after each change. Samples in the buffer at that time count as drawn when
+   * `draw` returns. Returns a function that unsubscribes.
    */
   onFrame(draw: () => void): () => void;
 }
@@ -240,20 +261,20 @@ export interface Decimated {
   readonly pressureKpa: readonly (number | null)[];
 }
 
-/** Counters for the performance tests; also shown in the support log. */
+/** Counters for the performance tests and the support log. */
 export interface Meters {
   readonly arrivedCount: number;
-  /** Samples that were in the buffer when a plot was drawn. */
+  /** Samples that arrived while a plot was shown and were then drawn. */
   readonly drawnCount: number;
-  /** Samples by time from arrival to drawn: entry i counts those of i*10 to (i+1)*10 ms, the last all above. */
+  /** Samples by latency from arrival to drawing: entry i counts i*10 to (i+1)*10 ms, the last entry everything above. */
   readonly latencyHistogram: readonly number[];
-  /** Samples of the takes of this session, stored or on their way. */
+  /** Samples of all takes since the page was loaded, stored or pending. */
   readonly takenCount: number;
   /** Of these, samples acknowledged by the store. */
   readonly storedCount: number;
 }
 
-/** A take that a crash or a closed tab left open, with what could be read of it. */
+/** A take that a crash or a closed tab left `open`, with its reading. */
 export interface UnfinishedTake {
   readonly take: TakeRecord;
   readonly durationS: number;
@@ -261,10 +282,10 @@ export interface UnfinishedTake {
 }
 
 export interface Recovery {
-  /** Takes to offer back; filled on start. Those open in another tab are not among them. */
+  /** Takes to offer to the user; filled on start. Takes open in another tab are excluded. */
   readonly unfinished: ReadonlySignal<readonly UnfinishedTake[]>;
-  /** Counts it as finished. */
+  /** Marks the take as finished. */
   keep(takeId: string): void;
-  /** Sets it aside; the samples stay. */
+  /** Sets the take aside; its samples are kept. */
   setAside(takeId: string): void;
 }

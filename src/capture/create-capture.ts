@@ -1,6 +1,6 @@
 /**
- * Carries out what the capture machine asks for: samples go from the connection to the buffer, the open take and the
- * analyst, in that order; the analyst's answers go to the machine. The only place where those meet.
+ * Runs the capture machine and carries out its actions. Samples go from the connection to the buffer, the open take and
+ * the analyst, in that order. Live readings go to the machine.
  */
 import { computed, effect, signal } from '@preact/signals';
 import { cylindersOf } from '../../worker/core/layouts.ts';
@@ -30,12 +30,12 @@ import { createRingBuffer } from './ring-buffer.ts';
 import { createTabLock } from './tab-lock.ts';
 import { createTakeWriter } from './take-writer.ts';
 
-/** With a take open and nothing arriving for so long, the take is stored as it is. */
+/** An open take ends after this long without samples. */
 const GIVE_UP_MS = 30_000;
 const WATCH_MS = 2_000;
 export interface CaptureDependencies {
   readonly store: TestStore;
-  /** Where a second journal of each take goes. */
+  /** Second journal of each take, apart from the database. */
   readonly copyOf?: ((branch: TakeBranch) => JournalStore) | undefined;
   readonly analyst: Analyst;
   readonly clock: Clock;
@@ -44,19 +44,20 @@ export interface CaptureDependencies {
   readonly locks: Locks;
   readonly newId: () => string;
   readonly order: Pick<TakeOrder, 'next'>;
-  /** Keeps the log of the connection from one visit to the next. */
+  /** Keeps the connection log across visits. */
   readonly storage?: KeyValueStorage;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
-  /** A take was added to the test, or changed. */
+  /** Called after a take of the test was added or changed. */
   takesChanged(testId: string): void;
 }
 
 export interface CaptureWithMeters extends Capture {
   meters(): Meters;
-  /** Says that the store refused something outside of a take. */
-  tell(problem: StoreProblem): void;
+  /** Announces that the store refused a write outside of a take. */
+  report(problem: StoreProblem): void;
 }
 
+/** One capture for the page. Its watchdog runs as long as the page. */
 export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const { analyst, clock, frames, locks } = deps;
   const state = signal(IDLE);
@@ -68,7 +69,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const tabLock = createTabLock(locks, clock);
   const buffer = createRingBuffer({ frames, nowMs: clock.nowMs });
   let hose: Hose | undefined;
-  /** What the samples in the buffer came from; outlives the connection, whose last samples are still being read. */
+  /** Source of the buffered samples. Kept after the connection ends, because its last samples are still being analysed. */
   let source: SourceInfo | null = null;
   let stream: AnalystStream | null = null;
   let arrivedMs = 0;
@@ -93,7 +94,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
       stream?.gap(gap);
     },
     async ended() {
-      // What has arrived is answered first, so that a recording's last strokes count.
+      // Wait for the analysis of the samples received, so a recording's last strokes count.
       const mine = choiceNumber;
       await stream?.settle();
       if (mine !== choiceNumber) return;
@@ -114,7 +115,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   function dispatch(event: CaptureEvent, nowS = buffer.lastS ?? 0): void {
     const canArm = tabLock.held() && armBlock.value !== 'cylinder-unknown';
-    // A recording waits for nobody: it begins where it begins, at rest or not.
+    // A recording cannot wait for rest: its first sample is accepted as it is.
     const isRecording = source?.kind === 'replay';
     const nowKpa = isRecording ? null : (buffer.slice(nowS, nowS).pressureKpa[0] ?? null);
     const context = { nowS, nowKpa, newTakeId: deps.newId(), canArm };
@@ -197,7 +198,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     dispatch({ type: 'stored', takeId, reading: await reading });
   }
 
-  // Lock, screen and analysis follow from the state alone.
+  // Tab lock, screen lock and analysis are derived from the state.
   const busy = computed(() => state.value.armed || writer.isOpen.value || state.value.phase === 'storing');
   let releaseScreen: (() => void) | null = null;
   effect(() => {
@@ -213,7 +214,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     live.value = null;
   });
 
-  /** Gets the lock over all tabs, then sends what arms. `fromS`: where the analysis is to begin, if not now. */
+  /** Takes the tab lock, then dispatches. `fromS`: start of the analysis, seconds; default now. */
   async function armWith(type: 'arm' | 'retake', fromS?: () => number): Promise<void> {
     if (connection.info.value && !(await tabLock.take())) return;
     dispatch({ type }, fromS?.());
@@ -222,7 +223,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   (function watch(): void {
     if (writer.isOpen.value && clock.nowMs() - arrivedMs > GIVE_UP_MS) dispatch({ type: 'source-ended' });
-    // With no analysis to see it, a take that was forgotten ends here.
+    // The failed analysis cannot end a forgotten take, so a time limit does.
     const { phase, sinceS } = state.peek();
     const isUnseen = isTaking(phase) && analyst.health.peek() === 'failed';
     if (isUnseen && (buffer.lastS ?? 0) - sinceS > LONGEST_TAKE_S) dispatch({ type: 'stop' });
@@ -251,7 +252,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     if (mine !== choiceNumber || !connection.info.value) return;
     const item = itemAt(state.value);
     if (item) simulator.value?.moveHose(item);
-    // Nobody cranks a recording: it is under way already, so it is listened to from its first sample.
+    // A recording is already running, so it is armed at once and analysed from its first sample.
     if (choice.kind === 'replay') await armWith('arm', () => buffer.firstS ?? 0);
   }
 
@@ -277,10 +278,10 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     connectionLog: log.lines,
     connect: (choice) => void connect(choice),
     disconnect,
-    begin(engine, test, plan, told) {
+    begin(engine, test, plan, given) {
       dispatch({ type: 'begin', plan });
-      session.value = { engine, test, hose: told };
-      hose = told;
+      session.value = { engine, test, hose: given };
+      hose = given;
       result.value = null;
     },
     arm: () => void armWith('arm'),
@@ -292,7 +293,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     undo: () => dispatch({ type: 'undo' }),
     goOn: () => dispatch({ type: 'go-on' }),
     recordAnyway: () => dispatch({ type: 'record' }),
-    tell: (problem) => say({ kind: 'not-saved', problem }),
+    report: (problem) => say({ kind: 'not-saved', problem }),
     unsaved: writer.unsaved,
     meters: () => ({ ...buffer.meters(), ...writer.meters() }),
   };

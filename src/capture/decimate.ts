@@ -1,7 +1,7 @@
 import type { Gap } from '../../worker/core/trace.ts';
 import type { Decimated } from './contract.ts';
 
-/** Samples by index, oldest first. */
+/** Samples by index, oldest first. Seconds and kPa. */
 export interface SampleView {
   readonly length: number;
   timeAt(index: number): number;
@@ -21,8 +21,9 @@ export function firstAtOrAfter(samples: SampleView, timeS: number): number {
 }
 
 /**
- * First, lowest, highest and last sample of each slot of time: averaging would lower the tops, dropping would lose
- * them. One sample before and after the window is kept, so that the line runs off both edges.
+ * First, lowest, highest and last sample of each of `columns` time slots between `fromS` and `toS`. Averaging would lower
+ * the peaks, dropping samples would lose them. One sample before and after the range is included, so the line reaches
+ * both edges.
  */
 export function decimateSamples(
   samples: SampleView,

@@ -1,26 +1,25 @@
 /**
- * One take on its way to the store: the record first (`open`), its samples in chunks, the record again (`finished`).
- * Everything is kept in memory until the take is closed and stored, so a store that refuses costs nothing: it is asked
- * again until it takes it.
+ * Writes one take to the store: the record as `open`, its samples in chunks, then the record as `finished`. Everything
+ * stays in memory until the take is closed and stored. A refused write is retried until it succeeds, so nothing is lost.
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { Clock } from '../platform/ports.ts';
 import { asStoreProblem, type JournalStore, type StoreProblem, type TakeRecord } from '../store/port.ts';
 
-/** Samples are on their way to disk at most this long after they arrived, also when no more come. */
+/** Samples are written at most this long after they arrived. */
 const CHUNK_MS = 200;
-/** Pause before a store that refused is asked again. */
+/** Delay before a refused write is retried. */
 const RETRY_MS = 700;
 
 export interface Journal {
   readonly take: TakeRecord;
   add(block: SampleBlock): void;
   gap(gap: Gap): void;
-  /** Changes the record. The new one is stored after all samples that came before. */
+  /** Changes the record. It is stored after all samples added before. */
   save(take: TakeRecord): void;
-  /** Everything so far. */
+  /** All samples and gaps so far. */
   trace(): Trace;
-  /** No more will come; resolves when all of it is stored, however long that takes. */
+  /** Accepts no more samples. Resolves when everything is stored, without a time limit. */
   close(): Promise<void>;
   /** Resolves when closed and stored. */
   readonly stored: Promise<void>;
@@ -29,25 +28,29 @@ export interface Journal {
 export interface JournalOptions {
   readonly store: JournalStore;
   readonly clock: Clock;
-  /** Called when the store has lost the take: puts in again what it belongs to. All of the take is then written once more. */
+  /** Called when the store has lost the take: saves its engine and test again. The whole take is then written again. */
   readonly restore?: (() => Promise<void>) | undefined;
-  /** As it is first stored: `open`. */
+  /** The record as first stored, `open`. */
   readonly take: TakeRecord;
-  /** After each attempt: what went wrong (`null`: nothing), samples stored by it, seconds that still wait. */
+  /**
+   * Called after each write: the problem (`null`: none), samples stored by it (negative when the store lost them),
+   * seconds not yet stored.
+   */
   readonly onAttempt: (problem: StoreProblem | null, storedCount: number, unsavedS: number) => void;
 }
 
+/** Starts writing at once. */
 export function createJournal(options: JournalOptions): Journal {
   const { store, clock, onAttempt } = options;
   const blocks: SampleBlock[] = [];
   const gaps: Gap[] = [];
   let take = options.take;
   let savedTake: TakeRecord | null = null;
-  /** Blocks and gaps before these are stored. */
+  /** Number of blocks and gaps that are stored. */
   let storedBlocks = 0;
   let storedGaps = 0;
   let chunk = 0;
-  /** How far the chunk under way reaches. Tried again it is the same, lest a store that kept it has it twice. */
+  /** End of the chunk being written. A retry writes the same chunk, so a store that kept it does not get it twice. */
   let attempt: { readonly blocks: number; readonly gaps: number } | null = null;
   let closed = false;
   let writing = false;
@@ -83,7 +86,7 @@ export function createJournal(options: JournalOptions): Journal {
     onAttempt(null, block.timeS.length, unsavedS());
   };
 
-  /** The database was emptied under the capture: everything is in memory, so it goes in once more. */
+  /** The database lost the take: everything is in memory, so all of it is written again. */
   const startAgain = async (): Promise<void> => {
     await options.restore?.().catch(() => undefined);
     const lost = blocks.slice(0, storedBlocks).reduce((sum, block) => sum + block.timeS.length, 0);
@@ -95,7 +98,7 @@ export function createJournal(options: JournalOptions): Journal {
     onAttempt(null, -lost, unsavedS());
   };
 
-  /** Writes all that waits now, and what grows to a whole chunk meanwhile. */
+  /** Writes everything pending, and further chunks that fill up meanwhile. */
   const write = async (): Promise<void> => {
     cancelTimer?.();
     cancelTimer = null;
@@ -105,7 +108,7 @@ export function createJournal(options: JournalOptions): Journal {
       if (!savedTake) await writeRecord(options.take);
       if (samplesWait()) await writeChunk();
       while (savedTake !== take || (samplesWait() && (closed || unsavedS() * 1000 >= CHUNK_MS))) {
-        // A record that says `finished` must not come before the samples.
+        // A `finished` record must not be stored before its samples.
         if (samplesWait()) await writeChunk();
         else await writeRecord(take);
       }
@@ -129,7 +132,7 @@ export function createJournal(options: JournalOptions): Journal {
     });
   };
 
-  /** Goes by the samples' own time first, since timers are slow in a hidden tab. */
+  /** Uses sample time first, since timers are throttled in a hidden tab. */
   const arrived = (): void => {
     if (refused || writing) return;
     if (unsavedS() * 1000 >= CHUNK_MS) void write();
@@ -165,7 +168,7 @@ export function createJournal(options: JournalOptions): Journal {
   };
 }
 
-/** One block of many. */
+/** Joins blocks into one. */
 function join(blocks: readonly SampleBlock[]): SampleBlock {
   const count = blocks.reduce((sum, block) => sum + block.timeS.length, 0);
   const timeS = new Float64Array(count);

@@ -1,4 +1,4 @@
-/** What the person asks for while capturing: another cylinder, another take, the last thing undone. */
+/** User commands of the capture machine: begin, retake, choose, dry or wet, undo. */
 import type { Condition } from '../../worker/core/trace.ts';
 import type { CaptureState, PlanItem, UndoStep } from './contract.ts';
 import {
@@ -15,15 +15,17 @@ import {
   zero,
 } from './machine-moves.ts';
 
+/** A new plan, not armed. An open take is finished. */
 export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {
   const actions: CaptureAction[] = [];
-  // What was being taken belongs to the test before and is finished there; its `stored` finds no place here.
+  // The open take belongs to the previous test and is finished there. Its `stored` event is ignored by the new state.
   if (isTaking(state.phase) && state.takeId !== null) {
     actions.push({ do: 'finish-take', takeId: state.takeId });
   }
   return { state: { ...IDLE, plan, phase: plan.length > 0 ? 'idle' : 'done' }, actions };
 }
 
+/** Measures the current take's cylinder, or the one stored last, again. Arms if possible. */
 export function retake(state: CaptureState, context: CaptureContext): Step {
   if (isTaking(state.phase)) return goTo(state, 'retake', state.plan, state.at, context);
   const last = state.history.findLast((done) => done.what === 'stored');
@@ -37,6 +39,7 @@ export function retake(state: CaptureState, context: CaptureContext): Step {
   return { state: zeroed.state, actions: [...there.actions, ...zeroed.actions] };
 }
 
+/** Goes to `item`; inserts it before the current one when it is not in the plan. */
 export function choose(state: CaptureState, item: PlanItem, context: CaptureContext): Step {
   const found = state.plan.findIndex((other) => same(other, item));
   if (found === state.at) return stay(state);
@@ -44,6 +47,7 @@ export function choose(state: CaptureState, item: PlanItem, context: CaptureCont
   return goTo(state, 'choose', insert(state.plan, state.at, item), state.at, context);
 }
 
+/** Sets dry or wet for the current item; an open take is relabelled. */
 export function setCondition(state: CaptureState, condition: Condition): Step {
   const item = itemAt(state);
   if (!item || item.condition === condition || state.phase === 'storing') return stay(state);
@@ -62,9 +66,10 @@ export function setCondition(state: CaptureState, condition: Condition): Step {
   };
 }
 
+/** Sets an open take aside, else reverts the newest step of the history. */
 export function undo(state: CaptureState, context: CaptureContext): Step {
   if (state.phase === 'storing') return stay(state);
-  // Whatever is being taken right now is the newest thing done.
+  // An open take is the newest step.
   if (isTaking(state.phase)) {
     const dropped = drop(state);
     const settled = settleAt(dropped.state, context);

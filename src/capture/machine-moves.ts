@@ -1,42 +1,42 @@
-/** What the capture machine is made of: its events, its actions, and the few moves that everything else is built from. */
+/** Events, actions, limits and basic transitions of the capture machine. */
 import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { Announcement, CapturePhase, CaptureState, PlanItem, UndoStep } from './contract.ts';
 
-/** Seconds kept before cranking: enough rest to find the zero in. */
+/** Seconds of rest stored before cranking: enough to find the zero. */
 export const BEFORE_S = 2;
-/** Cranking is noticed up to about this long after it began. */
+/** Cranking is detected at most about this long after it began, seconds. */
 export const NOTICED_AFTER_S = 1;
-/** Seconds kept after cranking has ended: shows whether the hose holds. */
+/** Seconds stored after cranking: they show whether the hose holds pressure. */
 export const HOLD_S = 2;
-/** Rest that the zero needs at least. */
+/** Minimum rest for a zero, seconds. */
 export const ZERO_S = 0.5;
-/** A sensor that does not rest is looked at anew so often. */
+/** Interval between zero attempts while the sensor is not at rest, seconds. */
 export const ZERO_AGAIN_S = 1;
-/** Below its zero for so long, a sensor does not see an engine draw breath: pressure was held, and is now let off. */
+/** Pressure below zero for longer than this is not an intake stroke: the zero was taken while the hose held pressure. Seconds. */
 export const LOW_S = 0.7;
-/** Nobody moves a hose faster than this. */
+/** Minimum time to move the hose, seconds. */
 export const MOVE_S = 3;
-/** Below this the hose counts as let off, kPa; a dead cylinder still makes more. */
+/** Below this the pressure counts as released, gauge kPa. Even a dead cylinder makes more. */
 export const LET_OFF_KPA = 20;
-/** What the analysis began with may be this far from the zero that it found, kPa; more, and the pressure was falling. */
+/** Maximum difference between the pressure at the start of the analysis and the zero, kPa. Above it the pressure was falling. */
 const STEADY_KPA = 5;
-/** A sensor at rest reads near 0 (gauge) or the air, up to 115 kPa (absolute); more is pressure held in the hose. */
+/** A sensor at rest reads near 0 (gauge), or up to 115 kPa (absolute). Above that the hose holds pressure. */
 const REST_BAND_KPA = { low: -60, high: 115 };
 
-/** Whether a sensor that reads this rests, given the zero it had before on this connection. */
+/** Whether `zeroKpa` is a rest pressure, given the previous zero of this connection (`null`: none). Both kPa as reported. */
 export const isRest = (zeroKpa: number, beforeKpa: number | null): boolean =>
   beforeKpa === null
     ? zeroKpa > REST_BAND_KPA.low && zeroKpa < REST_BAND_KPA.high
     : Math.abs(zeroKpa - beforeKpa) < LET_OFF_KPA;
 
-/** Whether the analysis began with this pressure (the zero that was found in it, say) and not with one that has since gone. */
+/** Whether the pressure at the start of the analysis was about `reportedKpa` (kPa as reported). True when it is unknown. */
 export const beganAt = (state: CaptureState, reportedKpa: number): boolean =>
   state.fromKpa === null || Math.abs(state.fromKpa - reportedKpa) < STEADY_KPA;
 
 /**
- * The first stroke that rose above what the analysis began with; `undefined` while no engine turns. A hose that is let
- * off falls, which looks like the end of a stroke that nobody saw the beginning of.
+ * First stroke whose peak is above the pressure at the start of the analysis; `undefined` while there is none. A pressure
+ * release looks like the end of a stroke, so a fall alone does not count.
  */
 export function firstRise(state: CaptureState, live: LiveReading): Stroke | undefined {
   if (live.phase === 'rest') return undefined;
@@ -45,15 +45,15 @@ export function firstRise(state: CaptureState, live: LiveReading): Stroke | unde
 }
 
 /**
- * A check-valve hose that stays level for so long, with all strokes asked for seen, ends the take. With fewer the level alone
- * never does: on the plateau of a sound cylinder a starter may still turn.
+ * A check-valve hose level for this long ends the take, provided all requested strokes were seen. Seconds. With fewer
+ * strokes level pressure is no proof: on the plateau of a sound cylinder the starter may still turn.
  */
 export const LEVEL_S = 8;
-/** No starter should turn longer without a rest. Ends a take by itself. */
+/** Longest take, seconds. No starter should turn longer without a rest. */
 export const LONGEST_TAKE_S = 45;
-/** After waiting so long the analysis starts afresh, to keep it small. */
+/** While waiting, the analysis restarts after this many seconds, to limit its memory. */
 export const FRESH_AFTER_S = 40;
-/** Fewer strokes than this, unless stopped by hand, were the hose being screwed in. */
+/** A take with fewer strokes, not stopped by hand, was caused by screwing in the hose. It is set aside. */
 export const FEWEST_STROKES = 2;
 
 export type CaptureEvent =
@@ -61,41 +61,44 @@ export type CaptureEvent =
   | { readonly type: 'arm' | 'stop' | 'skip' | 'retake' | 'undo' | 'go-on' | 'record' }
   | { readonly type: 'choose'; readonly item: PlanItem }
   | { readonly type: 'condition'; readonly condition: Condition }
-  /** The analyst's answer to the samples up to `atS`. */
+  /** Live reading of the samples up to `atS`, seconds. */
   | { readonly type: 'live'; readonly atS: number; readonly reading: LiveReading }
-  /** The take is written (or kept in memory, being tried again) and read. */
+  /** The take is analysed, and written or still being retried from memory. */
   | { readonly type: 'stored'; readonly takeId: string; readonly reading: Reading }
-  /** The source ended, or has been silent for too long: no more samples will come. */
+  /** The source ended or timed out: no more samples will come. */
   | { readonly type: 'source-ended' };
 
 export interface CaptureContext {
   /** Time of the newest sample, seconds. */
   readonly nowS: number;
-  /** What it says, kPa as reported; `null` when there is none. */
+  /** Its pressure, kPa as reported; `null` when there is none or the source is a recording. */
   readonly nowKpa: number | null;
-  /** Id for a take, should one begin now. */
+  /** Id for a take opened by this step. */
   readonly newTakeId: string;
-  /** Connected, a test begun, no other tab capturing. */
+  /** Connected, this tab holds the capture lock and the engine has the current cylinder. */
   readonly canArm: boolean;
 }
 
 export type CaptureAction =
-  /** Starts the live analysis with what was received from `fromS` on; ends the one before. */
+  /** Restarts the live analysis with the samples from `fromS` (seconds) on. */
   | { readonly do: 'analyse'; readonly fromS: number }
   | { readonly do: 'open-take'; readonly takeId: string; readonly item: PlanItem; readonly fromS: number }
   | { readonly do: 'relabel-take'; readonly takeId: string; readonly item: PlanItem }
-  /** Writes, reads, and answers with `stored`. */
+  /** Writes and analyses the take, then dispatches `stored`. */
   | { readonly do: 'finish-take'; readonly takeId: string }
-  /** For the open take as for a stored one. Its samples stay. */
+  /** Applies to open and stored takes. The samples are kept. */
   | { readonly do: 'set-aside'; readonly takeId: string }
+  /** Moves the hose of the simulated engine. */
   | { readonly do: 'move-hose'; readonly item: PlanItem }
   | { readonly do: 'announce'; readonly what: Announcement };
 
+/** Next state and the actions to carry out, in order. */
 export interface Step {
   readonly state: CaptureState;
   readonly actions: readonly CaptureAction[];
 }
 
+/** Initial state. */
 export const IDLE: CaptureState = {
   phase: 'idle',
   plan: [],
@@ -113,14 +116,16 @@ export const IDLE: CaptureState = {
   history: [],
 };
 
+/** Whether a take is open in this phase. */
 export const isTaking = (phase: CapturePhase): boolean => phase === 'cranking' || phase === 'holding';
 
-/** The cylinder at hand; `undefined` once the plan is done. */
+/** Current plan item; `undefined` once the plan is done. */
 export const itemAt = (state: CaptureState): PlanItem | undefined => state.plan[state.at];
 
+/** No change. */
 export const stay = (state: CaptureState): Step => ({ state, actions: [] });
 
-/** Sets the open take aside, if there is one. */
+/** Sets an open take aside. */
 export function drop(state: CaptureState): Step {
   if (!isTaking(state.phase) || state.takeId === null) return stay(state);
   return {
@@ -129,7 +134,7 @@ export function drop(state: CaptureState): Step {
   };
 }
 
-/** Armed at the cylinder at hand: the sensor must read rest first. */
+/** Enters `zeroing` at the current item and restarts the analysis. */
 export function zero(state: CaptureState, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return disarm(state);
@@ -152,11 +157,12 @@ export function zero(state: CaptureState, context: CaptureContext): Step {
   };
 }
 
-/** Stands still at the cylinder at hand. */
+/** Disarms at the current item. */
 export function disarm(state: CaptureState): Step {
   return stay({ ...state, armed: false, phase: itemAt(state) ? 'idle' : 'done', takeId: null });
 }
 
+/** Ends the open take: enters `storing`. */
 export function finish(state: CaptureState, context: CaptureContext): Step {
   if (state.takeId === null) return stay(state);
   return {
@@ -165,7 +171,7 @@ export function finish(state: CaptureState, context: CaptureContext): Step {
   };
 }
 
-/** Armed: waits until the hose has been moved and let off. Not armed: only the place changes. */
+/** Armed: waits until the hose has been moved and its pressure released. Not armed: only the position changes. */
 export function settleAt(state: CaptureState, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!state.armed || !item) return disarm(state);
@@ -177,7 +183,7 @@ export function settleAt(state: CaptureState, context: CaptureContext): Step {
   };
 }
 
-/** Goes to a place in the plan and remembers where it came from. */
+/** Goes to index `at` of `plan` and adds the previous position to the history. Ignored while storing. */
 export function goTo(
   state: CaptureState,
   what: UndoStep['what'],

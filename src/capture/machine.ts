@@ -1,7 +1,6 @@
 /**
- * Hands-free capture as data: `(state, event, context) -> { state, actions }`. Nothing here waits, writes or sounds;
- * `capture.ts` carries the actions out. All times are the samples' own, so that a tab in the background, where
- * timers stand still, measures the same.
+ * State machine of hands-free capture: `(state, event, context) -> { state, actions }`. Pure; `create-capture.ts` carries
+ * the actions out. All times are sample times, so a background tab with throttled timers measures the same.
  */
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../worker/core/reading-quality.ts';
@@ -39,7 +38,7 @@ import {
   zero,
 } from './machine-moves.ts';
 
-/** The next state and what is to be done. An event that means nothing in this state changes nothing. */
+/** Next state and actions. An event that does not apply to the state is ignored. */
 export function step(state: CaptureState, event: CaptureEvent, context: CaptureContext): Step {
   switch (event.type) {
     case 'begin':
@@ -75,7 +74,7 @@ export function step(state: CaptureState, event: CaptureEvent, context: CaptureC
   }
 }
 
-/** Disarms; a take that is being stored is stored first. */
+/** Disarms. A take that is being stored is still stored. */
 const halt = (state: CaptureState): Step =>
   state.phase === 'storing' ? stay({ ...state, armed: false }) : disarm(state);
 
@@ -90,15 +89,15 @@ function onLive(state: CaptureState, atS: number, live: LiveReading, context: Ca
     case 'holding':
       return onHolding(state, atS, live, context);
     case 'moving': {
-      const letOff = live.pressureKpa !== null && live.pressureKpa < LET_OFF_KPA;
-      return letOff && atS - state.sinceS >= MOVE_S ? zero(state, context) : stay(state);
+      const isReleased = live.pressureKpa !== null && live.pressureKpa < LET_OFF_KPA;
+      return isReleased && atS - state.sinceS >= MOVE_S ? zero(state, context) : stay(state);
     }
     default:
       return stay(state);
   }
 }
 
-/** What the sensor reports just now, kPa; `null` before a zero is known. */
+/** Newest pressure, kPa as reported; `null` before a zero is known. */
 const reportedKpa = (live: LiveReading): number | null =>
   live.pressureKpa === null || live.zeroKpa === null ? null : live.pressureKpa + live.zeroKpa;
 
@@ -117,7 +116,7 @@ function onZeroing(state: CaptureState, atS: number, live: LiveReading, context:
   return afresh({ ...restless, sinceS: atS }, atS, reportedKpa(live));
 }
 
-/** No zero is found in what keeps moving, also when it has long come to rest. */
+/** Whether the pressure has changed since the analysis began. The analysis finds no zero then, even after the pressure is steady. */
 const moves = (state: CaptureState, { nowS, nowKpa }: CaptureContext): boolean =>
   nowS - state.sinceS >= ZERO_AGAIN_S && nowKpa !== null && !beganAt(state, nowKpa);
 
@@ -135,13 +134,13 @@ function onWaiting(state: CaptureState, atS: number, live: LiveReading, context:
   return afresh(watched, atS - BEFORE_S - NOTICED_AFTER_S, state.zeroKpa);
 }
 
-/** The analysis begins anew with what came from `fromS` on, where the sensor read `fromKpa`. */
+/** Restarts the analysis with the samples from `fromS` on. `fromKpa`: pressure at `fromS`, kPa as reported. */
 const afresh = (state: CaptureState, fromS: number, fromKpa: number | null): Step => ({
   state: { ...state, fromS, fromKpa },
   actions: [{ do: 'analyse', fromS }],
 });
 
-/** Opens a take although no stroke was seen, because the analysis that would see one has failed. */
+/** Opens a take without a detected stroke, because the analysis has failed. */
 function record(state: CaptureState, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item || (state.phase !== 'zeroing' && state.phase !== 'waiting')) return stay(state);
@@ -181,7 +180,7 @@ function openTake(state: CaptureState, atS: number, live: LiveReading, context: 
 function onCranking(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return stay(state);
-  const { state: next, actions } = tellSettled(state, item, live);
+  const { state: next, actions } = announceSettled(state, item, live);
   if (live.phase === 'level' && !next.settled) {
     actions.push({ do: 'announce', what: { kind: 'still-cranking', item } });
   }
@@ -193,8 +192,8 @@ function onCranking(state: CaptureState, atS: number, live: LiveReading, context
   return { state: finished.state, actions: [...actions, ...finished.actions] };
 }
 
-/** Said once a take. */
-function tellSettled(
+/** Announces `settled`, once a take. */
+function announceSettled(
   state: CaptureState,
   item: PlanItem,
   live: LiveReading,
@@ -212,11 +211,11 @@ function onHolding(state: CaptureState, atS: number, live: LiveReading, context:
   const forS = atS - state.sinceS;
   if (live.phase === 'level') {
     const item = itemAt(state);
-    const told = item ? tellSettled(state, item, live) : { state, actions: [] };
+    const announced = item ? announceSettled(state, item, live) : { state, actions: [] };
     const isLong = live.strokes.length >= STROKES_ASKED && forS >= LEVEL_S;
-    if (!isLong && forS < LONGEST_TAKE_S) return told;
-    const finished = finish(told.state, context);
-    return { state: finished.state, actions: [...told.actions, ...finished.actions] };
+    if (!isLong && forS < LONGEST_TAKE_S) return announced;
+    const finished = finish(announced.state, context);
+    return { state: finished.state, actions: [...announced.actions, ...finished.actions] };
   }
   if (forS < HOLD_S) return stay(state);
   if (live.strokes.length >= FEWEST_STROKES) return finish(state, context);
@@ -241,14 +240,14 @@ function onStored(state: CaptureState, takeId: string, reading: Reading, context
     context,
   );
   const next = itemAt(settled.state);
-  // One announcement, not two at once: the second would cut the figure short.
+  // Only one announcement: a second one would interrupt the spoken figure.
   const what = isShort
     ? ({ kind: 'too-short', item, reading } as const)
     : storedAnnouncement(item, reading, next);
   return { state: settled.state, actions: [{ do: 'announce', what }, ...settled.actions] };
 }
 
-/** What is said of a take that counts. */
+/** Announcement for a take that counts. */
 function storedAnnouncement(item: PlanItem, reading: Reading, next: PlanItem | undefined): Announcement {
   if (hasNotice(reading, 'analysis-failed')) return { kind: 'not-read', item, next: next ?? null };
   return next ? { kind: 'stored', item, reading, next } : { kind: 'done', item, reading };

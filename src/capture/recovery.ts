@@ -11,13 +11,13 @@ export interface RecoveryDependencies {
   readonly analyst: Analyst;
   readonly locks: Locks;
   takesChanged(testId: string): void;
-  /** What was decided about a take could not be stored. */
+  /** Called when the user's decision about a take could not be stored. */
   onTrouble(problem: StoreProblem): void;
 }
 
 /**
- * Finds what a crash or a closed tab left open, reads it and offers it back. Decides nothing by itself. `look` rejects when
- * the store cannot be read: nothing is being measured then, so nobody is told that samples are lost.
+ * Finds takes that a crash or a closed tab left `open`, analyses them and offers them to the user, who decides. `look`
+ * rejects when the store cannot be read. That is not announced as lost samples, because nothing is being measured.
  */
 export function createRecovery(deps: RecoveryDependencies): Recovery & { look(): Promise<void> } {
   const { store, analyst, locks, takesChanged, onTrouble } = deps;

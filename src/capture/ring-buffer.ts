@@ -3,14 +3,15 @@ import type { FrameScheduler } from '../platform/ports.ts';
 import type { LiveBuffer, Meters } from './contract.ts';
 import { decimateSamples, firstAtOrAfter, type SampleView } from './decimate.ts';
 
-/** A minute and more at 2000 samples a second; two megabytes. */
+/** Samples: over a minute at 2000 samples a second, two megabytes. */
 const CAPACITY = 2 ** 17;
-/** Width of a slot of the latency histogram. */
+/** Slot width of the latency histogram. */
 const SLOT_MS = 10;
 const SLOTS = 51;
-/** Blocks that wait to be drawn; with no plot on the screen the oldest are no longer counted. */
+/** Maximum number of blocks waiting to be counted as drawn; the oldest are dropped. */
 const MOST_WAITING = 4096;
 
+/** `LiveBuffer` with its writing side. `arrivedMs`: host clock, milliseconds. */
 export interface RingBuffer extends LiveBuffer {
   add(block: SampleBlock, arrivedMs: number): void;
   addGap(gap: Gap): void;
@@ -26,11 +27,12 @@ export interface RingBufferOptions {
   readonly capacity?: number;
 }
 
+/** An empty buffer. */
 export function createRingBuffer(options: RingBufferOptions): RingBuffer {
   const { frames, nowMs, capacity = CAPACITY } = options;
   const times = new Float64Array(capacity);
   const pressures = new Float64Array(capacity);
-  /** Where the oldest sample lies. */
+  /** Index of the oldest sample. */
   let start = 0;
   let length = 0;
   let version = 0;
@@ -108,7 +110,7 @@ export function createRingBuffer(options: RingBufferOptions): RingBuffer {
         length++;
       }
       arrivedCount += block.timeS.length;
-      // While the page is hidden nothing is drawn, and that is no fault of the drawing.
+      // A hidden page draws nothing, so its samples would distort the latency.
       if (drawers.size > 0 && frames.visible()) {
         waiting.push({ count: block.timeS.length, arrivedMs });
         if (waiting.length > MOST_WAITING) waiting.shift();

@@ -3,10 +3,10 @@ import type { Clock } from '../platform/ports.ts';
 import type { Capture } from './contract.ts';
 import { isTaking } from './machine-moves.ts';
 
-/** How long a person takes to let go of the key once told to. */
+/** Delay before the simulated user releases the starter key, milliseconds. */
 const REACTION_MS = 600;
 
-/** At a simulated engine somebody turns the key: lets go when told that the reading has settled, or that the take is over. */
+/** Releases the starter key of the simulated engine when the reading has settled or the take has ended. */
 export function attendSimulator(capture: Pick<Capture, 'state' | 'live' | 'simulator'>, clock: Clock): void {
   let isLettingGo = false;
   effect(() => {

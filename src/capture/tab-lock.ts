@@ -3,12 +3,12 @@ import type { Clock, Locks } from '../platform/ports.ts';
 
 /** Held by the tab that captures. */
 const CAPTURE_LOCK = 'strokebook-capture';
-/** So often is another tab's lock looked at while it is in the way. */
+/** Polling interval while another tab holds the lock. */
 const LOOK_MS = 1_000;
 
 /** One tab captures at a time. */
 export interface TabLock {
-  /** Another tab has it. Known only after `take` has failed; seen to be free within a second or so. */
+  /** Another tab has it. Set after `take` has failed; cleared within about a second of the release. */
   readonly isElsewhere: ReadonlySignal<boolean>;
   held(): boolean;
   /** `false` when another tab has it, or while another `take` is under way. */
@@ -16,6 +16,7 @@ export interface TabLock {
   free(): void;
 }
 
+/** Never rejects where `locks` does not. */
 export function createTabLock(locks: Locks, clock: Clock): TabLock {
   const isElsewhere = signal(false);
   let release: (() => void) | null = null;

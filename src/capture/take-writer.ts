@@ -13,46 +13,53 @@ import {
 import type { JournalHealth, Meters, PlanItem } from './contract.ts';
 import { createJournal, type Journal } from './journal.ts';
 
-/** Held by the tab that writes this take, so that another tab does not offer it back as unfinished. */
+/** Lock name. Held by the tab that writes this take, so that another tab does not offer it as unfinished. */
 export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;
 
-/** The figure is not kept waiting longer than this for a slow disk. */
+/** Longest time that a result waits for a slow disk. */
 const PATIENCE_MS = 1500;
 
 export interface TakeWriterOptions {
   readonly store: TestStore;
-  /** Where a second journal of a take goes; missing where the browser has nothing apart from the store. */
+  /** Second journal of a take; missing where the browser has no storage apart from the database. */
   readonly copyOf?: ((branch: TakeBranch) => JournalStore) | undefined;
   readonly clock: Clock;
   readonly locks: Locks;
   takesChanged(testId: string): void;
-  /** The store began to refuse. */
+  /** Called when the store first refuses a write of a take. */
   onTrouble(problem: StoreProblem): void;
 }
 
-/** The takes on their way to the store: one open, and those before it that the store has not taken yet. */
+/** Pending takes: the open one, and earlier ones not yet persisted. */
 export interface TakeWriter {
   readonly isOpen: ReadonlySignal<boolean>;
   readonly health: ReadonlySignal<JournalHealth>;
+  /** Opens a take. `sofar`: samples already received that belong to it. */
   open(take: TakeRecord, sofar: Trace, branch: TakeBranch): void;
+  /** Adds samples to the open take. Times with a hidden page are recorded in its `pageHidden`. */
   block(block: SampleBlock, pageVisible: boolean): void;
   gap(gap: Gap): void;
+  /** Changes cylinder and condition of a pending take. */
   change(takeId: string, item: PlanItem): void;
-  /** Ends the open take. `written`: stored, or the store is known to refuse, or slow. */
+  /**
+   * Ends a take; `null` when it is not pending. `written` resolves when it is stored, at the latest after
+   * `PATIENCE_MS`.
+   */
   finish(takeId: string): { take: TakeRecord; trace: Trace; written: Promise<void> } | null;
-  /** Open or stored. */
+  /** Sets a pending or stored take aside. Never rejects; a refusal goes to `onTrouble`. */
   setAside(takeId: string, testId: string | undefined): Promise<void>;
   meters(): Pick<Meters, 'takenCount' | 'storedCount'>;
-  /** Takes that are not wholly stored, with all their samples so far. */
+  /** Takes that are not completely stored, with all their samples so far. */
   unsaved(): readonly TakeWithTrace[];
 }
 
+/** A writer with no pending takes. */
 export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
   const { store, copyOf, clock, locks, takesChanged, onTrouble } = options;
   const openId = signal<string | null>(null);
-  /** All that are not yet wholly stored. */
+  /** Takes that are not completely stored, by id. */
   const journals = new Map<string, Journal>();
-  /** The same takes on their way to files apart from the store. */
+  /** Second journals of the same takes, by id. */
   const copies = new Map<string, Journal>();
   const troubles = signal<ReadonlyMap<string, { problem: StoreProblem; unsavedS: number }>>(new Map());
   const started = signal(false);
@@ -81,7 +88,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
     if (problem && !had) onTrouble(problem);
   };
 
-  /** Ends the journal and forgets it once everything is stored. */
+  /** Closes the journal and removes it once everything is stored. */
   const close = async (journal: Journal): Promise<void> => {
     if (openId.value === journal.take.id) openId.value = null;
     void copies.get(journal.take.id)?.close();
@@ -191,7 +198,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
   };
 }
 
-/** Engine and test of a take, put in again where the store has lost them. */
+/** Saves engine and test of a take again if the store has lost them. */
 async function restoreBranch(store: TestStore, { engine, test }: TakeBranch): Promise<void> {
   if (!(await store.engine(engine.id))) await store.saveEngine(engine);
   if (!(await store.test(test.id))) await store.saveTest(test);
