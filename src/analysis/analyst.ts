@@ -1,6 +1,6 @@
 /**
- * The analyst: the measuring, asked from the page. The same behind it runs in a worker or in the page itself
- * (`AnalysisHost`); this file adds live streams that survive a worker that dies.
+ * Interface of the page to the analysis. `AnalysisHost` runs it, in a worker or in the page. This file adds retries, and
+ * live streams that survive the loss of the worker.
  */
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { AnalysisApi } from '../../worker/api.ts';
@@ -8,77 +8,89 @@ import type { LiveReading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { type Batch, createBatcher } from './batcher.ts';
 
-/**
- * `fallback`: the worker would not run, so the analysis runs in the page: same figures, less smooth. `failed`: the live analysis
- * gave up on the samples at hand, so no stroke is seen; capture goes on by hand (`recordAnyway`).
- */
-export type AnalystHealth = 'starting' | 'working' | 'restarting' | 'fallback' | 'failed';
+export type AnalystHealth =
+  /** No worker has completed its handshake yet. */
+  | 'starting'
+  /** The analysis runs. */
+  | 'working'
+  /** The worker crashed or timed out; the next call starts another one. */
+  | 'restarting'
+  /** No worker starts, so the analysis runs in the page: same figures, less smooth. */
+  | 'fallback'
+  /** The live analysis gave up on the current samples and detects no strokes. The user can record without it (`recordAnyway`). */
+  | 'failed';
 
-/** What each question is answered with. */
+/** Result type of each method of the analysis. */
 export type Answers = { [K in keyof AnalysisApi]: Awaited<ReturnType<AnalysisApi[K]>> };
-type Asked<K extends keyof AnalysisApi> = Promise<Answers[K]>;
+type Answer<K extends keyof AnalysisApi> = Promise<Answers[K]>;
 
-/** Where the measuring runs. */
+/** Runs the analysis, in a worker or in the page. */
 export interface AnalysisHost {
   /**
-   * Rejects with `AnalystLost` when the worker died or hung under this call. `arrays` are moved to the worker and
-   * must be copies that nobody needs afterwards. `allowanceMs`: how long this call alone may take.
+   * Rejects with `AnalystLost` when the worker crashes or times out during this call. `arrays` are transferred to the
+   * worker, so they must be copies that are not used afterwards. `allowanceMs`: timeout of this call, milliseconds.
    */
   call<K extends keyof AnalysisApi>(
     name: K,
     args: Parameters<AnalysisApi[K]>,
     options?: { readonly arrays?: readonly Float64Array[]; readonly allowanceMs?: number },
-  ): Asked<K>;
+  ): Answer<K>;
   readonly health: ReadonlySignal<AnalystHealth>;
   dispose(): void;
 }
 
-/** The worker is gone, and the call with it. */
+/** The worker ended before it answered the call. */
 export class AnalystLost extends Error {
   override readonly name = 'AnalystLost';
 }
 
+/**
+ * The analysis as the app uses it. The methods correspond to `AnalysisApi`. A call lost with its worker is repeated once;
+ * then it rejects with `AnalystLost`. Errors of the analysis itself reject at once.
+ */
 export interface Analyst {
   readonly health: ReadonlySignal<AnalystHealth>;
-  read(trace: Trace, options: ReadingOptions): Asked<'read'>;
-  readTyped(...args: Parameters<AnalysisApi['readTyped']>): Asked<'readTyped'>;
-  judge(...args: Parameters<AnalysisApi['judge']>): Asked<'judge'>;
-  leaks(...args: Parameters<AnalysisApi['leaks']>): Asked<'leaks'>;
-  parseCsv(...args: Parameters<AnalysisApi['parseCsv']>): Asked<'parseCsv'>;
+  read(trace: Trace, options: ReadingOptions): Answer<'read'>;
+  readTyped(...args: Parameters<AnalysisApi['readTyped']>): Answer<'readTyped'>;
+  judge(...args: Parameters<AnalysisApi['judge']>): Answer<'judge'>;
+  leaks(...args: Parameters<AnalysisApi['leaks']>): Answer<'leaks'>;
+  parseCsv(...args: Parameters<AnalysisApi['parseCsv']>): Answer<'parseCsv'>;
+  /** Starts a live analysis. */
   openStream(stream: StreamOptions): AnalystStream;
   dispose(): void;
 }
 
 export interface StreamOptions {
   readonly reading: ReadingOptions;
-  /** Everything since the stream began: pushed first, and again to a new worker when the old one died. */
+  /** All samples since the start of the stream. Sent at the start, and again to a new worker after a loss. */
   readonly replay: () => Trace;
-  /** The analyst's answer to the samples up to `atS`. Not called any more once closed. */
+  /** Called with the live reading of the samples up to `atS`, seconds. Not called after `close`. */
   readonly onLive: (reading: LiveReading, atS: number) => void;
 }
 
+/** One live analysis. Its methods never throw. */
 export interface AnalystStream {
   push(block: SampleBlock): void;
   gap(gap: Gap): void;
-  /** Resolves when everything pushed so far has been answered, or the stream is closed. */
+  /** Resolves when all samples pushed so far are analysed, or the stream was closed or gave up. */
   settle(): Promise<void>;
   close(): void;
 }
 
-/** A slow phone reads a minute at 2000 samples a second well within these. */
+/** Timeouts. A slow phone analyses a minute at 2000 samples a second well within them. */
 const PUSH_ALLOWANCE_MS = 1500;
 const READ_ALLOWANCE_MS = 1800;
 const CSV_ALLOWANCE_MS = 60_000;
-/** Fetches a part of the analysis first, over whatever network there is. */
+/** These calls first fetch a part of the analysis over the network. */
 const FETCHING_ALLOWANCE_MS = 30_000;
-/** A stream that loses the analyst this often in a row over the same samples gives up; capture does not. */
+/** A stream gives up after this many failures in a row on the same samples. Capture continues. */
 const MOST_LOSSES = 4;
 
-/** `onError`: told of every failed call, also of one that is tried again. */
+/** `onError`: called for every failed call, retried ones included. */
 export function createAnalyst(host: AnalysisHost, onError: (cause: unknown) => void = () => {}): Analyst {
   /** The newest stream gave up. */
   const hasFailed = signal(false);
-  /** Asks again once if the worker died: it may have died of something else. */
+  /** Repeats a lost call once: another call may have crashed the worker. */
   const ask = async <T>(call: () => Promise<T>): Promise<T> => {
     try {
       return await call();
@@ -111,8 +123,8 @@ export function createAnalyst(host: AnalysisHost, onError: (cause: unknown) => v
 }
 
 /**
- * One push is under way at a time; what arrives meanwhile waits and goes together in the next. When the worker is
- * lost, a new stream is opened and begins with the replay, so nothing that arrived is missing from it.
+ * Sends one push at a time; samples that arrive meanwhile are batched into the next. After the worker is lost, a new
+ * stream is opened and starts with the replay, so it misses no samples.
  */
 function openStream(
   host: AnalysisHost,
@@ -125,7 +137,7 @@ function openStream(
   let id: number | null = null;
   let closed = false;
   let losses = 0;
-  /** A replay is not news: answers count from here on. */
+  /** Time of the newest reading reported. Readings of replayed samples up to here are not reported again. */
   let answeredS = Number.NEGATIVE_INFINITY;
   let waiters: (() => void)[] = [];
 
@@ -148,7 +160,7 @@ function openStream(
       try {
         if (id === null) {
           id = await host.call('open', [options.reading]);
-          // The replay holds whatever waited.
+          // The replay contains the queued samples.
           batcher.clear();
           batcher.addTrace(options.replay());
         }
@@ -158,7 +170,7 @@ function openStream(
         losses = 0;
       } catch (cause) {
         onError(cause);
-        // The worker was lost under this call, or between two: then the new one does not know the stream.
+        // Lost during this call or before it: a new worker does not know the stream.
         id = null;
         losses++;
         if (losses === MOST_LOSSES && !closed) onGivenUp();

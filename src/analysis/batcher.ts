@@ -1,29 +1,30 @@
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 
-/** Gaps, then the samples that came after them. */
+/** Gaps, then the samples that follow them. */
 export interface Batch {
   readonly gaps: readonly Gap[];
   readonly block: SampleBlock;
 }
 
+/** Queue of samples and gaps. */
 export interface Batcher {
   add(block: SampleBlock): void;
   addGap(gap: Gap): void;
-  /** A whole trace: its samples with its gaps between them. */
+  /** Adds a whole trace, with its gaps in place. */
   addTrace(trace: Trace): void;
-  /** Enough has gathered to be worth a message. */
+  /** Whether enough samples are queued for a message. */
   ripe(): boolean;
-  /** The oldest that waits, in the order it came; `undefined` when nothing does. */
+  /** Removes and returns the oldest batch; `undefined` when the queue is empty. */
   take(): Batch | undefined;
   clear(): void;
 }
 
-/** Twenty answers a second are more than an eye follows. */
+/** At most twenty messages a second: faster updates are not visible. */
 const RIPE_S = 0.05;
-/** A recording that comes in at once still shows its strokes landing one by one. */
+/** Longest batch. A recording that arrives at once still shows its strokes one by one. */
 const LONGEST_S = 0.5;
 
-/** Gathers samples into messages, keeping gaps in their place. Hands out arrays of its own. */
+/** Batches samples into messages and keeps gaps in place. The arrays it returns are copies. */
 export function createBatcher(): Batcher {
   let queue: { gaps: Gap[]; times: number[]; pressures: number[] }[] = [];
 

@@ -2,10 +2,10 @@ import { signal } from '@preact/signals';
 import type { AnalysisApi } from '../../worker/api.ts';
 import type { AnalysisHost, AnalystHealth, Answers } from './analyst.ts';
 
-/** The measuring in the page itself: for tests, and where no worker will run. */
+/** Runs the analysis in the page: for tests, and when no worker starts. */
 export function createPageHost(analysis: AnalysisApi, state: AnalystHealth = 'working'): AnalysisHost {
   const call: AnalysisHost['call'] = async (name, args) => {
-    // As in a worker, the answer never comes within the call that asks.
+    // Always asynchronous, as in a worker.
     await Promise.resolve();
     return apply(analysis, name, args);
   };

@@ -4,7 +4,7 @@ import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
 import type { Origin, RecordedConditions, SourceKind, TakeRecord } from '../../worker/file/records.ts';
 
-/** What is known before the samples of a take are looked at. */
+/** Analysis options of a take, from the engine, the test conditions and the take. */
 export function readingOptions(
   facts: EngineFacts,
   conditions: RecordedConditions,
@@ -22,7 +22,8 @@ export function readingOptions(
 }
 
 /**
- * Barometric pressure at the engine: as measured, else from the altitude by the standard atmosphere, else unknown.
+ * Barometric pressure at the engine, absolute kPa: as measured, else from the altitude by the standard atmosphere, else
+ * `undefined`.
  */
 export function ambientKpa(conditions: RecordedConditions): number | undefined {
   if (conditions.ambientKpa !== undefined) return conditions.ambientKpa;
@@ -30,6 +31,7 @@ export function ambientKpa(conditions: RecordedConditions): number | undefined {
   return standardAtmosphereKpa(conditions.altitudeM);
 }
 
+/** Origin of takes from this kind of source. */
 export function originOf(kind: SourceKind): Origin {
   const origins: Readonly<Record<SourceKind, Origin>> = {
     bluetooth: 'measured',
@@ -40,7 +42,7 @@ export function originOf(kind: SourceKind): Origin {
   return origins[kind];
 }
 
-/** A take on which the analysis crashed or timed out. Its samples are stored all the same. */
+/** Reading of a take on which the analysis crashed or timed out. Its samples are stored. */
 export const UNREAD: Reading = {
   ...NOTHING_READ,
   notices: [notice('analysis-failed', 'stop', {})],

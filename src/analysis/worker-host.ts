@@ -39,6 +39,7 @@ interface WorkerInstance {
   beginCall(allowanceMs: number): () => void;
 }
 
+/** A host that starts its worker at the first call. */
 export function createWorkerHost(options: WorkerHostOptions): AnalysisHost {
   const { spawn, clock, fallback } = options;
   const health = signal<AnalystHealth>('starting');

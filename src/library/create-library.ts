@@ -11,11 +11,11 @@ import { createLruCache } from './lru-cache.ts';
 import type { TakeOrder } from './take-order.ts';
 import { createTaskQueue } from './task-queue.ts';
 
-/** Traces kept for plots: an engine's worth, dry and wet. */
+/** Traces kept for plots: enough for one engine, dry and wet. */
 const MOST_TRACES = 24;
-/** Tests kept that nothing on the page shows. */
+/** Tests kept, apart from those on screen. */
 const MOST_TESTS = 30;
-/** Tests loaded at once: the one can be read from disk while the analyst is at the other. */
+/** Tests loaded at once: one can be read from disk while the other is analysed. */
 const MOST_LOADING = 2;
 
 export interface LibraryDependencies {
@@ -26,11 +26,12 @@ export interface LibraryDependencies {
   readonly order: TakeOrder;
 }
 
+/** `takesChanged`: reloads a test after a take of it was stored outside of the library. */
 export function createLibrary(
   deps: LibraryDependencies,
 ): TestLibrary & { takesChanged(testId: string): void } {
   const { store, analyst, clock, newId, order } = deps;
-  /** Tests that something on the page shows. */
+  /** Ids of tests on screen. */
   const shown = new Set<string>();
   const tests = createLruCache<Signal<AsyncState<LoadedTest>>>(MOST_TESTS, (testId) => shown.has(testId));
   const queue = createTaskQueue(MOST_LOADING);
@@ -59,11 +60,11 @@ export function createLibrary(
     } catch (cause) {
       after = { state: 'failed', problem: asStoreProblem(cause) };
     }
-    // A later change has its own load under way: this answer is old.
+    // A later change started another load: this result is outdated.
     if (loads.get(testId) === mine) resource.value = after;
   };
 
-  /** What is asked for last is on the page now: it goes first. */
+  /** The test requested last is on screen, so it loads first. */
   const reload = (testId: string): void => {
     const resource = tests.get(testId);
     if (!resource) return;
@@ -79,7 +80,7 @@ export function createLibrary(
       watched() {
         shown.add(testId);
         if (tests.get(testId) === made) return;
-        // It was let go while nobody looked.
+        // It was dropped from the cache while it was off screen.
         tests.set(testId, made);
         reload(testId);
       },
@@ -102,12 +103,9 @@ export function createLibrary(
     for (const testId of tests.keys()) reload(testId);
   };
 
-  /**
-   * Before it is stored and computed anew: what is saved next must build on this, not on the test from before, however
-   * quick the hand and slow the disk.
-   */
+  /** Shows the changed test before it is stored and computed again, so that the next change builds on it. */
   const showAtOnce = (test: TestRecord): void => {
-    // A load under way would bring back what was there before.
+    // Discard a running load: its result is the test before this change.
     loads.set(test.id, (loads.get(test.id) ?? 0) + 1);
     const resource = tests.get(test.id);
     const before = resource?.peek();
@@ -140,7 +138,7 @@ export function createLibrary(
       const measured = await Promise.all(
         cylinderReadings(counting, engine).map(async (one) => {
           const take = counting[one.condition].get(one.cylinder)?.take;
-          // Held steps tell nothing more than the reading does.
+          // A check-valve trace adds nothing to the reading.
           return take && one.reading.hose === 'open' ? { ...one, trace: await traceOf(take.id) } : one;
         }),
       );
@@ -155,7 +153,7 @@ export function createLibrary(
     },
     async addRecorded(test, cylinder, condition, { fileName, header, trace }) {
       const made = newTake(test, cylinder, condition, 'replay', fileName);
-      // What the file says of itself is part of how it is to be read.
+      // Facts from the file's header affect its analysis.
       const { hose, zeroKpa, sensorMaxKpa } = header;
       const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa } };
       await store.addAll({ engines: [], tests: [], takes: [{ take, trace }] });
@@ -171,7 +169,7 @@ export function createLibrary(
       try {
         await store.saveTest(test);
       } finally {
-        // Also when it could not be stored: then what is shown goes back to what is.
+        // Also after a failure, which restores the stored test on screen.
         reload(test.id);
       }
     },

@@ -1,4 +1,4 @@
-/** Tests as the screens show them: computed from stored takes, and again whenever a take is finished. Types only. */
+/** Tests as the screens show them: computed from stored takes, and again after each change. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
 import type { Judgement } from '../../worker/core/judgement.ts';
 import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
@@ -8,37 +8,38 @@ import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import type { AsyncState } from '../store/async-state.ts';
 import type { EngineRecord, PlugWithPhoto, Removable, TakeRecord, TestRecord } from '../store/port.ts';
 
-/** One take with what it says. */
+/** One take with its reading. */
 export interface ReadTake {
   readonly take: TakeRecord;
   readonly reading: Reading;
 }
 
-/** A test with everything computed from it. */
+/** A test with its readings and judgement. */
 export interface LoadedTest {
   readonly engine: EngineRecord;
   readonly test: TestRecord;
-  /** All takes, oldest first, set-aside ones too. */
+  /** All takes but open ones, oldest first; set-aside ones included. */
   readonly takes: readonly ReadTake[];
-  /** The takes that count: the newest finished one of each cylinder and condition, by cylinder. */
+  /** Takes that count: the newest finished one of each condition, by cylinder. */
   readonly counting: Readonly<Record<Condition, ReadonlyMap<number, ReadTake>>>;
   readonly judgement: Judgement;
 }
 
+/** All engines and tests on this device. Promises reject with a `StoreProblem` when the store refuses. */
 export interface TestLibrary {
   /**
-   * The test as a resource, computed anew when a take or the test changes. The same signal for the same id while somebody
-   * looks at it; tests that nobody looks at are let go in time. Asked for last is loaded first, and what nobody looks at
-   * any more before its turn came is not loaded.
+   * The test, computed again when it or one of its takes changes. The same id gives the same signal while the test is on
+   * screen; tests off screen are dropped, least recently used first. The test requested last loads first. A queued load
+   * is cancelled when the test is no longer on screen.
    */
   test(testId: string): ReadonlySignal<AsyncState<LoadedTest>>;
-  /** Final dry reading of each cylinder that has one, gauge kPa: what a trend needs of a test. Gives way to `test`. */
+  /** Final dry reading by cylinder, gauge kPa, for trends. Cylinders without one are left out. Runs after all loads of `test`. */
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
-  /** How large the leak of each dry cylinder is, or why that cannot be told. */
+  /** Leak estimate of each dry cylinder, or the reason why there is none. */
   leaks(loaded: LoadedTest): Promise<readonly LeakEstimate[]>;
-  /** All samples of a take, for plots. Kept for the takes asked for last. */
+  /** All samples of a take, for plots. The most recently used ones are cached. */
   trace(takeId: string): Promise<Trace>;
-  /** Stores a dial gauge's figures as a finished take. */
+  /** Stores typed-in dial gauge figures as a finished take. */
   addTyped(
     test: TestRecord,
     cylinder: number,
@@ -52,18 +53,18 @@ export interface TestLibrary {
     condition: Condition,
     recorded: RecordedTrace,
   ): Promise<TakeRecord>;
-  /** Sets a take aside, or counts it again. */
+  /** Sets a take aside, or makes it count again. */
   setTakeState(take: TakeRecord, state: 'finished' | 'set-aside'): Promise<void>;
-  /** Saves a changed test (rule, conditions, note) and computes anew. */
+  /** Saves a changed test (rule, conditions, note) and computes it again. The change shows at once, before it is stored. */
   saveTest(test: TestRecord): Promise<void>;
-  /** Saves a changed engine card and computes its tests anew. */
+  /** Saves a changed engine card and computes its tests again. */
   saveEngine(engine: EngineRecord): Promise<void>;
-  /** Adds looks at plugs of one engine, all or none; the judgement of tests about then takes them into account. */
+  /** Adds plug inspections, all or none. The judgements of tests close in time use them. */
   addPlugs(plugs: readonly PlugWithPhoto[]): Promise<void>;
-  /** Removes a test, an engine or a look at a plug with all below it, and gives back what restores it. */
+  /** Removes an engine, a test or a plug inspection with everything below it. `undo` restores it. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
-  /** To be called when the store was filled from outside: all is listed and computed anew. */
+  /** Call after the store was changed from outside: everything is listed and computed again. */
   refilled(): void;
-  /** Grows whenever whole tests or engines came or went, so that lists of them are read anew. */
+  /** Change counter: increases when tests or engines are added or removed, so that lists reload. */
   readonly revision: ReadonlySignal<number>;
 }

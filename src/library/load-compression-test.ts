@@ -1,4 +1,4 @@
-/** Tests computed from what is stored. Nothing computed is stored: readings are kept by take in memory, some of them. */
+/** Computes tests from stored records. Results are not stored; readings are cached in memory. */
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import type { Analyst } from '../analysis/analyst.ts';
@@ -15,7 +15,7 @@ import { createLruCache } from './lru-cache.ts';
 import { plugFindings } from './plug-findings.ts';
 import { byOrder } from './take-order.ts';
 
-/** Readings kept: a long history of one engine, so that coming back to its page reads nothing anew. Some kB each. */
+/** Readings cached: enough for a long history of one engine. Some kB each. */
 const MOST_READINGS = 1000;
 
 export interface TestLoader {
@@ -25,7 +25,7 @@ export interface TestLoader {
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
 }
 
-/** `onTakes`: called with all takes of a test whenever it is loaded. */
+/** `onTakes`: called with all takes of a test on each load. */
 export function createTestLoader(
   store: TestStore,
   analyst: Analyst,
@@ -33,7 +33,7 @@ export function createTestLoader(
 ): TestLoader {
   const readings = createLruCache<Promise<Reading>>(MOST_READINGS);
 
-  /** By everything that the reading depends on, so that a changed engine card or barometer is not overlooked. */
+  /** Cached by everything that the reading depends on, such as the engine card and the barometer. */
   const readingOf = (take: TakeRecord, engine: EngineRecord, test: TestRecord): Promise<Reading> => {
     const options = readingOptions(engine.facts, test.conditions, take);
     const key = JSON.stringify([take.id, options, take.typed]);
@@ -43,7 +43,7 @@ export function createTestLoader(
       ? analyst.readTyped(take.typed, options)
       : store.trace(take.id).then((trace) => analyst.read(trace, options));
     readings.set(key, made);
-    // A store that refuses is asked again; a trace that can not be read stays unread.
+    // Clear the cached failure, so the next load retries.
     made.catch(() => readings.delete(key));
     return made;
   };
@@ -56,7 +56,7 @@ export function createTestLoader(
     return { take, reading };
   };
 
-  /** Those looked at, oldest first. One being captured is not among them. */
+  /** Takes with readings, oldest first. Open takes are excluded. */
   const readTakes = async (
     engine: EngineRecord,
     test: TestRecord,
@@ -91,7 +91,7 @@ export function createTestLoader(
   };
 }
 
-/** The newest finished take of each cylinder and condition. `takes` oldest first. */
+/** Newest finished take of each condition, by cylinder. `takes`: oldest first. */
 export function countingTakes(takes: readonly ReadTake[]): LoadedTest['counting'] {
   const newest = (condition: Condition): ReadonlyMap<number, ReadTake> =>
     new Map(
@@ -102,7 +102,7 @@ export function countingTakes(takes: readonly ReadTake[]): LoadedTest['counting'
   return { dry: newest('dry'), wet: newest('wet') };
 }
 
-/** What is judged. A diesel must never get oil: a reading of one that is marked as wet is shown, and no verdict rests on it. */
+/** Readings to judge. Wet readings of a diesel are left out, because a diesel must never get oil; they are only shown. */
 export function cylinderReadings(
   counting: LoadedTest['counting'],
   { facts }: EngineRecord,
@@ -113,7 +113,7 @@ export function cylinderReadings(
   );
 }
 
-/** Final dry reading of each cylinder that has one, gauge kPa. */
+/** Final dry readings by cylinder, gauge kPa. */
 function finalsOf({ dry }: LoadedTest['counting']): ReadonlyMap<number, number> {
   return new Map(
     [...dry].flatMap(([cylinder, { reading }]) =>

@@ -1,4 +1,4 @@
-/** The values asked for last, by key. Those beyond `most` go, the oldest first, save what `isHeld`. */
+/** Least-recently-used cache by key. */
 export interface LruCache<T> {
   get(key: string): T | undefined;
   set(key: string, value: T): void;
@@ -6,10 +6,11 @@ export interface LruCache<T> {
   keys(): string[];
 }
 
+/** Keeps at most `most` values, plus those for whose key `isHeld` is true. */
 export function createLruCache<T>(most: number, isHeld: (key: string) => boolean = () => false): LruCache<T> {
   const kept = new Map<string, T>();
   const set = (key: string, value: T): void => {
-    // A map keeps the order in which its keys came.
+    // A map iterates in insertion order, so the least recently used key comes first.
     kept.delete(key);
     kept.set(key, value);
     for (const oldest of kept.keys()) {

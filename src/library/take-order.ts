@@ -4,15 +4,15 @@ import type { TakeRecord } from '../store/port.ts';
 const KEY = 'strokebook-take-order';
 
 export interface TakeOrder {
-  /** `order` of a new take: later than that of every take made or seen before on this device. */
+  /** `order` of a new take: greater than that of every take made or seen before on this device. */
   next(): number;
-  /** Takes that are there already, perhaps from a device whose clock is ahead. Call before one is added to their test. */
+  /** Registers existing takes, which may come from a device whose clock is ahead. Call before adding to their test. */
   seen(takes: readonly TakeRecord[]): void;
 }
 
 /**
- * The wall clock in milliseconds, but never going back, so that a retake counts after the clock was set back. Kept from one
- * visit to the next and shared by all tabs.
+ * Wall clock in milliseconds that never goes back, so that a retake counts even after the clock was set back. Kept across
+ * visits and shared by all tabs.
  */
 export function createTakeOrder(clock: Clock, storage?: KeyValueStorage): TakeOrder {
   let last = 0;
@@ -32,15 +32,15 @@ export function createTakeOrder(clock: Clock, storage?: KeyValueStorage): TakeOr
   };
 }
 
-/** Takes of older versions have no `order`: their time of capture stands for it. */
+/** Takes of older versions have no `order`: their time of capture is used. */
 const orderOf = (take: TakeRecord): number => take.order ?? Date.parse(take.startedAt);
 
-/** For sorting: the take made first comes first. */
+/** Comparator: oldest take first. */
 export const byOrder = (a: TakeRecord, b: TakeRecord): number => orderOf(a) - orderOf(b);
 
-/** A clock is adjusted by a few seconds now and then, which puts no take out of order that a person would notice. */
+/** Larger than the usual clock adjustments of a few seconds, which disturb no visible order. */
 const SET_BACK_MS = 60_000;
 
-/** Whether the device's clock had been set back when this take was made, or is behind that of the device before. */
+/** Whether the clock was set back before this take, or is behind that of another device whose takes came first. */
 export const isAfterSetBack = (take: TakeRecord): boolean =>
   take.order !== undefined && take.order - Date.parse(take.startedAt) > SET_BACK_MS;

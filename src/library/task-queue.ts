@@ -1,14 +1,14 @@
-/** Lets work wait for its turn, so that what is looked at now does not queue behind what was passed on the way. */
+/** Queue with limited concurrency, in which the newest task runs first: it is for what is on screen now. */
 export interface TaskQueue {
-  /** Next, before all that waits. Work that still waits under this key gives way to it. */
+  /** Queues `work` before everything else. Replaces queued work with the same key. Errors of `work` are ignored. */
   next(key: string, work: () => Promise<void>): void;
-  /** Behind everything that `next` is told, in the order of asking. */
+  /** Queues `work` behind everything queued by `next`, first in, first out. */
   later<T>(work: () => Promise<T>): Promise<T>;
-  /** Nobody wants it any more. `true` when it was still waiting. */
+  /** Cancels queued work. `false` when none was queued under this key. */
   drop(key: string): boolean;
 }
 
-/** `most`: how much may be under way at once. */
+/** `most`: maximum number of tasks running at once. */
 export function createTaskQueue(most: number): TaskQueue {
   const first = new Map<string, () => Promise<void>>();
   const last: (() => Promise<void>)[] = [];
