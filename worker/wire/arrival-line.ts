@@ -1,23 +1,25 @@
-/** A sample and when it arrived. */
+/** Index and arrival time of one sample. */
 export interface Arrival {
-  /** Number of the sample, missing ones counted. */
+  /** Sample number; missing samples are counted too. */
   readonly index: number;
+  /** Host clock, seconds since the source was opened. */
   readonly arrivedS: number;
 }
 
-/** Sample `index` was taken at `originS + index * periodS`, plus a delay that no clock can tell. */
+/** Sample `index` was taken at `originS + index * periodS`, apart from a constant delay that cannot be measured. */
 export interface ArrivalLine {
   readonly originS: number;
   readonly periodS: number;
 }
 
 /**
- * The straight line that lies on or under all arrivals and closest to them: samples are taken evenly and can only
- * arrive late, so the earliest ones tell the clock, and bursts or stalls of any length do not move it. It is the edge of the
- * lower convex hull over the mean index (the linear programme of Moon, Skelly and Towsley, "Estimation and
- * removal of clock skew from network delay measurements", INFOCOM 1999; recalled).
+ * Fits the straight line on or below all arrivals that is closest to them. Samples are taken evenly and can only
+ * arrive late, so the earliest arrivals define the clock. Bursts and stalls of any length do not move the line. It is
+ * the edge of the lower convex hull over the mean index (the linear programme of Moon, Skelly and Towsley, "Estimation
+ * and removal of clock skew from network delay measurements", INFOCOM 1999; recalled).
  *
- * `arrivals` ascend in `index`. `undefined` when fewer than two differ or time stands still.
+ * `arrivals` ascend in `index`. Returns `undefined` when fewer than two have different indices or the times do not
+ * advance.
  */
 export function fitArrivalLine(arrivals: readonly Arrival[]): ArrivalLine | undefined {
   const hull: Arrival[] = [];
@@ -42,6 +44,7 @@ function turnsUp(a: Arrival | undefined, b: Arrival | undefined, c: Arrival): bo
   return (b.index - a.index) * (c.arrivedS - a.arrivedS) > (b.arrivedS - a.arrivedS) * (c.index - a.index);
 }
 
+/** Time in seconds at which `line` places sample `index`. */
 export function timeOnLine(line: ArrivalLine, index: number): number {
   return line.originS + index * line.periodS;
 }

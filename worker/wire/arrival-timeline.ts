@@ -2,63 +2,64 @@ import type { GapReason } from '../core/trace.ts';
 import { type Arrival, type ArrivalLine, fitArrivalLine, timeOnLine } from './arrival-line.ts';
 import { createEventWriter, noCounts, type Timeline, wrappedDifference } from './timeline.ts';
 
+/** Options of `createArrivalTimeline`. */
 export interface ArrivalTimelineOptions {
-  /** Where the packet number wraps; leave out when packets have none. */
+  /** Modulus of the packet number; omit when packets carry none. */
   readonly sequenceModulus?: number | undefined;
 }
 
-/** The line is fitted to this much of the past. */
+/** Length of history that the line is fitted to. */
 const WINDOW_S = 5;
-/** Of the arrivals within this, the newest stands for all: it is the freshest. */
+/** Arrivals within this time are represented by the newest one, which had the shortest delay. */
 const BUCKET_S = 0.01;
-/** A silence longer than so many usual ones between bursts may be a pause of the sensor. */
+/** A silence longer than this many times the usual one between bursts may be a pause of the sensor. */
 const PAUSE_TIMES_USUAL = 2.5;
-/** Nothing is given out until this much was heard, or nothing more came for so long. */
+/** Output starts after this time and number of samples, or when no more samples arrive for this time. */
 const START_S = 0.3;
 const START_SAMPLES = 4;
-/** After a pause, a sample later than the line by this and by `LATE_PERIODS` waits: others may catch up with it. */
+/** After a pause, a sample later than the line by more than both limits is held, because later ones may catch up. */
 const LATE_S = 0.03;
 const LATE_PERIODS = 1.5;
-/** It waits so long at most. If nothing caught up by then, time passed without samples. */
+/** Longest hold. If no sample has caught up by then, the sensor paused. */
 const WAIT_S = 0.15;
-/** Shorter pauses than this are taken for a busy host: those are common, and sensors that pause so briefly are not. */
+/** Shorter pauses are attributed to a busy host, which is common. Sensors that pause so briefly are rare. */
 const SHORTEST_PAUSE_S = 0.15;
 /** After a real pause every sample is late by about its length; after a stall the newest one is not. */
 const PAUSE_SHARE = 0.6;
-/** As long as a burst is seen to catch up, it may take so long. */
+/** Longest hold while a burst is catching up. */
 const CATCH_UP_S = 1;
 
-/** A number this far back at most is an old packet; farther back, the count was restarted. */
+/** A number at most this far back is an old packet. Further back, the sensor restarted its count. */
 const OLD_STEPS = 8;
 
 interface Pending extends Arrival {
   readonly pressureKpa: number;
-  /** Why samples are missing before this one, when they are. */
+  /** Reason for samples missing before this one; `undefined` when none are. */
   readonly hole: GapReason | undefined;
 }
 
 /**
- * Times from arrivals alone, for even sampling: bursts are spread over the time that they were taken in, clocks
- * that drift are followed, and a real pause becomes a gap. A sample is given out when it arrives, or within
- * 0.15 s if it looks late; only the first 0.3 s wait longer.
+ * Creates a timeline that derives sample times from arrival times, assuming even sampling. Bursts are spread over the
+ * time in which they were sampled, clock drift is followed, and a real pause becomes a gap. A sample is emitted on
+ * arrival, or within 0.15 s when it looks late, 1 s while a burst is catching up. The first 0.3 s are held.
  */
 export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Timeline {
   const writer = createEventWriter();
   const counts = noCounts();
   let arrivals: Arrival[] = [];
   let line: ArrivalLine | undefined;
-  /** False until the first samples of a link were given out. */
+  /** False until the first samples of a link are emitted. */
   let started = false;
   let pending: Pending[] = [];
   let nextIndex = 0;
   let lastWrittenIndex = -1;
   let lastSequence: number | undefined;
   let lastArrivedS: number | undefined;
-  /** Silence between bursts as it usually is, on the long side. */
+  /** Usual silence between bursts, biased towards the longer ones. */
   let usualSilenceS = BUCKET_S;
-  /** The longer silence that came before the samples that wait now; 0 when there was none. */
+  /** Long silence before the pending samples; 0 when there was none. */
   let pauseS = 0;
-  /** Cause of a break that the next sample to come has to explain. */
+  /** Reason to report for the gap before the next sample. */
   let broken: GapReason | undefined;
 
   function remember(arrival: Arrival): void {
@@ -79,7 +80,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     const wantedS = line === undefined ? arrivedS : Math.min(timeOnLine(line, index), arrivedS);
     const lastS = writer.lastTimeS();
     const steps = index - lastWrittenIndex;
-    // A line that moved must not tear samples apart nor turn them round: they go over to it little by little.
+    // When the line moves, sample times approach it gradually: spacing stays bounded and the order is kept.
     const earliestS = lastS + (hole === undefined ? 0.2 : 1) * steps * periodS;
     const latestS = hole === undefined && line !== undefined ? lastS + 1.7 * steps * periodS : wantedS;
     const timeS = Number.isFinite(lastS)
@@ -100,7 +101,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     }
   }
 
-  /** Gives out what waits, on the newest line. */
+  /** Refits the line and emits the pending samples on it. */
   function release(): void {
     for (const arrival of pending) remember(arrival);
     line = fitArrivalLine(arrivals) ?? line;
@@ -110,7 +111,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     pending = [];
   }
 
-  /** Nothing caught up: so many sample periods went by without a sample. */
+  /** Shifts the pending samples by the sample periods that passed during a real pause, and marks the gap. */
   function skipAhead(): void {
     if (line === undefined) return;
     const lateS = Math.min(...pending.map(latenessS));
@@ -146,7 +147,7 @@ export function createArrivalTimeline(options: ArrivalTimelineOptions = {}): Tim
     }
   }
 
-  /** Packets since the last one; 0 for an old one. A number that makes no sense counts as the next. */
+  /** Packets since the last one; 0 for an old one. An implausible number counts as the next packet. */
   function stepTo(sequence: number | undefined, samples: number, arrivedS: number): number {
     const from = lastSequence;
     if (options.sequenceModulus === undefined || sequence === undefined || from === undefined) return 1;

@@ -7,29 +7,31 @@ import {
   wrappedDifference,
 } from './timeline.ts';
 
+/** Options of `createClockedTimeline`. */
 export interface ClockedTimelineOptions {
-  /** Where the packet number wraps; leave out when packets have none. */
+  /** Modulus of the packet number; omit when packets carry none. */
   readonly sequenceModulus?: number | undefined;
-  /** Where the device clock wraps, microseconds. */
+  /** Modulus of the device clock, microseconds. */
   readonly clockModulusUs: number;
 }
 
+/** Counter sizes of the packed stream. */
 export const PACKED_TIMELINE: ClockedTimelineOptions = { sequenceModulus: 2 ** 16, clockModulusUs: 2 ** 32 };
 
 /**
- * A missing packet is waited for this long, and no longer than this many packets after it. The count is what ends the wait in
- * a stream that goes on; the time is for one that does not, and leaves room for a page that gets two packets of one
- * moment far apart because it was busy between them: what comes after the wait is dropped.
+ * Longest wait for a missing packet, in seconds and in packets received after it. In a running stream the count ends
+ * the wait. The time covers a stream that stopped, and allows for a busy page that handles two simultaneous packets far
+ * apart. A packet that arrives after the wait is dropped.
  */
 const WAIT_S = 0.25;
 const WAIT_PACKETS = 3;
 
-/** Farther apart than this many periods, two samples have a hole between them. */
+/** Two samples further apart than this many periods have a gap between them. */
 const HOLE_PERIODS = 1.75;
 
-/** The host may lag behind the device by this much and then catch up, as a page does that was put to sleep. */
+/** Largest lag of the host behind the device from which it may catch up, for example after the page was suspended. */
 const HOST_LAG_S = 5;
-/** An old packet that comes later than this is none: the device has started anew. */
+/** Largest age of a late packet. A packet that appears older means that the device restarted. */
 const OLD_PACKET_S = 2;
 
 /** A packet placed on the device's clock, unwrapped. */
@@ -39,39 +41,43 @@ interface Placed {
   readonly startUs: number;
   readonly periodUs: number;
   readonly durationUs: number;
-  /** It gives a period that its neighbours' stamps contradict. The steady one was taken. */
+  /** The packet's period contradicts the stamps around it, so `steadyPeriodUs` was used instead. */
   readonly isOdd: boolean;
 }
 
-/** A sensor that measures its own rate gives periods that differ by less than this. */
+/** Relative tolerance between periods. Sensors that measure their own rate vary by less. */
 const PERIOD_TOLERANCE = 0.1;
 const isNear = (a: number, b: number): boolean => Math.abs(a - b) <= PERIOD_TOLERANCE * b;
 
+/**
+ * Position of a packet relative to another. `next`: follows it. `ahead`: packets between them are missing. `old`: a
+ * duplicate or late packet. `reset`: the device clock or count restarted.
+ */
 type Verdict = 'next' | 'ahead' | 'old' | 'reset';
 
 /**
- * Times from the device's own clock. Packets out of turn are put in order if they come soon, twice-sent ones
- * dropped; both counters may wrap; a clock that jumps starts a new piece, placed by its arrival. Packets must
- * carry `deviceTimeUs` and, if they hold several samples, `samplePeriodUs`.
+ * Creates a timeline that takes sample times from the device clock. Late packets are reordered within a short wait and
+ * duplicates are dropped. Both counters may wrap. After a jump of the clock, samples are placed by their arrival.
+ * Packets must carry `deviceTimeUs` and, with several samples, `samplePeriodUs`.
  */
 export function createClockedTimeline(options: ClockedTimelineOptions): Timeline {
   const writer = createEventWriter();
   const counts = noCounts();
-  /** The newest packet given out; `undefined` before the first. */
+  /** Newest packet emitted; `undefined` before the first and after a restart. */
   let last: Placed | undefined;
-  /** Trace time = device time + this. */
+  /** Trace time minus device time, seconds. */
   let offsetS = 0;
-  /** Microseconds between samples, as packets and stamps agree on it; 0 before the first packet. */
+  /** Sample period on which packets and stamps agree, microseconds; 0 before the first packet. */
   let steadyPeriodUs = 0;
-  /** Longest packet yet: truncated ones must not set the measure. */
+  /** Duration of the longest packet so far, microseconds. The maximum ignores truncated packets. */
   let typicalUs = 0;
   let waiting: Placed[] = [];
-  /** Cause of a break that the next sample has to explain. */
+  /** Reason to report for the gap before the next sample. */
   let broken: GapReason | undefined;
 
   function place(packet: StreamPacket, arrivedS: number): Placed {
     const rawUs = packet.deviceTimeUs ?? 0;
-    // However long the pause was, the host's clock tells how often the device's clock wrapped meanwhile.
+    // The host clock determines how often the device clock wrapped during a pause of any length.
     const expectedUs = last === undefined ? rawUs : last.startUs + (arrivedS - last.arrivedS) * 1e6;
     const startUs = expectedUs + wrappedDifference(rawUs, expectedUs, options.clockModulusUs);
     const saidUs = packet.samplePeriodUs ?? (steadyPeriodUs || 1000);
@@ -81,11 +87,11 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
     return { packet, arrivedS, startUs, periodUs, isOdd, durationUs: periodUs * packet.pressureKpa.length };
   }
 
-  /** Whether the time from the last packet to this one fits this period: then the sensor did change its rate. */
+  /** Whether the time since the last packet confirms `periodUs`, that is, the sensor did change its rate. */
   const bearsOut = (startUs: number, periodUs: number): boolean =>
     last !== undefined && isNear((startUs - last.startUs) / last.packet.pressureKpa.length, periodUs);
 
-  /** Packets from `from` to `to` by their numbers. */
+  /** Packets from `from` to `to` by sequence number; `undefined` without numbers. */
   function steps(to: StreamPacket, from: StreamPacket): number | undefined {
     if (options.sequenceModulus === undefined || to.sequence === undefined || from.sequence === undefined) {
       return undefined;
@@ -93,7 +99,7 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
     return wrappedDifference(to.sequence, from.sequence, options.sequenceModulus);
   }
 
-  /** Packets missing between the two, as far as their numbers agree with the clock; 0 when they do not. */
+  /** Packets missing between the two by sequence number; 0 when the number contradicts the clock. */
   function missing(placed: Placed, from: Placed): number {
     const step = steps(placed.packet, from.packet) ?? 1;
     const forwardUs = placed.startUs - from.startUs;
@@ -111,7 +117,7 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
         forwardUs <= (elapsedS * 1.05 + HOST_LAG_S) * 1e6 ||
         (step !== undefined && step > 0 && Math.abs(forwardUs - byNumberUs) <= 0.2 * byNumberUs);
       if (!plausible) return 'reset';
-      // A number that makes no sense while the clock goes on: the count was restarted, the time is still good.
+      // An implausible number on a continuous clock means that only the count restarted. The time is still valid.
       return broken === undefined && missing(placed, from) > 0 ? 'ahead' : 'next';
     }
     if (elapsedS > OLD_PACKET_S) return 'reset';
@@ -131,12 +137,12 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
       const step = steps(packet, last.packet);
       if (broken === undefined) counts.lost += missing(placed, last);
       const holeUs = placed.startUs - (last.startUs + last.durationUs);
-      // Numbers without a break and a short hole: the end of the last packet was cut off on the way.
+      // Consecutive numbers with a gap shorter than a packet: the end of the last packet was truncated in transit.
       const deviceWasSilent = step === 1 && holeUs >= typicalUs;
       if (broken === undefined && holeUs > 0.75 * periodUs && !deviceWasSilent) reason = 'packets-lost';
     }
     const firstS = placed.startUs / 1e6 + offsetS;
-    // Stamps that jitter may overlap by a hair: the packet moves on just enough to keep the order.
+    // Jittering stamps may overlap slightly: shift the packet just enough to keep the times ascending.
     const shiftS = Math.max(0, writer.lastTimeS() + 0.5 * periodS - firstS);
     packet.pressureKpa.forEach((pressureKpa, i) => {
       if (!Number.isFinite(pressureKpa)) {
@@ -151,13 +157,13 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
       broken = undefined;
       reason = 'silence';
     });
-    // A packet without any value leaves its hole to the next one, with the cause that it had.
+    // A packet without any value passes its gap and the reason on to the next packet.
     if (reason !== 'silence') broken = reason;
     last = placed;
     typicalUs = Math.max(typicalUs, placed.durationUs);
   }
 
-  /** Puts a packet where its arrival says, after everything that was given out. */
+  /** Sets the offset so that the packet is placed by its arrival, after everything emitted so far. */
   function anchor(placed: Placed): void {
     const periodS = placed.periodUs / 1e6;
     const byArrivalS = placed.arrivedS - (placed.durationUs - placed.periodUs) / 1e6;

@@ -1,5 +1,6 @@
 /**
- * A transducer that speaks none of the known layouts, described by a small JSON file; README.md in this folder says how.
+ * Custom layouts: a small JSON file describes a transducer that uses none of the known layouts. The format is in
+ * README.md in this folder.
  */
 import * as z from 'zod/mini';
 import { toKpa } from '../core/units.ts';
@@ -23,7 +24,7 @@ const KPA_PER = {
   mmHg: KPA_PER_MMHG,
 } as const;
 
-/** No notification is longer than this. */
+/** Longest notification. */
 const MAX_OCTETS = 512;
 
 const uuid = z.pipe(
@@ -46,11 +47,11 @@ const customLayoutSchema = z.strictObject({
     type: numericType,
     /** Octets before the first sample. */
     offset: octet,
-    /** Samples in each notification; left out: as many as there is room for. */
+    /** Samples in each notification; when omitted, as many as fit. */
     count: z.optional(z.int().check(z.minimum(1), z.maximum(MAX_OCTETS))),
-    /** Octets from one sample to the next; left out: the size of the type. */
+    /** Octets from one sample to the next; when omitted, the size of the type. */
     stride: z.optional(z.int().check(z.minimum(1), z.maximum(MAX_OCTETS))),
-    /** A raw number that means "no reading". */
+    /** Raw number that means "no reading". */
     noReading: z.optional(finite),
   }),
   /** pressure = (raw x scale + offset) in `unit`. */
@@ -72,14 +73,16 @@ const customLayoutSchema = z.strictObject({
   maxKpa: z.optional(z.number().check(z.positive())),
 });
 
+/** A checked layout file, with defaults filled in and UUIDs in long form. */
 export type CustomLayout = z.infer<typeof customLayoutSchema>;
 
+/** Result of `parseCustomLayout`. */
 export type CustomLayoutOutcome =
   | { readonly ok: true; readonly layout: CustomLayout }
-  /** One plain English sentence: where, and what was expected. */
+  /** `detail`: one plain English sentence with the field and the expectation. */
   | { readonly ok: false; readonly detail: string };
 
-/** By zod's own names; other findings bring their words with them. */
+/** Wording by zod's issue code; other issues carry their own message. */
 const WHAT_IS_WRONG: Readonly<Record<string, string>> = {
   invalid_type: 'is missing or of another kind than it must be',
   too_big: 'is too large',
@@ -87,7 +90,7 @@ const WHAT_IS_WRONG: Readonly<Record<string, string>> = {
   unrecognized_keys: 'is no field here; check its spelling',
 };
 
-/** Reads the text of a layout file. */
+/** Parses the text of a layout file. Never throws. */
 export function parseCustomLayout(text: string): CustomLayoutOutcome {
   let json: unknown;
   try {
@@ -116,7 +119,10 @@ export function parseCustomLayout(text: string): CustomLayoutOutcome {
   return { ok: true, layout: result.data };
 }
 
-/** Takes one notification apart. Refuses it when a field that the layout names is not all there. */
+/**
+ * Decodes one notification: pressures in kPa as reported, `NaN` for "no reading". Refused as `not-numeric`,
+ * `too-short` when a field lies beyond the end, or `wrong-length` when part of a sample is left over.
+ */
 export function decodeCustomPacket(view: DataView, layout: CustomLayout): Decoded<StreamPacket> {
   const { samples, pressure, sequence, clock } = layout;
   const littleEndian = layout.byteOrder === 'little';
@@ -157,7 +163,7 @@ export function decodeCustomPacket(view: DataView, layout: CustomLayout): Decode
   });
 }
 
-/** Where a counter of the layout wraps. */
+/** Modulus of a counter type, in counts. */
 export function counterModulus(type: 'uint8' | 'uint16' | 'uint24' | 'uint32'): number {
   return 2 ** (8 * (FORMAT_BY_NAME.get(type)?.size ?? 4));
 }

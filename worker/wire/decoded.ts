@@ -1,19 +1,37 @@
-/** Why bytes were refused. A value, never an exception: a radio may deliver anything. */
+/** Reason for refusing bytes. A value, never an exception, because a radio may deliver anything. */
 export interface WireProblem {
-  readonly code: 'too-short' | 'wrong-length' | 'not-numeric' | 'not-pressure' | 'no-number' | 'bad-period';
+  readonly code: WireProblemCode;
   /** One plain English sentence with what was found and what was expected, for the log. */
   readonly detail: string;
 }
 
-/** What a decoder returns. */
+/**
+ * `too-short`: fewer octets than the layout needs; the firmware or the layout file must change.
+ * `wrong-length`: octets left over, such as half a sample.
+ * `not-numeric`: the format is not a number.
+ * `not-pressure`: the unit is missing or is not a pressure; state it in the descriptor or on the Sensor page.
+ * `no-number`: a text line does not hold exactly one number.
+ * `bad-period`: the sample period is 0.
+ */
+type WireProblemCode =
+  | 'too-short'
+  | 'wrong-length'
+  | 'not-numeric'
+  | 'not-pressure'
+  | 'no-number'
+  | 'bad-period';
+
+/** Result of a decoder: the value, or the reason why the bytes were refused. */
 export type Decoded<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: WireProblem };
 
+/** Wraps a decoded value. */
 export function decoded<T>(value: T): Decoded<T> {
   return { ok: true, value };
 }
 
+/** Wraps a refusal. `detail` is as in `WireProblem`. */
 export function refused(code: WireProblem['code'], detail: string): Decoded<never> {
   return { ok: false, problem: { code, detail } };
 }

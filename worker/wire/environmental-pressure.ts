@@ -2,8 +2,8 @@ import type { Decoded } from './decoded.ts';
 import { decodePressure, encodePressure, type PresentationFormat, UNITS } from './presentation-format.ts';
 
 /**
- * Pressure, 0x2A6D, of Environmental Sensing: uint32 in tenths of a pascal, unsigned, so always absolute
- * (Bluetooth SIG, GATT definitions). It has this format whether or not a descriptor says so.
+ * Pressure characteristic 0x2A6D of Environmental Sensing: uint32 in tenths of a pascal. It is unsigned, so always
+ * absolute (Bluetooth SIG, GATT definitions). The format holds with or without a descriptor.
  */
 const ENVIRONMENTAL_PRESSURE: PresentationFormat = {
   format: 0x08,
@@ -13,16 +13,16 @@ const ENVIRONMENTAL_PRESSURE: PresentationFormat = {
   description: 0,
 };
 
-/** All ones: a whole sensor range of 429 MPa is no engine, but it is what a chip with no reading sends. */
+/** All ones, which is 429 MPa: far above any engine, but sent by chips that have no reading. */
 const NO_READING = 0xffff_ffff;
 
-/** Absolute kilopascals; NaN for the value of all ones. */
+/** Decodes absolute kilopascals; NaN for the value of all ones. Refused unless there are 4 octets. */
 export function decodeEnvironmentalPressure(view: DataView): Decoded<number> {
   const result = decodePressure(view, ENVIRONMENTAL_PRESSURE);
   return result.ok && view.getUint32(0, true) === NO_READING ? { ok: true, value: Number.NaN } : result;
 }
 
-/** `pressureKpa` is absolute: below vacuum is sent as 0. */
+/** Encodes an absolute pressure in kilopascals; negative pressures are sent as 0. */
 export function encodeEnvironmentalPressure(pressureKpa: number): Uint8Array<ArrayBuffer> {
   return encodePressure(pressureKpa, ENVIRONMENTAL_PRESSURE) ?? new Uint8Array(4);
 }

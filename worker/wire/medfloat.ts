@@ -1,7 +1,7 @@
 /**
  * The decimal floats of IEEE 11073-20601: SFLOAT (4-bit exponent, 12-bit mantissa) and FLOAT (8 and 24), both two's
- * complement, value = mantissa x 10^exponent. Not-a-number, not-at-this-resolution and the reserved value all
- * decode to NaN, the infinities to +-Infinity: none of them is a sample.
+ * complement, value = mantissa x 10^exponent. Not-a-number, not-at-this-resolution and the reserved value
+ * decode to NaN, the infinities to +-Infinity. None of them is a sample.
  */
 
 interface Layout {
@@ -12,27 +12,27 @@ interface Layout {
 const SFLOAT: Layout = { mantissaBits: 12, exponentBits: 4 };
 const FLOAT: Layout = { mantissaBits: 24, exponentBits: 8 };
 
-/** `bits`: the 16 bits as an unsigned number. */
+/** Decodes an SFLOAT. `bits`: the 16 bits as an unsigned number. */
 export function decodeSfloat(bits: number): number {
   return decode(bits, SFLOAT);
 }
 
-/** The nearest SFLOAT to `value`, as 16 unsigned bits; too large becomes an infinity, too small becomes 0. */
+/** Encodes the SFLOAT nearest to `value` as 16 unsigned bits. Too large becomes an infinity, too small becomes 0. */
 export function encodeSfloat(value: number): number {
   return encode(value, SFLOAT);
 }
 
-/** `bits`: the 32 bits as an unsigned number. */
+/** Decodes a FLOAT. `bits`: the 32 bits as an unsigned number. */
 export function decodeFloat(bits: number): number {
   return decode(bits, FLOAT);
 }
 
-/** The nearest FLOAT to `value`, as 32 unsigned bits; too large becomes an infinity, too small becomes 0. */
+/** Encodes the FLOAT nearest to `value` as 32 unsigned bits. Too large becomes an infinity, too small becomes 0. */
 export function encodeFloat(value: number): number {
   return encode(value, FLOAT);
 }
 
-/** value x 10^exponent, divided rather than multiplied for negative exponents: 3892 e-3 is 3.892 to the last bit. */
+/** Computes value x 10^exponent. Negative exponents divide, so that 3892 e-3 is 3.892 to the last bit. */
 export function timesPowerOfTen(value: number, exponent: number): number {
   return exponent < 0 ? value / 10 ** -exponent : value * 10 ** exponent;
 }
@@ -59,7 +59,7 @@ function encode(value: number, { mantissaBits, exponentBits }: Layout): number {
     (exponent < 0 ? exponent + 2 ** exponentBits : exponent) * 2 ** mantissaBits +
     (mantissa < 0 ? mantissa + 2 ** mantissaBits : mantissa);
   if (Number.isNaN(value)) return pack(top - 1, 0);
-  // The largest mantissas stand for the special values, so they are left alone with every exponent.
+  // The largest mantissas encode the special values, so they are avoided with every exponent.
   const largest = top - 3;
   const lowest = -(2 ** (exponentBits - 1));
   for (let exponent = lowest; exponent < -lowest; exponent++) {

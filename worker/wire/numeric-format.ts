@@ -1,17 +1,19 @@
 import { decodeFloat, decodeSfloat, encodeFloat, encodeSfloat } from './medfloat.ts';
 
-/** One numeric format of the Characteristic Presentation Format, and of custom layouts by its name. */
+/** A numeric format of the Characteristic Presentation Format. */
 export interface NumericFormat {
+  /** Name used in custom layouts. */
   readonly name: string;
   /** Octets. */
   readonly size: number;
-  /** The exponent of the presentation format applies to these only. */
+  /** Whether it is an integer format. The exponent of the presentation format applies to integers only. */
   readonly integer: boolean;
-  /** Smallest and largest value that the encoder can carry. */
+  /** Smallest and largest encodable value. */
   readonly min: number;
   readonly max: number;
-  /** The caller makes sure that `size` octets are there. Not finite: not a value. */
+  /** Reads one number; the caller ensures that `size` octets are available. Not finite: no value. */
   read(view: DataView, offset: number, littleEndian: boolean): number;
+  /** Writes one number; integers are rounded and clamped to `min` and `max`. */
   write(view: DataView, offset: number, value: number, littleEndian: boolean): void;
 }
 
@@ -48,7 +50,7 @@ function float(parts: Float): NumericFormat {
   return { ...parts, integer: false, min: Number.NEGATIVE_INFINITY, max: Number.POSITIVE_INFINITY };
 }
 
-/** By the number that the Bluetooth SIG gave each (Assigned Numbers of 2026-06-23, format types). */
+/** Formats by Bluetooth SIG number (Assigned Numbers of 2026-06-23, format types). */
 export const NUMERIC_FORMATS: ReadonlyMap<number, NumericFormat> = new Map([
   [0x04, integer('uint8', 1, false)],
   [0x06, integer('uint16', 2, false)],

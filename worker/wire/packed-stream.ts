@@ -1,32 +1,33 @@
 /**
- * The packed stream: a fast transducer's packets with a sequence number and the device's own clock. Little endian:
- * uint16 sequence, uint32 microseconds of the first sample, uint16 microseconds between samples, int16 samples to
- * the end. The exponent and unit of the samples are in the characteristic's 0x2904 descriptor.
+ * The packed stream: packets of a fast transducer with sequence number and device clock. Little endian: uint16
+ * sequence, uint32 microseconds of the first sample, uint16 microseconds between samples, int16 samples to the end.
+ * Exponent and unit of the samples are in the characteristic's 0x2904 descriptor.
  */
 import { type Decoded, decoded, refused } from './decoded.ts';
 
+/** Content of one packet. */
 export interface PackedPacket {
-  /** Counts packets; wraps after 65 535. */
+  /** Packet number; wraps after 65 535. */
   readonly sequence: number;
   /** Device clock at the first sample, microseconds; wraps after 2^32 (71.6 minutes). */
   readonly deviceTimeUs: number;
   /** Microseconds between samples, 1 to 65 535. */
   readonly samplePeriodUs: number;
-  /** Raw numbers. `PACKED_NO_READING` says that the sensor had none. */
+  /** Raw numbers in the unit of the descriptor; `PACKED_NO_READING` where the sensor had no reading. */
   readonly samples: Int16Array;
 }
 
 const PACKED_HEADER_BYTES = 8;
 
-/** The most negative number stands for "no reading" and never becomes a sample. */
+/** The most negative number means "no reading". */
 export const PACKED_NO_READING = -0x8000;
 
-/** Samples that fit a notification: its payload is ATT_MTU - 3 octets, 20 when nothing larger was agreed. */
+/** Samples that fit in a notification, whose payload is ATT_MTU - 3 octets (20 unless a larger MTU was agreed). */
 export function packedSamplesPerNotification(attMtu: number): number {
   return Math.max(0, Math.floor((attMtu - 3 - PACKED_HEADER_BYTES) / 2));
 }
 
-/** `sequence` and `deviceTimeUs` may run on for ever: they wrap here. */
+/** Encodes a packet. `sequence` and `deviceTimeUs` may exceed their range; they are wrapped here. */
 export function encodePackedPacket(packet: PackedPacket): Uint8Array<ArrayBuffer> {
   const view = new DataView(new ArrayBuffer(PACKED_HEADER_BYTES + 2 * packet.samples.length));
   view.setUint16(0, packet.sequence % 2 ** 16, true);
@@ -38,7 +39,10 @@ export function encodePackedPacket(packet: PackedPacket): Uint8Array<ArrayBuffer
   return new Uint8Array(view.buffer);
 }
 
-/** Refuses packets without a whole sample, with half a sample at the end, or with a period of 0. */
+/**
+ * Decodes a packet. Refused as `too-short` without a whole sample, `wrong-length` with half a sample at the end, or
+ * `bad-period` with a period of 0.
+ */
 export function decodePackedPacket(view: DataView): Decoded<PackedPacket> {
   const sampleBytes = view.byteLength - PACKED_HEADER_BYTES;
   if (sampleBytes < 2) {

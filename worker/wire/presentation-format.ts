@@ -3,7 +3,7 @@ import { type Decoded, decoded, refused } from './decoded.ts';
 import { timesPowerOfTen } from './medfloat.ts';
 import { NUMERIC_FORMATS } from './numeric-format.ts';
 
-/** The Characteristic Presentation Format descriptor, 0x2904: what a characteristic says of its own value. */
+/** The Characteristic Presentation Format descriptor 0x2904, which describes the value of its characteristic. */
 export interface PresentationFormat {
   /** Format type: a key of `NUMERIC_FORMATS`, or `TEXT_FORMAT`. */
   readonly format: number;
@@ -16,15 +16,16 @@ export interface PresentationFormat {
   readonly description: number;
 }
 
-/** UTF-8 text: the unit of lines that carry none themselves. */
+/** Format type of UTF-8 text. Its unit applies to lines without a unit of their own. */
 export const TEXT_FORMAT = 0x19;
 
+/** Bluetooth SIG unit numbers of the supported units of pressure. */
 export const UNITS = { pascal: 0x2724, bar: 0x2780, millimetreOfMercury: 0x2781, psi: 0x27a5 } as const;
 
-/** Conventional millimetre of mercury: 13 595.1 kg/m3 x 9.80665 m/s2 x 1 mm, in kPa. */
+/** Conventional millimetre of mercury in kPa: 13 595.1 kg/m3 x 9.80665 m/s2 x 1 mm. */
 export const KPA_PER_MMHG = (13595.1 * 9.80665 * 0.001) / 1000;
 
-/** Kilopascals in one of each unit of pressure that a presentation format can name. */
+/** Kilopascals per unit, by the unit number of a presentation format. */
 export const KPA_PER_UNIT: ReadonlyMap<number, number> = new Map([
   [UNITS.pascal, toKpa(1, 'Pa')],
   [UNITS.bar, toKpa(1, 'bar')],
@@ -32,7 +33,7 @@ export const KPA_PER_UNIT: ReadonlyMap<number, number> = new Map([
   [UNITS.psi, toKpa(1, 'psi')],
 ]);
 
-/** Refuses anything but the 7 octets; does not judge what they mean. */
+/** Parses the 7 octets of the descriptor. Any other length is refused; the values are not checked. */
 export function parsePresentationFormat(view: DataView): Decoded<PresentationFormat> {
   if (view.byteLength !== 7) {
     return refused('wrong-length', `The presentation format has ${view.byteLength} octets; it must have 7.`);
@@ -46,6 +47,7 @@ export function parsePresentationFormat(view: DataView): Decoded<PresentationFor
   });
 }
 
+/** Encodes the 7 octets of the descriptor. */
 export function encodePresentationFormat(format: PresentationFormat): Uint8Array<ArrayBuffer> {
   const view = new DataView(new ArrayBuffer(7));
   view.setUint8(0, format.format);
@@ -56,7 +58,7 @@ export function encodePresentationFormat(format: PresentationFormat): Uint8Array
   return new Uint8Array(view.buffer);
 }
 
-/** Kilopascals of a raw number that `format` describes, or `undefined` when it does not describe a pressure. */
+/** Converts a raw number to kilopascals; `undefined` when the unit of `format` is not a pressure. */
 export function rawToKpa(raw: number, format: PresentationFormat): number | undefined {
   const kpaPerUnit = KPA_PER_UNIT.get(format.unit);
   if (kpaPerUnit === undefined) return undefined;
@@ -64,7 +66,7 @@ export function rawToKpa(raw: number, format: PresentationFormat): number | unde
   return (isFloat ? raw : timesPowerOfTen(raw, format.exponent)) * kpaPerUnit;
 }
 
-/** Inverse of `rawToKpa`, not rounded. */
+/** Inverse of `rawToKpa`, not rounded; `undefined` when the unit of `format` is not a pressure. */
 export function kpaToRaw(pressureKpa: number, format: PresentationFormat): number | undefined {
   const kpaPerUnit = KPA_PER_UNIT.get(format.unit);
   if (kpaPerUnit === undefined) return undefined;
@@ -72,14 +74,14 @@ export function kpaToRaw(pressureKpa: number, format: PresentationFormat): numbe
   return isFloat ? pressureKpa / kpaPerUnit : timesPowerOfTen(pressureKpa / kpaPerUnit, -format.exponent);
 }
 
-/** True when the value is a number in a unit of pressure. */
+/** Whether the value is a number in a unit of pressure. */
 export function describesPressure(format: PresentationFormat): boolean {
   return NUMERIC_FORMATS.has(format.format) && KPA_PER_UNIT.has(format.unit);
 }
 
 /**
- * The value of a characteristic that describes itself, in kilopascals as the sensor reports them. NaN or an
- * infinity when the sensor says that it has no value; a problem when the bytes do not fit the description.
+ * Decodes the value of a self-describing characteristic, in kilopascals as the sensor reports them. NaN or an
+ * infinity when the sensor reports no value. Refused when the bytes do not fit the format or it is not a pressure.
  */
 export function decodePressure(view: DataView, format: PresentationFormat): Decoded<number> {
   const numeric = NUMERIC_FORMATS.get(format.format);
@@ -96,7 +98,10 @@ export function decodePressure(view: DataView, format: PresentationFormat): Deco
     : decoded(kpa);
 }
 
-/** The octets of a pressure; integers are rounded and held within their range. `undefined`: cannot carry one. */
+/**
+ * Encodes a pressure in kilopascals; integers are rounded and clamped. `undefined` when `format` does not describe a
+ * pressure.
+ */
 export function encodePressure(
   pressureKpa: number,
   format: PresentationFormat,

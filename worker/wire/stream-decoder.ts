@@ -8,44 +8,54 @@ import { decodePressure, type PresentationFormat, rawToKpa } from './presentatio
 import { decodeTextLine, MID_LINE, splitTextLines } from './text-lines.ts';
 import type { StreamPacket, Timeline, TimelineCounts, TimelineEvent } from './timeline.ts';
 
-/** How a characteristic lays out its notifications. */
+/** Layout of a characteristic's notifications; README.md in this folder specifies each kind. */
 export type StreamLayout =
+  /** The project's packed stream. `format`: exponent and unit of its samples. */
   | { readonly kind: 'packed'; readonly format: PresentationFormat }
+  /** One number per notification, described by a presentation format. */
   | { readonly kind: 'described'; readonly format: PresentationFormat }
+  /** The standard Environmental Sensing pressure. */
   | { readonly kind: 'environmental' }
-  /** `kpaPerUnit`: what numbers without a unit count in; missing: such lines are refused. */
+  /** Text lines. `kpaPerUnit`: kPa per unit of a number without a unit; when missing, such lines are refused. */
   | { readonly kind: 'text'; readonly kpaPerUnit?: number | undefined }
+  /** Described by a layout file. */
   | { readonly kind: 'custom'; readonly layout: CustomLayout };
 
-/** The span that the sensor claims for itself, kPa as reported. */
+/** Valid range that the sensor states, kPa as reported. */
 export interface SensorRange {
   readonly minKpa: number;
   readonly maxKpa: number;
 }
 
+/** Running totals since the decoder was created. */
 export interface StreamCounts extends TimelineCounts {
   /** Notifications or lines that did not fit the layout. */
   readonly refused: number;
 }
 
-/** Bytes of notifications in, timed samples out. Never throws, whatever the bytes. */
+/** Decodes notification bytes into timed samples. Never throws, whatever the bytes. */
 export interface StreamDecoder {
-  /** `arrivedS`: host clock, seconds since the source was opened, never going backwards. */
+  /** `arrivedS`: host clock, seconds since the source was opened; must not go backwards. */
   push(view: DataView, arrivedS: number): TimelineEvent[];
-  /** Call it every 50 ms or so. */
+  /** Emits samples whose wait is over; call it about every 50 ms. `nowS`: as `arrivedS`. */
   tick(nowS: number): TimelineEvent[];
+  /** Call it when the link ends: emits the held samples and discards an unfinished text line. */
   linkLost(): TimelineEvent[];
   counts(): StreamCounts;
-  /** Why the newest notification or line was refused. */
+  /** Reason for the most recent refusal; `undefined` when nothing was refused. */
   lastProblem(): WireProblem | undefined;
 }
 
-/** 1000 bar. No compression comes near it: what claims more is a broken reading. */
+/** 1000 bar, far above any compression. Values beyond it are invalid readings. */
 const ABSURD_KPA = 1e5;
 
-/** This share of its span a sensor may go beyond its own range before it is not believed. */
+/** Accepted excess beyond the sensor's stated range, as a share of the span. */
 const RANGE_MARGIN = 0.1;
 
+/**
+ * Creates a decoder for one source; it continues across lost links. Values beyond `range` by more than a tenth of its
+ * span are dropped.
+ */
 export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): StreamDecoder {
   const timeline = timelineFor(layout);
   const takeApart = takerFor(layout);
@@ -64,7 +74,7 @@ export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): 
     push(view, arrivedS) {
       const packet = takeApart.packet(view, refuse);
       if (packet === undefined) return [];
-      // Also false for NaN: what is no believable pressure is marked as no reading, and the timeline leaves it out.
+      // The comparison is also false for NaN. Implausible pressures become NaN, which the timeline drops.
       const pressureKpa = packet.pressureKpa.map((kpa) =>
         kpa >= lowestKpa && kpa <= highestKpa ? kpa : Number.NaN,
       );
@@ -80,7 +90,7 @@ export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): 
   };
 }
 
-/** What to call the layout in a log. */
+/** Name of the layout for a log. */
 export function layoutName(layout: StreamLayout): string {
   switch (layout.kind) {
     case 'packed':
@@ -108,7 +118,7 @@ function timelineFor(layout: StreamLayout): Timeline {
 
 interface Taker {
   packet(view: DataView, refuse: (problem: WireProblem) => void): StreamPacket | undefined;
-  /** Forgets what waits for the rest of it: a new link begins anywhere. */
+  /** Discards an incomplete line, because a new link may start in mid-line. */
   reset(): void;
 }
 

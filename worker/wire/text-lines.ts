@@ -1,24 +1,26 @@
-/** Pressures as lines of ASCII text, one number a line, the unit behind it if there is one. */
+/** Pressures as lines of ASCII text: one number a line, optionally followed by its unit. */
 import { toKpa } from '../core/units.ts';
 import { type Decoded, decoded, refused } from './decoded.ts';
 import { KPA_PER_MMHG } from './presentation-format.ts';
 
-/** Lines that were finished, and what waits for the rest of its line. */
+/** Result of `splitTextLines`. */
 export interface TextSplit {
+  /** Complete lines. */
   readonly lines: readonly string[];
+  /** Start of an incomplete line, to be passed to the next call. */
   readonly rest: string;
 }
 
-/** Longer than any number with its unit. What grows beyond it is noise, and is given up at the next line end. */
+/** Longer than any number with its unit. A longer line is noise and is dropped at its end. */
 const LONGEST_LINE = 64;
 
 /**
- * `rest` before anything was heard, and after every break of the stream: whatever comes up to the next line end may
- * be the tail of a longer number, so it is thrown away rather than read as a small one.
+ * `rest` at the start and after every break of the stream. Text up to the next line end may be the tail of a longer
+ * number, so it is dropped instead of being read as a small number.
  */
 export const MID_LINE = '?';
 
-/** Cuts a stream of notifications into lines: at CR, LF or both. Empty lines are left out. */
+/** Splits a stream of notifications into lines at CR, LF or both. Empty lines are dropped. */
 export function splitTextLines(rest: string, view: DataView): TextSplit {
   const lines: string[] = [];
   let line = rest;
@@ -36,7 +38,7 @@ export function splitTextLines(rest: string, view: DataView): TextSplit {
   return { lines, rest: line };
 }
 
-/** What one of each unit is in kPa, by the way people write it, lower case. */
+/** Kilopascals per unit, by the usual spellings in lower case. */
 const KPA_PER_SUFFIX: ReadonlyMap<string, number> = new Map([
   ['bar', toKpa(1, 'bar')],
   ['hpa', toKpa(100, 'Pa')],
@@ -55,8 +57,8 @@ const KPA_PER_SUFFIX: ReadonlyMap<string, number> = new Map([
 const LINE = /^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*([a-z][a-z0-9/]*)?\s*$/i;
 
 /**
- * The pressure of one line in kPa. A decimal comma is read as a point. `kpaPerUnit`: what a number without a unit
- * counts in; leave it out and such a line is refused.
+ * Decodes the pressure of one line in kPa. A decimal comma is read as a point. `kpaPerUnit`: kPa per unit of a number
+ * without a unit; when omitted, such a line is refused as `not-pressure`. Refused as `no-number` without one number.
  */
 export function decodeTextLine(line: string, kpaPerUnit?: number): Decoded<number> {
   const match = LINE.exec(line);
@@ -73,7 +75,7 @@ export function decodeTextLine(line: string, kpaPerUnit?: number): Decoded<numbe
   return decoded(number * scale);
 }
 
-/** A line as a simple transducer would send it, with LF at the end. */
+/** Encodes a line as a simple transducer sends it, ending in LF. `digits`: decimals. */
 export function encodeTextLine(value: number, digits: number, unit = ''): Uint8Array<ArrayBuffer> {
   const text = `${value.toFixed(digits)}${unit === '' ? '' : ` ${unit}`}\n`;
   return Uint8Array.from(text, (character) => character.charCodeAt(0));

@@ -1,18 +1,19 @@
 /**
- * Packets in, samples with times out. Two kinds: `createClockedTimeline` where the device stamps its packets, and
- * `createArrivalTimeline` where all there is to go by is when they arrived. Neither makes a sample up: what is
- * missing is a gap.
+ * Timelines turn packets into timed samples: `createClockedTimeline` from the device's time stamps,
+ * `createArrivalTimeline` from arrival times. Neither invents samples; missing samples become a gap.
  */
 import type { Gap, GapReason, SampleBlock } from '../core/trace.ts';
 
+/** Output of a timeline: a run of samples, or a gap between two runs. */
 export type TimelineEvent =
   | { readonly kind: 'block'; readonly block: SampleBlock }
   | { readonly kind: 'gap'; readonly gap: Gap };
 
-/** What one notification holds, in kPa as the sensor reports them. Not finite: the sensor had no value there. */
+/** Content of one notification. */
 export interface StreamPacket {
+  /** Pressures in kPa as the sensor reports them; not finite where it had no value. */
   readonly pressureKpa: Float64Array;
-  /** Counts packets, wrapped. */
+  /** Packet number, wrapped. */
   readonly sequence?: number | undefined;
   /** Device clock at the first sample, microseconds, wrapped. */
   readonly deviceTimeUs?: number | undefined;
@@ -20,36 +21,37 @@ export interface StreamPacket {
   readonly samplePeriodUs?: number | undefined;
 }
 
-/** Running totals since the timeline was made. */
+/** Running totals since the timeline was created. */
 export interface TimelineCounts {
-  /** Samples given out. */
+  /** Samples emitted. */
   readonly samples: number;
-  /** Places where the sensor said that it had no value. */
+  /** Samples without a value. */
   readonly noReading: number;
-  /** Packets that came twice, or after their place had been given up. */
+  /** Packets received twice, or after the wait for them had ended. */
   readonly duplicates: number;
-  /** Packets that came out of turn and were put right. */
+  /** Packets received out of order and put in order. */
   readonly reordered: number;
-  /** Packets that never came, by their numbers. */
+  /** Packets that never arrived, by their numbers. */
   readonly lost: number;
-  /** Times that the sensor's clock started again, or a packet's period contradicted the stamps around it. */
+  /** Restarts of the sensor's clock, and packets whose period contradicted the stamps around them. */
   readonly clockResets: number;
 }
 
 /**
- * Contract: events are in the order of time; times are seconds on one clock that goes on through resets and lost
- * links, and strictly ascend over the life of the timeline. Host times must not go backwards.
+ * Contract: events are ordered by time. Times are seconds on one clock that continues through resets and lost links,
+ * and ascend strictly over the lifetime of the timeline. Host times must not go backwards.
  */
 export interface Timeline {
   /** `arrivedS`: host clock, seconds since the source was opened. */
   push(packet: StreamPacket, arrivedS: number): TimelineEvent[];
-  /** Gives out what has waited long enough; call it every 50 ms or so. */
+  /** Emits samples whose wait is over; call it about every 50 ms. `nowS`: as `arrivedS`. */
   tick(nowS: number): TimelineEvent[];
-  /** The link is gone: gives out what waits, and calls the next hole `link-lost`. */
+  /** Call it when the link ends: emits the held samples and gives the next gap the reason `link-lost`. */
   linkLost(): TimelineEvent[];
   counts(): TimelineCounts;
 }
 
+/** `TimelineCounts` while they are counted. */
 export interface MutableCounts {
   samples: number;
   noReading: number;
@@ -59,26 +61,28 @@ export interface MutableCounts {
   clockResets: number;
 }
 
+/** All counts at zero. */
 export function noCounts(): MutableCounts {
   return { samples: 0, noReading: 0, duplicates: 0, reordered: 0, lost: 0, clockResets: 0 };
 }
 
-/** From `b` to `a` on a counter that wraps at `modulus`: the shorter way round, -modulus/2 to modulus/2. */
+/** Difference `a - b` on a counter that wraps at `modulus`, the shorter way round: -modulus/2 to modulus/2. */
 export function wrappedDifference(a: number, b: number, modulus: number): number {
   const ahead = (((a - b) % modulus) + modulus) % modulus;
   return ahead >= modulus / 2 ? ahead - modulus : ahead;
 }
 
-/** Gathers samples into events: cuts blocks at holes. */
+/** Collects samples into events: a block ends at each gap. */
 export interface EventWriter {
-  /** Times must ascend. `hole`: why samples are missing before this one; not given where none are. */
+  /** Appends a sample; times must ascend. `hole`: reason for samples missing before it; omit when none are. */
   sample(timeS: number, pressureKpa: number, hole?: GapReason): void;
-  /** Time of the newest sample ever written, or -Infinity. */
+  /** Time of the newest sample ever written; -Infinity before the first. */
   lastTimeS(): number;
-  /** The events so far, once. */
+  /** Returns the events since the last call. */
   take(): TimelineEvent[];
 }
 
+/** Creates an empty writer. */
 export function createEventWriter(): EventWriter {
   let events: TimelineEvent[] = [];
   let times: number[] = [];

@@ -1,16 +1,17 @@
 /**
- * Every UUID that the project knows, in one table: long form, lower case, as Web Bluetooth reports them.
+ * All UUIDs used in the project, in long form and lower case, as Web Bluetooth reports them.
  *
- * 16-bit numbers: Bluetooth SIG, Assigned Numbers of 2026-06-23. The serial ones belong to no standard: they are what
- * serial-to-BLE modules on the market announce (common practice, no source). The last block is the project's own:
+ * 16-bit numbers: Bluetooth SIG, Assigned Numbers of 2026-06-23. The serial ones belong to no standard; common
+ * serial-to-BLE modules announce them (common practice, no source). The `strokebook` ones are the project's own:
  * random version 4 UUIDs, free for anyone to use.
  */
 
-/** The long form of a 16-bit Bluetooth UUID. */
+/** Converts a 16-bit Bluetooth UUID to its long form. */
 export function longUuid(short: number): string {
   return `0000${short.toString(16).padStart(4, '0')}-0000-1000-8000-00805f9b34fb`;
 }
 
+/** GATT services. */
 export const SERVICES = {
   battery: longUuid(0x180f),
   deviceInformation: longUuid(0x180a),
@@ -20,6 +21,7 @@ export const SERVICES = {
   strokebook: '46db8f87-6a35-4d89-ac22-9bba671beac0',
 } as const;
 
+/** GATT characteristics. */
 export const CHARACTERISTICS = {
   batteryLevel: longUuid(0x2a19),
   firmwareRevision: longUuid(0x2a26),
@@ -33,14 +35,15 @@ export const CHARACTERISTICS = {
   strokebookText: 'fadf6305-ea45-4441-821d-847e226c3ebf',
 } as const;
 
+/** GATT descriptors. */
 export const DESCRIPTORS = {
   presentationFormat: longUuid(0x2904),
   validRange: longUuid(0x2906),
 } as const;
 
 /**
- * The long, lower-case form of a UUID as people write it: `181A`, `0x181a`, 8 hex digits, or the full 128 bits.
- * `undefined` when it is none of these.
+ * Converts a UUID as people write it to the long lower-case form: `181A`, `0x181a`, 8 hex digits, or the full
+ * 128 bits. `undefined` when it is none of these.
  */
 export function normaliseUuid(text: string): string | undefined {
   const lower = text.trim().toLowerCase();
