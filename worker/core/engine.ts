@@ -1,11 +1,15 @@
 import type { Cycle } from './trace.ts';
 
+/** Ignition: by spark (petrol, gas) or by compression. */
 export type Fuel = 'spark' | 'diesel';
 
-/** The maker's figures, gauge kPa. Any may be missing. */
+/** The manual's figures, gauge kPa. Any may be missing. */
 export interface ManualLimits {
+  /** Least that each cylinder must read. */
   readonly minKpa?: number | undefined;
+  /** Most that a cylinder should read. */
   readonly maxKpa?: number | undefined;
+  /** Largest difference allowed between highest and lowest. */
   readonly spreadKpa?: number | undefined;
 }
 
@@ -13,17 +17,20 @@ export interface ManualLimits {
 export interface EngineGeometry {
   readonly boreMm?: number | undefined;
   readonly strokeMm?: number | undefined;
+  /** Length of the connecting rod between its centres. */
   readonly rodMm?: number | undefined;
+  /** Volume at bottom dead centre over volume at top dead centre. */
   readonly compressionRatio?: number | undefined;
   readonly intakeClosesDegAbdc?: number | undefined;
 }
 
+/** Arrangement of the cylinders. `rows`: any other plan, given row by row. */
 export type LayoutKind = 'inline' | 'vee' | 'flat' | 'radial' | 'rows';
 
 /**
- * Where each cylinder sits, seen from above. `rows` hold cylinder numbers from the front of the engine; inline
- * has one row, vee and flat two, a radial one (going round). Two neighbours in a row share a gasket, except in
- * a radial, or when `neighbours` says otherwise.
+ * Position of each cylinder, seen from above. `rows` hold cylinder numbers from the front of the engine: one row for
+ * inline, two for vee and flat, one (going round) for radial. Two neighbours in a row share a gasket, except in a
+ * radial engine or when `neighbours` lists the pairs.
  */
 export interface Layout {
   readonly kind: LayoutKind;
@@ -31,7 +38,7 @@ export interface Layout {
   readonly neighbours?: readonly (readonly [number, number])[] | undefined;
 }
 
-/** What the judgement needs to know of the engine. */
+/** Facts of the engine that the judgement uses. */
 export interface EngineFacts {
   readonly cycle: Cycle;
   readonly fuel: Fuel;

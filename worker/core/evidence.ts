@@ -1,4 +1,7 @@
-/** Reasons for a verdict, and for or against a suspect. Worded in `worker/words`. */
+/**
+ * Reasons for a verdict, and for or against a suspect, as codes with figures. `worker/words` turns them into
+ * sentences.
+ */
 import type { RuleCode } from './judgement.ts';
 import type { PlugSign } from './plugs.ts';
 
@@ -7,7 +10,7 @@ type OneReading = Cylinder & { readonly finalKpa: number };
 type Beyond = OneReading & { readonly limitKpa: number; readonly highestKpa: number };
 type BelowMinimum = OneReading & {
   readonly minKpa: number;
-  /** Only where the barometer is known. */
+  /** Both are present only when the barometer is known. */
   readonly seaLevelKpa?: number;
   readonly ambientKpa?: number;
 };
@@ -20,63 +23,95 @@ type Band = {
 type Neighbours = Cylinder & { readonly neighbour: number; readonly differencePercent: number };
 type NoValues = Readonly<Record<never, number>>;
 
-/** Figures of each reason by code: gauge kPa, rpm, shares from 0 to 1, or per cent where the name says so. */
+/**
+ * Figures of each code: gauge kPa, rpm, shares from 0 to 1, or per cent where the name says so. `cylinder` is the one
+ * that the figures are of.
+ */
 interface OtherEvidence {
-  // Limits of the manual and of the geometry.
+  // Limits of the manual and of the geometry
+  /** Below the manual's minimum, also at sea level where the barometer is known. */
   'below-manual-min': BelowMinimum;
-  /** Below the minimum as measured, above it at sea level. */
+  /** Below the minimum as measured, above it when corrected to sea level. */
   'below-manual-min-as-measured': BelowMinimum;
+  /** Above the manual's maximum. */
   'above-manual-max': OneReading & { readonly maxKpa: number };
+  /** Within the manual's maximum, which speaks against carbon. */
   'within-manual-max': OneReading & { readonly maxKpa: number };
-  /** Far below the band that the compression ratio gives. */
+  /** Below 75 % of the lowest pressure that the geometry lets expect. */
   'far-below-expected': OneReading & { readonly lowKpa: number; readonly highKpa: number };
 
-  // What the test lacks.
+  // Data that the test lacks
+  /** No dry reading. Measure this cylinder. */
   'reading-missing': Cylinder;
-  /** The analysis of its dry reading failed: its samples are kept. */
+  /** The analysis of its dry reading failed. The samples are kept. */
   'reading-not-analysed': Cylinder;
-  /** Its only dry reading has a notice of severity `stop`. */
+  /** Its newest dry reading has a notice of severity `stop`. Measure it again. */
   'reading-unusable': Cylinder;
-  /** So low that an adapter that does not seal would read the same. */
+  /** Below 35 kPa: an adapter that does not seal would read the same. */
   'next-to-nothing': OneReading;
-  /** `finalKpa` is of its highest strokes; `readingKpa` is the final of the slowed ones. */
+  /**
+   * Cranking slowed at the end on an open hose. `finalKpa` is from the highest strokes; `readingKpa` is the final of
+   * the slowed ones.
+   */
   'slowed-at-end': OneReading & { readonly readingKpa: number };
+  /** Some cylinders were measured with an open hose, some with a check valve. */
   'hoses-mixed': NoValues;
-  /** One cylinder, and neither manual nor compression ratio. */
+  /** One cylinder only, and neither manual nor compression ratio. */
   'nothing-to-compare': NoValues;
-  /** Neither manual nor compression ratio: compared with each other only. */
+  /** Neither manual nor compression ratio: cylinders are compared with each other only. */
   'level-not-known': NoValues;
 
-  // Level of one cylinder against a sound one of the same engine.
+  // Level of one cylinder against a sound one of the same engine
+  /** Reads less than a sound cylinder of this engine. */
   'below-others': OneReading & { readonly belowPercent: number };
+  /** Less than half a per cent below a sound cylinder: not low. */
   'level-with-others': OneReading;
+  /** Reads more than a sound cylinder of this engine. */
   'above-others': OneReading & { readonly abovePercent: number };
-  /** Hardly more than sound cylinders differ by. */
+  /** Low by hardly more than sound cylinders differ. */
   'small-difference': Cylinder & { readonly belowPercent: number };
+  /** Cranked at less than 90 % of the usual speed. Repeat the test. */
   'cranked-slower': Cylinder & { readonly rpm: number; readonly othersRpm: number };
 
-  // Build-up, oil, neighbours.
-  /** `lagPercent`: short of the highest at the third stroke. */
+  // Build-up, oil, neighbours
+  /** Builds up slowly, which points to rings. `lagPercent`: short of its level at the third stroke. */
   'builds-slowly': Cylinder & { readonly lagPercent: number };
+  /** Builds up at once, which points to a valve or gasket. */
   'builds-at-once': Cylinder & { readonly lagPercent: number };
+  /** Rises with oil by as much as rings would explain. */
   'wet-rise': Cylinder & { readonly risePercent: number };
+  /** Rises too little with oil for rings to be the cause. */
   'wet-no-rise': Cylinder & { readonly risePercent: number };
+  /** Two neighbours differ by less than 15 %, as behind one gasket leak. */
   'neighbours-alike': Neighbours;
+  /** Two neighbours differ by 15 % or more, which speaks against one gasket leak. */
   'neighbours-unlike': Neighbours;
 
-  // The hose. `lossPerS` only where it was long enough to tell.
+  // The hose
+  /** The held pressure falls after cranking. `lossPerS` is present only when the hold was long enough to measure. */
   'pressure-not-held': Cylinder & { readonly lossPerS?: number };
+  /** The same hose held pressure on `count` other cylinders. */
   'held-elsewhere': { readonly count: number };
 
-  // All cylinders together.
+  // All cylinders together
+  /** Lowest and highest differ by less than 15 %. */
   'all-alike': { readonly spreadPercent: number };
+  /** Lowest and highest differ by 15 % or more. */
   'not-alike': { readonly spreadPercent: number };
+  /** A sound cylinder of this engine reads less than its geometry lets expect. */
   'below-expected': Band;
+  /** A sound cylinder of this engine reads at least what its geometry lets expect. */
   'as-expected': Band;
+  /** A sound cylinder of this engine reads less than the manual's minimum. */
   'all-below-manual': { readonly usualKpa: number; readonly minKpa: number };
+  /** A sound cylinder of this engine reads at least the manual's minimum. */
   'above-manual-min': { readonly usualKpa: number; readonly minKpa: number };
+  /** All cylinders build up slowly, as with evenly worn rings. */
   'all-build-slowly': { readonly lagPercent: number };
-  /** Speeds only where one is known. `explainsPercent`: what that speed alone takes off. */
+  /**
+   * Most cylinders were cranked slowly. Speeds are present only when one is known. `explainsPercent`: pressure that
+   * the speed alone takes off.
+   */
   'cranked-slowly': {
     readonly count: number;
     readonly rpm?: number;
@@ -85,16 +120,19 @@ interface OtherEvidence {
   };
 }
 
-/** `beyond-…`: outside the rule of spread. `plug-…`: what the plug looked like. */
+/** `beyond-…`: outside the rule of spread. `plug-…`: appearance of the plug. */
 export type EvidenceValues = OtherEvidence &
   Readonly<Record<`beyond-${RuleCode}`, Beyond>> &
   Readonly<Record<`plug-${PlugSign}`, Cylinder>>;
 
+/** Code of a reason. */
 export type EvidenceCode = keyof EvidenceValues;
 
+/** One reason: a code with its figures. */
 export type Evidence = {
   readonly [Code in EvidenceCode]: { readonly code: Code; readonly values: EvidenceValues[Code] };
 }[EvidenceCode];
 
+/** Pairs a code with its figures. */
 export const asEvidence = <Code extends EvidenceCode>(code: Code, values: EvidenceValues[Code]): Evidence =>
   ({ code, values }) as Evidence;

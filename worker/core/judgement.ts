@@ -2,12 +2,52 @@ import type { Evidence } from './evidence.ts';
 import type { ExpectedPressure } from './physics/expected.ts';
 import type { PlugFinding } from './plugs.ts';
 
+/**
+ * Rules of spread between cylinders. Limits and sources: `PUBLISHED_RULES` in `judge/rules.ts`.
+ *
+ * - `percent-of-highest`: each reaches 75 % of the highest.
+ * - `below-mean`: none is 20 % or more below the mean.
+ * - `max-spread`: highest less lowest is within a limit in kPa.
+ * - `diesel-spread`: as `max-spread`, with the limit for diesels.
+ * - `manual`: as `max-spread`, with the limit of the engine's manual.
+ */
 export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'diesel-spread' | 'manual';
 
+/**
+ * Verdict on a cylinder or an engine.
+ *
+ * - `sound`: within every limit, and no likely suspect.
+ * - `watch`: a limit may be broken, or a suspect is likely. Repeat or investigate.
+ * - `fault`: a limit is broken for certain.
+ * - `cannot-tell`: data are missing, unusable or spoilt by the rig. See `reasons`.
+ */
 export type Verdict = 'sound' | 'watch' | 'fault' | 'cannot-tell';
 
+/**
+ * Causes that a suspect can name.
+ *
+ * - `ring-wear`: leak past piston rings or cylinder wall.
+ * - `valve-leak`: leak past an intake or exhaust valve.
+ * - `head-gasket`: leak between two neighbouring cylinders.
+ * - `carbon`: deposits take up space, so the cylinder reads high.
+ * - `all-low`: the whole engine reads low.
+ * - `rig-leak`: hose or adapter does not hold pressure.
+ */
 export type Cause = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon' | 'all-low' | 'rig-leak';
 
+/**
+ * Advice for a suspect.
+ *
+ * - `wet-test`: measure again with oil in the cylinder.
+ * - `leak-down`: do a leak-down test.
+ * - `charge-battery-repeat`: charge the battery and repeat.
+ * - `open-throttle-repeat`: block the throttle open and repeat.
+ * - `check-cam-timing`: check the cam timing.
+ * - `clean-carbon`: clean the combustion chamber.
+ * - `try-another-hose`: reseat or change the hose and repeat.
+ * - `repeat-test`: measure this cylinder again.
+ * - `ask-a-professional`: something is broken; stop cranking.
+ */
 export type NextStep =
   | 'wet-test'
   | 'leak-down'
@@ -19,6 +59,7 @@ export type NextStep =
   | 'repeat-test'
   | 'ask-a-professional';
 
+/** A possible cause with its probability, evidence and advice. */
 export interface Suspect {
   readonly cause: Cause;
   readonly cylinders: readonly number[];
@@ -29,22 +70,26 @@ export interface Suspect {
   readonly nextStep: NextStep;
 }
 
-/** How one cylinder stands in the rule and limits in force. */
+/** Verdict on one cylinder by the rule and limits in force. */
 export interface CylinderVerdict {
   readonly cylinder: number;
   readonly verdict: Verdict;
+  /** Gauge kPa; `null` without a usable dry reading. */
   readonly finalKpa: number | null;
-  /** `finalKpa` as a vented gauge would show it at sea level; `null` when the barometer is not known. */
+  /** `finalKpa` corrected to sea level; `null` when that or the barometer is not known. */
   readonly seaLevelKpa: number | null;
   readonly reasons: readonly Evidence[];
 }
 
+/** Result of judging one engine test. Pressures in gauge kPa. */
 export interface Judgement {
   readonly rule: RuleCode;
-  /** Largest spread allowed by `max-spread`, kPa; `null` for rules without one. */
+  /** Largest spread allowed by the rule, kPa; `null` for rules that use a share. */
   readonly ruleSpreadKpa: number | null;
+  /** Of all cylinders; `null` without a usable reading. */
   readonly highestKpa: number | null;
   readonly lowestKpa: number | null;
+  /** Highest less lowest, and lowest over highest; `null` with fewer than two cylinders. */
   readonly spreadKpa: number | null;
   readonly lowToHighRatio: number | null;
   readonly verdict: Verdict;
@@ -53,26 +98,27 @@ export interface Judgement {
   readonly cylinders: readonly CylinderVerdict[];
   /** Most likely first. */
   readonly suspects: readonly Suspect[];
-  /** Cylinders on which a wet test would tell most now, ascending. Never any on a diesel. */
+  /** Cylinders on which a wet test would now tell most, ascending. Always empty for a diesel. */
   readonly wetRetest: readonly number[];
-  /** What geometry and the air say a sound cylinder should read; `null` without a compression ratio. */
+  /** Pressure expected of a sound cylinder from geometry and air; `null` without a compression ratio. */
   readonly expected: ExpectedPressure | null;
-  /** Barometric pressure the judgement reckoned with, kPa; `null` when not known. */
+  /** Barometric pressure used, kPa; `null` when not known. */
   readonly ambientKpa: number | null;
 }
 
-/** The rule the user chose; the manual's own figures, when there are any, win over it. */
+/** The rule chosen by the user. A spread from the manual takes precedence over it. */
 export interface RuleChoice {
   readonly code: RuleCode;
+  /** Overrides the usual limit of a rule with a spread, kPa. */
   readonly maxSpreadKpa?: number | undefined;
 }
 
-/** What was known of the air and the engine's state during the test. Any may be missing. */
+/** Air and engine state during the test. Any may be missing. */
 export interface TestConditions {
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
-  /** The throttle was blocked wide open. */
+  /** True when the throttle was blocked wide open. */
   readonly throttleOpen?: boolean | undefined;
-  /** The newest look at each plug that was looked at. */
+  /** The newest finding for each plug that was inspected. */
   readonly plugs?: readonly PlugFinding[] | undefined;
 }

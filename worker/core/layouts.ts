@@ -4,8 +4,8 @@ import type { Layout, LayoutKind } from './engine.ts';
 const numbers = (count: number): number[] => Array.from({ length: count }, (_, i) => i + 1);
 
 /**
- * The ordinary plan for a kind and a count. Vee and flat engines number their front-most cylinders alternately from
- * bank to bank here; makers differ, so the person checks the drawing and may edit it.
+ * Usual numbering for a kind and a count. Vee and flat engines are numbered here alternately from bank to bank, from
+ * the front. Makers differ, so the user checks the drawing and may edit it.
  */
 export function presetLayout(kind: LayoutKind, count: number): Layout {
   const all = numbers(count);
@@ -15,12 +15,15 @@ export function presetLayout(kind: LayoutKind, count: number): Layout {
   return { kind, rows: [all] };
 }
 
-/** Every cylinder of the plan, ascending. */
+/** Cylinder numbers of the plan, ascending. */
 export function cylindersOf(layout: Layout): number[] {
   return layout.rows.flat().sort((a, b) => a - b);
 }
 
-/** Pairs that share a gasket: given ones, else those side by side in a row. Each pair has its lower number first. */
+/**
+ * Pairs that share a gasket: the given ones, otherwise those side by side in a row. The lower number of a pair is
+ * first.
+ */
 export function neighboursOf(layout: Layout): [number, number][] {
   const pairs =
     layout.neighbours ??
@@ -30,7 +33,10 @@ export function neighboursOf(layout: Layout): [number, number][] {
   return pairs.map(([a, b]) => (a < b ? [a, b] : [b, a]));
 }
 
-/** Reads names such as `inline-6`, `v6`, `vee-8`, `flat-2`, `boxer-4`, `radial-7`; anything else is `undefined`. */
+/**
+ * Parses names such as `inline-6`, `v6`, `vee-8`, `flat-2`, `boxer-4`, `radial-7`. `undefined` for anything else, and
+ * for a count outside 1 to 18.
+ */
 export function layoutFromName(name: string): Layout | undefined {
   const match = /^\s*(inline|straight|in-line|i|l|v|vee|flat|boxer|opposed|radial)[\s-]*(\d{1,2})\s*$/i.exec(
     name,

@@ -1,48 +1,59 @@
-/** Remarks on the quality of a measurement: values on a reading, never exceptions. Worded in `worker/words`. */
+/** Data-quality notices: values on a reading, never exceptions. `worker/words` turns them into sentences. */
 
-/** Figures of each notice by code, in internal units: kPa, seconds, rpm, shares from 0 to 1. */
+/** Figures of each code, in internal units: kPa, seconds, rpm, shares from 0 to 1. */
 export interface NoticeValues {
   /** The analysis crashed or timed out. The samples are kept; try again. */
   'analysis-failed': NoValues;
   /** The speed fell during the capture, by this share. Charge the battery and repeat. */
   'cranking-sagged': { readonly sag: number };
-  /** Too slow for a figure to count. Charge the battery and repeat. */
+  /** Cranked below `leastRpm`, too slow for limits to apply. Charge the battery and repeat. */
   'cranking-slow': { readonly rpm: number; readonly leastRpm: number };
-  /** Slower than a good battery turns a warm engine with its plugs out, but not so slow that figures are in doubt. */
+  /** Slower than a good battery turns a warm engine with its plugs out, but fast enough for the figures to count. */
   'cranking-below-usual': { readonly rpm: number; readonly usualRpm: number };
-  /** One stroke is far above the others: the cylinder fired. Switch off fuel and ignition. */
+  /** One stroke is far above its neighbours: the cylinder fired. Switch off fuel and ignition. */
   'engine-fired': { readonly stroke: number; readonly peakKpa: number };
   /** No compression stroke in the trace. Check hose, cylinder and sensor. */
   'no-strokes': NoValues;
   /** The held pressure falls after cranking: reseat or change the hose. */
   'rig-leaks': { readonly lossPerS: number };
-  /** `share` of the samples lies high: neither an open nor a check-valve hose for sure. State which it is. */
+  /**
+   * The trace shows neither an open nor a check-valve hose clearly. `share` of the samples lie above 30 % of the
+   * highest. Say which hose it is.
+   */
   'rig-undetermined': { readonly share: number };
-  /** Too few samples a second to see the tops. Use a faster sensor or a check-valve hose. */
+  /** Too few samples a second to locate the peaks. Use a faster sensor or a check-valve hose. */
   'sample-rate-low': { readonly rateHz: number; readonly plusMinusShare: number };
   /** Samples are missing during cranking. Move closer to the sensor. */
   'samples-missing': { readonly share: number; readonly lostStrokes: number };
-  /** The pressure went past the sensor's range. Use a sensor with a larger one. */
+  /** The pressure exceeded the sensor's range. Use a sensor with a larger one. */
   'sensor-clipped': { readonly topKpa: number };
-  /** The sensor's clock jumped (`resets`), or its values did, faster than a cylinder can (`jumps`): one of the two. */
+  /**
+   * Either the sensor's clock restarted repeatedly (`resets`), or its values changed faster than a cylinder's
+   * pressure can (`jumps`). Switch the sensor off and on, charge it and repeat.
+   */
   'sensor-unsteady': { readonly resets: number } | { readonly jumps: number };
-  /** Single samples that stood far off were left out. */
+  /** Isolated outliers were removed; nothing to do. */
   'spikes-removed': { readonly count: number };
   /** Fewer full strokes than a reading needs. Crank longer. */
   'too-few-strokes': { readonly strokes: number; readonly wanted: number };
   /** Typed in from a dial gauge: speed, hold and zero are not known. */
   'typed-in': { readonly strokes: number; readonly plusMinusShare: number };
-  /** At rest the sensor is off its zero, or the zero moved during the test, by `shiftKpa`. */
+  /**
+   * The sensor's zero is off by `shiftKpa` at rest, or moved by that during the test. Let the sensor warm up and
+   * repeat.
+   */
   'zero-shifted': { readonly shiftKpa: number };
 }
 
 type NoValues = Readonly<Record<never, number>>;
 
+/** Code of a notice. */
 export type NoticeCode = keyof NoticeValues;
 
-/** `note`: good to know. `warning`: the figure may be off. `stop`: no judgement may rest on this reading. */
+/** `note`: for information. `warning`: the figure may be off. `stop`: the reading is not used for judgement. */
 export type Severity = 'note' | 'warning' | 'stop';
 
+/** One notice: a code with its severity and figures. */
 export type Notice = {
   readonly [Code in NoticeCode]: {
     readonly code: Code;
@@ -51,6 +62,7 @@ export type Notice = {
   };
 }[NoticeCode];
 
+/** Pairs a code with its severity and figures. */
 export const notice = <Code extends NoticeCode>(
   code: Code,
   severity: Severity,

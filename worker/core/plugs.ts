@@ -1,4 +1,11 @@
-/** What a plug looked like when it came out. */
+/**
+ * Appearance of a spark plug after removal. Meaning of each sign: `ODDS` in `judge/plug-evidence.ts`.
+ *
+ * - `normal`: nothing unusual.
+ * - `electrode-worn`, `gap-wide`: wear of the plug itself.
+ * - `oily`, `dry-soot`, `wet-fuel`, `ash`: deposits.
+ * - `blistered`: damage by heat.
+ */
 export type PlugSign =
   | 'normal'
   | 'electrode-worn'
@@ -9,6 +16,7 @@ export type PlugSign =
   | 'blistered'
   | 'ash';
 
+/** Every sign, in display order. */
 export const PLUG_SIGNS: readonly PlugSign[] = [
   'normal',
   'electrode-worn',
@@ -20,7 +28,7 @@ export const PLUG_SIGNS: readonly PlugSign[] = [
   'ash',
 ];
 
-/** The newest look at the plug of one cylinder around the time of a test. */
+/** The newest inspection of one cylinder's plug around the time of a test. */
 export interface PlugFinding {
   readonly cylinder: number;
   readonly signs: readonly PlugSign[];

@@ -1,7 +1,7 @@
 import type { NoticeCode } from './notice.ts';
 import type { Reading } from './reading.ts';
 
-/** True when no judgement may rest on this reading. */
+/** True when the reading must not be used for judgement: no final value, or a notice of severity `stop`. */
 export function isUnusable(reading: Reading): boolean {
   return (
     reading.finalKpa === null ||
@@ -10,10 +10,11 @@ export function isUnusable(reading: Reading): boolean {
   );
 }
 
+/** True when the reading has a notice of this code, of any severity. */
 export function hasNotice(reading: Reading, code: NoticeCode): boolean {
   return reading.notices.some((notice) => notice.code === code);
 }
 
-/** True when too few strokes were seen to say where the cylinder ends: nothing of it counts as its final value. */
+/** True when too few strokes were seen for a final value. */
 export const isTooShort = ({ notices }: Pick<Reading, 'notices'>): boolean =>
   notices.some(({ code }) => code === 'too-few-strokes');

@@ -3,20 +3,24 @@ import type { Condition, Cycle, Hose } from './trace.ts';
 
 /** One compression stroke of one cylinder that passed top dead centre. */
 export interface Stroke {
-  /** 1 for the first stroke, counting lost ones. */
+  /** Counts from 1, lost strokes included. */
   readonly number: number;
-  /** Time of the top of the pulse (open hose) or of the end of the step (check valve), seconds; NaN when typed in. */
+  /** Time of the peak (open hose) or of the end of the step (check valve), seconds; NaN for typed figures. */
   readonly timeS: number;
-  /** Open hose: top of the fitted pulse. Check valve: level held after the step. Gauge kPa. `null`: lost. */
+  /** Open hose: peak of the fitted pulse. Check valve: level held after the step. Gauge kPa; `null` when lost. */
   readonly peakKpa: number | null;
   /** Half width of the 95 % interval of `peakKpa`, kPa. `null` when lost. */
   readonly peakPlusMinusKpa: number | null;
-  /** The engine had stopped part-way up this stroke: it says nothing about the cylinder's seal. */
+  /**
+   * The cylinder was only part-filled because the engine had stopped part-way up this stroke. Not evidence of the
+   * cylinder's seal.
+   */
   readonly partial: boolean;
-  /** The top fell into a gap: the stroke happened, its peak is not known. */
+  /** The stroke happened, but its peak fell into a gap. */
   readonly lost: boolean;
 }
 
+/** Speed of the build-up to final. `slow` points to worn rings. `undetermined`: too few strokes. */
 export type BuildUp = 'normal' | 'slow' | 'undetermined';
 
 /** Least-squares fit of peak(k) = finalKpa - riseKpa * exp(-(k - 1) / timeConstantStrokes), k the stroke number. */
@@ -27,52 +31,70 @@ export interface BuildUpFit {
   readonly timeConstantPlusMinus: number;
 }
 
-/** Everything that one trace says of one cylinder in one condition. Derived, so never stored as truth. */
+/**
+ * Result of analysing one trace: one cylinder in one condition. Derived from the samples and never stored as truth.
+ */
 export interface Reading {
   readonly hose: Hose | 'undetermined';
   readonly strokes: readonly Stroke[];
-  /** Check valve: highest held level. Open: mean of the peaks from the settled stroke on. Gauge kPa. */
+  /**
+   * Check valve: highest held level. Open hose: mean of the peaks from the settled stroke on. Gauge kPa; `null`
+   * without a known peak.
+   */
   readonly finalKpa: number | null;
-  /** Half width of the 95 % interval, kPa. */
+  /** Half width of the 95 % interval, kPa; `null` when strokes are too few for a final value. */
   readonly finalPlusMinusKpa: number | null;
-  /** First full stroke over final. */
+  /** First full stroke over final; `null` when either is not known. */
   readonly firstStrokeRatio: number | null;
-  /** Number of the first stroke from which every later one stays within 2 % or 7 kPa of final. */
+  /**
+   * Number of the first stroke from which every later one stays within 2 % or 7 kPa of final. `null` when no later
+   * stroke confirms it.
+   */
   readonly strokesToStabilise: number | null;
   readonly buildUp: BuildUp;
+  /** `null` with fewer than four full strokes or no clear rise. */
   readonly buildUpFit: BuildUpFit | null;
-  /** Mean over all compressions seen, first to last, an unfinished last one included; turns a minute. */
+  /** Mean speed over all compressions seen, including an unfinished last one, rpm. `null` when too few are seen. */
   readonly crankingRpm: number | null;
-  /** How much slower the last strokes turned than the fastest, 0 to 1. */
+  /** Loss of speed from the fastest strokes to the last, 0 to 1; `null` with fewer than three periods. */
   readonly crankingSag: number | null;
-  /** Check valve: share of the held level lost per second after cranking, 0 to 1. */
+  /**
+   * Check valve: share of the held level lost per second after cranking, 0 to 1. `null` for an open hose or too short
+   * a hold.
+   */
   readonly holdLossPerS: number | null;
-  /** Taken off every pressure here, kPa: what the sensor reads at rest, its offset (gauge) or about ambient (absolute). */
+  /**
+   * Zero subtracted from every pressure, kPa as reported: the offset of a gauge sensor, about ambient for an absolute
+   * one. `null` when not known.
+   */
   readonly zeroKpa: number | null;
   /** `absolute` sensors read about 100 kPa at rest. */
   readonly sensor: 'gauge' | 'absolute' | 'undetermined';
-  /** Median samples a second. */
+  /** Median rate; `null` with fewer than two samples. */
   readonly sampleRateHz: number | null;
-  /** Noise of the quiet sensor, kPa rms. */
+  /** Noise of the resting sensor, kPa rms; `null` when not known. */
   readonly noiseKpa: number | null;
   readonly notices: readonly Notice[];
 }
 
-/** What is known before the samples are looked at. All but `cycle` may be missing; what is told wins over what is found. */
+/**
+ * Facts known before the analysis. All but `cycle` may be missing. A given value takes precedence over a detected
+ * one.
+ */
 export interface ReadingOptions {
   readonly cycle: Cycle;
   readonly fuel?: 'spark' | 'diesel' | undefined;
   readonly hose?: Hose | undefined;
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
-  /** Zero known from elsewhere, kPa. */
+  /** Zero measured elsewhere, kPa as reported. */
   readonly zeroKpa?: number | undefined;
   readonly compressionRatio?: number | undefined;
-  /** Highest pressure the sensor can tell, kPa as reported. */
+  /** Upper end of the sensor's range, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
 }
 
-/** What is known of a trace in which nothing could be read. */
+/** The reading of a trace in which nothing could be measured. */
 export const NOTHING_READ: Reading = {
   hose: 'undetermined',
   strokes: [],
@@ -92,26 +114,26 @@ export const NOTHING_READ: Reading = {
   notices: [],
 };
 
-/** What can be said while the engine is still cranking. */
+/** Reading while the engine is still cranking. Pressures in gauge kPa. */
 export interface LiveReading {
   /**
-   * `level`: no further step for a while, but the hose still holds its pressure. The starter may have stopped, or turn on
-   * with strokes that add nothing: the trace cannot tell.
+   * `level`: no further step for a while, but the hose holds its pressure. Either the starter has stopped, or further
+   * strokes add nothing; the trace cannot show which.
    */
   readonly phase: 'rest' | 'cranking' | 'level' | 'ended';
-  /** Newest sample with the zero taken off, gauge kPa. */
+  /** Newest sample less the zero, gauge kPa; `null` while either is not known. */
   readonly pressureKpa: number | null;
   readonly strokes: readonly Stroke[];
   /**
-   * True once six strokes are in and the newest three have settled by the definition of `strokesToStabilise`; and on a level
-   * pressure, once strokes to come would not raise it beyond the tolerance of a settled one.
+   * True after six strokes, once the newest three have settled by the definition of `strokesToStabilise`. Also true
+   * on a level pressure that further strokes would not raise beyond the settling tolerance.
    */
   readonly settled: boolean;
   readonly crankingRpm: number | null;
   readonly zeroKpa: number | null;
 }
 
-/** A reading and whose it is. */
+/** A reading with its cylinder and condition. */
 export interface CylinderReading {
   readonly cylinder: number;
   readonly condition: Condition;

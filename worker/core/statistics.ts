@@ -1,15 +1,17 @@
-/** Order statistics and small sums on plain arrays. Empty input gives NaN unless said otherwise. */
+/** Order statistics and small linear algebra on plain arrays. Empty input gives NaN unless stated otherwise. */
 
-/** The value below which a share `q` (0 to 1) of `values` lies, without interpolation. Reorders a copy, not the input. */
+/** Nearest-rank quantile: `q` from 0 to 1, no interpolation. The input is not changed. */
 export function quantile(values: ArrayLike<number>, q: number): number {
-  // slicing a typed array is far quicker than going through it
+  // `slice` of a typed array is much faster than `from`.
   const copy = values instanceof Float64Array ? values.slice() : Float64Array.from(values);
   if (copy.length === 0) return Number.NaN;
   const k = Math.min(copy.length - 1, Math.max(0, Math.round(q * (copy.length - 1))));
   return select(copy, k);
 }
 
-/** At most `most` of the values, evenly picked: enough to know a quantile by. The input itself when it is short. */
+/**
+ * At most `most` of the values at an even stride, enough to estimate a quantile. A short input is returned itself.
+ */
 export function thinned(values: Float64Array, most = 5000): Float64Array {
   const stride = Math.ceil(values.length / most);
   if (stride <= 1) return values;
@@ -18,20 +20,20 @@ export function thinned(values: Float64Array, most = 5000): Float64Array {
   return picked;
 }
 
-/** The middle value, or the mean of the two middle ones where their number is even. Reorders a copy, not the input. */
+/** Median: the middle value, or the mean of the two middle ones. The input is not changed. */
 export function median(values: ArrayLike<number>): number {
   const copy = values instanceof Float64Array ? values.slice() : Float64Array.from(values);
   const half = copy.length >> 1;
   if (copy.length === 0) return Number.NaN;
   const upper = select(copy, half);
   if (copy.length % 2 === 1) return upper;
-  // Selection leaves everything up to the upper middle on its left.
+  // After selection all smaller values are to the left of the upper middle.
   let lower = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < half; i++) if (copy[i]! > lower) lower = copy[i]!;
   return (lower + upper) / 2;
 }
 
-/** Hoare's selection: the k-th smallest, in linear time on average. */
+/** Hoare's selection: the k-th smallest, in linear time on average. Reorders `a`. */
 function select(a: Float64Array, k: number): number {
   let low = 0;
   let high = a.length - 1;
@@ -55,20 +57,24 @@ function select(a: Float64Array, k: number): number {
   return a[k]!;
 }
 
-/** The largest value, at least 0. */
+/** The largest value, but at least 0 (also for empty input). */
 export function highest(values: Float64Array): number {
   let top = 0;
   for (let i = 0; i < values.length; i++) if (values[i]! > top) top = values[i]!;
   return top;
 }
 
+/** Arithmetic mean. */
 export function mean(values: ArrayLike<number>): number {
   let sum = 0;
   for (let i = 0; i < values.length; i++) sum += values[i]!;
   return sum / values.length;
 }
 
-/** Mean and standard deviation of the values that lie within four robust deviations of the median. */
+/**
+ * Mean and standard deviation of the values within four robust standard deviations (1.4826 times the median absolute
+ * deviation) of the median.
+ */
 export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: number } {
   const centre = median(values);
   const spread = median(Float64Array.from(values, (v) => Math.abs(v - centre))) * 1.4826;
@@ -83,7 +89,7 @@ export function trimmedMoments(values: ArrayLike<number>): { mean: number; sd: n
 /** First index with `times[i] >= t` in an ascending array; its length when there is none. */
 export function lowerBound(times: ArrayLike<number>, t: number): number {
   const n = times.length;
-  // where even sampling would put it, and from there with growing steps: sensors are nearly even
+  // Interpolation search, then galloping: sample times are nearly uniform.
   const at = Math.floor(((t - times[0]!) / (times[n - 1]! - times[0]!)) * (n - 1)) || 0;
   let low = Math.max(0, Math.min(n - 1, at));
   let high = low;
@@ -103,12 +109,12 @@ export function lowerBound(times: ArrayLike<number>, t: number): number {
   return low;
 }
 
-/** Room for the factor of systems up to 6 x 6, used anew by every call. */
+/** Shared work space for systems up to 6 x 6. */
 const factor = new Float64Array(36);
 
 /**
- * Solves the small symmetric positive definite system `a x = b` by Cholesky; `undefined` when it is singular. `a` is
- * row-major n x n.
+ * Solves the symmetric positive definite system `a x = b` by Cholesky. `a` is row-major n x n. `undefined` when
+ * singular.
  */
 export function solveSpd(a: readonly number[], b: readonly number[]): number[] | undefined {
   const n = b.length;

@@ -1,17 +1,28 @@
-/** What a sensor said, as it said it: the raw evidence that every other number is computed from. */
+/** Samples as the sensor reported them: the raw evidence from which every other figure is computed. */
 
-/** `wet`: after a spoonful of oil went down the plug hole. */
+/** `wet`: after a spoonful of oil was put into the cylinder. */
 export type Condition = 'dry' | 'wet';
 
-/** `check-valve`: the hose holds each stroke's pressure, the trace climbs in steps. `open`: one pulse a stroke. */
+/**
+ * `check-valve`: the hose holds the pressure of each stroke, so the trace rises in steps. `open`: one pulse per
+ * stroke.
+ */
 export type Hose = 'check-valve' | 'open';
 
-/** Strokes of the working cycle: one compression stroke every second crank turn (4) or every turn (2). */
+/** Strokes per working cycle: a compression every second crank turn (4) or every turn (2). */
 export type Cycle = 2 | 4;
 
-/** Why samples are missing. Nothing is ever filled in between `startS` and `endS`. */
+/**
+ * Reason for missing samples. A gap is never filled in.
+ *
+ * - `packets-lost`: packets of the link are missing.
+ * - `link-lost`: the connection broke.
+ * - `silence`: no sample arrived for longer than usual.
+ * - `clock-reset`: the sensor's clock restarted.
+ */
 export type GapReason = 'packets-lost' | 'link-lost' | 'silence' | 'clock-reset';
 
+/** A stretch of a trace without samples. */
 export interface Gap {
   /** Time of the last sample before the gap, in seconds on the trace's own clock. */
   readonly startS: number;
@@ -20,16 +31,16 @@ export interface Gap {
   readonly reason: GapReason;
 }
 
-/** A run of samples as they arrive. Both arrays have the same length; times ascend, also across blocks. */
+/** A run of samples. Both arrays have the same length; times ascend, also across blocks. */
 export interface SampleBlock {
-  /** Seconds since the source was opened (or as recorded). */
+  /** Seconds since the source was opened, or as recorded. */
   readonly timeS: Float64Array;
-  /** Kilopascals as the sensor reports them: not zeroed, gauge or absolute. Finite numbers only. */
+  /** Kilopascals as the sensor reports them: not zeroed, gauge or absolute. Finite. */
   readonly pressureKpa: Float64Array;
 }
 
-/** One whole capture: one cylinder, one condition. */
+/** One whole capture: one cylinder in one condition. */
 export interface Trace extends SampleBlock {
-  /** Known gaps, ascending. Silence that the samples show is found by the analysis, listed here or not. */
+  /** Known gaps, ascending. The analysis also detects silences that are not listed here. */
   readonly gaps: readonly Gap[];
 }
