@@ -7,33 +7,37 @@ import { SEA_LEVEL_KPA } from '../units.ts';
 import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
 import { type LeakPosterior, leakPosterior } from './leak-posterior.ts';
 
+/** Estimated leak of one cylinder. */
 export interface LeakSize {
   readonly cylinder: number;
-  /** Effective area (discharge coefficient included) once the rings have settled, and its 80 % interval. */
+  /** Effective leak area with settled rings (median, discharge coefficient included), and its 80 % interval. */
   readonly leakMm2: number;
   readonly lowMm2: number;
   readonly highMm2: number;
-  /** With a wet test: what oil stopped (rings) and what it left (valve, gasket, and what oil cannot stop). */
+  /**
+   * With a wet test: the area that oil sealed (rings), and the area left (valve, gasket and what oil cannot seal).
+   */
   readonly oilRemovedMm2?: number | undefined;
   readonly leftMm2?: number | undefined;
-  /** What a differential tester would show for such a leak: derived, not measured. */
+  /** Reading of a differential tester for such a leak: derived, not measured. */
   readonly leakDownPercent: number;
 }
 
+/** Reason for giving no estimate. */
 export type NoLeakReason =
-  /** Bore, stroke or compression ratio are not known. */
+  /** Bore, stroke or compression ratio is missing from the engine card. Enter it. */
   | 'no-geometry'
-  /** The reading has a notice that spoils it, or too few strokes. */
+  /** The reading has a spoiling notice or too few strokes. Measure again. */
   | 'unfit-reading'
-  /** The peaks were still climbing steeply when cranking ended. */
+  /** The peaks were still climbing steeply when cranking ended. Crank longer. */
   | 'not-settled'
-  /** No cylinder stands out as sound enough to compare with. */
+  /** No other cylinder is sound with enough probability to compare with. */
   | 'no-sound-cylinder'
-  /** All read far from what the engine's figures lead to expect, so that these do not hold. */
+  /** All cylinders read far below what the geometry lets expect, so the geometry does not hold. */
   | 'all-alike-low'
-  /** Reads above the others: its compression ratio is another one. */
+  /** Reads above the others: its compression ratio differs. */
   | 'above-the-others'
-  /** The interval would be too wide to be of use. */
+  /** The interval is too wide to be of use, or the leak is beyond the range. */
   | 'too-uncertain';
 
 interface NoLeakSize {
@@ -41,9 +45,10 @@ interface NoLeakSize {
   readonly reason: NoLeakReason;
 }
 
+/** An estimate, or the reason for none. */
 export type LeakEstimate = LeakSize | NoLeakSize;
 
-/** Every dry cylinder once, ascending; the last capture of each counts. */
+/** Estimates for each cylinder with a dry reading, ascending. The last capture of each counts. */
 export function estimateLeaks(
   measured: readonly MeasuredCylinder[],
   engine: EngineFacts,
@@ -78,14 +83,14 @@ export function estimateLeaks(
   });
 }
 
-/** Those measured with the hose that most were measured with: the two add different spaces. */
+/** Readings with the hose used most often: the two kinds add different volumes. */
 function sameHose(evidence: readonly LeakEvidence[]): LeakEvidence[] {
   const open = evidence.filter((e) => e.hose === 'open');
   const held = evidence.filter((e) => e.hose === 'check-valve');
   return open.length >= held.length ? open : held;
 }
 
-/** What not knowing a figure adds to the standard deviation of ln peak. */
+/** Standard deviation of ln peak added by unknown figures. */
 function looseness({ geometry }: EngineFacts, conditions: TestConditions): number {
   return Math.hypot(
     geometry.intakeClosesDegAbdc === undefined ? 0.06 : 0,
@@ -94,11 +99,13 @@ function looseness({ geometry }: EngineFacts, conditions: TestConditions): numbe
   );
 }
 
-/** More certain than this that a sound cylinder is among the others, or no estimate. */
+/** Least probability that at least one other cylinder is sound. */
 const SOUND_SURE = 0.8;
+/** Probability of carbon above which no estimate is given. */
 const CARBON_LIKELY = 0.5;
-/** The sound cylinders may be off what geometry says by this share of the clearance. */
+/** Largest added clearance, as a share, that still agrees with the geometry. */
 const MOST_SPACE = 0.25;
+/** Largest ratio of the interval's ends. */
 const WIDEST = 5;
 
 function sizeOf(cylinder: number, posterior: LeakPosterior, boreMm: number): LeakEstimate {

@@ -4,7 +4,7 @@ import { mean, median } from '../statistics.ts';
 import type { Condition, Cycle, Hose, Trace } from '../trace.ts';
 import { halfWidthS } from './leak-features.ts';
 
-/** One capture of one cylinder; with its trace an open hose also tells how the crank slows. */
+/** One capture of one cylinder. For an open hose its trace also shows how the crank slows. */
 export interface MeasuredCylinder {
   readonly cylinder: number;
   readonly condition: Condition;
@@ -12,19 +12,20 @@ export interface MeasuredCylinder {
   readonly trace?: Trace | undefined;
 }
 
-/** What a reading says of a leak. */
+/** Measurements of one reading that bear on its leak. */
 export interface LeakEvidence {
   readonly cylinder: number;
   readonly condition: Condition;
   readonly hose: Hose;
-  /** Natural logarithm of the peak in the cylinder with its leak settled, gauge kPa, and its standard deviation. */
+  /** Natural logarithm of the peak in the cylinder with the leak settled (gauge kPa), and its standard deviation. */
   readonly lnPeak: number;
   readonly lnPeakSd: number;
   readonly rpm: number;
+  /** See `halfWidthS` in `leak-features.ts`; `null` when not known. */
   readonly halfWidthS: number | null;
 }
 
-/** A reading with one of these, unless it is a mere note, tells too little of a leak. */
+/** Notices that make a reading unfit, unless their severity is `note`. */
 const SPOILING: readonly NoticeCode[] = [
   'analysis-failed',
   'cranking-sagged',
@@ -42,30 +43,33 @@ const SPOILING: readonly NoticeCode[] = [
   'zero-shifted',
 ];
 
-/** A check valve stays shut until the cylinder is so much above the hose, kPa (rigs differ by as much; common practice). */
+/** Pressure difference that opens a check valve, kPa, and its spread between rigs (common practice). */
 const CHECK_OPENS_KPA = 8;
 const CHECK_OPENS_SD_KPA = 4;
-/** The peak goes with about this power of the cranking speed. */
+/** Power of the peak in cranking speed, approximate. */
 const SPEED_POWER = 0.35;
-/** Cylinders of one engine are cranked at speeds that differ by this share. */
+/** Standard deviation of the cranking speed between cylinders of one engine, as a share. */
 const OTHERS_SPEED_SD = 0.05;
 /** The leak is nearly linear in the peak to this power: from the model, 0.5 to 6 mm2. */
 const LEAK_POWER = -0.7;
-/** Time constants with which rings settle, in strokes or in strokes' worth of pressure. */
+/** Time constants of ring settling, in strokes or in units of accumulated pressure. */
 const SETTLING = [0.7, 1.2, 2, 3, 4.5, 7] as const;
-/** What is still to come is seldom more than this share of what there is (standard deviation). */
+/** Standard deviation of the remaining rise, as a share of the current value. */
 const STILL_TO_COME = 0.2;
-/** With more than this still to come (ln peak), the rings had not settled: nobody can tell where they will. */
+/** Largest remaining rise in ln peak. Beyond it the rings have not settled and the final value is unpredictable. */
 const MOST_TO_COME = 0.3;
-/** What is foretold is uncertain by this share of itself. */
+/** Relative standard deviation of an extrapolated rise. */
 const FORESIGHT = 0.35;
-/** Strokes scatter about the curve by at least this share. */
+/** Least scatter of strokes about the curve, as a share. */
 const LEAST_SCATTER = 0.002;
 
-/** Why a reading is no evidence of a leak's size. */
+/** Reason why a reading cannot be used: see `NoLeakReason`. */
 export type NoEvidence = 'unfit-reading' | 'not-settled';
 
-/** `othersRpm`: how fast the engine was cranked on the other cylinders, for readings that do not show their own speed. */
+/**
+ * Evidence of one reading, or the reason for none. `othersRpm`: cranking speed of the other cylinders, used for
+ * readings that do not show their own.
+ */
 export function leakEvidence(
   measured: MeasuredCylinder,
   cycle: Cycle,
@@ -98,8 +102,8 @@ export function leakEvidence(
 }
 
 /**
- * The peak that the strokes lead to. Rings settle exponentially, by the stroke or by the pressure they have felt, and with
- * them the leak, in which a power of the peak is linear. Clocks and time constants are averaged by how well they fit.
+ * Peak to which the strokes converge. Rings settle exponentially, by stroke or by accumulated pressure, and the leak
+ * with them; a power of the peak is linear in the leak. Clocks and time constants are averaged, weighted by fit.
  */
 function settledPeak(
   strokes: readonly Stroke[],
@@ -142,7 +146,7 @@ function settledPeak(
   };
 }
 
-/** Pressure that the rings felt before each stroke, summed, in units of the last stroke's. */
+/** Pressure accumulated on the rings before each stroke, in units of the last stroke's. */
 function pressureFelt(strokes: readonly Stroke[]): number[] {
   const unit = strokes.at(-1)!.peakKpa!;
   let felt = 0;
@@ -153,7 +157,7 @@ function pressureFelt(strokes: readonly Stroke[]): number[] {
   });
 }
 
-/** Speed around each stroke, turns a minute, smoothed over five. */
+/** Speed around each stroke, rpm, median over five. */
 function speedsOf(strokes: readonly Stroke[], cycle: Cycle, rpm: number): number[] {
   const own = strokes.map((s, i) => {
     const next = strokes[i + 1];
@@ -166,7 +170,7 @@ function speedsOf(strokes: readonly Stroke[], cycle: Cycle, rpm: number): number
   });
 }
 
-/** Least squares y = level + rise f, rise not below 0. `levelVariance` is for a scatter of 1. */
+/** Least squares y = level + rise f with rise >= 0. `levelVariance` is for unit scatter. */
 function fitDecay(f: readonly number[], y: readonly number[]) {
   const n = y.length;
   const sf = f.reduce((a, b) => a + b, 0);

@@ -2,12 +2,12 @@ import type { Reading } from '../reading.ts';
 import { lowerBound, median } from '../statistics.ts';
 import type { Trace } from '../trace.ts';
 
-/** A half width stands for at least so many samples, or the straight line between them is too rough. */
+/** Least number of samples in a half width. With fewer, linear interpolation is too coarse. */
 const LEAST_SAMPLES = 4;
 
 /**
- * How long an open-hose pulse stays above half its height, s: the median of the full strokes from the second on. It
- * tells how much the crank slows against the compression. `null` for a check-valve hose, or where samples are too few.
+ * Time for which an open-hose pulse exceeds half its height, s: the median of the full strokes from the second on.
+ * Shows how much the crank slows against the compression. `null` for a check-valve hose, or with too few samples.
  */
 export function halfWidthS(trace: Trace, reading: Reading): number | null {
   if (reading.hose !== 'open' || reading.zeroKpa === null) return null;

@@ -11,58 +11,61 @@ import {
 import { median } from '../statistics.ts';
 import type { LeakEvidence } from './leak-evidence.ts';
 
-/** What the strokes say of one cylinder's leak. */
+/** Posterior of one cylinder's leak. */
 interface LeakBelief {
   /** Median and 80 % interval of the effective area, mm2. */
   readonly leakMm2: number;
   readonly lowMm2: number;
   readonly highMm2: number;
-  /** Leaks as much as the strokes can tell, or more. */
+  /** The leak is at or beyond the largest that the strokes can resolve. */
   readonly beyond: boolean;
-  /** Probability of the cylinder being a sound one, and of its reading high for want of space (carbon). */
+  /** Probabilities that the cylinder is sound, and that it reads high because deposits take up space (carbon). */
   readonly sound: number;
   readonly aboveOthers: number;
 }
 
+/** Posteriors by cylinder number. */
 export interface LeakPosterior {
   readonly dry: ReadonlyMap<number, LeakBelief>;
   readonly wet: ReadonlyMap<number, LeakBelief>;
-  /** What adapter and wrong figures add to the clearance, as a share of it: expected value. */
+  /** Posterior mean of the clearance added by adapter and wrong figures, as a share of it. */
   readonly space: number;
 }
 
+/** Facts common to all cylinders. */
 export interface LeakSetting {
   readonly geometry: LeakGeometry;
   readonly ambientKpa: number;
-  /** Extra standard deviation of ln peak, common to all cylinders. */
+  /** Extra standard deviation of ln peak, common to all cylinders, for unknown figures. */
   readonly looseness: number;
 }
 
 /** Standard deviation of a sound cylinder's leak, mm2. */
 const SOUND_SD = 0.13;
-/** Shares of cylinders before any is measured; leaks evenly spread in the logarithm over what a strip chart can show. */
+/** Prior shares of cylinders; leaks are uniform in the logarithm over the range that a trace can show, mm2. */
 const SHARE = { sound: 0.68, leaking: 0.25, carbon: 0.07 } as const;
 const LEAKING = { from: 0.7, to: 9 } as const;
+/** The same for a wet reading. */
 const WET = { sound: 0.4, leaking: 0.6, from: 0.15, to: 9 } as const;
-/** Sound cylinders of an engine differ in compression ratio: standard deviation of ln peak. */
+/** Standard deviation of ln peak between sound cylinders of one engine, from their compression ratios. */
 const OWN_RATIO_SD = 0.009;
-/** A carbon cylinder reads so much above a sound one, evenly spread in ln peak. */
+/** Rise of a carbon cylinder above a sound one, uniform in ln peak. */
 const CARBON = { from: 0.05, to: 0.4 } as const;
-/** Added space, share of the clearance. */
+/** Prior and grid of the added clearance, as a share of the clearance. */
 const SPACE = { mean: 0.02, sd: 0.06, least: -0.3, most: 0.45, steps: 30 } as const;
-/** Strength of the crank against its usual one where no pulse width tells it, and odds. */
+/** Crank strengths (1 is usual) and their odds when no pulse width is available. */
 const STRENGTHS = [
   { strength: 0.65, odds: 0.15 },
   { strength: 0.95, odds: 0.35 },
   { strength: 1.5, odds: 0.35 },
   { strength: 3, odds: 0.15 },
 ] as const;
-/** Oil that stays on the piston, cm3. */
+/** Volume of oil that stays on the piston, cm3. */
 const OIL = { cm3: 1.1, sd: 0.5 } as const;
-/** d ln peak / d ln clearance, and d ln peak / d ln speed, near enough for small corrections. */
+/** d ln peak / d ln clearance and d ln peak / d ln speed, accurate enough for small corrections. */
 const BY_CLEARANCE = -1.2;
 const BY_SPEED = 0.35;
-/** What the model itself may be wrong by: standard deviation of ln area. */
+/** Model error: standard deviation of ln area. */
 const MODEL_LN_SD = 0.025;
 
 const AREAS = 70;
@@ -71,9 +74,9 @@ const areas = Float64Array.from({ length: AREAS }, (_, i) => LEAST_LEAK_MM2 * Ma
 
 const normal = (z: number): number => Math.exp(-0.5 * z * z);
 
-/** Probability of each area, sound and leaking apart. Each sums to its share. */
+/** Probability of each area of the grid, for sound and leaking cylinders. Each sums to its share. */
 function priorOf(share: { sound: number; leaking: number }, range: { from: number; to: number }) {
-  // The grid is even in the logarithm, hence the factor a.
+  // The grid is uniform in the logarithm, hence the factor a.
   const sound = areas.map((a) => a * normal((a - SOUND_LEAK_MM2) / SOUND_SD));
   const leaking = areas.map((a) => (a >= range.from && a <= range.to ? 1 : 0));
   const scale = (values: Float64Array, total: number) => {
@@ -82,12 +85,12 @@ function priorOf(share: { sound: number; leaking: number }, range: { from: numbe
   };
   return { sound: scale(sound, share.sound), leaking: scale(leaking, share.leaking) };
 }
-/** The last area that a leak may have, by either prior. */
+/** Index of the largest area under either prior. */
 const LARGEST = areas.findLastIndex((a) => a <= LEAKING.to);
 const DRY_PRIOR = priorOf(SHARE, LEAKING);
 const WET_PRIOR = priorOf(WET, WET);
 
-/** One point of the grid over what the cylinders have in common. */
+/** One grid point of the unknowns common to all cylinders. */
 interface Common {
   readonly weight: number;
   readonly space: number;
@@ -95,7 +98,7 @@ interface Common {
   readonly lnPeaks: Float64Array;
 }
 
-/** Bayes on a grid: what the cylinders have in common first, then each cylinder given that. */
+/** Bayesian estimate on a grid: first the common unknowns, then each cylinder given these. */
 export function leakPosterior(
   dry: readonly LeakEvidence[],
   wet: readonly LeakEvidence[],
@@ -118,13 +121,14 @@ export function leakPosterior(
   };
 }
 
-/** A wet reading as it would have been with the oil's space. */
+/** A wet reading corrected for the volume of the oil. */
 const dryAgain = (e: LeakEvidence, oil: { ln: number; sd: number }): LeakEvidence => ({
   ...e,
   lnPeak: e.lnPeak - oil.ln,
   lnPeakSd: Math.hypot(e.lnPeakSd, oil.sd),
 });
 
+/** Weights that sum to 1; negligible grid points are dropped. */
 function normalised(commons: readonly (Common & { lnWeight: number })[]): Common[] {
   const best = Math.max(...commons.map((c) => c.lnWeight));
   const weights = commons.map((c) => Math.exp(c.lnWeight - best));
@@ -153,7 +157,7 @@ function commonGrid(dry: readonly LeakEvidence[], rpm: number, setting: LeakSett
 
 const lnPeaksOf = (table: PeakTable, space: number): Float64Array => areas.map((a) => table.lnPeak(a, space));
 
-/** The crank's strength that makes the highest cylinders' pulses as wide as they are; `null` without widths. */
+/** Crank strength that reproduces the pulse width of the highest cylinders, by bisection; `null` without widths. */
 function strengthFromWidth(
   dry: readonly LeakEvidence[],
   { ambientKpa, geometry }: LeakSetting,
@@ -175,7 +179,7 @@ function strengthFromWidth(
   return Math.exp((low + high) / 2);
 }
 
-/** Probability density of the cylinder's peak, by what it may be. */
+/** Likelihood of the cylinder's peak under each state. Fills `out`, if given, with the joint density by area. */
 function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PRIOR, out?: Float64Array) {
   const lnPeak = e.lnPeak - BY_SPEED * Math.log(e.rpm / rpm);
   const sd = Math.hypot(e.lnPeakSd, OWN_RATIO_SD);
@@ -183,7 +187,7 @@ function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PR
   let leaking = 0;
   let at = 0;
   for (let i = 0; i < AREAS; i++) {
-    // The largest leak stands for all larger ones too: however dead a cylinder is, it says nothing of the sound ones.
+    // The largest area represents all larger ones too, so that a dead cylinder says nothing about the sound ones.
     const off = i === LARGEST ? Math.max(0, lnPeak - common.lnPeaks[i]!) : lnPeak - common.lnPeaks[i]!;
     const density = normal(off / sd) / sd / Math.sqrt(2 * Math.PI);
     const s = prior.sound[i]! * density;
@@ -209,7 +213,7 @@ function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prio
   let all = 0;
   for (const common of commons) {
     const parts = likelihood(e, rpm, common, prior, one);
-    // The weight of the common point already holds this cylinder's own likelihood, unless it was a wet one.
+    // The weight of the grid point already includes this cylinder's likelihood, unless the reading is wet.
     const share = prior === DRY_PRIOR ? common.weight / parts.total : common.weight;
     sound += share * parts.sound;
     carbon += share * parts.carbon;
@@ -218,7 +222,7 @@ function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prio
   }
   const q = (share: number) => Math.log(quantileOf(density, share));
   const middle = q(0.5);
-  // 1.2816: 80 % of a normal distribution lie within so many standard deviations.
+  // 80 % of a normal distribution lies within 1.2816 standard deviations.
   const model = 1.2816 * MODEL_LN_SD;
   return {
     leakMm2: Math.exp(middle),
@@ -230,7 +234,7 @@ function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prio
   };
 }
 
-/** The area below which a share of the density lies, between grid points evenly. */
+/** Quantile of the area, interpolated between grid points. */
 function quantileOf(density: Float64Array, share: number): number {
   const total = density.reduce((a, b) => a + b, 0);
   let below = 0;

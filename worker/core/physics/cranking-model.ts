@@ -2,77 +2,78 @@ import type { Cycle } from '../trace.ts';
 import { CRITICAL_RATIO, nozzleFlow } from './nozzle-flow.ts';
 
 /**
- * One working cycle of a cranked cylinder, as simple as it can be and still keep mass, energy and momentum: dry air in one
- * zone, heat to the walls, a leak that is a hole to the air, and a crank that slows against the
- * compression and is driven on by the starter. Fast enough to be solved for the hole. Equations: README.md.
+ * Model of one working cycle of a cranked cylinder that conserves mass, energy and momentum: dry air in one zone,
+ * heat to the walls, a leak to the ambient air, and a crank driven by the starter that slows against the compression.
+ * Fast enough to be inverted for the leak. Equations and sources: README.md.
  */
 export interface CylinderModel {
   readonly boreMm: number;
   readonly strokeMm: number;
   readonly rodMm: number;
-  /** Space left at top dead centre, with what the adapter adds and oil takes away. */
+  /** Volume at top dead centre, including what the adapter adds, less what oil displaces. */
   readonly clearanceCm3: number;
   readonly intakeClosesDegAbdc: number;
   readonly cycle: Cycle;
-  /** Pressure in the cylinder when the intake closes, and of the air outside, absolute kPa. */
+  /** Pressure in the cylinder when the intake closes, and of the ambient air; absolute kPa. */
   readonly chargeKpa: number;
   readonly ambientKpa: number;
-  /** Effective area of the leak: the discharge coefficient is included. */
+  /** Effective area of the leak, discharge coefficient included. */
   readonly leakMm2: number;
-  /** Mean speed over the cycle, turns a minute. */
+  /** Mean speed over the cycle. */
   readonly rpm: number;
   readonly crank: CrankDrive;
 }
 
-/** What turns the crank, seen at the crank. The starter's torque falls in proportion to speed, friction taken off. */
+/** Drive of the crank, referred to the crank. The starter's torque, less friction, falls linearly with speed. */
 export interface CrankDrive {
   readonly inertiaKgM2: number;
-  /** Torque gained for each rad/s that the crank is slower than the starter would turn it free. */
+  /** Torque per rad/s that the crank turns below the starter's free speed. */
   readonly driveNmPerRadPerS: number;
 }
 
+/** Result of `crankCylinder`. */
 export interface CrankedCylinder {
-  /** Highest pressure, gauge kPa. */
+  /** Highest pressure, gauge. */
   readonly peakKpa: number;
-  /** How long the pressure is above half the highest, s. */
+  /** Time for which the pressure exceeds half of its peak (gauge). */
   readonly halfWidthS: number;
-  /** Share of the charge gone by the leak at the highest pressure, 0 to 1. */
+  /** Share of the charge lost through the leak by the time of the peak, 0 to 1. */
   readonly lostShare: number;
 }
 
-/** Of dry air, J/(kg K). */
+/** Specific gas constant of dry air, J/(kg K). */
 const GAS_CONSTANT = 287.058;
 const CHOKED = nozzleFlow(CRITICAL_RATIO);
 
-/** Charge and walls of a warm engine that was not running a moment ago, K. */
+/** Temperatures of charge and walls of a warm engine that was stopped a moment ago, K. */
 const CHARGE_KELVIN = 305;
 const WALL_KELVIN = 340;
-/** The exhaust opens so long before bottom dead centre; matters only to the crank's speed. */
+/** Exhaust opening before bottom dead centre. Affects the crank's speed only. */
 const EXHAUST_OPENS_DEG_BBDC = 50;
 /**
- * Heat transfer at 1 bar and 300 K, W/(m2 K), and how it grows with pressure and temperature: Woschni's powers (Heywood 1988,
- * eq. 12.38, recalled), the speed left out. The figure makes sound cylinders of known ratio read as they do; part of it
- * stands for crevices and hoses, which take gas out of the compression and give it back.
+ * Heat transfer coefficient at 1 bar and 300 K, and its powers of pressure and temperature: Woschni's powers (Heywood
+ * 1988, eq. 12.38, recalled), without the speed. The coefficient is set so that sound cylinders of known ratio read
+ * as they do. Part of it accounts for crevices and hoses, which take gas from the compression and return it.
  */
 const HEAT = { wPerM2K: 75, byPressure: 0.8, byKelvin: -0.55 } as const;
 
-/** What friction takes when the crank overruns the starter's one-way clutch, Nm. */
+/** Friction torque while the crank overruns the starter's one-way clutch, Nm. */
 const OVERRUN_NM = 25;
 const LEAST_RAD_PER_S = 1;
 
-/** Crank angle of one step. Halving it moves peak and width by less than 0.2 %. */
+/** Crank angle of one step. Half of it changes peak and width by less than 0.2 %. */
 const STEP_RAD = Math.PI / 60;
 const OPEN_STEPS = 8;
-/** The cycle must end as it began, and last as long as measured, within this share. */
+/** Relative tolerance of the periodic solution on the cycle's duration; four times this on the speed. */
 const CLOSURE = 1e-3;
 const MOST_ROUNDS = 30;
 
-/** Displacement of one cylinder, cm3. */
+/** Displacement of one cylinder, cm3; lengths in mm. */
 export function sweptCm3(boreMm: number, strokeMm: number): number {
   return (Math.PI * boreMm * boreMm * strokeMm) / 4000;
 }
 
-/** Volume, its slope by crank angle and the wall area at the middle and the end of every step between the valve events, SI. */
+/** Volume, its derivative by crank angle, and wall area for every step between the valve events, SI units. */
 interface Geometry {
   readonly steps: number;
   readonly stepRad: number;
@@ -89,7 +90,7 @@ function geometryOf(m: CylinderModel): Geometry {
   const radius = m.strokeMm / 2000;
   const rod = m.rodMm / 1000;
   const startRad = -Math.PI + (m.intakeClosesDegAbdc * Math.PI) / 180;
-  // The ports of a two-stroke open about where they close.
+  // The ports of a two-stroke open at about the angle at which they close.
   const openDeg = m.cycle === 2 ? m.intakeClosesDegAbdc : EXHAUST_OPENS_DEG_BBDC;
   const endRad = Math.PI - (openDeg * Math.PI) / 180;
   const steps = Math.ceil((endRad - startRad) / STEP_RAD);
@@ -110,7 +111,7 @@ function geometryOf(m: CylinderModel): Geometry {
   };
 }
 
-/** Cranks the cylinder until cycle follows cycle at the given mean speed. */
+/** Solves for the periodic cycle at the given mean speed. */
 export function crankCylinder(model: CylinderModel): CrankedCylinder {
   const g = geometryOf(model);
   const pressures = new Float64Array(g.steps);
@@ -147,11 +148,14 @@ export function crankCylinder(model: CylinderModel): CrankedCylinder {
   return { ...topOf(pressures, times, model.ambientKpa * 1000), lostShare: lost };
 }
 
-/** `next`, but not past `limit` when coming from `from`. */
+/** `next`, but not beyond `limit` as seen from `from`. */
 const between = (from: number, next: number, limit: number): number =>
   from < limit ? Math.min(next, limit) : Math.max(next, limit);
 
-/** From intake closing to exhaust opening; writes pressure and time at the end of every step. */
+/**
+ * Integrates from intake closing to exhaust opening. Writes pressure (Pa) and time (s) at the end of each step into
+ * the arrays.
+ */
 function passClosed(
   m: CylinderModel,
   g: Geometry,
@@ -174,7 +178,7 @@ function passClosed(
   for (let i = 0; i < g.steps; i++) {
     const middle = g.middleM3[i]!;
     const end = g.endM3[i]!;
-    // Middle of the step by the state at its start, then the whole step by the middle.
+    // Midpoint rule: half a step with the rates at the start, then the whole step with the rates at the middle.
     let halfS = g.stepRad / 2 / speed;
     let pMid = p;
     let mMid = mass;
@@ -219,7 +223,7 @@ function passClosed(
   return { speed, time, lostShare };
 }
 
-/** Most of a compression is choked, which spares the powers. */
+/** Flow function with a shortcut: most of a compression is choked. */
 const flow = (ratio: number): number => (ratio <= CRITICAL_RATIO ? CHOKED : nozzleFlow(ratio));
 
 const faster = (speed: number, torque: number, rad: number, inertia: number): number =>

@@ -3,50 +3,57 @@ import type { Hose } from '../trace.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 
 /**
- * Standard pressure at an altitude in metres (geopotential), kPa. US Standard Atmosphere 1976, lowest layer: up to
- * 11 000 m.
+ * Pressure of the standard atmosphere, kPa, at a geopotential altitude in metres. US Standard Atmosphere 1976, lowest
+ * layer: up to 11 000 m.
  */
 export function standardAtmosphereKpa(altitudeM: number): number {
   return SEA_LEVEL_KPA * (1 - (0.0065 * altitudeM) / 288.15) ** 5.255876;
 }
 
 /**
- * What a gauge vented to the air would have read at sea level. Both the charge and the air around the gauge thin in
+ * Reading that a vented gauge would show at sea level. Both the charge and the air around the gauge thin in
  * proportion, so the reading scales with the barometer.
  */
 export function correctToSeaLevel(gaugeKpa: number, ambientKpa: number): number {
   return (gaugeKpa * SEA_LEVEL_KPA) / ambientKpa;
 }
 
-/** What a sound cylinder should read while cranking, gauge kPa, with the range that covers 95 of 100 sound engines. */
+/** Expected cranking pressure of a sound cylinder, gauge kPa, and the range that covers 95 of 100 sound engines. */
 export interface ExpectedPressure {
   readonly expectedKpa: number;
   readonly lowKpa: number;
   readonly highKpa: number;
-  /** Volume when the intake closes over volume at top dead centre. */
+  /** Volume at intake closing over volume at top dead centre. */
   readonly effectiveRatio: number;
 }
 
 /**
- * Exponent of a cranked, leaking, heat-losing charge at 240 rpm in a cylinder of 50 cm3 clearance, and what sound engines
- * differ by. Below the 1.25 to 1.35 of a motored engine at speed (Heywood 1988, sec. 9.2.2, recalled): cranking is slow, so
- * more heat and gas are lost on the way up.
+ * Polytropic exponent of a cranked charge, including leakage and heat loss, at 240 rpm with 50 cm3 of clearance; and
+ * its standard deviation between sound engines. Below the 1.25 to 1.35 of a motored engine at speed (Heywood 1988,
+ * sec. 9.2.2, recalled): cranking is slow, so more heat and gas are lost on the way up.
  */
 const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
 
 /**
- * How the level moves with cranking speed and clearance, as powers, and the loss to the space in an open hose (natural
- * logarithm). From the sound engines of `npm run judgement -- --fit`; a model written apart from it gives 0.2 and 0.15.
+ * Powers of the level in cranking speed and clearance volume, and the loss to the volume of an open hose (natural
+ * logarithm). Fitted to the sound engines of `npm run judgement -- --fit`; an independent cranking model gives 0.2
+ * and 0.15.
  */
 export const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
 export const OPEN_HOSE_LOSS = 0.06;
 
-/** Used where the card does not say: middle of the ordinary range, and what not knowing costs in the exponent. */
+/**
+ * Defaults where the engine card gives nothing: the middle of the ordinary range, and the standard deviation that
+ * each unknown adds to the exponent.
+ */
 const USUAL = { intakeClosesDegAbdc: 55, rodToStroke: 1.65 } as const;
 const UNKNOWN_SD = { closing: 0.02, barometer: 0.02, clearance: 0.015 } as const;
 
-/** Cylinder volume over clearance volume, `crankDeg` from top dead centre. Slider-crank, Heywood 1988, eq. 2.4 to 2.6. */
+/**
+ * Cylinder volume over clearance volume at `crankDeg` from top dead centre. Slider-crank, Heywood 1988, eq. 2.4 to
+ * 2.6.
+ */
 export function volumeRatio(crankDeg: number, compressionRatio: number, rodToStroke: number): number {
   const angle = (crankDeg * Math.PI) / 180;
   const rodToCrank = 2 * rodToStroke;
@@ -54,7 +61,7 @@ export function volumeRatio(crankDeg: number, compressionRatio: number, rodToStr
   return 1 + ((compressionRatio - 1) * travel) / 2;
 }
 
-/** How the engine was cranked. Any may be missing. */
+/** Cranking conditions. Any may be missing. */
 export interface Cranked {
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
@@ -64,8 +71,8 @@ export interface Cranked {
 }
 
 /**
- * Expected cranking pressure from geometry. `null` without a compression ratio. What else is unknown (intake closing, rod, bore,
- * barometer) widens the range instead of stopping the estimate.
+ * Expected cranking pressure from geometry. `null` without a compression ratio. Other unknowns (intake closing, rod,
+ * bore, barometer) widen the range.
  */
 export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}): ExpectedPressure | null {
   const { boreMm, compressionRatio, intakeClosesDegAbdc, rodMm, strokeMm } = geometry;
@@ -83,7 +90,7 @@ export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}
     cranked.ambientKpa === undefined ? UNKNOWN_SD.barometer : 0,
     clearanceCm3 === null ? UNKNOWN_SD.clearance : 0,
   );
-  // Slower than any healthy starter turns is a reason for low readings, not an excuse for them.
+  // No correction below the speed of a healthy starter: slow cranking is a reason for a low reading, not an excuse.
   const rpm = Math.min(SPEED.most, Math.max(SPEED.least, cranked.rpm ?? SPEED.rpm));
   const share =
     (rpm / SPEED.rpm) ** SPEED.power *

@@ -2,7 +2,7 @@ import type { EngineGeometry } from '../engine.ts';
 import type { Cycle } from '../trace.ts';
 import { type CrankDrive, crankCylinder, sweptCm3 } from './cranking-model.ts';
 
-/** What of the engine the leak size cannot do without. */
+/** Engine geometry that the leak estimate requires. mm, and crank degrees after bottom dead centre. */
 export interface LeakGeometry {
   readonly boreMm: number;
   readonly strokeMm: number;
@@ -12,24 +12,27 @@ export interface LeakGeometry {
   readonly cycle: Cycle;
 }
 
-/** Effective area of a sound cylinder's leak: 0.4 to 0.8 mm2, of which the middle of those seen. */
+/** Effective leak area of a sound cylinder: the middle of the observed 0.4 to 0.8 mm2. */
 export const SOUND_LEAK_MM2 = 0.56;
 
-/** Leak areas at which the model is run, mm2, evenly spaced in the logarithm. */
+/** Number and range of the leak areas at which the model is evaluated, mm2, evenly spaced in the logarithm. */
 const NODES = 12;
 export const LEAST_LEAK_MM2 = 0.1;
 export const MOST_LEAK_MM2 = 12;
 const STEP = Math.log(MOST_LEAK_MM2 / LEAST_LEAK_MM2) / (NODES - 1);
 const nodeMm2 = (i: number) => LEAST_LEAK_MM2 * Math.exp(i * STEP);
 
-/** Added clearance at which the model is run, as a share of the clearance. */
+/** Added clearance at which the model is evaluated, as a share of the clearance. */
 const SPACES = [-0.15, 0.05, 0.3] as const;
 
-/** Crank of an engine of 480 cm3 a cylinder and ratio 9.8; others in proportion to the work of compression. */
+/**
+ * Crank of an engine of 480 cm3 per cylinder and ratio 9.8. Scaled by displacement times ratio for others, in
+ * proportion to the work of compression.
+ */
 const USUAL_CRANK: CrankDrive = { inertiaKgM2: 0.22, driveNmPerRadPerS: 5 };
 const USUAL_WORK = 480 * 9.8;
 
-/** `strength` 1 is usual; a stronger crank slows less against the compression. */
+/** Crank drive for this engine. `strength` 1 is usual; a stronger crank slows less against the compression. */
 export function usualCrank(g: LeakGeometry, strength: number): CrankDrive {
   const scale = (strength * sweptCm3(g.boreMm, g.strokeMm) * g.compressionRatio) / USUAL_WORK;
   return {
@@ -38,9 +41,13 @@ export function usualCrank(g: LeakGeometry, strength: number): CrankDrive {
   };
 }
 
+/** Defaults for a missing rod length and intake closing. */
 const USUAL = { rodToStroke: 1.65, intakeClosesDegAbdc: 55 } as const;
 
-/** The card's figures, ordinary ones where rod or intake closing are missing; `null` without bore, stroke or ratio. */
+/**
+ * The engine card's figures, with defaults for a missing rod or intake closing. `null` without a valid bore, stroke
+ * or ratio.
+ */
 export function usualGeometry(geometry: EngineGeometry, cycle: Cycle): LeakGeometry | null {
   const { boreMm, compressionRatio, intakeClosesDegAbdc, rodMm, strokeMm } = geometry;
   if (boreMm === undefined || strokeMm === undefined || compressionRatio === undefined) return null;
@@ -55,11 +62,12 @@ export function usualGeometry(geometry: EngineGeometry, cycle: Cycle): LeakGeome
   };
 }
 
+/** Clearance volume of one cylinder, cm3. */
 export function clearanceCm3(g: LeakGeometry): number {
   return sweptCm3(g.boreMm, g.strokeMm) / (g.compressionRatio - 1);
 }
 
-/** The cylinder of this engine with an added space (share of the clearance), a leak and a crank of some strength. */
+/** Runs the cranking model for this engine. `space`: added clearance as a share; `strength`: see `usualCrank`. */
 export function crankEngine(
   g: LeakGeometry,
   ambientKpa: number,
@@ -79,11 +87,14 @@ export function crankEngine(
   });
 }
 
-/** Natural logarithm of the peak (gauge kPa) over leak and added space, for one strength of crank. */
+/** Natural logarithm of the peak (gauge kPa) by leak area and added clearance, at one crank strength. */
 export interface PeakTable {
   lnPeak(leakMm2: number, space: number): number;
 }
 
+/**
+ * Evaluates the model on a grid of leak and clearance, and interpolates: cubic in ln leak, quadratic in clearance.
+ */
 export function peakTable(g: LeakGeometry, ambientKpa: number, rpm: number, strength: number): PeakTable {
   const rows = SPACES.map((space) =>
     Float64Array.from({ length: NODES }, (_, i) =>
@@ -99,7 +110,7 @@ export function peakTable(g: LeakGeometry, ambientKpa: number, rpm: number, stre
   };
 }
 
-/** Cubic through the four nodes around `x` (in steps from the first node). */
+/** Cubic interpolation through the four nodes around `x`, in steps from the first node. */
 function cubic(row: Float64Array, x: number): number {
   const i = Math.min(row.length - 3, Math.max(1, Math.floor(x)));
   const t = x - i;
@@ -112,6 +123,7 @@ function cubic(row: Float64Array, x: number): number {
   );
 }
 
+/** Parabola through the values `a`, `b`, `c` at `SPACES`, evaluated at `x`. */
 function parabola(a: number, b: number, c: number, x: number): number {
   const [u, v, w] = SPACES;
   return (

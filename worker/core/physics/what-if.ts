@@ -5,22 +5,24 @@ import { crankCylinder } from './cranking-model.ts';
 import { type Cranked, expectedCranking, standardAtmosphereKpa } from './expected.ts';
 import { clearanceCm3, SOUND_LEAK_MM2, usualCrank, usualGeometry } from './leak-table.ts';
 
-/** What may change while the engine stays the same, and in which unit `x` counts. */
+/** Factor to vary, and the unit of `x`. */
 export type WhatIfFactor =
   /** Metres above sea level, standard atmosphere. */
   | 'altitude'
   /** Turns a minute. */
   | 'cranking-speed'
-  /** Pressure in the intake with the throttle not fully open, share of the barometer. */
+  /** Intake pressure over barometric pressure; 1 with the throttle fully open. */
   | 'throttle'
-  /** Space that the gauge's adapter adds, cm3. */
+  /** Volume added by the gauge's adapter, cm3. */
   | 'adapter-volume'
-  /** Intake closes later (above 0) or earlier than by the card, crank degrees: cam timing, worn cam. */
+  /**
+   * Intake closing later (above 0) or earlier (below 0) than on the engine card, crank degrees: cam timing, worn cam.
+   */
   | 'intake-closing'
-  /** Effective leak, mm2. */
+  /** Effective leak area, mm2. */
   | 'leak';
 
-/** Ends of the plot, and how things stand before anything changes. */
+/** Range of `x` for each factor. */
 const RANGE: Readonly<Record<WhatIfFactor, readonly [number, number]>> = {
   altitude: [0, 3000],
   'cranking-speed': [150, 320],
@@ -32,22 +34,23 @@ const RANGE: Readonly<Record<WhatIfFactor, readonly [number, number]>> = {
 const USUAL_RPM = 240;
 const POINTS = 13;
 /**
- * Strength of the crank (`leak-table.ts`): an engine whose starter is strong for it. With weaker ones the pressure falls
+ * Crank strength (`leak-table.ts`): a starter that is strong for the engine. With a weaker one the pressure falls
  * faster as cranking slows.
  */
 const STRENGTH = 2;
 
+/** One point of the curve. */
 export interface WhatIfPoint {
   readonly x: number;
-  /** Gauge kPa, with the range that covers 95 of 100 sound engines. */
+  /** Gauge kPa, and the range that covers 95 of 100 sound engines. */
   readonly expectedKpa: number;
   readonly lowKpa: number;
   readonly highKpa: number;
 }
 
 /**
- * How a sound cylinder's expected pressure moves with one factor, ascending in `x`. The level is that of `expectedCranking`, its
- * change the physical model's. `[]` when ratio, bore or stroke are not known.
+ * Expected pressure of a sound cylinder against one factor, 13 points ascending in `x`. The level is from
+ * `expectedCranking`, its relative change from the cranking model. `[]` when ratio, bore or stroke are not known.
  */
 export function whatIf(
   geometry: EngineGeometry,
