@@ -19,15 +19,15 @@ import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts
 import { crankedLike, type Signature, signatureOf } from './signature.ts';
 import { suspectsOf } from './suspects.ts';
 
-/** From this chance of a leak on a spoonful of oil is worth the trouble. */
+/** Least total confidence of a leak for which a wet test is worth the effort. */
 const RETEST_FROM = 0.3;
 
-/** From this confidence on a suspect alone makes an engine worth watching. */
+/** Least confidence at which a suspect alone gives the verdict `watch`. */
 const WATCH_FROM = 0.5;
 
 /**
- * Judges one engine test: every cylinder's latest dry reading, and wet ones where there are any. Pure; the order of
- * cylinders does not matter. What cannot be told is said so: see `reasons`.
+ * Judges one engine test from the latest dry reading of every cylinder, and wet ones where there are any. Pure; the
+ * order of cylinders does not matter. Missing or unusable data are listed in `reasons`. Model: README.md.
  */
 export function judgeEngine(
   readings: readonly CylinderReading[],
@@ -59,7 +59,7 @@ export function judgeEngine(
     judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );
   const verdict = engineVerdict(verdicts, suspects, lacking);
-  // A suspicion alone calls for watching: it is the reason.
+  // Without a doubtful breach the first suspect is the reason.
   const suspicious =
     verdict === 'watch' && !breaches.some(({ grade }) => grade === 'doubtful') ? suspects[0] : undefined;
   const highestKpa = levels.length === 0 ? null : Math.max(...levels.map((level) => level.finalKpa));
@@ -86,11 +86,14 @@ export function judgeEngine(
   };
 }
 
-/** A figure less sure than this share carries no more than a possible suspect. */
+/**
+ * Plus-minus, as a share of the figure, above which a suspect is at most possible; and the confidence that is then
+ * the limit.
+ */
 const MOST_UNSURE = 0.1;
 const POSSIBLE = 0.6;
 
-/** No suspect is likely on figures whose plus-minus exceeds a tenth of them. */
+/** Limits a suspect's confidence where a plus-minus exceeds a tenth of its figure. */
 function withinDoubt(suspect: Suspect, signatures: readonly Signature[]): Suspect {
   const isUnsure = signatures.some(
     ({ cylinder, reading }) =>
@@ -100,7 +103,10 @@ function withinDoubt(suspect: Suspect, signatures: readonly Signature[]): Suspec
   return isUnsure ? { ...suspect, confidence: Math.min(suspect.confidence, POSSIBLE) } : suspect;
 }
 
-/** The rules were written for dial figures, so typed ones are taken at their word; a dial's scale cancels between cylinders. */
+/**
+ * The rules were written for dial gauges, so typed figures count as exact; the error of a dial's scale cancels
+ * between cylinders.
+ */
 const levelOf = ({ cylinder, finalKpa, reading }: Signature): Level => ({
   cylinder,
   finalKpa,
@@ -138,12 +144,14 @@ function cylinderVerdict(
   if (blamed.some((suspect) => suspect.cause === 'rig-leak')) return 'cannot-tell';
   if (breaches.some(({ grade }) => grade === 'certain')) return 'fault';
   if (lacks.some((one) => one.stops)) return 'cannot-tell';
-  // Several causes may share the blame, none of them likely by itself.
+  // Several causes may share the probability, each of them unlikely alone.
   const total = blamed.reduce((sum, suspect) => sum + suspect.confidence, 0);
   return breaches.some(({ grade }) => grade === 'doubtful') || total >= WATCH_FROM ? 'watch' : 'sound';
 }
 
-/** The worst of the cylinders; a leaking rig or a gap in the data comes before "sound" and "watch". */
+/**
+ * Verdict on the engine: the worst of its cylinders. A leaking rig precedes all; missing data precede only `sound`.
+ */
 function engineVerdict(
   cylinders: readonly CylinderVerdict[],
   suspects: readonly Suspect[],
@@ -157,7 +165,7 @@ function engineVerdict(
   return lacking.some((one) => one.stops) ? 'cannot-tell' : 'sound';
 }
 
-/** Low cylinders whose cause a spoonful of oil would tell apart. */
+/** Low cylinders without a wet reading, whose cause a wet test would tell apart. Empty for a diesel. */
 function wetRetest(
   signatures: readonly Signature[],
   engine: EngineFacts,

@@ -3,17 +3,23 @@ import type { CylinderReading, Reading } from '../reading.ts';
 import { hasNotice, isUnusable } from '../reading-quality.ts';
 import { latest, type Signature, sameHose } from './signature.ts';
 
-/** Something the test does not say. `stops` when no engine can be called sound without it. */
+/**
+ * Missing or doubtful data. `cylinder` is `null` when it concerns the engine. `stops`: without it no engine is called
+ * sound.
+ */
 export interface Lack {
   readonly cylinder: number | null;
   readonly stops: boolean;
   readonly evidence: Evidence;
 }
 
-/** A figure this low may as well be an adapter that does not seal (common practice, no source), gauge kPa. */
+/** Below this an adapter that does not seal would read the same (common practice, no source), gauge kPa. */
 const NEXT_TO_NOTHING_KPA = 35;
 
-/** `levelKnown`: whether anything but the other cylinders tells what one should read; `null` where nothing is suspected at all. */
+/**
+ * Lists what the test lacks. `levelKnown`: whether manual or geometry gives the level of a sound cylinder; `null`
+ * without signatures.
+ */
 export function whatIsLacking(
   readings: readonly CylinderReading[],
   cylinders: readonly number[],

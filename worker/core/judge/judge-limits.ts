@@ -1,4 +1,4 @@
-/** Limits that do not come from the other cylinders: the manual's, and what geometry promises. */
+/** Limits independent of the other cylinders: the manual's, and 75 % of what geometry lets expect. */
 import type { EngineFacts } from '../engine.ts';
 import { asEvidence } from '../evidence.ts';
 import { correctToSeaLevel, type ExpectedPressure } from '../physics/expected.ts';
@@ -7,32 +7,35 @@ import { median } from '../statistics.ts';
 import type { Breach } from './rules.ts';
 import type { Signature } from './signature.ts';
 
-/** Below this share of the lowest a sound cylinder should read, geometry alone calls it a fault: the default rule's share. */
+/**
+ * Below this share of the lowest expected pressure, geometry alone makes it a fault: the share of the default rule.
+ */
 const FAR_BELOW_SHARE = 0.75;
 
 /**
- * A maker's figure was read on another gauge: a sensor's own is not certain to disagree with it by less than this share.
- * Common practice, no source. Figures typed in are taken at their word.
+ * The manual's figure was read on another gauge, so a difference below this share is not certain. Common practice, no
+ * source. Not applied to typed figures.
  */
 const SENSOR_SHARE = 0.015;
 
 /**
- * The space in an open hose takes about a tenth that the maker's check-valve gauge does not lose: 3 to 4 cm3 beside a clearance of 40.
- * From the simulator: sound cylinders against expected, open and check valve, in `npm run judgement -- --fit`.
+ * The volume of an open hose lowers the reading by about a tenth, which the manual's check-valve gauge does not lose:
+ * 3 to 4 cm3 beside a clearance of 40. From the simulator: sound cylinders against expected, open and check valve, in
+ * `npm run judgement -- --fit`.
  */
 const OPEN_HOSE_SHARE = 0.1;
 
-/** Thin air lowers all cylinders alike by up to this share where most people live (1500 m). */
+/** Altitude lowers all cylinders alike, by up to this share where most people live (1500 m). */
 const UNKNOWN_AIR_SHARE = 0.16;
-/** A cylinder this far below the engine's middle one is low by itself, not by air or hose. */
+/** Below this share of the median cylinder, a cylinder is low by itself and not by air or hose. */
 const ALIKE_SHARE = 0.9;
 
 /**
- * Cylinders outside the manual's minimum or maximum, or far below what geometry promises.
+ * Breaches of the manual's minimum or maximum, and cylinders far below what geometry lets expect.
  *
- * A maker's minimum means sea level, a strong battery and the maker's gauge. A cylinder that is low as measured and not when
- * corrected for the barometer is only remarked on; one that might not be low on the maker's terms is doubtful. A reading
- * above the maximum asks for a look rather than condemns, so it is never certain.
+ * A manual's minimum applies at sea level, with a strong battery and the maker's gauge. A cylinder below it as
+ * measured but not after correction for the barometer is `explained`. One that may meet it under the manual's
+ * conditions is `doubtful`. A reading above the maximum is never certain: it asks for inspection only.
  */
 export function limitBreaches(
   signatures: readonly Signature[],
@@ -55,7 +58,7 @@ export function limitBreaches(
   });
 }
 
-/** Slow cranking lowers every cylinder; the limit does not hold for it. */
+/** False for slow cranking, which lowers every cylinder, so that limits do not apply. */
 const crankedWell = ({ reading }: Signature): boolean => !hasNotice(reading, 'cranking-slow');
 
 function belowMinimum(
@@ -67,13 +70,13 @@ function belowMinimum(
   const { cylinder, finalKpa, reading } = signature;
   const seaLevelKpa = ambientKpa === undefined ? finalKpa : correctToSeaLevel(finalKpa, ambientKpa);
   const corrected = seaLevelKpa >= minKpa;
-  // A dial gauge is what the maker used; and neither air nor hose picks out one cylinder.
+  // The maker used a dial gauge as well. Neither air nor hose lowers one cylinder alone.
   const typedIn = hasNotice(reading, 'typed-in');
   const ownShare = typedIn ? 0 : SENSOR_SHARE;
   const sharedShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
-  // What lowers all alike is asked of the engine's middle cylinder: the others differ from it as sound ones do.
+  // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;
   const fromKpa = shared ? Math.max(finalKpa, alikeKpa) : finalKpa;
   const plusMinusKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);

@@ -1,10 +1,10 @@
-/** A hose that does not hold pressure accuses itself before it accuses the engine. */
+/** Leaks of the rig. A hose that does not hold pressure is a suspect before the engine is. */
 import { asEvidence } from '../evidence.ts';
 import type { Suspect } from '../judgement.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { Signature } from './signature.ts';
 
-/** Leaking in most readings: surely the rig. In few of them: a hose badly seated, or the notice is mistaken. */
+/** Confidence of a rig leak. In most readings: the rig. In few: a badly seated hose, or a mistaken notice. */
 const RIG_IN_MOST = 0.9;
 const RIG_IN_FEW = 0.5;
 
@@ -14,12 +14,12 @@ const leaks = ({ reading, wet }: Signature): boolean =>
 const leaksInMost = (signatures: readonly Signature[]): boolean =>
   signatures.filter(leaks).length >= signatures.length / 2;
 
-/** None, or one suspect that names the cylinders whose reading leaked away. */
+/** At most one suspect, naming the cylinders whose readings lost pressure. */
 export function rigSuspects(signatures: readonly Signature[]): Suspect[] {
   const leaking = signatures.filter(leaks);
   if (leaking.length === 0) return [];
   const most = leaksInMost(signatures);
-  // A single leaking reading that is not low did no harm.
+  // A single leaking reading that is not low has done no harm.
   const highest = Math.max(...signatures.map((one) => one.lnLevel));
   const low = leaking.filter((one) => most || highest - one.lnLevel > 0.1);
   if (low.length === 0) return [];
@@ -40,7 +40,7 @@ export function rigSuspects(signatures: readonly Signature[]): Suspect[] {
   ];
 }
 
-/** What is left of a suspect's confidence beside a leaking rig; nothing when the rig explains it all. */
+/** A suspect with its confidence reduced beside a leaking rig; empty when the rig explains everything. */
 export function shareOfBlame(
   suspect: Suspect,
   rig: readonly Suspect[],

@@ -6,15 +6,15 @@ import { toKpa } from '../units.ts';
 /** A published rule of spread between cylinders. */
 export interface PublishedRule {
   readonly code: RuleCode;
-  /** Where it is published, or that it is not. */
+  /** Publication, or a statement that there is none. */
   readonly source: string;
-  /** Share of the highest (`percent-of-highest`) or of the mean (`below-mean`) that each cylinder must reach. */
+  /** Share that each cylinder must reach: of the highest (`percent-of-highest`) or of the mean (`below-mean`). */
   readonly leastShare?: number;
   /** Largest difference between highest and lowest, kPa. */
   readonly maxSpreadKpa?: number;
 }
 
-/** Every rule a person can choose, the default first. Two share a code and differ in `maxSpreadKpa`. */
+/** Every selectable rule, the default first. Two share a code and differ in `maxSpreadKpa`. */
 export const PUBLISHED_RULES: readonly PublishedRule[] = [
   {
     code: 'percent-of-highest',
@@ -47,18 +47,18 @@ export const PUBLISHED_RULES: readonly PublishedRule[] = [
   },
 ];
 
-/** The rule to offer first for this engine. */
+/** Default rule of an engine: the manual's spread, then by fuel. */
 export function defaultRule(engine: Pick<EngineFacts, 'fuel' | 'manual'>): RuleChoice {
   if (engine.manual.spreadKpa !== undefined) return { code: 'manual' };
   return { code: engine.fuel === 'diesel' ? 'diesel-spread' : 'percent-of-highest' };
 }
 
-/** The first published rule of a code: its source and its usual figures. */
+/** The first published rule of a code, with its source and usual figures. */
 export function publishedRule(code: RuleCode): PublishedRule {
   return PUBLISHED_RULES.find((rule) => rule.code === code)!;
 }
 
-/** A rule with its figures settled: what the cylinders are held against. */
+/** The rule to apply, with its figures. One of the two limits is `null`. */
 export interface RuleInForce {
   readonly code: RuleCode;
   readonly leastShare: number | null;
@@ -66,8 +66,9 @@ export interface RuleInForce {
 }
 
 /**
- * The manual's own spread wins over the chosen rule; a manual without one leaves the chosen rule in force, and the default when
- * `manual` itself was chosen. The manual's minimum and maximum hold beside any rule.
+ * Selects the rule to apply. The manual's spread takes precedence over the chosen rule. Without one the chosen rule
+ * applies; when `manual` itself was chosen, the default does. The manual's minimum and maximum apply in addition to
+ * any rule.
  */
 export function ruleInForce(choice: RuleChoice, manual: ManualLimits): RuleInForce {
   if (manual.spreadKpa !== undefined) {
@@ -82,17 +83,17 @@ export function ruleInForce(choice: RuleChoice, manual: ManualLimits): RuleInFor
   };
 }
 
-/** One cylinder's figure as the rules see it, gauge kPa. */
+/** One cylinder's figure for the rules, gauge kPa. */
 export interface Level {
   readonly cylinder: number;
   readonly finalKpa: number;
-  /** Half width of the 95 % interval; 0 for figures taken at their word. */
+  /** Half width of the 95 % interval; 0 for figures that count as exact. */
   readonly plusMinusKpa: number;
 }
 
 /**
- * A cylinder outside a limit: `certain`, or `doubtful` when its plus-minus or the conditions may explain it, or `explained`
- * when they do and only a remark is left.
+ * A cylinder outside a limit. `certain`; `doubtful` when its plus-minus or the conditions may explain it; `explained`
+ * when they do, which leaves a remark.
  */
 export interface Breach {
   readonly cylinder: number;
@@ -100,7 +101,7 @@ export interface Breach {
   readonly evidence: Evidence;
 }
 
-/** The cylinders that are too low for the rule; none when fewer than two were measured. */
+/** The cylinders that are too low for the rule; none with fewer than two levels. */
 export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Breach[] {
   if (levels.length < 2) return [];
   const highest = levels.reduce((a, b) => (b.finalKpa > a.finalKpa ? b : a));
@@ -122,15 +123,16 @@ export function spreadBreaches(levels: readonly Level[], rule: RuleInForce): Bre
   });
 }
 
+/** Lowest pressure allowed by the rule, kPa, and whether `finalKpa` breaks it. */
 function leastAllowed(rule: RuleInForce, highestKpa: number, meanKpa: number, finalKpa: number) {
   if (rule.spreadKpa !== null) {
     const limitKpa = highestKpa - rule.spreadKpa;
-    // Differences of figures such as 134.5 - 127.5 psi must not fail a limit of 7 by the last binary digit.
+    // Differences such as 134.5 - 127.5 psi must not fail a limit of 7 by rounding of the last binary digit.
     return { limitKpa, broken: finalKpa < limitKpa - 1e-9 * highestKpa };
   }
   const share = rule.leastShare ?? 0;
   if (rule.code === 'below-mean') {
-    // "20 % or more below": the limit itself fails.
+    // "20 % or more below": a value at the limit fails.
     return { limitKpa: share * meanKpa, broken: finalKpa <= share * meanKpa * (1 + 1e-9) };
   }
   return { limitKpa: share * highestKpa, broken: finalKpa < share * highestKpa * (1 - 1e-9) };

@@ -1,4 +1,7 @@
-/** The whole engine reads low, its cylinders alike: cam timing, throttle, battery, even wear. */
+/**
+ * The suspect `all-low`: the whole engine reads low with its cylinders alike (cam timing, throttle, battery, even
+ * wear).
+ */
 import type { EngineFacts } from '../engine.ts';
 import { asEvidence, type Evidence, type EvidenceCode } from '../evidence.ts';
 import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
@@ -8,22 +11,23 @@ import { median } from '../statistics.ts';
 import type { Signature } from './signature.ts';
 import { percentBelow } from './suspect-evidence.ts';
 
-/** Cylinders within this much of each other are low alike, per cent. */
+/** Largest spread of cylinders that count as alike, per cent. */
 const ALIKE_PERCENT = 15;
 
 /**
- * Sound cylinders on an open hose are this near to their level at the third stroke (natural logarithm); a check-valve hose may
- * still be filling then, so there it says nothing.
+ * Median lag (natural logarithm) above which the build-up on an open hose is slow. A check-valve hose may still be
+ * filling at the third stroke, so it is not evidence.
  */
 const SLOW_OPEN_LAG = 0.05;
 
 interface Weighed {
   readonly confidence: number;
-  /** Level of the cylinders that have nothing else wrong, ln kPa. */
+  /** Level of the cylinders without a fault of their own, ln kPa. */
   readonly lnCommon: number;
   readonly expected: ExpectedPressure | null;
 }
 
+/** Builds the suspect `all-low` with its evidence and next step. `expected` is `null` without a compression ratio. */
 export function allLowSuspect(
   signatures: readonly Signature[],
   engine: EngineFacts,
@@ -49,7 +53,7 @@ export function allLowSuspect(
   };
 }
 
-/** The likeliest and cheapest explanation first. */
+/** The most likely and cheapest explanation first. */
 function nextStep(
   evidence: readonly Evidence[],
   { fuel }: EngineFacts,
@@ -116,14 +120,14 @@ function slowCranking(signatures: readonly Signature[]): Side | null {
   };
 }
 
-/** What a speed alone takes off the reading of a sound engine, against an ordinary one. */
+/** Loss of pressure of a sound engine by its speed alone, against the usual speed. */
 const slownessOf = (rpm: number) => ({
   rpm,
   usualRpm: SPEED.rpm,
   explainsPercent: percentBelow(SPEED.power * Math.log(SPEED.rpm / Math.min(rpm, SPEED.rpm))),
 });
 
-/** Rings worn evenly lower all cylinders alike. */
+/** Evenly worn rings lower all cylinders alike. */
 function slowBuildUp(signatures: readonly Signature[]): Side | null {
   const lags = signatures.flatMap((one) => (one.reading.hose === 'open' ? (one.lag ?? []) : []));
   if (lags.length === 0 || median(lags) < SLOW_OPEN_LAG) return null;

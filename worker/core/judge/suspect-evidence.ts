@@ -1,22 +1,23 @@
-/** Evidence for and against a fault of single cylinders, each as a code with figures. */
+/** Evidence for and against faults of single cylinders and pairs, each as a code with figures. */
 import { asEvidence, type Evidence } from '../evidence.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { Signature } from './signature.ts';
 import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
 import type { CylinderFault } from './suspect-model.ts';
 
+/** Evidence for and against one suspect. */
 export interface ForAndAgainst {
   readonly evidence: Evidence[];
   readonly against: Evidence[];
 }
 
-/** Levels as shares: ln 0.9 is 10 % below. */
+/** Per cent below, from a difference of natural logarithms: ln 0.9 is 10 % below. */
 export const percentBelow = (lnDrop: number): number => (1 - Math.exp(-lnDrop)) * 100;
 
-/** A likelihood ratio nearer to 1 than this is no evidence either way. */
+/** A likelihood ratio closer to 1 than this, or its inverse, is not evidence. */
 const TELLING_RATIO = 2;
 
-/** What the cylinder's neighbours in the engine look like. */
+/** Context of a cylinder within its engine. */
 export interface Company {
   readonly signatures: readonly Signature[];
   /** Level of sound cylinders, ln kPa. */
@@ -24,7 +25,7 @@ export interface Company {
   readonly manualMaxKpa: number | undefined;
 }
 
-/** All that speaks for and against one low cylinder leaking past its rings (`ring`) or past valves or gasket (`leak`). */
+/** Evidence for and against a leak of one low cylinder past its rings (`ring`), or past valves or gasket (`leak`). */
 function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Company): ForAndAgainst {
   const { cylinder } = signature;
   const drop = company.lnCommon - signature.lnLevel;
@@ -54,7 +55,7 @@ function leakEvidence(kind: 'ring' | 'leak', signature: Signature, company: Comp
   return { evidence, against };
 }
 
-/** Less than half a per cent is not low, ln. */
+/** Smallest drop that counts as low (natural logarithm): half a per cent. */
 const LEAST_DROP = 0.005;
 
 function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidence {
@@ -65,7 +66,7 @@ function levelEvidence({ cylinder, finalKpa }: Signature, drop: number): Evidenc
   return asEvidence('below-others', { cylinder, finalKpa, belowPercent });
 }
 
-/** Reasons to distrust that the cylinder is low at all. */
+/** Evidence against the cylinder being low at all. */
 function doubts(signature: Signature, drop: number, { signatures }: Company): Evidence[] {
   const { cylinder, reading } = signature;
   const found: Evidence[] = [];
@@ -83,7 +84,7 @@ function doubts(signature: Signature, drop: number, { signatures }: Company): Ev
   return found;
 }
 
-/** Two neighbours behind one gasket. */
+/** Evidence for one gasket leak between two neighbours. */
 function gasketEvidence(a: Signature, b: Signature, company: Company): ForAndAgainst {
   const each = [a, b].map((one) => leakEvidence('leak', one, company));
   const differencePercent = Math.abs(percentBelow(a.lnLevel - b.lnLevel));
@@ -118,7 +119,7 @@ function carbonEvidence(signature: Signature, company: Company): ForAndAgainst {
   return { evidence, against };
 }
 
-/** Evidence for one fault in all of `suspected`. */
+/** Evidence for and against one fault shared by all of `suspected`. A gasket takes the first two. */
 export function evidenceFor(
   fault: CylinderFault,
   suspected: readonly Signature[],

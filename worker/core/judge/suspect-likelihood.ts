@@ -1,12 +1,15 @@
-/** How likely a cylinder's level and signature are under each fault, against a sound cylinder. */
+/** Likelihood of a cylinder's level and signature under each fault, relative to a sound cylinder. */
 
 import { median } from '../statistics.ts';
 import { type Signature, sameHose } from './signature.ts';
 import * as model from './suspect-model.ts';
 
+/** Faults of single cylinders. */
 export type SingleFault = Exclude<model.CylinderFault, 'head-gasket'>;
 
-/** Density of Student's t, not normalised: only ratios at the same freedom are formed. The scale is kept. */
+/**
+ * Density of Student's t without the constant, since only ratios at equal freedom are formed. The scale is included.
+ */
 function studentT(z: number, scale: number, freedom: number): number {
   return (1 + (z / scale) ** 2 / freedom) ** (-(freedom + 1) / 2) / scale;
 }
@@ -17,7 +20,7 @@ interface SizeGrid {
   readonly weight: readonly number[];
 }
 
-/** A gamma density on a grid that is finer for small sizes. */
+/** Gamma density on a grid that is finer for small sizes, truncated at `most`. */
 export function sizeGrid({ shape, scale, most }: { shape: number; scale: number; most: number }): SizeGrid {
   const count = 36;
   const size = Array.from({ length: count }, (_, i) => most * ((i + 0.5) / count) ** 1.6);
@@ -37,7 +40,10 @@ const onLine = (value: number, drop: number, line: model.Line, extraSd = 0): num
   return studentT(value - line.at0 - line.perDrop * drop, sd, model.FEATURE_FREEDOM);
 };
 
-/** Likelihoods of a cylinder's lag and wet rise under `kind`, for a drop of this size. What was not measured says nothing. */
+/**
+ * Likelihoods of a cylinder's lag and wet rise under `kind`, for a drop of this size (natural logarithm). 1 for what
+ * was not measured. `othersLag` may be `null`.
+ */
 export function featureLikelihood(
   kind: 'sound' | 'ring' | 'leak',
   drop: number,
@@ -69,15 +75,19 @@ export function othersLag(signatures: readonly Signature[], self: Signature): nu
   return lags.length === 0 ? null : median(lags);
 }
 
-/** What is reckoned once for each cylinder. Per size of drop: the likelihood ratio of the features against a sound cylinder, times the weight of the size. */
+/**
+ * Values computed once per cylinder. `ring` and `leak` hold, per size of drop, the weight of the size times the
+ * likelihood ratio of the features against a sound cylinder.
+ */
 export interface CylinderTable {
   readonly signature: Signature;
   readonly ring: readonly number[];
   readonly leak: readonly number[];
-  /** Scale of its level about what it should be. */
+  /** Scale of its level about the expected one. */
   readonly scale: number;
 }
 
+/** Computes the table of one cylinder. */
 export function tableOf(signature: Signature, signatures: readonly Signature[]): CylinderTable {
   const hoseLag = othersLag(signatures, signature);
   const product = (kind: 'sound' | 'ring' | 'leak', drop: number): number => {
@@ -96,7 +106,7 @@ export function tableOf(signature: Signature, signatures: readonly Signature[]):
 
 const levelDensity = (z: number, scale: number): number => studentT(z, scale, model.SOUND_SPREAD.freedom);
 
-/** What a different speed or hose than most others had may have done to the level. */
+/** Standard deviation of the level from a different speed or hose than the other cylinders'. */
 function conditionsSd({ reading }: Signature, signatures: readonly Signature[]): number {
   const speeds = signatures.flatMap((one) => one.reading.crankingRpm ?? []);
   const speedSd =
@@ -107,11 +117,11 @@ function conditionsSd({ reading }: Signature, signatures: readonly Signature[]):
   return Math.hypot(speedSd, mixed ? model.MIXED_HOSE_SD : 0);
 }
 
-/** Density of a sound cylinder's level. */
+/** Density of a sound cylinder's level at a common level, both ln kPa. */
 export const soundDensity = ({ signature, scale }: CylinderTable, lnCommon: number): number =>
   levelDensity(signature.lnLevel - lnCommon, scale);
 
-/** Scale by which the levels of this engine's sound cylinders differ. */
+/** Scale of the differences between sound cylinders of this engine, natural logarithm. */
 export function soundScale(signatures: readonly Signature[]): number {
   const { scale, rpm, slowest, fastest } = model.SOUND_SPREAD;
   const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
@@ -119,7 +129,10 @@ export function soundScale(signatures: readonly Signature[]): number {
   return (scale * rpm) / Math.min(fastest, Math.max(slowest, median(speeds)));
 }
 
-/** Odds of each fault of one cylinder against sound, when a sound one would read `lnCommon`. */
+/**
+ * Odds of each fault of one cylinder against sound, at common level `lnCommon` (ln kPa). `share` divides the prior
+ * odds among the cylinders.
+ */
 export function singleOdds(
   table: CylinderTable,
   lnCommon: number,
@@ -146,7 +159,7 @@ export function singleOdds(
   };
 }
 
-/** Odds of one leak between two neighbours, low alike, against both being sound. */
+/** Odds of one gasket leak between two neighbours, with equal drops, against both being sound. */
 export function gasketOdds(a: CylinderTable, b: CylinderTable, lnCommon: number, share: number): number {
   const za = a.signature.lnLevel - lnCommon;
   const zb = b.signature.lnLevel - lnCommon;
@@ -164,5 +177,6 @@ export function gasketOdds(a: CylinderTable, b: CylinderTable, lnCommon: number,
   );
 }
 
+/** Sum of the odds of all single faults. */
 export const sumOf = (odds: Record<SingleFault, number>): number =>
   odds['ring-wear'] + odds['valve-leak'] + odds.carbon;

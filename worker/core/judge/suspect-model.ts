@@ -1,21 +1,21 @@
 /**
- * How far a fault moves what we see: the numbers behind the suspects.
+ * Constants of the suspects: effect of each fault on the measurements.
  *
- * Where they come from: `npm run judgement -- --fit --engines 1200 --seed 1` prints means, lines and deviations over engines of the
- * project's simulator, with mixed faults, severities, rigs and noise. They are rounded, and widened where a cranking model
- * written apart from the simulator differs from it (oil raises a leaking valve's cylinder by 6 to 9 % in one, 2 to 4 % in the
- * other). `npm run judgement` reports on engines that were not fitted to.
+ * Source: `npm run judgement -- --fit --engines 1200 --seed 1` prints means, lines and deviations over engines of the
+ * project's simulator, with mixed faults, severities, rigs and noise. They are rounded, and widened where an
+ * independent cranking model differs (oil raises a leaking valve's cylinder by 6 to 9 % in one, 2 to 4 % in the
+ * other). `npm run judgement` reports on engines that were not used for the fit.
  *
- * All levels are natural logarithms, so 0.1 is about 10 %. `drop` is how far a cylinder's level lies below what it would be
+ * All levels are natural logarithms, so 0.1 is about 10 %. `drop` is how far a cylinder's level is below its level
  * without the fault.
  */
 
-/** Faults of single cylinders or of pairs of neighbours. */
+/** Faults of single cylinders or of pairs of neighbours. Meanings: `Cause` in `judgement.ts`. */
 export type CylinderFault = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon';
 
 /**
- * How often each fault is there before anything is measured, against a sound engine at 1. The author's own judgement:
- * nobody has published how often engines that get tested have which fault.
+ * Prior odds of each fault against a sound engine. The author's own judgement: no frequencies have been published for
+ * engines that get tested.
  */
 export const PRIOR_ODDS = {
   'ring-wear': 0.25,
@@ -26,26 +26,26 @@ export const PRIOR_ODDS = {
 } as const;
 
 /**
- * Levels of sound cylinders of one engine about their common level: Student t, with tails for the odd one out. The scale is for
- * `rpm` and grows as cranking slows, because small leaks then have longer to differ.
+ * Levels of sound cylinders of one engine about their common level: Student t, whose tails allow for outliers. The
+ * scale applies at `rpm` and grows as cranking slows, because small leaks then have more time to differ.
  */
 export const SOUND_SPREAD = { scale: 0.025, freedom: 7, rpm: 240, slowest: 80, fastest: 320 } as const;
 
-/** Added to the scale of a cylinder cranked at another speed than the others, per unit of ln(speed). */
+/** Standard deviation added for a cylinder cranked at another speed than the others, per unit of ln(speed). */
 export const SD_PER_LN_SPEED = 0.3;
-/** Added when some cylinders were measured with an open hose and some with a check valve. */
+/** Standard deviation added when some cylinders were measured with an open hose and some with a check valve. */
 export const MIXED_HOSE_SD = 0.06;
 
-/** Two cylinders leaking through one gasket are low alike: standard deviation of the difference. */
+/** Standard deviation of the difference between two cylinders that leak through one gasket. */
 export const GASKET_ALIKE_SD = 0.06;
 
-/** Gamma densities of how far a fault moves the level. */
+/** Gamma densities of the change of level by a leak and by carbon. */
 export const DROP = { shape: 1.8, scale: 0.36, most: 2.2 } as const;
 export const RISE = { shape: 5, scale: 0.034, most: 0.5 } as const;
-/** All low: how far the whole engine lies below what it should read. */
+/** Gamma density of the shortfall of the whole engine. */
 export const ALL_LOW = { shape: 3, scale: 0.09, most: 1.2 } as const;
 
-/** A value is t-distributed about `at0 + perDrop * drop` with scale `sd0 + sdPerDrop * drop`. */
+/** A feature is t-distributed about `at0 + perDrop * drop` with scale `sd0 + sdPerDrop * drop`. */
 export interface Line {
   readonly at0: number;
   readonly perDrop: number;
@@ -56,8 +56,8 @@ export interface Line {
 type LeakOrSound = 'sound' | 'ring' | 'leak';
 
 /**
- * Lag (see signature.ts) against the other cylinders' median: that takes out what the hose needs to fill and what the
- * engine does as a whole. The longer the hose takes, the less sure: `LAG_SD_PER_HOSE_LAG` of it is added to the scale.
+ * Lag (see signature.ts) relative to the other cylinders' median, which removes filling of the hose and behaviour of
+ * the whole engine. The scale grows with the hose's own lag, by `LAG_SD_PER_HOSE_LAG` of it.
  */
 export const LAG: Readonly<Record<LeakOrSound, Line>> = {
   sound: { at0: 0, perDrop: 0, sd0: 0.008, sdPerDrop: 0 },
@@ -69,8 +69,8 @@ export const LAG_SD_PER_HOSE_LAG = 0.35;
 export const USUAL_OPEN_LAG = 0.004;
 
 /**
- * Wet rise: oil seals most of what passes worn rings, and a little of what passes sound ones; what lies on the piston
- * takes up room besides.
+ * Wet rise. Oil seals most of the leak past worn rings and a little of that past sound ones. Oil on the piston also
+ * reduces the clearance.
  */
 export const WET_RISE: Readonly<Record<LeakOrSound, Line>> = {
   sound: { at0: 0.05, perDrop: 0, sd0: 0.03, sdPerDrop: 0 },
@@ -78,5 +78,5 @@ export const WET_RISE: Readonly<Record<LeakOrSound, Line>> = {
   leak: { at0: 0.05, perDrop: 0.01, sd0: 0.03, sdPerDrop: 0.01 },
 };
 
-/** Degrees of freedom of lag and wet rise: heavier tails than a normal, so that one odd stroke does not decide. */
+/** Degrees of freedom of lag and wet rise: heavier tails than normal, so that one odd stroke is not decisive. */
 export const FEATURE_FREEDOM = 5;

@@ -1,10 +1,10 @@
 /**
- * Weighs every fault against a sound engine by Bayes' rule.
+ * Probability of every fault by Bayes' rule.
  *
- * The unknown that couples the cylinders is the level that a sound one of this engine would read here and now. On a grid of
- * that level each cylinder is weighed alone (sound, or one fault, its size integrated out), neighbours also as a pair
- * behind one gasket; then the grid is summed with what manual and geometry say of the level. Two faults in one engine
- * are therefore allowed for; two in one cylinder are not.
+ * The unknown that couples the cylinders is the level that a sound one of this engine would read now. On a grid of
+ * that level each cylinder is evaluated alone (sound, or one fault with its size integrated out), and neighbours also
+ * as a pair behind one gasket. The grid is then summed with the prior of the level. Two faults in one engine are
+ * therefore possible; two in one cylinder are not.
  */
 
 import type { Signature } from './signature.ts';
@@ -19,20 +19,22 @@ import {
 } from './suspect-likelihood.ts';
 import type { CylinderFault } from './suspect-model.ts';
 
+/** Posterior probabilities of one engine. */
 export interface Weighing {
-  /** Probability that this fault is at work in all of these cylinders (for a gasket: the pair). */
+  /** Probability that all of these cylinders have this fault (for a gasket: the pair). */
   probability(fault: CylinderFault, cylinders: readonly number[]): number;
   /** Probability that the whole engine reads lower than it should. */
   readonly allLow: number;
-  /** Probability that nothing is wrong with this cylinder. */
+  /** Probability that this cylinder has no fault. */
   sound(cylinder: number): number;
-  /** Mean of the level that a sound cylinder of this engine reads here, natural logarithm of kPa. */
+  /** Posterior mean of the level of a sound cylinder of this engine, ln kPa. */
   readonly lnCommon: number;
 }
 
+/** Step of the grid, ln kPa. */
 const STEP = 0.0125;
 
-/** Everything about the engine at one common level. */
+/** The engine at one common level. */
 interface Slice {
   readonly lnCommon: number;
   readonly weight: number;
@@ -43,7 +45,7 @@ interface Slice {
   readonly pairSum: number;
 }
 
-/** `neighbours` that lack a signature are left out. `signatures` must not be empty. */
+/** Evaluates all faults. `neighbours` without a signature are ignored. `signatures` must not be empty. */
 export function weighFaults(
   signatures: readonly Signature[],
   neighbours: readonly (readonly [number, number])[],
@@ -96,7 +98,7 @@ function fromSlices(
   const mean = (of: (slice: Slice) => number): number =>
     slices.reduce((sum, slice) => sum + slice.weight * of(slice), 0);
 
-  /** Share of the slice in which no pair touching `indices` leaks. */
+  /** Share of the slice in which no pair that includes any of `indices` leaks. */
   const noPairOn = (slice: Slice, indices: readonly number[]): number => {
     const touching = pairs.reduce(
       (sum, [a, b], k) => (indices.includes(a) || indices.includes(b) ? sum + slice.pairs[k]! : sum),

@@ -1,4 +1,4 @@
-/** Suspects of one engine: every cause worth naming, with its probability, evidence and next step. */
+/** Suspects of one engine: every cause of sufficient probability, with evidence and next step. */
 import type { EngineFacts } from '../engine.ts';
 import type { Evidence } from '../evidence.ts';
 import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
@@ -12,17 +12,18 @@ import { levelPrior } from './suspect-level.ts';
 import type { CylinderFault } from './suspect-model.ts';
 import { type Weighing, weighFaults } from './suspect-odds.ts';
 
-/** A cause less likely than this is not worth a line. */
+/** Least confidence of a suspect that is shown. */
 const LEAST_CONFIDENCE = 0.1;
 
+/** Suspects and the posterior behind them. */
 export interface Suspicion {
   readonly suspects: readonly Suspect[];
   readonly weighing: Weighing;
-  /** Whether manual or geometry says what level to expect. */
+  /** True when manual or geometry gives the level to expect. */
   readonly levelKnown: boolean;
 }
 
-/** `signatures` must not be empty. */
+/** Suspects, most likely first. `signatures` must not be empty. */
 export function suspectsOf(
   signatures: readonly Signature[],
   engine: EngineFacts,
@@ -77,8 +78,8 @@ export function suspectsOf(
 }
 
 /**
- * Cylinders that probably share a fault make one suspect, with the probability that all of them have it; less likely
- * ones stand alone.
+ * Groups cylinders with a probability of at least 0.5 into one suspect, with the probability that all of them have
+ * the fault. Less likely ones remain single.
  */
 function grouped(
   fault: CylinderFault,
@@ -98,7 +99,7 @@ function grouped(
     : [[together, calibrated(weighing.probability(fault, together))], ...alone];
 }
 
-/** A cylinder below this share of its engine has something broken in it; nobody should crank on. */
+/** A cylinder below this share of its engine's level has something broken in it, and cranking must stop. */
 const BROKEN_SHARE = 1 / 3;
 
 function nextStepFor(
