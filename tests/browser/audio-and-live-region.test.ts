@@ -1,15 +1,15 @@
-/** Alone at the engine: the screen stays on while the app waits for the starter, and what is heard is as the person set it. */
+/** Unattended use at the engine: the screen stays on while the app waits for the starter, and the sound settings apply. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
-/** What the page asked of the machine. */
+/** Calls of the page to the device APIs. */
 interface Asked {
-  /** Locks of the screen that are held. */
+  /** Number of held wake locks. */
   screens: number;
-  /** The loudest of each tone, 0 to 1. */
+  /** The peak gain of each tone, 0 to 1. */
   tones: number[];
   spoken: string[];
 }
@@ -39,7 +39,7 @@ function listen(): void {
 
 const asked = () => page.evaluate(() => (window as unknown as { asked: Asked }).asked);
 
-/** Opens the settings and ticks these of the three things that can be heard. */
+/** Opens the settings and ticks these of the three audible options. */
 async function hear(sound: boolean, speech: boolean): Promise<void> {
   await app.goTo('/settings');
   await page.getByRole('checkbox', { name: en.settings.sound }).setChecked(sound);
@@ -54,7 +54,7 @@ async function armSimulated(): Promise<void> {
   await app.button(en.crank.turnStarter).waitFor();
 }
 
-/** For the ear of whoever does not see. */
+/** The sentence in the live region. */
 const announced = (sentence: string) => page.locator('[aria-live="assertive"]', { hasText: said(sentence) });
 
 beforeAll(async () => {
@@ -82,7 +82,7 @@ it('lets the volume be tried before anything is measured', async () => {
 it('keeps the screen on while armed, again after a look elsewhere, and no longer', async () => {
   await armSimulated();
   await expect.poll(async () => (await asked()).screens).toBe(1);
-  // A browser lets go of the lock by itself whenever the page is hidden.
+  // A browser releases the lock whenever the page is hidden.
   await page.evaluate(() => {
     (window as unknown as { asked: Asked }).asked.screens = 0;
     document.dispatchEvent(new Event('visibilitychange'));
@@ -114,7 +114,7 @@ it('has nothing old to say after another cylinder was chosen, nor on another pag
   await announced(en.announcement.waiting).waitFor();
   expect(await line.getAttribute('aria-live')).toBe('assertive');
   await page.getByRole('button', { name: /^Cylinder 3\b/ }).click();
-  // The line of cylinder 1 goes; that of cylinder 3 comes once the sensor has rested.
+  // The line of cylinder 1 is removed; that of cylinder 3 appears once the sensor has rested.
   await expect.poll(() => line.textContent()).not.toMatch(/\b1\b/);
   await announced(en.announcement.waiting.replace('{cylinder}', '3')).waitFor();
   await app.step('prepare');

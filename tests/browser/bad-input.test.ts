@@ -1,4 +1,7 @@
-/** What cannot be is said where it stands, and nothing entered is lost. Newer files: `report.test.ts`. Falling needles: `typed-hour.test.ts`. */
+/**
+ * Impossible input is reported beside its field and nothing entered is lost. Newer files: `report.test.ts`. Falling needles:
+ * `typed-workflow.test.ts`.
+ */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
@@ -11,7 +14,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 2) });
 
-/** `scale`: as a file in another unit would read. */
+/** `scale`: factor on all pressures, as for a file in another unit. */
 function upload(cylinder: number, condition: Condition, scale = 1) {
   const { trace } = simulateTrace({ engine, cylinder });
   const scaled = { ...trace, pressureKpa: trace.pressureKpa.map((kpa) => kpa * scale) };
@@ -77,7 +80,7 @@ it('a recording in another unit than it says', async () => {
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
   await line(said(en.results.tooHigh)).waitFor();
-  // Beside the verdict, without scrolling, on a phone; and what is said of a table is not cut at the page's edge.
+  // The doubt is beside the verdict, visible on a phone without scrolling, and a table's caption is not cut at the page's edge.
   const { width, height } = app.page.viewportSize()!;
   const doubt = (await app.page.locator('.doubt').boundingBox())!;
   expect(doubt.y + doubt.height).toBeLessThan(height);
@@ -89,7 +92,7 @@ it('a recording in another unit than it says', async () => {
 });
 
 it('a wet test with no dry one, typed in; and no wet test at all on a diesel', async () => {
-  // A browser of its own: the first one still holds the card that was never finished.
+  // A separate browser: the first one still holds the unfinished card.
   app = new App(await browser.open(), inject('appUrl'));
   await app.beginTest({ name: 'Dial two', cylinders: 2 });
   const type = async () => {

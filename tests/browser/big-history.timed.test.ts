@@ -1,4 +1,4 @@
-/** A library of many years: 200 engines, 5000 tests, 20 000 takes. It opens at once and never holds the page up. */
+/** A large library: 200 engines, 5000 tests, 20 000 takes. It opens at once and never blocks the page. */
 import { open, stat, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Locator } from 'playwright-core';
@@ -14,17 +14,17 @@ const LONGEST_TASK_MS = 50;
 
 let browser: TestBrowser;
 let app: App;
-/** Samples in the storage. */
+/** Number of samples in the storage. */
 let samples: number;
 beforeAll(async () => {
   browser = await launchBrowser();
   const page = await browser.open();
-  // What the browser shows and when, told by the page itself: whoever asks from outside waits for its answer too.
+  // The page itself records what appears and when: a query from outside would wait for the page too.
   await page.addInitScript(() => {
     const look = () => {
       const rows = document.querySelectorAll('.engine-row').length;
       const seen = window as unknown as { listedMs?: number; rows: number };
-      // The examples may be there, too.
+      // The examples may be present as well.
       if (rows >= seen.rows) seen.listedMs ??= performance.now();
       requestAnimationFrame(look);
     };
@@ -42,7 +42,7 @@ beforeAll(async () => {
 }, 300_000);
 afterAll(() => browser?.close());
 
-/** Prints the longest tasks, and holds each to the limit by what it computed; see `main-thread.ts`. */
+/** Prints the longest tasks and checks each task's computing time against the limit; see `main-thread.ts`. */
 function expectNoLongTask(what: string, tasks: readonly TaskTime[]): void {
   const longest = tasks.slice(0, 3).map(({ cpuMs, wallMs }) => `${cpuMs.toFixed(0)} (${wallMs.toFixed(0)})`);
   console.log(`${what}: ${tasks.length} tasks, longest ${longest.join(', ')} ms computing (by the clock)`);
@@ -77,7 +77,7 @@ it('scrolls through them without holding the page up', async () => {
     await app.page.waitForTimeout(50);
   }
   const last = rows().filter({ hasText: LONGEST_NAME });
-  // What is on the page now is read before what was passed on the way.
+  // Rows in view are loaded before rows that were scrolled past.
   const arrivedMs = Date.now();
   await last.getByText(said(en.app.loading)).waitFor({ state: 'detached' });
   console.log(`the last engine is read ${Date.now() - arrivedMs} ms after it came into view`);
@@ -92,7 +92,7 @@ it('shows an engine with 100 tests and its trend', async () => {
   await app.page.getByRole('heading', { name: en.trend.title }).waitFor();
   console.log(`engine page after ${Date.now() - openedMs} ms`);
   await app.page.getByText(said(en.trend.change)).waitFor();
-  // The list offers all at once, the trend what it has read of them.
+  // The list shows all tests at once, the trend those loaded so far.
   const all = app.button(said(en.card.allTests.replace('{n:0}', String(MANY_YEARS.longest))));
   await expect.poll(() => all.count(), { timeout: 60_000 }).toBe(2);
   const knots = await app.page.locator('.trend .knot').count();
@@ -134,7 +134,7 @@ const shareOf = (progress: Locator) =>
 
 let backupPath: string;
 it('writes all of it into one file, says how far it is, and leaves the page free', async () => {
-  // What is announced, in order.
+  // Announced sentences, in order.
   await app.page.evaluate(() => {
     const said: string[] = [];
     Object.assign(window, { said });
@@ -178,17 +178,17 @@ it('writes all of it into one file, says how far it is, and leaves the page free
   expect(shares).toEqual([...shares].sort((a, b) => a - b));
   expect(new Set(shares).size).toBeGreaterThan(4);
   expect(lastFigures).toMatch(/\d of 5,0\d\d tests, \d+ MB/);
-  // At each quarter, and at the end; not at each step.
+  // Announced at each quarter and at the end, not at each step.
   const heard = await app.page.evaluate(() => (window as unknown as { said: string[] }).said);
   console.log(`heard: ${heard.join(' | ')}`);
   expect(heard.length).toBeLessThan(10);
   expect(heard.at(-1)).toMatch(said(en.files.saved));
 }, 300_000);
 
-/** More than is read as a whole. */
+/** Larger than the limit for reading a file as a whole. */
 const BROUGHT_TAKES = 2500;
 
-/** Head and plugs of a session file with its first takes, line by line: all of it into a browser takes half a minute. */
+/** Header and plugs of a session file with its first takes, line by line; uploading the whole file takes half a minute. */
 async function shortened(path: string, takes: number): Promise<string> {
   const file = await open(path);
   const kept: string[] = [];
@@ -209,11 +209,11 @@ it('brings a long file into another browser, with progress, and leaves that page
   const testNumbers = [...text.matchAll(/"testId":"t(\d+)"/g)].map(([, n]) => Number(n));
   const ofLongest = testNumbers.filter((n) => n <= MANY_YEARS.longest).length;
   expect(ofLongest).toBeGreaterThan(0);
-  // It would be watched, too, and has a big file to forget.
+  // Traced pages would include this one, and it has a large file to release.
   await app.page.close();
   const other = new App(await browser.open(), inject('appUrl'));
   await other.goTo('/settings');
-  // A first visit makes the examples.
+  // A first visit creates the examples.
   await other.page.waitForLoadState('networkidle');
   await other.page.waitForTimeout(1500);
   const endTrace = await traceMainThread(other.page);
@@ -223,7 +223,7 @@ it('brings a long file into another browser, with progress, and leaves that page
     other.button(en.files.bringIn).click(),
   ]);
   await chooser.setFiles(part);
-  // Looked for by its place: a sentence with gaps, held against every text of the page, would itself hold the page up.
+  // Found by its place: matching a sentence with gaps against every text of the page would itself block the page.
   await other.page.locator('#data progress').waitFor();
   const remark = other.page.locator('#data [role=status] .remark');
   await remark.waitFor({ timeout: 200_000 });

@@ -1,4 +1,4 @@
-/** Every layout that the app can hear, through the browser's own Bluetooth, against the command line. */
+/** Every supported packet layout, through the browser's own Bluetooth, compared with the command line. */
 import { afterAll, beforeAll, describe, expect, inject, it, vi } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { en } from '../../src/copy/en.ts';
@@ -12,7 +12,7 @@ import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 import { BATTERY_PERCENT, makeTransducer, TRANSDUCER_KINDS } from '../support/transducer.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
-/** Rest for the zero and to take hold of the key, seven strokes, and rest to see that the hose holds. */
+/** Rest for the zero and the key, seven strokes, and rest to check that the hose holds. */
 const CRANKING = {
   engine,
   cylinder: 1,
@@ -29,7 +29,7 @@ beforeAll(async () => {
 afterAll(() => workshop?.close());
 
 describe('a transducer reads in the app as it does on the command line', () => {
-  // All at once: they take the time that cranking takes, and each has a page and storage of its own.
+  // All at once: each takes the real time of the cranking, and has a page and storage of its own.
   it.concurrent.each(TRANSDUCER_KINDS)('%s', async (kind) => {
     const { app, page, peripheral, transducer } = await workshop.bench(kind);
     await app.chooseUnit('kPa');
@@ -43,17 +43,17 @@ describe('a transducer reads in the app as it does on the command line', () => {
     expect(await app.sensorLine.textContent()).toContain(`${BATTERY_PERCENT}`);
     const shownKpa = await app.figureNow();
     const counted = await app.strokesCounted();
-    // A tight check valve shows nothing of the last strokes, which no longer raise its level.
+    // A tight check valve does not show the last strokes, which no longer raise its level.
     expect(counted).toBeGreaterThanOrEqual(4);
 
     const [recording, ...others] = await app.downloadTraces();
     expect(others).toHaveLength(0);
-    // What was stored is what was sent, without a hole.
+    // The stored samples are those sent, without a hole.
     const heard = pressuresIn(sent, transducer.layout);
     const stored = [...recording!.trace.pressureKpa];
     expect(stored.length).toBeGreaterThan(0.6 * heard.length);
     expect(indexOfRun(heard, stored)).toBeGreaterThanOrEqual(0);
-    // Without a clock of its own, what a busy machine sends late looks like a silence of the sensor.
+    // Without a device clock, packets that a busy machine sends late look like a silent sensor.
     if (kind === 'packed') expect(recording!.trace.gaps).toEqual([]);
 
     const { readings } = await analyseOnCommandLine([recording!]);
@@ -64,7 +64,7 @@ describe('a transducer reads in the app as it does on the command line', () => {
   });
 });
 
-/** A service and a characteristic of nobody's, not announced. */
+/** A private service and characteristic, not advertised. */
 const UNHEARD_SERVICE = 'c0a1b2d3-0000-4e5f-8a9b-0c1d2e3f4a5b';
 
 const layoutFile = (characteristic: string) => ({
@@ -110,7 +110,7 @@ describe('a transducer that announces nothing is read once the person has told o
       await app.chooseFiles(en.sensor.openLayout, [layoutFile(outlet)]);
       await page.getByText('Bench logger').waitFor();
     }
-    // Told once: it holds after the page has gone and come back.
+    // The layout is stored: it still applies after a reload.
     await page.reload();
     await app.button(en.sensor.connect).click();
     await peripheral.untilSubscribed(outlet);

@@ -1,4 +1,4 @@
-/** The link goes in mid-crank and comes back: what was received stays, and the hole is shown as one. */
+/** The link is lost while cranking and returns: received samples are kept, and the hole is shown as a gap. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
@@ -11,7 +11,7 @@ import { listenIn } from '../support/sound-recorder.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 const REST_S = 2.5;
-/** An open hose shows every stroke, also when they no longer raise the level. */
+/** An open hose shows every stroke, even those that no longer raise the level. */
 const CRANKING = {
   engine,
   cylinder: 1,
@@ -20,7 +20,7 @@ const CRANKING = {
   restBeforeS: REST_S,
   restAfterS: 3.5,
 } as const;
-/** In the middle of the cranking. */
+/** A moment in the middle of the cranking. */
 const DROP_S = REST_S + 3.3;
 
 let workshop: Workshop;
@@ -58,9 +58,9 @@ it('keeps what was received when the link is lost in mid-crank, and shows the ga
   const { startS, endS } = lost[0]!;
   expect(endS - startS).toBeGreaterThan(0.3);
   expect(endS - startS).toBeLessThan(5);
-  // Nothing stands in the hole, and every number that came through stands around it, in order.
+  // The gap holds no samples; all samples received before and after it are stored in order.
   expect(trace.timeS.filter((timeS) => timeS > startS && timeS < endS)).toHaveLength(0);
-  // The battery notifies as well, a single octet at a time.
+  // The battery level notifies too, in single octets.
   const received = (await overheard()).filter((octets) => octets.length > 1);
   expect(received.length).toBeGreaterThan(0.95 * sent.length);
   const heard = pressuresIn(

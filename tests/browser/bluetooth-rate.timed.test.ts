@@ -1,4 +1,4 @@
-/** A fast transducer for a minute: every sample kept, drawn soon, and the page never stuck. */
+/** A fast transducer for a minute: every sample is stored and drawn soon, and the page never blocks. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
@@ -10,9 +10,9 @@ import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 
 const RATE_HZ = 1000;
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
-/** A minute in all, most of it on the starter. */
+/** A minute in total, most of it cranking. */
 const MINUTE = { engine, cylinder: 1, rig: OPEN_RIG, restBeforeS: 12, crankS: 40, restAfterS: 7 } as const;
-/** Smallest packets that Bluetooth knows: the most of them. */
+/** The smallest Bluetooth payload, for the most packets per second. */
 const LINK = { attMtu: 23 };
 
 let workshop: Workshop;
@@ -45,11 +45,11 @@ it('keeps up with 1000 samples a second for a minute', async () => {
   );
   expect(arrivedCount).toBe(sentCount);
   expect(within100Ms).toBeGreaterThanOrEqual(0.95);
-  // By what each task computed: its time by the clock also counts what else this machine is doing.
+  // By the computing time of each task: its wall time includes other load on this machine.
   expect(tasks.length).toBeGreaterThan(1000);
   expect(tasks.filter(({ cpuMs }) => !(cpuMs <= 50))).toEqual([]);
 
-  // All of the cranking is on disk, too, with the rest before it.
+  // All of the cranking is stored too, including the rest before it.
   await app.button(en.crank.stop).or(app.phase(en.phase.done)).first().waitFor();
   await app.phase(en.phase.done).waitFor({ timeout: 20_000 });
   const [recording] = await app.downloadTraces();

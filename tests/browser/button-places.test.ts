@@ -1,4 +1,4 @@
-/** Phases at the engine change by themselves: a finger on its way to a button must not find another in its place. */
+/** Phases at the engine change by themselves: no button may appear where another one has just been. */
 import { expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
@@ -13,7 +13,7 @@ interface Place {
   readonly height: number;
 }
 
-/** All of these end what is under way. */
+/** Buttons that end something under way. */
 const STOPS: readonly string[] = [en.crank.stop, en.crank.disarm];
 const doTheSame = (a: string, b: string) => a === b || (STOPS.includes(a) && STOPS.includes(b));
 
@@ -28,7 +28,7 @@ it.concurrent.each([{ width: 360, height: 640 }, PHONE, DESK])(
       await app.goTo('/');
       await app.button(en.engines.simulate).click();
       await app.sensorLine.waitFor();
-      // Notes what can be pressed whenever that changes.
+      // Records the buttons that can be pressed whenever they change.
       await page.evaluate(() => {
         const seen: Place[][] = [];
         Object.assign(window, { seen });
@@ -55,7 +55,7 @@ it.concurrent.each([{ width: 360, height: 640 }, PHONE, DESK])(
         await app.fastForwardTo(en.phase.waiting);
         await app.button(en.crank.turnStarter).click();
         await app.fastForwardTo(cylinder < 4 ? en.phase.moving : en.phase.done);
-        // Once it goes on by itself, once it is pressed.
+        // The phase ends by itself the first time, by a press the second time.
         if (cylinder === 2) await app.button(en.crank.goOn).click();
       }
       const seen = await page.evaluate(() => (window as unknown as { seen: Place[][] }).seen);

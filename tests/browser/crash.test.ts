@@ -1,4 +1,4 @@
-/** The browser is killed in mid-crank. `npm run faults` does it more often. */
+/** The browser is killed while cranking. `npm run faults` does this more often. */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';

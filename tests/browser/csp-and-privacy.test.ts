@@ -1,4 +1,4 @@
-/** The page runs its own files and talks to nobody: whatever gets into it from outside is refused. */
+/** The page runs its own files and contacts no other server: injected scripts, styles and requests are refused. */
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Page } from 'playwright-core';
@@ -8,7 +8,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
 let page: Page;
-/** Somebody else's server, and what it was asked for. */
+/** A foreign server, and the requests it received. */
 let stranger: Server;
 let strangerUrl: string;
 let asked: string[] = [];
@@ -33,7 +33,7 @@ beforeEach(() => {
   asked = [];
 });
 
-/** Does this in the page, as what slipped into it would; gives the directive that refused it. */
+/** Runs this in the page, as injected code would; returns the directive that refused it. */
 async function refusalOf(attempt: (address: string) => void): Promise<string> {
   const refused = page.evaluate(
     () =>
@@ -44,7 +44,7 @@ async function refusalOf(attempt: (address: string) => void): Promise<string> {
         setTimeout(() => resolve('nothing refused it'), 1500);
       }),
   );
-  // What Trusted Types refuse also throws.
+  // A refusal by Trusted Types also throws.
   await page.evaluate(attempt, strangerUrl).catch(() => undefined);
   return refused;
 }
@@ -162,7 +162,7 @@ it('says so in the page itself and in the header', async () => {
   const html = await response.text();
   const parsed = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(html);
   expect(parsed?.[1]?.replaceAll('&#39;', "'")).toMatch(/^default-src 'none'; script-src 'self';/);
-  // No script or style stands in the markup, and none comes from elsewhere.
+  // The markup has no inline script or style, and none from elsewhere.
   expect(html).not.toMatch(/<script(?![^>]*src="\/)|<style|\son\w+=|\sstyle=|https?:/);
 });
 
@@ -173,7 +173,7 @@ it('allows the browser features it uses, and no others', async () => {
     };
     return { known: featurePolicy.features(), allowed: featurePolicy.allowedFeatures() };
   });
-  // Not every build knows the last two.
+  // Not every browser build supports the last two.
   const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
   expect(allowed).toEqual(expect.arrayContaining(used.slice(0, 3)));
   expect(used.filter((name) => known.includes(name) && !allowed.includes(name))).toEqual([]);

@@ -1,4 +1,4 @@
-/** The emulated radio itself: whatever the tests of the app rest on, seen from a page without the app. */
+/** The emulated radio by itself, from a page without the app: the other Bluetooth tests depend on it. */
 
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -9,7 +9,7 @@ import { EmulatedBluetooth, type EmulatedPeripheral } from '../support/emulated-
 const NAME = 'Bench counter';
 const counter = CHARACTERISTICS.pressure;
 
-/** What the page counts: 32-bit numbers that should follow each other. */
+/** The page's counts of received 32-bit numbers, which should be consecutive. */
 interface Tally {
   count: number;
   breaks: number;
@@ -103,7 +103,7 @@ beforeAll(async () => {
   browser = await launchBrowser({ busAddress: air.busAddress });
   page = await browser.open();
   await answerChooser(page, NAME);
-  // An empty page on localhost, where the browser allows Bluetooth; no server stands behind it.
+  // An empty page on localhost, where the browser allows Bluetooth; it has no server.
   await page.route('http://localhost/', (route) => route.fulfill({ contentType: 'text/html', body: '<p>' }));
   await page.goto('http://localhost/');
 });
@@ -139,7 +139,7 @@ describe('the emulated radio', () => {
 
   it('refuses a connection', async () => {
     peripheral.dropLink();
-    // Before the page has seen it, it would be handed the old link.
+    // Until the page has seen the loss, `connect` returns the old link.
     await expect.poll(readTally).toMatchObject({ lost: 1 });
     peripheral.refuse('le-connection-abort-by-local');
     await expect(connect()).rejects.toThrow(/NetworkError/);

@@ -1,4 +1,4 @@
-/** Somebody looks around in the examples, is rid of them, and gives an engine of their own its card and plugs. */
+/** A new user looks at the examples, removes them, and fills in the card and plugs of their own engine. */
 import { deflateSync } from 'node:zlib';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -22,13 +22,13 @@ const line = (text: string | RegExp) => app.page.getByText(text).first();
 it('finds three example engines on first start, each with its verdict', async () => {
   await app.goTo('/');
   await app.button(en.examples.remove).waitFor();
-  // They come one after the other.
+  // They are created one after the other.
   await expect.poll(() => rows().count()).toBe(3);
   for (const row of await rows().all()) expect(await row.textContent()).toContain(en.origin.example);
   await line(/worn rings suspected/).waitFor();
   await line(/head gasket suspected/).waitFor();
   await line(new RegExp(`${en.verdict.sound}, `)).waitFor();
-  // They stand below what the page is for.
+  // They come after the page's main content.
   const start = await app.link(en.engines.start).boundingBox();
   const first = await rows().first().boundingBox();
   expect(start!.y).toBeLessThan(first!.y);
@@ -55,7 +55,7 @@ it('hears the plug of the low cylinder speak for worn rings', async () => {
 
 it('lays the traces over each other as sharp as the screen is', async () => {
   await app.page.getByText(en.results.compare).first().click();
-  // A rise takes a hundredth of the trace, so somewhere one column of pixels holds much of it. Drawn too coarsely, none does.
+  // A rise takes a hundredth of the trace, so somewhere one column of pixels shows much of it. Drawn too coarsely, none does.
   const steepest = () =>
     app.page.locator('.aligned canvas').evaluate((canvas: HTMLCanvasElement) => {
       const { width, height } = canvas;
@@ -83,7 +83,7 @@ it('prints the report of each example on one page, with the plugs as they were s
     await app.step('keep');
     await app.link(en.report.toReport).click();
     await app.page.getByText(en.report.fingerprintHow).waitFor();
-    // biome-ignore lint/performance/useDomNodeTextContent: as a person reads it.
+    // biome-ignore lint/performance/useDomNodeTextContent: text as rendered.
     expect(await app.page.locator('.sheet').innerText()).toMatch(seen);
     for (const format of ['A4', 'Letter']) {
       expect([name, format, pageCount(await app.page.pdf({ format }))]).toEqual([name, format, 1]);
@@ -120,7 +120,7 @@ it('takes a card with a corrected plan, and says at the field what does not fit'
   await field(en.setup.max).fill('120');
   await app.button(en.card.save).click();
   await line(en.setup.minAboveMax).waitFor();
-  // A phone may throw the page out meanwhile: nothing typed is lost.
+  // A phone may discard the page meanwhile: nothing typed is lost.
   await app.page.reload();
   await field(en.setup.min).waitFor();
   expect(await field(en.setup.min).inputValue()).toBe('170');
@@ -174,7 +174,7 @@ it('does not let go of cylinders that something is kept of', async () => {
   await app.page.getByLabel(en.setup.count, { exact: true }).fill('4');
   await app.button(en.setup.go).click();
   await line(/Cylinders 5 and 6 are in tests or plugs/).waitFor();
-  // Choosing the engine anew brings its card back.
+  // Choosing the engine again restores its card.
   await app.page.getByRole('radio', { name: en.setup.another }).check();
   await app.page.getByRole('radio', { name: 'Estate car' }).check();
   expect(await app.page.getByLabel(en.setup.count, { exact: true }).inputValue()).toBe('6');
@@ -200,7 +200,7 @@ it('nothing went wrong on the way', () => {
   expect(browser.complaints).toEqual([]);
 });
 
-/** A grey picture of that size. */
+/** A grey PNG of this size in pixels. */
 function greyPng(width: number, height: number): Buffer {
   const chunk = (type: string, data: Buffer): Buffer => {
     const body = Buffer.concat([Buffer.from(type, 'latin1'), data]);
@@ -213,7 +213,7 @@ function greyPng(width: number, height: number): Buffer {
   const head = Buffer.alloc(13);
   head.writeUInt32BE(width, 0);
   head.writeUInt32BE(height, 4);
-  // Eight bits of grey a pixel.
+  // One byte of grey per pixel.
   head[8] = 8;
   const rowsOfGrey = Buffer.alloc((width + 1) * height, 0x80);
   for (let y = 0; y < height; y++) rowsOfGrey[y * (width + 1)] = 0;
@@ -226,7 +226,7 @@ function greyPng(width: number, height: number): Buffer {
   ]);
 }
 
-/** CRC-32 as PNG wants it (ISO/IEC 15948:2004, annex D). */
+/** CRC-32 as in PNG (ISO/IEC 15948:2004, annex D). */
 function crc32(bytes: Buffer): number {
   let crc = 0xffffffff;
   for (const byte of bytes) {

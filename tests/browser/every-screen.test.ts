@@ -1,4 +1,4 @@
-/** Every screen, for every eye and hand: axe-core, targets for a thumb, nothing beyond the edge of a small phone, no motion. */
+/** Accessibility of every screen: axe-core, touch targets, no overflow on a small phone, no motion. */
 import { source as axeSource } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
@@ -9,12 +9,12 @@ import { walk } from '../support/visit-screens.ts';
 const SMALL_PHONE = { width: 360, height: 780 };
 const SIZES = [PHONE, { width: 360, height: 640 }, DESK];
 const SCROLLED = ['top', 'middle', 'end'] as const;
-/** CSS pixels, both ways. */
+/** Smallest touch target in CSS pixels, both ways. */
 const LEAST_TARGET = 48;
 
 let browser: TestBrowser;
 let page: Page;
-/** What was found, by screen. */
+/** Findings by screen. */
 const violations: string[] = [];
 const smallTargets: string[] = [];
 const overflows: string[] = [];
@@ -23,7 +23,7 @@ const looked: string[] = [];
 const withPrimary: string[] = [];
 const covered: string[] = [];
 
-/** Rules by name; all of them when none is. */
+/** Rules by name; all rules when omitted. */
 async function axe(rules?: readonly string[]): Promise<string[]> {
   await page.evaluate(axeSource);
   return page.evaluate(async (only) => {
@@ -38,7 +38,7 @@ async function axe(rules?: readonly string[]): Promise<string[]> {
   }, rules);
 }
 
-/** What can be pressed and is smaller than a gloved thumb. A link in the middle of a sentence is as high as its line. */
+/** Controls smaller than a gloved thumb. A link inside a sentence is exempt: it is as high as its line. */
 const tooSmall = () =>
   page.evaluate((least) => {
     const isInSentence = (element: Element) =>
@@ -50,7 +50,7 @@ const tooSmall = () =>
     ]
       .filter((element) => element.checkVisibility() && !isInSentence(element) && !element.matches('.skip'))
       .flatMap((element) => {
-        // Whoever presses the label presses the box.
+        // A press on the label is a press on the box.
         const target = element.closest('label') ?? element;
         const { width, height } = target.getBoundingClientRect();
         const name =
@@ -62,7 +62,7 @@ const tooSmall = () =>
       });
   }, LEAST_TARGET);
 
-/** Number of primary buttons in view, and for each whose centre is not its own, what lies there. */
+/** Number of primary buttons in view, and for each whose centre is covered, what covers it. */
 const primaryButtons = (scrolled: (typeof SCROLLED)[number]) =>
   page.evaluate((at) => {
     const { scrollHeight, clientHeight } = document.documentElement;
@@ -78,7 +78,7 @@ const primaryButtons = (scrolled: (typeof SCROLLED)[number]) =>
     });
     return {
       count: inView.length,
-      // A bar that stays at the bottom of the screen has its button in view wherever the page is.
+      // A bar fixed to the bottom of the screen has its button in view at every scroll position.
       sticky: buttons.filter((one) => {
         const bar = one.closest('.action');
         return bar !== null && getComputedStyle(bar).position === 'sticky';
@@ -91,7 +91,7 @@ const primaryButtons = (scrolled: (typeof SCROLLED)[number]) =>
     };
   }, scrolled);
 
-/** The primary button is on top at its own centre, wherever the page is scrolled to. */
+/** The primary button is on top at its own centre, at every scroll position. */
 async function pressPrimaries(name: string): Promise<void> {
   for (const size of SIZES) {
     await page.setViewportSize(size);

@@ -1,4 +1,4 @@
-/** Files are asked for by an input that is in the document: WebKit forgets one that is not while its dialog is open. */
+/** File inputs are in the document: WebKit drops a detached one while its dialog is open. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';

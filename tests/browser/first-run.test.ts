@@ -1,4 +1,4 @@
-/** Somebody opens the app for the first time and tries it with the simulated engine. */
+/** A user opens the app for the first time and tries it with the simulated engine. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
@@ -14,7 +14,7 @@ afterAll(() => browser?.close());
 
 it('offers one way to start and one to try a simulated engine', async () => {
   await app.goTo('/');
-  // Until the store has answered, nobody knows whether the bench is empty.
+  // Until the store has answered, the app does not know whether it has engines.
   await expect.poll(() => app.heading.textContent()).toBe(en.engines.empty);
   expect(await app.link(en.engines.start).count()).toBe(1);
   expect(await app.button(en.engines.simulate).count()).toBe(1);
@@ -32,7 +32,7 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
     await app.fastForwardToSettled();
     expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
     await app.fastForwardTo(cylinder < 4 ? en.phase.moving : en.phase.done);
-    // A sound petrol engine: the exact figure is the simulator's business.
+    // The range of a sound petrol engine; the exact figure belongs to the simulator's tests.
     expect(await app.figureNow()).toBeGreaterThan(120);
     expect(await app.figureNow()).toBeLessThan(220);
     if (cylinder < 4) await app.button(en.crank.goOn).click();

@@ -1,4 +1,4 @@
-/** The whole hour with a Bluetooth sensor: card, preparation, hands-free capture, wet retest, verdict, printed report. */
+/** The whole workflow with a Bluetooth sensor: card, preparation, hands-free capture, wet retest, verdict, printed report. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
@@ -14,7 +14,7 @@ const engine = makeEngine({
   layout: presetLayout('inline', 2),
   health: { 2: { ringMm2: 4, ringDryFactor: 1.8 } },
 });
-/** Time to hold the key, to see whether the hose holds, to move it and to read the sensor at rest. */
+/** Time to turn the key, to check whether the hose holds, to move it and to read the sensor at rest. */
 const cranking = (cylinder: number, restBeforeS: number, condition: 'dry' | 'wet' = 'dry') =>
   ({
     engine,
@@ -37,14 +37,14 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-/** What is said for the ear from here on, and every press of a key or the screen. */
+/** Records every announcement from here on, and every press of a key or the screen. */
 async function watch(page: Page): Promise<() => Promise<{ said: string[]; pressed: string[] }>> {
   await page.evaluate(() => {
     const seen = { said: [] as string[], pressed: [] as string[] };
     Object.assign(window, { seen });
     const announcer = document.querySelector('[aria-live="assertive"]')!;
     new MutationObserver(() => {
-      // Emptied once it does not hold any more.
+      // The region is emptied once its sentence no longer holds.
       if (announcer.textContent) seen.said.push(announcer.textContent);
     }).observe(announcer, {
       childList: true,
@@ -61,7 +61,7 @@ async function watch(page: Page): Promise<() => Promise<{ said: string[]; presse
 
 it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
   const { app, page, peripheral, transducer } = bench;
-  // Everything must show without a sound.
+  // Every result must be visible without sound.
   await app.goTo('/settings');
   await page.getByRole('checkbox', { name: en.settings.sound }).uncheck();
   await beginFromCard(app, {
@@ -82,7 +82,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.connectSensor();
   await peripheral.untilSubscribed(transducer.outlet);
 
-  // Both cylinders: armed once, then nobody touches the phone.
+  // Both cylinders: armed once, then hands-free.
   const dry = packetsOfAll(transducer, [cranking(1, FIRST_REST_S), cranking(2, MOVE_REST_S)]);
   const wet = packetsOfAll(transducer, [cranking(2, FIRST_REST_S, 'wet')], { firstSequence: 40_000 });
   await app.arm();
@@ -102,14 +102,14 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
     said(announcement.stored),
     said(announcement.waiting),
     said(announcement.cranking),
-    // Worn rings still climb when the key is let go: nobody says that they have settled.
+    // Worn rings still climb when the key is released: nothing says that they have settled.
     said(announcement.done),
   ];
   let at = 0;
   for (const one of words) if (order[at]?.test(one)) at++;
   expect(at, words.join(' | ')).toBe(order.length);
 
-  // The verdict asks for a wet retest of the low one, and leads there.
+  // The verdict asks for a wet retest of the low cylinder and links to it.
   await app.button(en.crank.judge).click();
   await app.button(/Measure cylinder 2 wet/).click();
   await app.arm();

@@ -1,4 +1,4 @@
-/** Files from strangers: too long, with hostile names and cells. The page neither freezes nor runs anything of them. */
+/** Untrusted files: too long, with hostile names and cells. The page neither freezes nor executes anything in them. */
 import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -13,7 +13,7 @@ import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 const MANY_BYTES = 200e6;
-/** The page may be held up so long by anything, milliseconds; a busy machine is slower than a phone alone. */
+/** Longest allowed time without a frame, milliseconds; a busy test machine is slower than a phone. */
 const LONGEST_HOLD_MS = 700;
 
 let folder: string;
@@ -29,7 +29,7 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-/** A file of 200 million bytes that begins like this; the rest is spaces, over which a reader has to go one by one. */
+/** A file of 200 million bytes with this beginning; the rest is spaces, which a reader has to scan one by one. */
 function longFile(name: string, beginning: string): string {
   const path = join(folder, name);
   const file = openSync(path, 'w');
@@ -39,7 +39,7 @@ function longFile(name: string, beginning: string): string {
   return path;
 }
 
-/** Presses the button, gives it this file, and waits for these words. Gives the longest time without a frame, ms. */
+/** Presses the button, gives it this file and waits for these words. Returns the longest time without a frame, ms. */
 async function longestHold(button: string, path: string, words: string): Promise<number> {
   await app.page.evaluate(() => {
     const watch = { longestMs: 0 };
@@ -79,7 +79,7 @@ const HOSTILE = [
   ['3000 letters', 'W'.repeat(3000)],
 ] as const;
 
-/** Whether the date behind an engine's name stands behind it, as with any other name that fits a line. */
+/** Whether the date follows an engine's name, as with any other name that fits a line. */
 const isBeforeTheDate = (name: Locator): Promise<boolean> =>
   name.evaluate((element) => {
     const date = document.createRange();

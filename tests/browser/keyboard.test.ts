@@ -1,4 +1,4 @@
-/** From the first page to a figure and its verdict without a pointer, always seeing where one is. */
+/** From the first page to a figure and its verdict by keyboard alone, with a visible focus throughout. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -16,17 +16,17 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 
 const MOST_TABS = 60;
-/** Names of what had the focus without showing it. */
+/** Names of controls whose focus was not visible. */
 const unseen: string[] = [];
 
-/** A line as thin as the browser's own is lost in sunlight: the app draws one of its own, CSS pixels. */
+/** Least width of the focus outline, CSS pixels: the browser's own is too thin for sunlight. */
 const LEAST_LINE = 2;
 
 const focused = () =>
   page.evaluate((least) => {
     const element = document.activeElement;
     if (!element || element === document.body) return { name: '', isSeen: true };
-    // A heading that a new screen begins with is nothing to press: it has the focus so that it is read out.
+    // The heading of a new screen is focused only so that it is read out; it is no control.
     if (element.matches('h1[tabindex="-1"]')) return { name: 'heading', isSeen: true };
     const name = element.getAttribute('aria-label') ?? element.textContent?.trim() ?? '';
     const isOutlined = (one: Element | null): boolean => {
@@ -47,7 +47,7 @@ const focused = () =>
     return { name: name || element.outerHTML.slice(0, 80), isSeen };
   }, LEAST_LINE);
 
-/** Goes on with Tab until this has the focus. */
+/** Presses Tab until this control has the focus. */
 async function tabTo(name: string): Promise<void> {
   for (let tabs = 0; tabs < MOST_TABS; tabs++) {
     await page.keyboard.press('Tab');
@@ -90,7 +90,7 @@ it('chooses among options with the arrows', async () => {
 
 it('hands out what the last connection went through, also after the page was loaded anew', async () => {
   await page.context().grantPermissions(['clipboard-write']);
-  // The page may not read the clipboard; what it writes there is noted on the way.
+  // The page may not read the clipboard, so its writes are recorded.
   await page.addInitScript(() => {
     const { clipboard } = navigator;
     const write = clipboard.writeText.bind(clipboard);
@@ -107,11 +107,11 @@ it('hands out what the last connection went through, also after the page was loa
   await page.getByText(en.support.copied, { exact: true }).waitFor();
   const copied = await page.evaluate(() => document.documentElement.dataset.copied ?? '');
   expect(copied).toMatch(/connecting \(simulated\)/);
-  // Nothing of the engine or the sensor is in it.
+  // It contains nothing about the engine or the sensor.
   expect(copied).not.toContain(en.engines.simulatedName);
 });
 
-/** How the plan names a cylinder; its state follows. */
+/** The plan's name of a cylinder; its state follows. */
 const cylinder = (n: number) => app.page.getByRole('button', { name: new RegExp(`^Cylinder ${n}\\b`) });
 
 async function tabToCylinder(n: number): Promise<void> {
@@ -140,7 +140,7 @@ it('renumbers the plan', async () => {
   await page.getByText(said(en.planEditor.swapped)).waitFor();
 });
 
-/** Tab begins with the first control of the page, although its heading may have taken the focus by now. */
+/** Tab begins with the first control of the page, even when its heading has taken the focus. */
 const startAtTop = () =>
   page.evaluate(() => {
     document.body.tabIndex = -1;

@@ -1,4 +1,4 @@
-/** A second language is its words and one line: every screen, with a language that does not exist. */
+/** A second language consists of its words and one line: every screen in a made-up language. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it, vi } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -8,7 +8,7 @@ import { type ServedApp, serveBuiltApp } from '../support/built-app.ts';
 import { MADE_UP, madeUpLanguage } from '../support/made-up-language.ts';
 import { walk } from '../support/visit-screens.ts';
 
-// Whoever drives the app presses what is written on it.
+// The helper finds buttons by their text, so it needs the same words.
 vi.mock('../../src/copy/en.ts', async (original) => {
   const { madeUp } = await import('../support/made-up-language.ts');
   const { en } = await original<typeof import('../../src/copy/en.ts')>();
@@ -18,14 +18,14 @@ vi.mock('../../src/copy/en.ts', async (original) => {
 let served: ServedApp;
 let browser: TestBrowser;
 let page: Page;
-/** Plain letters that came up, and where first. */
+/** Plain letters that were found, and the first place of each. */
 const strange = new Map<string, string>();
 const screens: string[] = [];
-/** Figures with a decimal point, and where first; and how many had the comma that Greek asks for. */
+/** Figures with a decimal point and the first place of each, and the number of figures with a decimal comma, as in Greek. */
 const pointed = new Map<string, string>();
 let commas = 0;
 
-/** Keeps everything that is ever written into the page, for the eye, the ear or a plot. */
+/** Records every text ever written into the page: visible, for screen readers, or in a plot. */
 function watchWriting(): void {
   const written = new Set<string>();
   Object.assign(window, { written });
@@ -62,13 +62,13 @@ function watchWriting(): void {
 }
 
 /**
- * Units and formats are written alike in every language; names are what they are: of this app, of another language in its own
- * words, of what the test brought along; and a fingerprint is no word.
+ * Allowed in Latin letters: units and formats, the same in every language; names of this app, of a language in its own
+ * words, of what the test supplied; and a fingerprint.
  */
 const SAME_IN_ANY =
   /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
 
-/** Three digits after a point are thousands in Greek, and a comma stands before what is less than one. */
+/** In Greek a point groups three digits, and a comma precedes decimals. */
 const DECIMAL_POINT = /(?<![\d.,])\d+\.(?:\d{1,2}|\d{4,})(?![\d.,])/;
 const DECIMAL_COMMA = /\d,\d/;
 
@@ -92,7 +92,7 @@ async function look(name: string): Promise<void> {
 
 const NO_UNIT = 'time_s,pressure_kpa\n0,1\n';
 
-/** Examples on a first start, a sensor that sends, and a file that is none. */
+/** Examples on a first start, a sensor that sends, and an unreadable file. */
 async function lookAtMore(app: App): Promise<void> {
   await app.goTo('/');
   await page.locator('.engine-row').nth(2).waitFor();

@@ -1,11 +1,11 @@
-/** Nothing on the first page moves by itself while it loads: a thumb on its way must find what it aimed at. */
+/** Nothing on the first page moves by itself while it loads, so a press lands where it was aimed. */
 import type { Page } from 'playwright-core';
 import { expect, inject, it } from 'vitest';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../support/browser.ts';
 
 const SIZES = [{ width: 360, height: 640 }, PHONE, DESK];
-/** Beyond the time after which examples are made, and their rows read. */
+/** Longer than the time until the examples are created and their rows loaded. */
 const WATCH_MS = 5000;
 
 /** Every shift since the page began that no press explains: its score, and what moved from where to where. */
@@ -25,7 +25,7 @@ async function shifts(page: Page): Promise<string[]> {
         }
         const rect = ({ x, y, width, height }: DOMRectReadOnly) => `${x},${y} ${width}x${height}`;
         const found: string[] = [];
-        // Buffered entries come in one go, and none at all when nothing shifted.
+        // Buffered entries arrive together, and not at all when nothing shifted.
         new PerformanceObserver((list) => {
           for (const entry of list.getEntries() as Shift[]) {
             const moved = entry.sources.map(

@@ -1,11 +1,11 @@
-/** At the engine with a small phone: the live plot is high enough to show a stroke, and the main button stays under the thumb. */
+/** On a small phone at the engine, the live plot is high enough for a stroke, and the main button stays within reach. */
 import { expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { launchBrowser, PHONE } from '../support/browser.ts';
 import { allowFastForward, holdTime } from '../support/fast-forward.ts';
 
-/** CSS pixels of the plotting area itself, without axes. */
+/** Least height of the plotting area without axes, CSS pixels. */
 const LEAST_PLOT = 96;
 
 it.concurrent.each([{ width: 360, height: 640 }, PHONE])(

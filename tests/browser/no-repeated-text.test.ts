@@ -1,4 +1,4 @@
-/** What cannot be read, a store or a file: why is said once and in plain words, with a way on. */
+/** An unreadable store or file: the reason is given once, in plain words, with a next step. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
@@ -47,7 +47,7 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   await rows.filter({ hasText: en.engines.rowNotRead }).nth(1).waitFor();
   await why.first().waitFor();
   expect(await why.count()).toBe(1);
-  // The line for the ear at the engine is an alert too, and has nothing to say here.
+  // The live region at the engine is an alert too, and is empty here.
   const alerts = await page.getByRole('alert').allTextContents();
   expect(alerts.filter((words) => words !== '')).toHaveLength(1);
   await rows.first().click();
@@ -69,6 +69,6 @@ it('tells a session file from a recording, and refuses at once what cannot be ch
   const photo = { name: 'photo.jpg', mimeType: 'image/jpeg', buffer: Buffer.from([0xff, 0xd8, 0xff, 0xe0]) };
   await app.chooseFiles(en.check.choose, [photo]);
   await app.page.getByText(en.files.sessionFile['not-ours']).waitFor();
-  // What to do next is the large button again.
+  // The next step is the primary button again.
   await app.page.locator('.button.main', { hasText: en.check.chooseOther }).waitFor();
 });

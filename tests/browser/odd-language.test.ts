@@ -1,4 +1,4 @@
-/** A browser that reports a language which `Intl` throws on: the app is in English, and works. */
+/** A browser that reports a language for which `Intl` throws: the app works, in English. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
@@ -18,7 +18,7 @@ it.each(['C', 'en-US@posix', ''])('opens its pages where the browser reports %j'
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
   await page.getByText(en.engines.empty).waitFor();
-  // Formats figures.
+  // This screen formats figures.
   await app.goTo('/settings');
   expect(await app.heading.textContent()).toBe(en.settings.title);
   await page.close();

@@ -1,4 +1,4 @@
-/** In a driveway with no network: the app loads and measures from what was stored, and changes only when told to. */
+/** Without a network the app loads and measures from its cache, and updates only when the user agrees. */
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -15,7 +15,7 @@ let server: PreviewServer;
 let browser: TestBrowser;
 let app: App;
 
-/** A request here stays open, as on a network that comes and goes. */
+/** A request here stays open, as on an unreliable network. */
 const NEVER_ANSWERS = '/never-answers';
 
 const serve = (port: number) =>
@@ -33,7 +33,7 @@ const serve = (port: number) =>
   });
 
 beforeAll(async () => {
-  // A copy of its own, so that a newer version can be put in its place.
+  // A separate copy of the build, so that a newer version can replace it.
   folder = mkdtempSync(join(tmpdir(), 'strokebook-offline-'));
   cpSync(inject('appFolder'), folder, { recursive: true });
   server = await serve(0);
@@ -72,7 +72,7 @@ it('can be installed: it says what it is called, where it starts and what it loo
   await app.goTo('/');
   const session = await app.page.context().newCDPSession(app.page);
   const { installabilityErrors } = await session.send('Page.getInstallabilityErrors');
-  // Test pages live in private windows, from which a browser installs nothing.
+  // Test pages are private windows, from which a browser installs nothing.
   expect(installabilityErrors.map(({ errorId }) => errorId)).toEqual(['in-incognito']);
   const { data, errors } = await session.send('Page.getAppManifest');
   expect(errors).toEqual([]);
@@ -114,7 +114,7 @@ it('takes a newer version when the person agrees, not before, and never while me
   const offer = app.page.getByText(en.update.ready);
   const running = await runningVersion();
 
-  // It comes while an engine is being measured: nothing is said.
+  // The update arrives during a measurement: no message appears.
   await app.goTo('/');
   await app.button(en.engines.simulate).or(app.link(en.engines.simulate)).first().click();
   await app.sensorLine.waitFor();
@@ -129,15 +129,15 @@ it('takes a newer version when the person agrees, not before, and never while me
 
   await app.button(en.crank.disarm).click();
   await offer.waitFor();
-  // Looked at, reloaded and left alone, it is still the old one.
+  // After a look, a reload and a pause it is still the old version.
   await app.page.reload();
   await offer.waitFor();
   expect(await version()).toBe('first');
-  // It names itself, although a newer one waits in the cache.
+  // It shows its own version, although a newer one waits in the cache.
   expect(await newestStored()).toBe('strokebook-newer');
   expect(await runningVersion()).toBe(running);
 
-  // What the old version still waits for must not hold the new one up.
+  // A request that the old version still waits for must not delay the new one.
   await app.page.evaluate((path) => void fetch(path).catch(() => undefined), NEVER_ANSWERS);
   await app.button(en.update.use).click();
   await app.page.waitForFunction(() => document.documentElement.dataset.version === 'newer');

@@ -1,4 +1,4 @@
-/** The oldest browsers that the README names, and older ones: played by this one with what they lack taken away. */
+/** The oldest browsers that the README names, and older ones: emulated by removing from this browser what they lack. */
 import type { Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { minimumBrowsers } from '../../build/minimum-browsers.ts';
@@ -13,7 +13,7 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-/** A page whose scripts begin after this was done. */
+/** A page on which this runs before any script. */
 async function pageAfter(change: () => void): Promise<Page> {
   const page = await browser.open();
   await page.addInitScript(change);
@@ -56,7 +56,7 @@ it('needs nothing that came after the oldest of them, and starts its workers the
 
 const { tooOld, notStarted } = cannotRun;
 
-/** Opens the app there and waits for what it says instead. */
+/** Opens the app in such a browser and waits for the notice. */
 async function noticeOn(page: Page): Promise<string> {
   await page.goto(inject('appUrl'));
   const notice = page.locator('.cannot-run:visible');

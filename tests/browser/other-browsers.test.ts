@@ -11,7 +11,7 @@ import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { said } from '../support/app.ts';
 import { type Driver, startFirefox, startWebKit, until } from '../support/webdriver.ts';
 
-/** File dialogs cannot be driven: a press that would open one gives this file instead. */
+/** The driver cannot operate file dialogs: a press that would open one supplies this file instead. */
 const GIVE_FILE = `const [name, text] = arguments;
 HTMLInputElement.prototype.click = function () {
   const given = new DataTransfer();
@@ -38,7 +38,7 @@ return true;`;
 const CHOOSE = `${LABELLED} found?.click(); return found?.checked === true;`;
 const SHOWS = `const [selector, pattern] = arguments;
 return [...document.querySelectorAll(selector)].some((one) => new RegExp(pattern).test(one.textContent));`;
-/** Ticks one at a time: each shows once it is stored. */
+/** Ticks one box at a time: each shows as ticked once it is stored. */
 const TICK = `const open = document.querySelector('input[type=checkbox]:not(:checked)');
 open?.click(); return open === null && document.querySelector('input[type=checkbox]') !== null;`;
 
@@ -95,7 +95,7 @@ async function walk(driver: Driver, url: string, stopServer: () => Promise<void>
   await whenTrue('the offline copy', 'return navigator.serviceWorker.controller !== null;');
   await stopServer();
   await expect(fetch(url)).rejects.toThrow();
-  // As the page itself reloads: reloaded by its driver, Firefox asked the network.
+  // Reloaded by the page itself: when its driver reloads, Firefox goes to the network.
   await driver.run('window.isBefore = true; setTimeout(() => location.reload()); return true;', []);
   await whenTrue('the page after its reload', 'return window.isBefore === undefined;');
   await shows('table tbody', '152');
@@ -109,7 +109,7 @@ const browsers = [
   { name: 'WebKit', isThere: hasWebKit(), start: startWebKit },
 ];
 
-// Each has a server and a browser of its own.
+// Each has its own server and browser.
 describe.concurrent.each(browsers)('$name', ({ isThere, start }) => {
   let server: PreviewServer;
   let driver: Driver | undefined;

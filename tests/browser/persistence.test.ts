@@ -1,4 +1,4 @@
-/** Whether the browser keeps what is stored: while it asks the person, Settings says so, whoever made it ask. */
+/** Persistent storage: while the browser asks the user, Settings says so, whatever triggered the question. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -16,7 +16,7 @@ interface Question {
   answer: (kept: boolean) => void;
 }
 
-/** A browser that leaves the question to the person, as Firefox does. */
+/** A browser that asks the user, as Firefox does. */
 async function askingPage(): Promise<Page> {
   const page = await browser.open();
   await page.addInitScript(() => {
@@ -57,7 +57,7 @@ it('says so when it was asked by itself after the first capture, until it is ans
   await app.button(en.crank.judge).click();
   await app.link(en.app.settings).click();
   await page.getByText(en.files.asking, { exact: true }).waitFor();
-  // Nobody is asked twice at once.
+  // Never two questions at once.
   expect(await app.button(en.settings.protect).count()).toBe(0);
   await answer(page, true);
   await page.getByText(en.files.kept, { exact: true }).waitFor();

@@ -1,4 +1,4 @@
-/** Each link, button, box and cylinder of every page is pressed by its key, and the page takes it without a fault. */
+/** Each link, button, box and cylinder of every page is pressed by its key; the page handles each press without an error. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -12,13 +12,13 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-/** Time for what a press begins to go wrong. */
+/** Time for the effects of a press to fail, ms. */
 const SETTLE_MS = 60;
 
-/** What takes something away for good, unless it is undone. */
+/** Buttons that remove something for good, unless it is undone. */
 const DESTRUCTIVE: readonly string[] = [en.remove.test, en.examples.remove];
 
-/** Goes once another press has done what it leads to. */
+/** Controls that disappear once another press has done the same. */
 const PASSING: readonly string[] = [en.files.toBackup];
 
 interface Visit {
@@ -27,22 +27,22 @@ interface Visit {
   /** Addresses of the pages of one engine and one test of it. */
   readonly engine: string;
   readonly test: string;
-  /** Of the page while it was pressed. */
+  /** Errors of the page while it was pressed. */
   readonly complaints: string[];
-  /** Destructive presses that were taken back. */
+  /** Destructive presses that were undone. */
   readonly undone: string[];
 }
 
-/** A browser profile of its own with the example engines. */
+/** A separate browser profile with the example engines. */
 async function visit(): Promise<Visit> {
   const page = await browser.open();
   const complaints: string[] = [];
-  // Both would wait for a person.
+  // Both would wait for user input.
   await page.addInitScript(() => {
     window.print = () => undefined;
   });
   page.on('filechooser', () => undefined);
-  // Of this page only: what another tab shows, such as the licences, is the browser's.
+  // Errors of this page only: another tab, such as the licences, shows the browser's own viewer.
   page.on('pageerror', ({ message }) => complaints.push(message));
   page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
   const app = new App(page, inject('appUrl'));
@@ -57,7 +57,7 @@ async function visit(): Promise<Visit> {
   return { app, page, engine, test, complaints, undone: [] };
 }
 
-/** Presses each control of the page by key, on the page as it opens. Gives what did nothing or was not there any more. */
+/** Presses each control of the page by key, reloading after a change. Returns the controls without effect and those missing. */
 async function pressAll({ app, page, undone }: Visit, path: string): Promise<string[]> {
   const ignored: string[] = [];
   await app.goTo(path);

@@ -1,7 +1,6 @@
 /**
- * Everything a radio does to a capture, through the browser's own Bluetooth: the app as it is shipped, an emulated
- * transducer, and each fault in the middle of a cranking. `tests/unit/radio-faults.test.ts` has the same faults on a clock
- * that the test turns.
+ * Every radio fault during a capture, through the browser's own Bluetooth: the built app, an emulated transducer, and each
+ * fault in the middle of a cranking. `tests/unit/radio-faults.test.ts` has the same faults on a fake clock.
  */
 import { afterAll, beforeAll, expect, inject, it, vi } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -22,7 +21,7 @@ import {
 } from '../support/radio-faults.ts';
 import type { TransducerKind } from '../support/transducer.ts';
 
-// Each waits for an engine to turn, in a page and a storage of its own.
+// Each takes the real time of the cranking, in a page and storage of its own.
 vi.setConfig({ maxConcurrency: 5 });
 
 let workshop: Workshop;
@@ -31,7 +30,7 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-/** A page whose plots are drawn eight times a second, so that several fit a small machine: it is the radio that is tried. */
+/** A page that draws its plots eight times a second, so that several run on a small machine: only the radio is tested. */
 async function calmBench(kind: TransducerKind): Promise<Bench> {
   const bench = await workshop.bench(kind);
   await bench.page.addInitScript(() => {
@@ -41,7 +40,7 @@ async function calmBench(kind: TransducerKind): Promise<Bench> {
   return bench;
 }
 
-/** Everything in its time, as near as a busy machine comes. Settles after the last of it. */
+/** Runs each action when it is due, as closely as a busy machine allows. Resolves after the last one. */
 async function send(device: EmulatedPeripheral, outlet: string, events: readonly AirEvent[]): Promise<void> {
   const startMs = performance.now();
   for (const { dueS, bytes, act } of events) {
@@ -75,7 +74,7 @@ it.concurrent.each(FAULTS)('survives $name', async (fault) => {
   expect(recordings).toHaveLength(1);
   const { trace } = recordings[0]!;
   const stored = [...trace.pressureKpa];
-  // A cylinder is asked for again exactly when the samples that were stored hold too few strokes.
+  // A cylinder is asked for again exactly when the stored samples hold too few strokes.
   expect(isTooShort(readTrace(trace, { cycle: 4, fuel: 'spark' }))).toBe(!isDone);
   expect(stored.length).toBeGreaterThan(0.3 * sentKpa.length);
   expect(standsIn(stored, sentKpa)).toBe(true);
@@ -106,7 +105,7 @@ it.concurrent('takes nothing from the sensor that was left for another', async (
   await peripheral.untilSubscribed(taken.outlet);
   await app.sensorLine.getByText(taken.profile.name).waitFor();
   await app.arm();
-  // The one that was left goes on, with pressures that the other never has.
+  // The previous transducer goes on sending, with pressures that the new one never has.
   const strange = clean.at(0)!.bytes.slice();
   new DataView(strange.buffer).setInt16(8, 12_345, true);
   let heard = 0;
@@ -133,7 +132,7 @@ it.concurrent('renews a link that has been silent for long, and does not take th
   peripheral.on('subscribed', (uuid) => {
     if (uuid === transducer.outlet) subscriptions++;
   });
-  // Heard from now on: on a busy machine the link may be up again before anybody asks.
+  // Listening starts here: on a busy machine the link may be up again before the next check.
   const disconnected = new Promise<void>((resolve) => peripheral.once('disconnected', resolve));
   const clean = cranked(transducer);
   await app.beginTest({ name: 'Silent', cylinders: 1 });

@@ -1,4 +1,4 @@
-/** Recorded traces: opened as a test of their own, and played as if they came from a sensor. */
+/** Recorded traces: opened as a test of their own, and replayed in place of a sensor. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { type SimulatedTrace, simulateTrace } from '../../simulator/simulate.ts';

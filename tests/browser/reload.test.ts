@@ -1,4 +1,4 @@
-/** The page is reloaded in mid-crank: what was captured comes back. */
+/** The page is reloaded while cranking: the captured samples are recovered. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
@@ -11,7 +11,7 @@ import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
 const CRANKING = { engine, cylinder: 1, rig: OPEN_RIG, strokes: 20, restBeforeS: 2.5 } as const;
 const RELOAD_S = 6;
-/** A chunk is on disk at most so long after its samples came. */
+/** Longest time from the samples of a chunk to their storage. */
 const CHUNK_S = 0.3;
 
 let workshop: Workshop;
@@ -31,7 +31,7 @@ it('brings back what was captured when the page is reloaded in mid-crank', async
   playing.stop();
   const { sent } = await playing.done;
 
-  // Offered where the page came up again: at the engine.
+  // The page reopens at the engine and offers the take there.
   const offer = page.getByText(said(en.engines.unfinished));
   await offer.waitFor();
   await app.button(en.engines.keepIt).click();

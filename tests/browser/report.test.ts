@@ -1,4 +1,4 @@
-/** A test on paper and as a file: printed, sent, checked against each other, brought in elsewhere, deleted and put back. */
+/** A test on paper and as a file: printed, shared, checked against each other, imported elsewhere, deleted and restored. */
 import { spawnSync } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
@@ -32,7 +32,7 @@ let testUrl: string;
 /** The session file as downloaded. */
 let session: Buffer;
 let fingerprint: string;
-/** Of a report that was made before there was the second form. */
+/** Fingerprint of the first form, as on an older report. */
 let olderFingerprint: string;
 
 beforeAll(async () => {
@@ -58,7 +58,7 @@ const asFile = (buffer: Buffer, name = 'sent.strokebook.json') => ({
   buffer,
 });
 
-/** The text of a PDF as another program reads it; `null` where there is no such program (Debian: poppler-utils). */
+/** The text of a PDF as another program reads it; `null` where that program is missing (Debian: poppler-utils). */
 function textOf(pdf: Buffer): string | null {
   const { status, stdout } = spawnSync('pdftotext', ['-layout', '-', '-'], { input: pdf, encoding: 'utf8' });
   return status === 0 ? stdout : null;
@@ -69,7 +69,7 @@ it('prints one page that holds the test, on A4 and on Letter', async () => {
   await app.page.getByLabel(en.report.by).fill('Somebody');
   await app.page.locator('.fingerprint', { hasText: /^[0-9a-f ]{79}$/ }).waitFor();
   await app.page.emulateMedia({ media: 'print' });
-  // biome-ignore lint/performance/useDomNodeTextContent: what is not displayed on paper must not count.
+  // biome-ignore lint/performance/useDomNodeTextContent: text hidden in print must not count.
   const onPaper = await app.page.locator('body').innerText();
   await app.page.emulateMedia({ media: null });
   for (const format of ['A4', 'Letter']) {
@@ -151,7 +151,7 @@ it('tells that report and file belong together, also from the first 16 letters i
   await app.page.getByText(said(en.check.wrongLetter)).waitFor();
 });
 
-/** What stands beside the sign, under each of the two headings. */
+/** The list items beside the sign, under each of the two headings. */
 async function besideSign(): Promise<{ vouched: string[]; notVouched: string[] }> {
   const items = (title: string) =>
     app.page

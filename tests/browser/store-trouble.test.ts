@@ -1,4 +1,4 @@
-/** What a browser does to a store in the middle of a capture: said in plain words, and nothing lost or overwritten. */
+/** Store failures in the middle of a capture: reported in plain words, with nothing lost or overwritten. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -28,7 +28,7 @@ interface StoredTake {
   readonly timeS: readonly number[];
 }
 
-/** Takes as they lie in the store, read by the browser's own means. */
+/** Takes in the store, read through IndexedDB directly. */
 const storedTakes = (page: Page): Promise<StoredTake[]> =>
   page.evaluate(async () => {
     const whole = <T>(request: IDBRequest<T>) =>
@@ -45,7 +45,7 @@ const storedTakes = (page: Page): Promise<StoredTake[]> =>
       tx.objectStore('chunks').getAll(),
     );
     db.close();
-    // The bench begins with examples, which are none of this.
+    // The library begins with examples, which do not count here.
     return takes
       .filter(({ origin }) => origin === 'simulated')
       .map(({ id, state }) => {
@@ -58,7 +58,7 @@ const storedTakes = (page: Page): Promise<StoredTake[]> =>
       });
   });
 
-/** Nothing missing, nothing twice. */
+/** Expects a finished take of more than `leastS` seconds, with no chunk or sample missing or repeated. */
 function expectWhole({ state, indices, timeS }: StoredTake, leastS: number): void {
   expect(state).toBe('finished');
   expect(indices).toEqual(indices.map((_, i) => i));
@@ -90,7 +90,7 @@ it('says that the device is full, keeps what comes, and stores all of it once th
   await app.fastForwardTo(en.phase.moving);
   const [take] = await storedTakes(page);
   expectWhole(take!, 5);
-  // A database that refused a write may be gone when the browser starts next: the app says so until there is a backup.
+  // A database that refused a write may be lost at the browser's next start: the app warns until there is a backup.
   await page.reload();
   await page.getByText(en.backupWanted).waitFor();
   await app.link(en.toBackupNow).click();
@@ -198,7 +198,7 @@ it('opens the database again when the browser closes it underneath, and says so 
 
 it('says which tab is in the way of a newer store, and goes on once it is closed', async () => {
   const old = await browser.open();
-  // A page of the same origin that is not the app: an old tab that never lets go.
+  // A page of the same origin that is not the app: an old tab that never closes its connection.
   await old.goto(new URL('/manifest.webmanifest', inject('appUrl')).href);
   await old.evaluate(
     () =>

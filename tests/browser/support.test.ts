@@ -1,4 +1,4 @@
-/** What this browser can do, told as it is: for whoever wonders why there is no sensor or no sound. */
+/** The list of what this browser supports: explains a missing sensor or sound. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -38,12 +38,12 @@ async function answersOn(page: Page) {
   return Object.fromEntries(answers);
 }
 
-/** What the settings say that this browser can do, after these have been taken from it. */
+/** The features that the settings list as available, after these have been removed from the browser. */
 async function told(
   withoutNavigator: readonly string[],
   withoutGlobal: readonly string[],
   change?: () => void,
-  /** Whether the person has pressed anything, without which no sound starts. */
+  /** Whether the user has interacted with the page; without that no sound starts. */
   isPressed = true,
 ) {
   const page = await browser.open();
@@ -116,7 +116,7 @@ it('knows a store that cannot be opened, and sound that cannot be started', asyn
   expect(none).toMatchObject({ sound: false });
 });
 
-/** As a browser with a screen does it. The one of these tests lets sound start by itself. */
+/** Autoplay policy of a browser with a screen. The one of these tests lets sound start by itself. */
 const silentUntilPressed = (): void => {
   const { resume } = AudioContext.prototype;
   const { get: state } = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, 'state')!;

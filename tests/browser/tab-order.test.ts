@@ -1,4 +1,4 @@
-/** Every screen by Tab alone: each control in document order, always seen, always named; and live regions that say one thing. */
+/** Every screen by Tab alone: controls in document order, with a visible focus and a name; live regions without contradiction. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -15,7 +15,7 @@ const unseen: string[] = [];
 const nameless: string[] = [];
 const contradictions: string[] = [];
 
-/** Live regions whose role says one thing and whose `aria-live` another. */
+/** Live regions whose role and `aria-live` contradict each other. */
 const contradicting = () =>
   page.evaluate(() =>
     [...document.querySelectorAll('[aria-live][role]')]
@@ -39,7 +39,7 @@ beforeAll(async () => {
   page = await browser.open();
   await allowFastForward(page.context());
   const app = new App(page, inject('appUrl'));
-  // The examples come by themselves, which would be in the middle of the first page.
+  // The examples arrive by themselves, in the middle of the test of the first page.
   await app.goTo('/');
   await app.button(en.examples.remove).waitFor();
   await walk(app, look, 1);

@@ -1,4 +1,4 @@
-/** What goes wrong with a file, in or out, is in the support report, and names nobody's file. */
+/** File errors, in or out, are in the support report, without any file name. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
@@ -12,18 +12,18 @@ afterAll(() => browser?.close());
 
 const strange = { name: 'Anna.json', mimeType: 'application/json', buffer: Buffer.from('{"Anna": 1}') };
 
-/** Lines of the error log, as somebody would send them, without time and places. */
+/** Lines of the error log as sent to support, without time and stack. */
 async function errorsTold(app: App): Promise<string[]> {
   await app.goTo('/');
   await app.goTo('/settings');
   const report = app.page.getByRole('textbox', { name: en.support.title });
-  // It waits for a browser that is slow to say what it can do.
+  // The report waits for the browser's feature checks.
   await expect.poll(() => report.inputValue(), { timeout: 10_000 }).toContain('Last errors:');
   const lines = (await report.inputValue()).split('Last errors:\n')[1]!.trim().split('\n');
   return lines.map((line) => line.replace(/^\d{4}-\d\d-\d\dT[\d:]{8}Z /, '').replace(/ at [^;]*/g, ''));
 }
 
-/** Workers that read and write files find their script missing. */
+/** Makes the script of the workers that read and write files unavailable. */
 function missTransferWorker(): void {
   window.Worker = class extends Worker {
     constructor(address: string | URL, options?: WorkerOptions) {

@@ -1,4 +1,4 @@
-/** The whole hour with nothing but a dial gauge: card, preparation, figures typed and tapped, wet retest, printed report. */
+/** The whole workflow with a dial gauge only: card, preparation, figures typed and tapped, wet retest, printed report. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
@@ -34,7 +34,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
   await app.button(en.crank.typeIn).click();
 
-  // Stroke by stroke; what cannot be is said at the field, and stays in it.
+  // Stroke by stroke; an impossible figure is reported at its field and stays there.
   await next(1);
   await strokesField().fill('85 1200');
   await app.button(en.typed.save).click();
@@ -64,20 +64,20 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   expect(await strokesField().inputValue()).toBe('44 62 76 86 94 100');
   await app.button(en.typed.save).click();
 
-  // The fourth by its last figure alone, and what that lacks.
+  // The fourth by its final figure alone, and the notice of what that lacks.
   await next(4);
   await finalField().fill('149');
   await line(en.typed.lack['level-only']).waitFor();
   await app.button(en.typed.save).click();
   await app.step('judge');
 
-  // Each within the manual, the spread beyond; thin air shown as such.
+  // Each within the manual, the spread beyond it; thin air shown as such.
   await line(en.results.withinButApart).waitFor();
   expect(await app.heading.textContent()).toMatch(/^Fault\./);
   await line(said(en.results.airSaid)).waitFor();
   expect(await app.finalsInTable()).toEqual([152, 152, 100, 149]);
 
-  // The dial gauge is still in the hand, and the oil is told of where the figures go. Nothing moves while it is read.
+  // The dial gauge stays the chosen source, and the oil is mentioned where figures are typed. Nothing moves meanwhile.
   await app.button(/Measure cylinder 3 wet/).click();
   await next(3);
   await line(en.crank.wetCaution).waitFor();

@@ -1,4 +1,4 @@
-/** Somebody changes their mind at the engine: skips, takes another cylinder, another condition, another take, and each back again. */
+/** Changes of mind at the engine: skip, another cylinder, another condition, another take, and each undone. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';

@@ -1,4 +1,4 @@
-/** The worker that measures dies, hangs or never comes: noticed within two seconds, and the capture does not mind. */
+/** The analysis worker dies, hangs or never starts: detected within two seconds, and the capture continues. */
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
@@ -12,7 +12,7 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-/** Kept in the page: every worker of the analysis, and what is to become of the next ones. */
+/** Kept in the page: every worker of the analysis, and how the next ones behave. */
 interface Workers {
   readonly started: Worker[];
   broken: boolean;
@@ -43,7 +43,7 @@ async function open(broken: boolean): Promise<{ app: App; page: Page; started():
   return { app, page, started: () => page.evaluate<number>(`${workersOf}.started.length`) };
 }
 
-/** Milliseconds until there are so many workers. */
+/** Milliseconds until this many workers have started. */
 async function untilStarted(started: () => Promise<number>, count: number): Promise<number> {
   const sinceMs = performance.now();
   await expect.poll(started, { interval: 30, timeout: 10_000 }).toBe(count);
@@ -51,7 +51,7 @@ async function untilStarted(started: () => Promise<number>, count: number): Prom
 }
 
 it.each([
-  // Ended from outside it says nothing any more, which is what hanging looks like.
+  // Terminated from outside, it sends nothing more, exactly as if it hung.
   ['hangs', `${workersOf}.started.at(-1).terminate()`],
   ['dies', `${workersOf}.started.at(-1).dispatchEvent(new ErrorEvent('error', { message: 'gone' }))`],
 ])('measures on when the worker %s in mid-crank', async (_, kill) => {
@@ -59,7 +59,7 @@ it.each([
   await app.phase(en.phase.cranking).waitFor();
   expect(await started()).toBe(1);
   await page.evaluate(kill);
-  // Two seconds of the page's own clock, and what a busy machine takes to tell of it.
+  // Two seconds of the page's clock, plus the delay of a busy machine.
   expect(await untilStarted(started, 2)).toBeLessThan(2500);
   await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(120);
@@ -69,7 +69,7 @@ it.each([
 it('measures in the page, and says so, when no worker comes up', async () => {
   const { app, page } = await open(true);
   await page.getByText(en.analyst.fallback).waitFor();
-  // the banner leaves room for where the figures come from
+  // The banner leaves room for the choice of source.
   expect(await app.sensorLine.isVisible()).toBe(true);
   await app.fastForwardTo(en.phase.moving);
   expect(await app.figureNow()).toBeGreaterThan(120);
@@ -118,7 +118,7 @@ it('records by hand when the analysis fails again and again, with room for every
   await app.button(en.crank.stop).click();
   await page.getByText(en.crank.notRead).waitFor();
   await app.step('judge');
-  // The reason is not the measuring, so nobody is sent back to the engine for it; what helps stands beside the reason.
+  // The reason is not the measurement, so no one is sent back to the engine; the remedy is beside the reason.
   const head = page.locator('.verdict-head');
   await head.getByText(said(en.evidence['reading-not-analysed']!)).waitFor();
   expect(await head.textContent()).not.toContain('Measure again');
