@@ -1,4 +1,4 @@
-/** The app as a person meets it: what they can press and what they can read. Words come from the app's own copy. */
+/** Drives the app by what a person can press and read. All words come from the app's own copy. */
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
 import type { Meters } from '../../src/capture/contract.ts';
@@ -7,7 +7,7 @@ import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import { fastForwardTo } from './fast-forward.ts';
 
-/** A sentence with gaps, as a pattern that any filling of them fits. */
+/** Turns a sentence with gaps into a pattern that matches any filling of them. */
 export function said(sentence: string): RegExp {
   const literal = (text: string) => text.replace(/[.*+?^${}()|\\]/g, '\\$&');
   const pattern = sentence
@@ -50,27 +50,27 @@ export class App {
     return this.page.getByRole('link', { name, exact: true });
   }
 
-  /** What to do now, as the page says it at the engine. */
+  /** The line at the engine that says what to do now, with this sentence. */
   phase(sentence: string): Locator {
     return this.page.locator('.phase', { hasText: said(sentence) });
   }
 
-  /** The strokes have settled: while they still come, or on the level pressure of a check-valve hose. */
+  /** Waits until the strokes have settled: while they still come, or on the level pressure of a check-valve hose. */
   get settled(): Locator {
     return this.phase(en.phase.crankingSettled).or(this.phase(en.phase.levelSettled));
   }
 
-  /** Runs the page's time faster until it says one of these at the engine. */
+  /** Speeds the page's time up until one of these phases shows at the engine. */
   async fastForwardTo(...sentences: readonly string[]): Promise<void> {
     await fastForwardTo(this.page, '.phase', sentences.map(said));
   }
 
-  /** Runs the page's time faster until the strokes have settled. */
+  /** Speeds the page's time up until the strokes have settled. */
   fastForwardToSettled(): Promise<void> {
     return this.fastForwardTo(en.phase.crankingSettled, en.phase.levelSettled);
   }
 
-  /** The large figure, as the page writes it. */
+  /** The large figure, as text with its unit. */
   get figure(): Locator {
     return this.page.locator('.figure');
   }
@@ -79,17 +79,17 @@ export class App {
     return this.page.locator('.sensor-line');
   }
 
-  /** The large figure as a number, in the unit that is shown. */
+  /** The large figure as a number, in the displayed unit. */
   async figureNow(): Promise<number> {
     return firstNumber((await this.figure.textContent()) ?? '');
   }
 
-  /** Strokes in the tally now. */
+  /** Number of strokes in the tally. */
   async strokesCounted(): Promise<number> {
     return this.page.locator('.tally .stroke').count();
   }
 
-  /** Asks for a new test of a new engine and ticks every caution. Ends at the engine. */
+  /** Starts a new test of a new engine and ticks every caution. Ends at the engine. */
   async beginTest({ name, cylinders }: EngineToTest): Promise<void> {
     await this.goTo('/new');
     await this.page.getByLabel(en.setup.name, { exact: true }).fill(name);
@@ -97,7 +97,7 @@ export class App {
     await this.button(en.setup.go).click();
     await this.page.getByRole('heading', { name: en.prepare.title }).waitFor();
     for (const box of await this.page.getByRole('checkbox').all()) {
-      // Shown as ticked once it is stored.
+      // Shows as ticked once it is stored.
       await box.click();
       await box.and(this.page.locator(':checked')).waitFor();
     }
@@ -114,7 +114,7 @@ export class App {
     await this.button(en.crank.arm).click();
   }
 
-  /** Goes to a step of the test that is open. */
+  /** Goes to a step of the open test. */
   async step(name: keyof Omit<typeof en.step, 'strip'>): Promise<void> {
     await this.page
       .getByRole('navigation', { name: en.step.strip })
@@ -128,7 +128,7 @@ export class App {
     await this.page.getByRole('radio', { name: unit, exact: true }).check();
   }
 
-  /** Presses the button of this name and gives it these files. */
+  /** Presses the button with this name and gives it these files. */
   async chooseFiles(
     button: string,
     files: readonly { name: string; mimeType: string; buffer: Buffer }[],
@@ -137,7 +137,7 @@ export class App {
     await chooser.setFiles([...files]);
   }
 
-  /** Finals in the table of the verdict, in the unit that is shown, from the top. */
+  /** Final pressures in the table of the verdict, in the displayed unit, from the top. */
   async finalsInTable(): Promise<number[]> {
     const table = this.page.getByRole('table').first();
     const heads = await table.getByRole('columnheader').allTextContents();
@@ -153,7 +153,7 @@ export class App {
     return this.page.evaluate(() => (window as unknown as { strokebookMeters: Meters }).strokebookMeters);
   }
 
-  /** Everything that the sensor said during the takes of this test, as the page hands it out, oldest first. */
+  /** All samples of this test's takes as the page exports them, oldest take first. */
   async downloadTraces(): Promise<RecordedTrace[]> {
     await this.step('keep');
     const traces: RecordedTrace[] = [];

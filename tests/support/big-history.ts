@@ -1,4 +1,4 @@
-/** A library of many years, put straight into the browser's database: nobody cranks 20 000 cylinders for a test. */
+/** Writes a library of many years into the browser's database; cranking 20 000 cylinders would take too long. */
 import type { Page } from 'playwright-core';
 import { makeEngine } from '../../simulator/engine.ts';
 import { CHECK_VALVE_RIG } from '../../simulator/rig.ts';
@@ -11,15 +11,15 @@ import { engineRecord, takeRecord, testRecord } from './store-records.ts';
 export interface HistorySize {
   readonly engines: number;
   readonly tests: number;
-  /** Of the first engine; the others share the rest evenly. */
+  /** Tests of the first engine; the others share the rest evenly. */
   readonly longest: number;
 }
 
-/** Four cylinders of every test: 20 000 takes. */
+/** Cylinders in every test, which makes 20 000 takes. */
 export const MANY_YEARS: HistorySize = { engines: 200, tests: 5000, longest: 100 };
 export const TAKES_PER_TEST = 4;
 
-/** The engine that has the longest history, last in the list of engines. */
+/** Name of the engine with the longest history, last in the list of engines. */
 export const LONGEST_NAME = 'Engine 1, tested for years';
 
 const LAYOUTS: readonly (readonly [LayoutKind, number])[] = [
@@ -32,7 +32,7 @@ const LAYOUTS: readonly (readonly [LayoutKind, number])[] = [
 const FIRST_DAY_MS = Date.parse('2018-01-08T09:00:00Z');
 const DAY_MS = 86_400_000;
 
-/** Traces through a check valve, from 400 to 1200 samples. Many takes share one: what they cost is the same. */
+/** Traces through a check valve, from 400 to 1200 samples. Many takes share one, since reading it costs the same. */
 function traces(): { timeS: number[]; pressureKpa: number[] }[] {
   const engine = makeEngine({ layout: presetLayout('inline', 4) });
   return [60, 100, 120, 150, 200].map((rateHz, i) => {
@@ -80,7 +80,7 @@ function records({ engines: engineCount, tests: testCount, longest }: HistorySiz
   return { engines, tests, takes };
 }
 
-/** Fills the store of a page on which the app has come up. Gives the number of takes and of samples. */
+/** Fills the store of a page on which the app has started. Returns the number of takes and of samples. */
 export async function fillHistory(page: Page, size: HistorySize = MANY_YEARS) {
   const kept = records(size);
   const given = { ...kept, traces: traces() };

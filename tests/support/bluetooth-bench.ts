@@ -1,4 +1,4 @@
-/** A browser with the app open, and a Bluetooth radio with transducers around it: one for a file of tests. */
+/** A browser with the app open and an emulated Bluetooth radio with transducers: one for each test file. */
 import type { Page } from 'playwright-core';
 import { App } from './app.ts';
 import { answerChooser, type LaunchOptions, launchBrowser, type TestBrowser } from './browser.ts';
@@ -10,7 +10,7 @@ export interface Bench {
   readonly page: Page;
   readonly peripheral: EmulatedPeripheral;
   readonly transducer: EmulatedTransducer;
-  /** Which sensor the chooser picks from now on, by name. */
+  /** Name of the sensor that the chooser picks from now on. */
   pick(name: string): void;
 }
 

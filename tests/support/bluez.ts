@@ -1,16 +1,16 @@
 /**
- * The Bluetooth daemon of Linux, as far as a browser needs it: owns the name `org.bluez` on a private bus and shows an
- * adapter, peripherals and their attributes as objects there. Chromium told to use that bus runs its real Web
+ * The part of the Linux Bluetooth daemon that a browser needs: owns the name `org.bluez` on a private bus and exposes an
+ * adapter, peripherals and their attributes as objects there. Chromium on that bus runs its real Web
  * Bluetooth against it, with no radio. Interfaces: the D-Bus API documents of the BlueZ project (recalled).
  */
 import { EventEmitter } from 'node:events';
 import { Message, type MessageBus, MessageType, sessionBus, Variant } from 'dbus-next';
 
 export type Properties = Readonly<Record<string, Variant<unknown>>>;
-/** Interface name, without `org.bluez.`, to its properties. */
+/** Properties by interface name, without `org.bluez.`. */
 export type Interfaces = Readonly<Record<string, Properties>>;
 
-/** A call that concerns one object. What it returns is the answer; a `BluezRefusal` thrown is the refusal. */
+/** A call to one object. The return value is the answer; a thrown `BluezRefusal` is an error reply. */
 export type CallHandler = (member: string, args: readonly unknown[]) => Answer | Promise<Answer>;
 export type Answer = { readonly signature: string; readonly body: readonly unknown[] } | undefined;
 
@@ -60,7 +60,7 @@ const onBus = (interfaces: Item['interfaces']) =>
   Object.fromEntries(Object.entries(interfaces).map(([name, values]) => [PREFIX + name, values]));
 
 export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
-  /** Calls as `path Interface.Member`, oldest first: for a look when something does not happen. */
+  /** Calls as `path Interface.Member`, oldest first, for debugging. */
   readonly calls: string[] = [];
   readonly #items = new Map<string, Item>();
   readonly #bus: MessageBus;
@@ -88,7 +88,7 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
     this.#bus.disconnect();
   }
 
-  /** As if the person turned Bluetooth off or on. */
+  /** Turns Bluetooth off or on, as the user would. */
   setPowered(powered: boolean): void {
     this.set(ADAPTER, 'Adapter1', { Powered: flag(powered) });
   }
@@ -109,7 +109,7 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
     }
   }
 
-  /** Sets properties and signals the change, equal values too. Does nothing for an object that is not there. */
+  /** Sets properties and signals the change, also for equal values. Does nothing when the object does not exist. */
   set(path: string, interfaceName: string, changed: Properties): void {
     const values = this.#items.get(path)?.interfaces[interfaceName];
     if (values === undefined) return;
@@ -134,7 +134,7 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
         this.#bus.send(Message.newMethodReturn(message, answer?.signature ?? '', [...(answer?.body ?? [])])),
       (reason: unknown) => {
         const code = reason instanceof BluezRefusal ? reason.code : 'Failed';
-        // The library's types want a string where it takes the message.
+        // The library's types ask for a string where it accepts the message.
         const asked = message as unknown as string;
         this.#bus.send(Message.newError(asked, `${PREFIX}Error.${code}`, String((reason as Error).message)));
       },

@@ -1,4 +1,4 @@
-/** Chromium for the tests: launched with or without a Bluetooth radio, choosing sensors by itself. */
+/** Chromium for the tests: with or without a Bluetooth radio, answering the device chooser by itself. */
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { findChromium } from '../../build/chromium.mjs';
 import { allowFastForward } from './fast-forward.ts';
@@ -6,7 +6,7 @@ import { allowFastForward } from './fast-forward.ts';
 export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;
 
-/** Nothing that would reach for the network by itself, so that what does is the app's. */
+/** Turns the browser's own network requests off, so that any request is the app's. */
 export const QUIET = [
   '--no-sandbox',
   '--disable-gpu',
@@ -18,24 +18,24 @@ export const QUIET = [
 ];
 
 export interface LaunchOptions {
-  /** Of the bus that a Bluetooth radio is played on; without it the browser has none. */
+  /** Address of the bus with an emulated Bluetooth radio; without it the browser has none. */
   readonly busAddress?: string;
-  /** Keeps the browser's storage there. */
+  /** Folder for the browser's storage. */
   readonly profileFolder?: string;
   readonly scheme?: 'light' | 'dark';
   readonly viewport?: { readonly width: number; readonly height: number };
-  /** BCP 47: what the browser says that its person reads. */
+  /** Language that the browser reports, BCP 47. */
   readonly locale?: string;
-  /** Lets tests run the time of the page faster: for simulated engines, where nothing real is waited for. */
+  /** Lets tests speed up the page's time: for simulated engines, with nothing real to wait for. */
   readonly fastForward?: boolean;
 }
 
 export interface TestBrowser {
-  /** A new page with storage of its own; with a profile folder, all pages share that. Everything is watched. */
+  /** A new page with storage of its own; with a profile folder, all pages share one. Requests and errors are recorded. */
   open(): Promise<Page>;
-  /** Addresses asked for that are not below `origin`. */
+  /** Requested addresses that are not below `origin`. */
   requestsBeyond(origin: string): readonly string[];
-  /** Exceptions that no page caught, and what was logged as gone wrong. */
+  /** Uncaught exceptions of all pages, and errors on their consoles. */
   readonly complaints: readonly string[];
   close(): Promise<void>;
 }
@@ -57,7 +57,7 @@ const contextSettings = ({ scheme = 'light', viewport = PHONE, locale = 'en-GB' 
   viewport,
   locale,
   timezoneId: 'UTC',
-  // Colours and sizes in pictures must not depend on a moment in an animation.
+  // Colours and sizes in screenshots must not depend on the progress of an animation.
   reducedMotion: 'reduce' as const,
 });
 
@@ -96,8 +96,8 @@ export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBr
 }
 
 /**
- * Answers the browser's own list of sensors on this page: takes the first of that name, or `null` to cancel. What it gives
- * back changes the name.
+ * Answers the browser's device chooser on this page: picks the first device of that name, or cancels for `null`. The
+ * returned function changes the name.
  */
 export async function answerChooser(
   page: Page,
@@ -116,7 +116,7 @@ export async function answerChooser(
       device === undefined
         ? session.send('DeviceAccess.cancelPrompt', { id })
         : session.send('DeviceAccess.selectPrompt', { id, deviceId: device.id });
-    // A page that was closed meanwhile needs no answer.
+    // A closed page needs no answer.
     answer.catch(() => {});
   });
   return (next) => {

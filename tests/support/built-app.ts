@@ -1,4 +1,4 @@
-/** Builds the app once for all browser tests and serves it, apart from anybody's `dist` and ports. */
+/** Builds the app once for all browser tests and serves it, in a folder and on a port of its own. */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,9 +9,9 @@ import { root } from '../../build/install.mjs';
 
 declare module 'vitest' {
   interface ProvidedContext {
-    /** Where the built app is served, ending in a slash. */
+    /** Address of the built app, ending in a slash. */
     readonly appUrl: string;
-    /** Where the built app lies. */
+    /** Folder of the built app. */
     readonly appFolder: string;
   }
 }
@@ -22,15 +22,15 @@ export interface ServedApp {
   close(): Promise<void>;
 }
 
-/** `plugins`: what is to be changed in this build. */
+/** `plugins`: additional Vite plug-ins for this build. */
 export async function serveBuiltApp(plugins: Plugin[] = []): Promise<ServedApp> {
   const outDir = mkdtempSync(join(tmpdir(), 'strokebook-app-'));
-  // The test runner's own setting would build the app for debugging.
+  // The test runner's NODE_ENV would build the app for debugging.
   const { NODE_ENV } = process.env;
   process.env.NODE_ENV = 'production';
   await build({ root, logLevel: 'warn', plugins, build: { outDir, emptyOutDir: true } });
   process.env.NODE_ENV = NODE_ENV;
-  // Port 0: any free one.
+  // Port 0: any free port.
   const server = await preview({ root, build: { outDir }, preview: { port: 0 } });
   return {
     url: server.resolvedUrls!.local[0]!,

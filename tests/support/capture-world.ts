@@ -1,4 +1,4 @@
-/** A capture with everything around it played by hand: clock, frames, locks, source. Time passes when told to. */
+/** A capture with fake surroundings: clock, frames, locks, source. Time passes only when a test says so. */
 
 import { crankCylinder } from '../../simulator/crank.ts';
 import { makeEngine } from '../../simulator/engine.ts';
@@ -13,21 +13,21 @@ import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/por
 import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-// Loaded here so that the analysis, which fetches it when first asked, has it at once.
+// Loaded here so that the analysis, which imports it lazily, has it at once.
 import '../../worker/core/judge/judge-engine.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';
 import * as records from './store-records.ts';
 import { createTestStore, settle } from './test-store.ts';
 
-/** Of the traces here, samples a second. */
+/** Sample rate of the traces here, samples a second. */
 export const RATE_HZ = 200;
 
 export interface HandClock extends Clock {
-  /** Lets time pass; calls what is due, in order. */
+  /** Lets time pass and runs what is due, in order. */
   pass(ms: number): void;
-  /** Sets the wall clock back, which the monotonic one does not follow. */
+  /** Sets the wall clock back; the monotonic clock is unaffected. */
   setBack(ms: number): void;
-  /** The machine sleeps so long: whatever came due is called late, on waking. */
+  /** Suspends the machine for `ms`: timers that came due run late, on waking. */
   sleep(ms: number): void;
 }
 
@@ -94,7 +94,7 @@ export function handFrames(): HandFrames {
   };
 }
 
-/** Locks over all "tabs" that share one of these. */
+/** Locks shared by all "tabs" that use this object. */
 export function handLocks(): Locks {
   const held = new Set<string>();
   return {
@@ -107,7 +107,7 @@ export function handLocks(): Locks {
   };
 }
 
-/** A source whose every word is given by the test. */
+/** A source whose every event is sent by the test. */
 function handSource(info: Partial<SourceInfo> = {}) {
   let sink: SampleSink | null = null;
   let signal: AbortSignal | null = null;
@@ -172,14 +172,14 @@ export async function captureWorld(options: WorldOptions = {}) {
     openSource: async () => ({ source: source.source }),
     takesChanged: library.takesChanged,
   });
-  /** Kinds of everything announced so far. */
+  /** Kinds of all announcements so far. */
   const said: string[] = [];
   capture.announcement.subscribe((one) => one && said.push(one.kind));
   await store.saveEngine(testEngine);
   await store.saveTest(testRecord);
 
   let atS = 0;
-  /** Plays a trace from the present on, in blocks of `blockMs`, letting the clock run along. */
+  /** Plays a trace from now on, in blocks of `blockMs`, advancing the clock. */
   const play = async (trace: SampleBlock, blockMs = 80): Promise<void> => {
     const beginS = atS;
     let from = 0;
@@ -218,7 +218,7 @@ export async function captureWorld(options: WorldOptions = {}) {
     get nowS() {
       return atS;
     },
-    /** Lets the source be silent for so long. */
+    /** Lets time pass without samples. */
     skip(seconds: number) {
       atS += seconds;
       clock.pass(seconds * 1000);
@@ -240,7 +240,7 @@ export async function captureWorld(options: WorldOptions = {}) {
 
 export type CaptureWorld = Awaited<ReturnType<typeof captureWorld>>;
 
-/** A world that is connected and armed, its sensor at rest for three seconds: ready for the starter. */
+/** A connected and armed capture whose sensor has been at rest for three seconds: ready for the starter. */
 export async function armedWorld(plan = dryPlan(1), options: WorldOptions = {}): Promise<CaptureWorld> {
   const world = await captureWorld(options);
   await world.begin(plan);
@@ -250,18 +250,18 @@ export async function armedWorld(plan = dryPlan(1), options: WorldOptions = {}):
   return world;
 }
 
-/** Quiet sensor. */
+/** A sensor at rest. */
 export function restTrace(seconds: number, kpa = 0.4): Trace {
   const count = Math.round(seconds * RATE_HZ);
   const timeS = Float64Array.from({ length: count }, (_, i) => i / RATE_HZ);
-  // Noise that is the same in every run.
+  // The same noise in every run.
   const pressureKpa = timeS.map((_, i) => kpa + Math.sin(i * 12.9898) * 0.3);
   return { timeS, pressureKpa, gaps: [] };
 }
 
 const cranked = new Map<string, Trace>();
 
-/** A cylinder being cranked on the project's simulator, check-valve hose, with noise that is the same in every run. */
+/** One cylinder cranked on the project's simulator, check-valve hose, with the same noise in every run. */
 export function crankTrace(cylinder = 1, ringMm2 = 0.5): Trace {
   const key = `${cylinder} ${ringMm2}`;
   const known = cranked.get(key);

@@ -1,28 +1,28 @@
-/** One compression of the simulator's, closed from bottom dead centre on: without losses unless they are asked for. */
+/** One compression of the simulator, closed from bottom dead centre on: no losses unless given. */
 import { startCranking } from '../../simulator/cranking.ts';
 import { makeEngine, SOUND_CYLINDER } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
 
 export interface ClosedCylinder {
   readonly compressionRatio: number;
-  /** Of the charge, and of the walls unless `wallKelvin` is given. */
+  /** Initial temperature of the charge, and of the walls unless `wallKelvin` is given. */
   readonly kelvin: number;
   readonly wallKelvin?: number;
   readonly ambientKpa?: number;
-  /** Heat to the walls over what Woschni's law gives. Default 0. */
+  /** Heat loss to the walls relative to Woschni's law. Default 0. */
   readonly wallHeat?: number;
   /** Default 0. */
   readonly ringMm2?: number;
 }
 
 export interface Compression {
-  /** Absolute, at the top of the pressure over at the start. */
+  /** Absolute pressure at the peak over that at the start. */
   readonly pressureRatio: number;
   /** Absolute kPa. */
   readonly peakKpa: number;
   /** ln pressure ratio over ln compression ratio. */
   readonly exponent: number;
-  /** How long before top dead centre the peak is, s. */
+  /** Time of the peak before top dead centre, s. */
   readonly leadS: number;
 }
 

@@ -1,4 +1,4 @@
-/** Runs the project's command line on traces, as a person would on files. */
+/** Runs the project's command line on trace files. */
 import { execFile } from 'node:child_process';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -13,7 +13,7 @@ export type AnalysisJson = ReturnType<typeof analysisJson>;
 
 const execute = promisify(execFile);
 
-/** What `npm run analyse -- --json` prints for these traces, written as CSV. */
+/** Output of `npm run analyse -- --json` for these traces, written as CSV. */
 export async function analyseOnCommandLine(recordings: readonly RecordedTrace[]): Promise<AnalysisJson> {
   const folder = await mkdtemp(join(tmpdir(), 'strokebook-traces-'));
   try {

@@ -1,37 +1,37 @@
-/** Kills the browser in the middle of a capture and looks at what is left. */
+/** Kills the browser in the middle of a capture and checks what is left. */
 import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
 import { launchMortal, type MortalBrowser } from './killable-browser.ts';
 
-/** What the page had of its takes at a moment. */
+/** The page's counts of its samples at one moment. */
 interface Heard {
   readonly atMs: number;
-  /** Samples that the sensor had delivered. */
+  /** Samples delivered by the sensor. */
   readonly delivered: number;
-  /** Of these, samples that the store had told to be on disk. */
+  /** Of these, samples that the store has confirmed as written. */
   readonly acknowledged: number;
 }
 
 export interface Crash {
   /** Seconds from the press of the starter to the kill. */
   readonly killedS: number;
-  /** Samples that the sensor had delivered 300 ms before the kill. */
+  /** Samples delivered by the sensor 300 ms before the kill, which must survive it. */
   readonly owed: number;
-  /** Samples that the store had told to be kept at the kill. */
+  /** Samples that the store had confirmed by the kill. */
   readonly acknowledged: number;
-  /** Samples of this capture that were there after the restart. */
+  /** Samples of this capture found after the restart. */
   readonly found: number;
-  /** The take was offered back, or had been finished already. */
+  /** The take was offered for recovery, or was already finished. */
   readonly offered: boolean;
-  /** And could be kept by a press. */
+  /** The offered take could be kept by a press. */
   readonly kept: boolean;
 }
 
-/** No more than the last so many milliseconds may be lost. */
+/** Only the samples of this many milliseconds before the kill may be lost. */
 const MOST_LOST_MS = 300;
 const EVERY_MS = 10;
 
-/** Everything in the store, by the browser's own means and not the app's. */
+/** Number of open takes and of samples in the store, read through IndexedDB directly. */
 export const lookIntoStore = (browser: MortalBrowser) =>
   browser.page.evaluate(async () => {
     const db = await new Promise<IDBDatabase>((resolve, reject) => {
@@ -55,14 +55,14 @@ export const lookIntoStore = (browser: MortalBrowser) =>
     db.close();
     const all = takesKept as { id: string; state: string; origin: string }[];
     const chunks = chunksKept as { takeId: string; timeS: Float64Array }[];
-    // The bench begins with examples, which are none of this.
+    // The library begins with examples, which do not count here.
     const takes = all.filter((take) => take.origin === 'simulated');
     const own = chunks.filter((chunk) => takes.some((take) => take.id === chunk.takeId));
     const samples = own.reduce((sum, chunk) => sum + chunk.timeS.length, 0);
     return { open: takes.filter((take) => take.state === 'open').length, samples };
   });
 
-/** `killAfterMs`: counted from the press of the starter. The profile may hold what earlier crashes left. */
+/** `killAfterMs`: from the press of the starter. The profile may hold takes of earlier crashes. */
 export async function crashOnce(appUrl: string, profileFolder: string, killAfterMs: number): Promise<Crash> {
   const before = await launchMortal(profileFolder);
   let samplesBefore = 0;
@@ -83,7 +83,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
       const { takenCount, storedCount } = await app.meters();
       const nowMs = performance.now();
       heard.push({ atMs: nowMs, delivered: takenCount, acknowledged: storedCount });
-      // Something must be at stake before anything is killed.
+      // Some samples must have arrived before the kill.
       if (storedCount > 0 && nowMs - startMs >= killAfterMs) break;
       await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
     }

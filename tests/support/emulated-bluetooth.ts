@@ -1,5 +1,5 @@
 /**
- * A Bluetooth radio with peripherals around it, played to Chromium's own Web Bluetooth. One for a browser: pass
+ * An emulated Bluetooth radio with peripherals for Chromium's own Web Bluetooth. One for each browser: pass
  * `busAddress` as `DBUS_SYSTEM_BUS_ADDRESS` when it is launched.
  */
 import { EventEmitter } from 'node:events';
@@ -9,7 +9,7 @@ import { ADAPTER, type Answer, Bluez, BluezRefusal, type CallHandler } from './b
 import type { GattCharacteristic, GattDescriptor, PeripheralProfile } from './gatt.ts';
 import { startPrivateBus } from './message-bus.ts';
 
-/** Beacons a second while somebody is looking. */
+/** Advertisements per second during discovery. */
 const BEACON_MS = 200;
 
 const bytes = (value: Uint8Array) => new Variant<unknown>('ay', Buffer.from(value));
@@ -22,7 +22,7 @@ export class EmulatedPeripheral extends EventEmitter<{
   disconnected: [];
   subscribed: [uuid: string];
 }> {
-  /** A link that the browser ends is let go of only so much later, as radios do. */
+  /** Delay between the browser's disconnect and the end of the link, as with real radios, ms. */
   letGoMs = 0;
   readonly #bluez: Bluez;
   readonly #path: string;
@@ -75,12 +75,12 @@ export class EmulatedPeripheral extends EventEmitter<{
     return this.#notifying.has(uuid);
   }
 
-  /** Settles once the browser listens to this characteristic; at once if it does. */
+  /** Resolves once the browser has subscribed to this characteristic; at once if it already has. */
   async untilSubscribed(uuid: string): Promise<void> {
     while (!this.isSubscribed(uuid)) await new Promise((resolve) => this.once('subscribed', resolve));
   }
 
-  /** One notification: one `characteristicvaluechanged`. False, and nothing sent, when nobody has subscribed. */
+  /** One notification: one `characteristicvaluechanged`. Returns false and sends nothing without a subscription. */
   notify(uuid: string, value: Uint8Array): boolean {
     const path = this.#paths.get(uuid);
     if (path === undefined || !this.#notifying.has(uuid)) return false;
@@ -88,12 +88,12 @@ export class EmulatedPeripheral extends EventEmitter<{
     return true;
   }
 
-  /** Changes what a read gives, such as the battery level. */
+  /** Changes the value of a read, such as the battery level. */
   setValue(uuid: string, value: Uint8Array): void {
     this.#values.set(uuid, value);
   }
 
-  /** Out of range in the middle of whatever was going on. It answers again when the browser comes back. */
+  /** Loses the link, as when going out of range. Answers again when the browser reconnects. */
   dropLink(): void {
     if (!this.#connected) return;
     this.#connected = false;
@@ -105,23 +105,23 @@ export class EmulatedPeripheral extends EventEmitter<{
     this.emit('disconnected');
   }
 
-  /** Flat: connections are neither taken nor refused any more. */
+  /** Flat battery: connections are neither accepted nor refused any more. */
   die(): void {
     this.setReachable(false);
     this.dropLink();
   }
 
-  /** Refuses connections with this reason of BlueZ's, such as `le-connection-abort-by-local`; `null`: no longer. */
+  /** Refuses connections with this BlueZ reason, such as `le-connection-abort-by-local`; `null` accepts them again. */
   refuse(reason: string | null): void {
     this.#refusal = reason;
   }
 
-  /** False: connections are neither taken nor refused, as when it is just out of range. */
+  /** False: connections are neither accepted nor refused, as when just out of range. */
   setReachable(reachable: boolean): void {
     this.#reachable = reachable;
   }
 
-  /** A known peripheral enters the chooser only when its signal strength is seen to change. */
+  /** A known peripheral enters the chooser only when its signal strength changes. */
   beacon(): void {
     if (!this.#reachable) return;
     this.#bluez.set(this.#path, 'Device1', { RSSI: new Variant('n', -50 - Math.floor(Math.random() * 20)) });
@@ -162,7 +162,7 @@ export class EmulatedPeripheral extends EventEmitter<{
     const { uuid, flags } = characteristic;
     const descriptors = [
       ...(characteristic.descriptors ?? []),
-      // The switch for notifications: Chromium will not subscribe where it is missing.
+      // The client characteristic configuration descriptor: without it Chromium does not subscribe.
       ...(flags.includes('notify') ? [{ uuid: longUuid(0x2902), value: new Uint8Array(2) }] : []),
     ];
     this.#paths.set(uuid, path);
@@ -220,8 +220,8 @@ export class EmulatedPeripheral extends EventEmitter<{
 
   #read(path: string, interfaceName: string, value: Uint8Array | undefined): Answer {
     if (value === undefined) throw new BluezRefusal('NotPermitted', 'Read not permitted');
-    // BlueZ signals the value after a read as well, and Chromium takes exactly one change for it: without this it
-    // would swallow the next notification. Sent after the answer, as there.
+    // BlueZ also signals the value after a read, and Chromium expects exactly one change for it: without this it
+    // would swallow the next notification. Sent after the answer, as BlueZ does.
     setImmediate(() => this.#bluez.set(path, interfaceName, { Value: bytes(value) }));
     return { signature: 'ay', body: [Buffer.from(value)] };
   }

@@ -1,4 +1,4 @@
-/** A transducer to order, in front of `GattPort`: every fault that a radio has, on a clock that the test turns. */
+/** A scripted transducer behind `GattPort`: every fault of a radio, on fake timers. */
 import type {
   ChooserRequest,
   GattCharacteristic,
@@ -19,22 +19,22 @@ export interface FakeService {
   readonly characteristics: readonly FakeCharacteristic[];
 }
 
-/** What happens to one operation instead of success. */
+/** Replaces the success of one operation. */
 export type Fault = 'hang' | Error;
 
-/** The radio notices a `disconnect` only so much later; until then `connect` hands the old link back. */
+/** Delay until the radio ends a link after `disconnect`, ms; until then `connect` returns the stale link. */
 const LET_GO_MS = 300;
 
 export class FakeTransducer implements GattDevice {
   readonly name: string | undefined = 'Fake';
-  /** Faults waiting, by operation: the next call takes the first one. */
+  /** Pending faults by operation: the next call takes the first one. */
   readonly faults: Partial<Record<'connect' | 'services' | 'descriptor' | 'read' | 'subscribe', Fault[]>> =
     {};
   /** Every operation, in order. */
   readonly log: string[] = [];
-  /** Links that were made, the old one handed back not counted. */
+  /** Number of new links; a returned stale link does not count. */
   links = 0;
-  /** Operations that were begun while another one was running: a real radio refuses these. */
+  /** Operations begun while another one was running: a real radio refuses these. */
   collisions = 0;
   #connected = false;
   #linkStands = false;
@@ -65,7 +65,7 @@ export class FakeTransducer implements GattDevice {
     if (!this.#connected) return;
     this.#connected = false;
     setTimeout(() => {
-      // Whoever took this link for a new one is in for a surprise.
+      // A client that took the stale link for a new one loses it now.
       const takenForNew = this.#connected;
       this.#linkStands = false;
       if (takenForNew) this.dropLink();
@@ -89,10 +89,10 @@ export class FakeTransducer implements GattDevice {
     }));
   }
 
-  /** Sends a notification; false when nobody listens. */
+  /** Sends a notification; false without a subscription. */
   notify(uuid: string, bytes: Uint8Array): boolean {
     const heard = this.#connected ? this.#subscribers.get(uuid) : undefined;
-    // A view with an offset, as browsers hand out.
+    // A view with an offset, as browsers deliver them.
     const padded = new Uint8Array(bytes.length + 3);
     padded.set(bytes, 3);
     heard?.(new DataView(padded.buffer, 3));
@@ -103,7 +103,7 @@ export class FakeTransducer implements GattDevice {
     return this.#connected && this.#subscribers.has(uuid);
   }
 
-  /** Out of range, or switched off. It answers again when the page comes back. */
+  /** Loses the link: out of range, or switched off. Answers again when the page reconnects. */
   dropLink(): void {
     this.#connected = false;
     this.#linkStands = false;
@@ -111,14 +111,14 @@ export class FakeTransducer implements GattDevice {
     for (const call of [...this.#listeners]) call();
   }
 
-  /** Flat: it does not answer any more. */
+  /** Flat battery: does not answer any more. */
   die(): void {
     this.dropLink();
     const gone = new DOMException('Gone.', 'NetworkError');
     this.faults.connect = Array.from({ length: 200 }, () => gone);
   }
 
-  /** Tells the listeners of a loss although the link stands: a late word of an older one. */
+  /** Notifies the listeners of a loss although the link is up: a late event of an earlier link. */
   lateWord(): void {
     for (const call of [...this.#listeners]) call();
   }
@@ -184,7 +184,7 @@ export class FakeTransducer implements GattDevice {
 export class FakeGatt implements GattPort {
   readonly requests: ChooserRequest[] = [];
 
-  /** `outcome`: the device that the person chooses, or what the browser throws. */
+  /** `outcome`: the device that the user chooses, or the error that the browser throws. */
   constructor(private readonly outcome: GattDevice | Error) {}
 
   async choose(request: ChooserRequest): Promise<GattDevice> {

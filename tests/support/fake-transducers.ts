@@ -1,4 +1,4 @@
-/** A fake transducer of each layout, and packets for it whose pressures tell their own number: 100, 101, 102... kPa. */
+/** A fake transducer of each layout, with packets whose pressures are consecutive numbers: 100, 101, 102... kPa. */
 import { encodeEnvironmentalPressure } from '../../worker/wire/environmental-pressure.ts';
 import { encodePackedPacket } from '../../worker/wire/packed-stream.ts';
 import { encodePresentationFormat, encodePressure, UNITS } from '../../worker/wire/presentation-format.ts';
@@ -33,7 +33,7 @@ const DEVICE_INFORMATION: FakeService = {
 export interface FakeLayout {
   readonly name: string;
   readonly services: readonly FakeService[];
-  /** Where the notifications come from. */
+  /** UUID of the characteristic that notifies. */
   readonly uuid: string;
   readonly samplesPerPacket: number;
   /** Notification `n` of a 100/s stream, as bytes. */

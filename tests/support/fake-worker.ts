@@ -1,4 +1,4 @@
-/** The real analysis behind a real message channel, as a worker that can be killed, hung or stillborn. */
+/** The real analysis behind a real message channel, as a worker that can be killed, hung or kept from starting. */
 import { expose } from 'comlink';
 import type { WorkerLike } from '../../src/analysis/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
@@ -6,14 +6,14 @@ import type { AnalysisApi } from '../../worker/api.ts';
 
 export interface FakeWorkers {
   spawn(): WorkerLike;
-  /** How many were ever started. */
+  /** Number of workers ever started. */
   readonly started: number;
   readonly terminated: number;
-  /** The one that runs now takes messages but never answers again. */
+  /** The running worker accepts messages but never answers again. */
   hang(): void;
-  /** The one that runs now dies with an event, as when its script throws while loading. */
+  /** The running worker fires an error event, as when its script throws while loading. */
   fail(): void;
-  /** From now on, new ones never greet. */
+  /** From now on, new workers never complete the handshake. */
   stillborn: boolean;
   closeAll(): void;
 }

@@ -1,17 +1,17 @@
 /**
- * Runs the page's own time faster while a test waits for the simulated engine, and at its usual pace from the moment that
- * what was waited for is shown; or holds it while a test looks around. The app is the built one, unchanged: only the clock
- * and the short timers it reads differ.
+ * Speeds up the page's own time while a test waits for the simulated engine, and returns to real time from the moment that
+ * the awaited text is shown; or stops it while a test looks around. The app is the built one, unchanged: only the clock
+ * and the short timers that it reads differ.
  */
 import type { BrowserContext, Page } from 'playwright-core';
 
-/** Seconds of the page for each real one. Fast enough to save most of the wait, slow enough for the analysis to keep up. */
+/** Page seconds per real second. Saves most of the wait, and is slow enough for the analysis to keep up. */
 const PACE = 6;
 const WITHIN_MS = 30_000;
 
 interface Pace {
   set(factor: number): void;
-  /** The browser's own, whatever the pace. */
+  /** The browser's own function, at real time. */
   readonly setTimeout: typeof window.setTimeout;
 }
 
@@ -25,7 +25,7 @@ function installPace(): void {
   let sinceMs = now();
   let shownMs = sinceMs;
   performance.now = () => shownMs + (now() - sinceMs) * factor;
-  // While time is held, timers go on: whoever waits by the clock sees that none has passed.
+  // While time is stopped, timers still fire: code that waits by the clock sees that no time has passed.
   const paced = (call: () => void, ms = 0, ...args: never[]) =>
     setTimeout(call, ms < LONGEST_SHORT_MS ? ms / (factor || 1) : ms, ...args);
   const pace: Pace = {
@@ -40,7 +40,7 @@ function installPace(): void {
   Object.assign(window, { setTimeout: paced, pace });
 }
 
-/** Pages of this context, opened from now on, can be run faster. */
+/** Enables fast-forward in the pages that this context opens from now on. */
 export async function allowFastForward(context: BrowserContext): Promise<void> {
   // Run by tsx, functions are wrapped in a helper of its own, which the page lacks.
   await context.addInitScript({ content: 'globalThis.__name ??= (wrapped) => wrapped;' });
@@ -58,16 +58,16 @@ async function atPace(page: Page, factor: number, what: () => Promise<void>): Pr
   }
 }
 
-/** No time passes in the page until `what` has settled. */
+/** Stops the page's time until `what` has settled. */
 export const holdTime = (page: Page, what: () => Promise<void>): Promise<void> => atPace(page, 0, what);
 
-/** The page's time runs faster until `what` has settled. */
+/** Speeds up the page's time until `what` has settled. */
 export const fastForwardDuring = (page: Page, what: () => Promise<void>): Promise<void> =>
   atPace(page, PACE, what);
 
 /**
- * Settles as soon as an element that `selector` finds has a text that fits one of the patterns; time in the page is back at
- * its usual pace by then. Throws with the texts that are there when none came within half a minute of real time.
+ * Resolves as soon as an element that matches `selector` has a text that fits one of the patterns; the page is then back at
+ * real time. Throws with the texts that are there when none fits within half a minute of real time.
  */
 export async function fastForwardTo(
   page: Page,

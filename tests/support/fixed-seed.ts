@@ -1,6 +1,6 @@
 /**
- * Property tests draw the same cases in every run, so that a red run is the change's doing and not the draw's.
- * `FC_SEED=random` looks further (do it when the code under a property changes); `FC_SEED=N` repeats a run.
+ * Property tests draw the same cases in every run, so that a failure is caused by the change and not by the draw.
+ * `FC_SEED=random` draws new cases (use it when the code under a property changes); `FC_SEED=N` repeats a run.
  */
 import fc from 'fast-check';
 

@@ -1,4 +1,4 @@
-/** Fills the file system of a browser's profile in the middle of a capture, and looks at what is left after a restart. */
+/** Fills the file system of a browser's profile in the middle of a capture, and checks what is left after a restart. */
 import { spawnSync } from 'node:child_process';
 import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -8,13 +8,13 @@ import { App, said } from './app.ts';
 import { lookIntoStore } from './crash.ts';
 import { launchMortal } from './killable-browser.ts';
 
-/** Room for a fresh profile and a test, MB. */
+/** Size of the file system: room for a fresh profile and a test, MB. */
 const SIZE_MB = 150;
 const FULL_FOR_MS = 3000;
-/** An engine of before, which nothing but the database holds. */
+/** Name of an engine from before the capture, which only the database holds. */
 const EARLIER = 'Earlier engine';
 
-/** A small file system of its own, or `null` where this machine does not let one be mounted. */
+/** A small file system of its own, or `null` where this machine does not allow mounting one. */
 export function smallFileSystem(): { readonly folder: string; remove(): void } | null {
   const folder = mkdtempSync(join(tmpdir(), 'strokebook-disk-'));
   const mount = spawnSync('mount', ['-t', 'tmpfs', '-o', `size=${SIZE_MB}m`, 'tmpfs', folder]);
@@ -31,7 +31,7 @@ export function smallFileSystem(): { readonly folder: string; remove(): void } |
   };
 }
 
-/** A browser maps some of its files into memory, and dies when not one page more can be had: a little is left for those. */
+/** Space left free: a browser maps some of its files into memory, and crashes when not one page can be allocated. */
 const PIECE = 64 * 1024;
 
 /** Writes until no piece fits any more. */
@@ -51,19 +51,19 @@ const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 export interface FullDisk {
   /** Samples that the page knew to be stored before the browser ended. */
   readonly acknowledged: number;
-  /** Samples of the capture after the restart. */
+  /** Samples of the capture found after the restart. */
   readonly found: number;
-  /** The engines and tests were there after the restart. */
+  /** Engines and tests were present after the restart. */
   readonly libraryKept: boolean;
-  /** Where they were not: the start page said so. */
+  /** If they were not, the start page said so. */
   readonly saidSo: boolean;
   /** The page had asked for a backup. */
   readonly askedForBackup: boolean;
-  /** The browser itself did not survive the full disk. */
+  /** The browser itself crashed on the full disk. */
   readonly endedItself: boolean;
 }
 
-/** `folder`: on the small file system, empty. */
+/** `folder`: an empty folder on the small file system. */
 export async function fillDiskOnce(appUrl: string, folder: string, killed: boolean): Promise<FullDisk> {
   const profile = join(folder, 'profile');
   const before = await launchMortal(profile);
@@ -84,7 +84,7 @@ export async function fillDiskOnce(appUrl: string, folder: string, killed: boole
     fill(join(folder, 'full'));
     await wait(FULL_FOR_MS);
     rmSync(join(folder, 'full'));
-    // Until all is stored, or for as long as the browser lives.
+    // Until all is stored, or until the browser has crashed.
     for (let isDone = false; !isDone; await wait(50)) {
       const { storedCount, takenCount } = await app.meters();
       acknowledged = storedCount;

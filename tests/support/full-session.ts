@@ -1,4 +1,4 @@
-/** A session file in which every field that there can be has a value, and what becomes of its fingerprint by one change. */
+/** A session file with a value in every possible field, and the fingerprint after a single change. */
 import { fingerprintOf } from '../../src/store/fingerprint.ts';
 import type { EvidenceForm } from '../../worker/file/session/evidence-coverage.ts';
 import { encodeSamples } from '../../worker/file/session/samples.ts';
@@ -114,7 +114,7 @@ export type File = typeof FULL;
 export type ListName = 'engines' | 'tests' | 'takes' | 'plugs';
 
 export async function fingerprintOfFile(file: object, form?: EvidenceForm): Promise<string | null> {
-  // By way of text, as a file comes.
+  // Through text, as when read from a file.
   const outcome = checkSession(JSON.parse(JSON.stringify(file)));
   if (!outcome.ok) throw new Error(outcome.problem.detail);
   if (outcome.remarks) throw new Error(outcome.remarks.join(' '));
@@ -122,7 +122,7 @@ export async function fingerprintOfFile(file: object, form?: EvidenceForm): Prom
   return fingerprintOf(tests[0]!, takes, form);
 }
 
-/** `path` of the first entry of a list, set to `value`; `undefined` leaves the field out. */
+/** Sets `path` of the first entry of a list to `value`; `undefined` removes the field. */
 export function altered(list: ListName, path: string, value: unknown): File {
   const file = structuredClone(FULL);
   const keys = path.split('.');

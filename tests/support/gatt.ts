@@ -1,4 +1,4 @@
-/** What a peripheral offers, as plain data. UUIDs in their long form. */
+/** The attributes of a peripheral as plain data, with long UUIDs. */
 
 export interface GattDescriptor {
   readonly uuid: string;
@@ -8,7 +8,7 @@ export interface GattDescriptor {
 export interface GattCharacteristic {
   readonly uuid: string;
   readonly flags: readonly ('read' | 'notify' | 'write')[];
-  /** What a read gives; nothing for one that cannot be read. */
+  /** Value of a read; absent for a characteristic that cannot be read. */
   readonly value?: Uint8Array | undefined;
   readonly descriptors?: readonly GattDescriptor[] | undefined;
 }
@@ -22,7 +22,7 @@ export interface PeripheralProfile {
   /** `C0:FF:EE:00:00:01` */
   readonly address: string;
   readonly name: string;
-  /** UUIDs of services in the advertisement: what a chooser can filter by. */
+  /** UUIDs of the advertised services, which a chooser can filter by. */
   readonly advertised: readonly string[];
   readonly services: readonly GattService[];
 }

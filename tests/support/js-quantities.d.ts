@@ -1,4 +1,4 @@
-/** The little of the library that the tests use; it brings no types of its own. */
+/** Types for the part of the library that the tests use; it has none of its own. */
 declare module 'js-quantities' {
   export default class Qty {
     constructor(value: number, unit: string);

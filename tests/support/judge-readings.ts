@@ -1,4 +1,4 @@
-/** Readings and engines for tests of the judgement, as plain as a test can say them. */
+/** Plain readings and engines for tests of the judgement. */
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { layoutFromName } from '../../worker/core/layouts.ts';
 import type { Notice, NoticeCode, Severity } from '../../worker/core/notice.ts';
@@ -6,7 +6,7 @@ import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
 export interface ReadingSketch {
-  /** Peak of each stroke, kPa; by default the final, eight times. */
+  /** Peak of each stroke, kPa; by default eight times the final pressure. */
   readonly peaks?: readonly number[];
   readonly hose?: Reading['hose'];
   readonly plusMinusKpa?: number;
@@ -43,7 +43,7 @@ export function readingOf(finalKpa: number | null, sketch: ReadingSketch = {}): 
   };
 }
 
-/** A figure from a dial gauge: one number and nothing else. */
+/** A dial gauge figure: a final pressure and nothing else. */
 export function dialReading(finalKpa: number): Reading {
   return {
     ...readingOf(finalKpa, { peaks: [], hose: 'check-valve', notices: [notice('typed-in', 'note')] }),
@@ -56,7 +56,7 @@ export function dialReading(finalKpa: number): Reading {
   };
 }
 
-/** A notice of which only code and severity matter; `values` where its sentence is read. */
+/** A notice with a code and a severity; `values` where its sentence is read. */
 export function notice(
   code: NoticeCode,
   severity: Severity,
@@ -88,6 +88,6 @@ export function engineOf(layout: string, more: Partial<EngineFacts> = {}): Engin
 export const wornPeaks = (finalKpa: number): number[] =>
   Array.from({ length: 9 }, (_, i) => finalKpa * (1 - 0.55 * Math.exp(-i / 2.4)));
 
-/** Peaks of a cylinder that seals, or leaks past a valve: there at once. */
+/** Peaks of a cylinder that seals, or leaks past a valve: full height from the first stroke on. */
 export const promptPeaks = (finalKpa: number): number[] =>
   Array.from({ length: 9 }, (_, i) => finalKpa * (1 - 0.03 * Math.exp(-i / 1.2)));

@@ -1,4 +1,4 @@
-/** A Chromium whose process can be killed at any moment, with a profile that outlives it. */
+/** A Chromium whose process can be killed at any moment, with a profile that survives. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
@@ -8,7 +8,7 @@ import { PHONE, QUIET } from './browser.ts';
 
 export interface MortalBrowser {
   readonly page: Page;
-  /** Ends every process of it at once, without a word to the page. */
+  /** Kills all of its processes at once, without notice to the page. */
   kill(): Promise<void>;
 }
 
@@ -30,7 +30,7 @@ export async function launchMortal(profileFolder: string): Promise<MortalBrowser
   const program = findChromium();
   if (program === undefined) throw new Error('There is no Chromium; npm test gets one.');
   rmSync(join(profileFolder, 'DevToolsActivePort'), { force: true });
-  // A process group of its own, so that all of its processes end with it.
+  // A separate process group, so that all of its processes can be killed together.
   const child = spawn(
     program,
     [

@@ -1,4 +1,4 @@
-/** Tests as the screens get them, of dial-gauge finals and judged by the analysis itself. */
+/** Tests in the form that the screens receive, with dial gauge figures judged by the real analysis. */
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
@@ -9,7 +9,7 @@ import { engineRecord, FACTS, takeRecord, testRecord } from './store-records.ts'
 
 const RULE: RuleChoice = { code: 'percent-of-highest' };
 
-/** A test of typed-in finals, judged by the real judgement. `null`: not measured. */
+/** A test of typed-in final pressures, judged by the real judgement. `null`: not measured. */
 export function tested(
   dry: readonly (number | null)[],
   wet: Readonly<Record<number, number>> = {},

@@ -1,22 +1,22 @@
 /**
- * A language that does not exist, to see whether the app could be translated: every letter of the English words is a wide
- * one. Whatever plain letter is left on a screen did not come from the words.
+ * A made-up language, to check that the app can be translated: every letter of the English words becomes a wide
+ * one. A plain letter on a screen then did not come from the words.
  */
 import type { Plugin } from 'vite';
 
-/** Its dates and figures are Greek, which has as many plural forms as English and no Latin letter. */
+/** Locale of its dates and figures: Greek has as many plural forms as English and no Latin letter. */
 export const MADE_UP = 'el';
 
 const wide = (text: string): string =>
   text.replace(/[A-Za-z]/g, (letter) => String.fromCharCode(letter.charCodeAt(0) + 0xfee0));
 
-/** A sentence in wide letters; what stands in its gaps, and how they are written, stays. */
+/** A sentence in wide letters; its gaps and their notation stay. */
 const wideSentence = (sentence: string): string =>
   sentence.replace(/\{(\w+):plural ([^}]+)\}|\{[^}]+\}|[^{]+/g, (part, name, forms) =>
     forms ? `{${name}:plural ${wide(forms)}}` : part.startsWith('{') ? part : wide(part),
   );
 
-/** The same words, each in wide letters. */
+/** The same words in wide letters. */
 export function madeUp<Words>(words: Words): Words {
   if (typeof words === 'string') return wideSentence(words) as Words;
   const entries = Object.entries(words as Record<string, unknown>);

@@ -1,10 +1,10 @@
-/** How long the page keeps its main thread busy, as the browser itself traces it. */
+/** Measures how long the page keeps its main thread busy, by the browser's own trace. */
 import type { Page } from 'playwright-core';
 
 export interface TaskTime {
-  /** From start to end by the clock, ms: longer than the work when others want the processor. */
+  /** Wall time from start to end, ms: longer than the work when other processes want the processor. */
   readonly wallMs: number;
-  /** What the thread itself computed, ms. */
+  /** Computing time of the thread, ms. */
   readonly cpuMs: number;
 }
 
@@ -18,7 +18,7 @@ interface TraceEvent {
   readonly args?: { readonly name?: string };
 }
 
-/** Traces the main threads of all pages until the returned function is called; it gives their tasks, longest work first. */
+/** Traces the main threads of all pages until the returned function is called, which returns their tasks, longest work first. */
 export async function traceMainThread(page: Page): Promise<() => Promise<TaskTime[]>> {
   const browser = page.context().browser();
   if (browser === null) throw new Error('A browser with a profile of its own cannot be traced');
@@ -43,7 +43,7 @@ export async function traceMainThread(page: Page): Promise<() => Promise<TaskTim
     return (
       events
         .filter((e) => e.name.endsWith('RunTask') && e.dur !== undefined && mains.has(thread(e)))
-        // Now and then the browser leaves the computing time out, of tasks of a microsecond: it is no longer than the whole.
+        // The browser sometimes omits the computing time of tasks of a microsecond: the wall time is its upper bound.
         .map(({ dur = 0, tdur = dur }) => ({ wallMs: dur / 1000, cpuMs: tdur / 1000 }))
         .sort((a, b) => b.cpuMs - a.cpuMs)
     );

@@ -1,4 +1,4 @@
-/** A D-Bus of our own, apart from the system's: what is played on it reaches only who is told its address. */
+/** A private D-Bus, apart from the system's: only processes given its address can use it. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -13,8 +13,8 @@ export interface PrivateBus {
 }
 
 /**
- * The daemon outlives a parent that is killed. So a shell holds it, and lets go when its own input closes, which it
- * does however this process ends.
+ * The daemon would survive a parent that is killed. So a shell runs it and ends it when the shell's own input closes, which
+ * happens however this process ends.
  */
 const HELD = '"$0" "$@" & bus=$!; cat > /dev/null; kill $bus; wait $bus';
 

@@ -1,4 +1,4 @@
-/** Plays a simulated cranking through an emulated transducer, packet by packet, by the clock. */
+/** Plays a simulated cranking through an emulated transducer, packet by packet, in real time. */
 import { createRadio, makeRadio, type RadioOptions } from '../../simulator/radio.ts';
 import { createRandom } from '../../simulator/random.ts';
 import { simulateTrace, type TraceSpec } from '../../simulator/simulate.ts';
@@ -6,20 +6,20 @@ import { createStreamDecoder, type StreamLayout } from '../../worker/wire/stream
 import type { EmulatedPeripheral } from './emulated-bluetooth.ts';
 import type { EmulatedTransducer } from './transducer.ts';
 
-/** The bytes of one notification and when it leaves the radio, seconds from the start of the play. */
+/** The bytes of one notification and the time it is sent, seconds from the start of the play. */
 export interface TimedPacket {
   readonly dueS: number;
   readonly bytes: Uint8Array<ArrayBuffer>;
 }
 
-/** What a transducer sends while this engine is cranked. The same spec gives the same packets. */
+/** The packets that a transducer sends while this engine is cranked. The same spec gives the same packets. */
 export const packetsOf = (
   transducer: EmulatedTransducer,
   spec: TraceSpec,
   link: Partial<RadioOptions> = {},
 ): TimedPacket[] => packetsOfAll(transducer, [spec], link);
 
-/** The same for several crankings in a row: the transducer is on all the while, and the hose goes from one to the next. */
+/** The same for several crankings in a row: the transducer stays on while the hose moves from one cylinder to the next. */
 export function packetsOfAll(
   transducer: EmulatedTransducer,
   specs: readonly TraceSpec[],
@@ -54,33 +54,33 @@ export function pressuresIn(packets: readonly TimedPacket[], layout: StreamLayou
   );
 }
 
-/** Where `run` stands in `all`, number for number; -1 when it does not. */
+/** Index at which `run` is contained in `all`, number for number; -1 when it is not. */
 export function indexOfRun(all: readonly number[], run: readonly number[]): number {
   return all.findIndex((_, start) => run.every((value, i) => value === all[start + i]));
 }
 
 interface Played {
-  /** Packets that somebody was listening to. */
+  /** Packets sent to a subscriber. */
   readonly sent: readonly TimedPacket[];
-  /** Packets that went out while nobody listened: a real radio loses them too. */
+  /** Packets sent without a subscriber: a real radio loses them too. */
   readonly unheard: readonly TimedPacket[];
 }
 
 export interface Play {
-  /** Settles when the last packet is out, or after `stop`. */
+  /** Resolves when the last packet is sent, or after `stop`. */
   readonly done: Promise<Played>;
   /** Seconds since the start. */
   nowS(): number;
-  /** Settles when the play has come to this second. */
+  /** Resolves when the play has reached this second. */
   untilS(seconds: number): Promise<void>;
-  /** Connected, but says nothing: packets due meanwhile are lost. */
+  /** Connected but silent: packets due meanwhile are lost. */
   mute(muted: boolean): void;
   stop(): void;
 }
 
 const soon = () => new Promise<void>((resolve) => setTimeout(resolve, 1));
 
-/** Sends each packet when it is due by the clock; a late timer sends several at once, as radios do. */
+/** Sends each packet when it is due; a late timer sends several at once, as radios do. */
 export function play(peripheral: EmulatedPeripheral, outlet: string, packets: readonly TimedPacket[]): Play {
   const startMs = performance.now();
   const nowS = () => (performance.now() - startMs) / 1000;

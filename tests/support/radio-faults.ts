@@ -1,6 +1,6 @@
 /**
- * Everything a radio does to a capture, as what happens on the air: for the capture alone, on a clock that the test turns,
- * and for the whole app in a browser.
+ * Every radio fault, as changes to the packets and the link: for the capture alone, on fake timers, and for the whole app in
+ * a browser.
  */
 import { makeEngine } from '../../simulator/engine.ts';
 import type { RadioOptions } from '../../simulator/radio.ts';
@@ -12,14 +12,14 @@ import { CHARACTERISTICS } from '../../worker/wire/uuids.ts';
 import { packetsOf, type TimedPacket } from './play.ts';
 import { type EmulatedTransducer, makeTransducer, type TransducerKind } from './transducer.ts';
 
-/** What a test can do to a transducer, be it a scripted or an emulated one. */
+/** Operations of a test on a transducer, scripted or emulated. */
 export interface Transmitter {
   notify(uuid: string, bytes: Uint8Array): boolean;
   dropLink(): void;
   die(): void;
 }
 
-/** Something that happens on the air. */
+/** One event of the radio. */
 export interface AirEvent {
   readonly dueS: number;
   /** A notification... */
@@ -28,27 +28,27 @@ export interface AirEvent {
   readonly act?: (device: Transmitter) => void;
 }
 
-/** How packets come from a transducer while the engine is cranked. */
+/** Counters of the transducer when the cranking begins. */
 export type Link = Pick<RadioOptions, 'firstSequence' | 'deviceStartUs'>;
 
 export interface Fault {
   readonly name: string;
-  /** What the packets of a good link become. */
+  /** Turns the packets of a good link into the events of the faulty one. */
   readonly air: (packets: readonly TimedPacket[]) => readonly AirEvent[];
   readonly link?: Link;
-  /** A packed stream when not given. */
+  /** Default: a packed stream. */
   readonly kind?: TransducerKind;
-  /** Why samples are missing, as the stored take must say; nothing missing when not given. */
+  /** Reason that the stored take must give for its missing samples; absent when none is missing. */
   readonly gap?: GapReason | readonly GapReason[];
   /** Every number sent is stored, up to the rest before and after. */
   readonly whole?: boolean;
-  /** The sensor does not come back: the take must be stored as it is. */
+  /** The sensor does not return: the take must be stored as it is. */
   readonly ends?: boolean;
-  /** Too few strokes are left of it to count: the same cylinder is asked for again. */
+  /** Too few strokes remain for a reading: the same cylinder is asked for again. */
   readonly again?: boolean;
 }
 
-/** Enough for the zero on a machine that is busy with other things. */
+/** Long enough for the zero on a busy machine. */
 export const REST_S = 2.5;
 const STROKES = 8;
 const CRANKING = {
@@ -57,13 +57,13 @@ const CRANKING = {
   rig: OPEN_RIG,
   strokes: STROKES,
   restBeforeS: REST_S,
-  // The hold is watched from the batch on that showed the end: on a busy machine that may be a late one.
+  // The hold check starts with the batch that showed the end of cranking, which may be late on a busy machine.
   restAfterS: 5,
 };
 
 export { STROKES as STROKES_CRANKED };
 
-/** In the middle of the cranking. */
+/** A moment in the middle of the cranking. */
 const FAULT_S = REST_S + 2;
 
 /** The packets of this transducer while the engine is cranked. */
@@ -96,7 +96,7 @@ const cutTo = (length: (whole: number) => number) => (packets: readonly TimedPac
       : packet,
   );
 
-/** Both halves of each pair in the other one's place, `together` when the second is due or each when the other was. */
+/** Swaps the packets of each pair: both when the second is due (`together`), or each when the other was due. */
 const swapped = (together: boolean) => (packets: readonly TimedPacket[]) =>
   packets.map((packet, i) => {
     const other = i % 4 === 0 ? packets[i + 1] : i % 4 === 1 ? packets[i - 1] : undefined;
@@ -110,7 +110,7 @@ const everySample = (raw: number) => (view: DataView) => {
   for (let at = FIRST_SAMPLE; at < view.byteLength; at += 2) view.setInt16(at, raw, true);
 };
 
-/** Decimal floats of two octets that are no numbers (IEEE 11073-20601, recalled), and one that no pressure reaches. */
+/** Two-octet floats that are not numbers (IEEE 11073-20601, recalled), and one beyond any pressure. */
 const specialFaults = (specials: readonly (readonly [what: string, bits: number])[]): readonly Fault[] =>
   specials.map(([what, bits]) => ({
     name: `a value that ${what}`,
@@ -119,7 +119,7 @@ const specialFaults = (specials: readonly (readonly [what: string, bits: number]
     gap: 'silence',
   }));
 
-/** A device that starts anew: both its counters begin again. */
+/** A device that restarts: both its counters begin again. */
 function restarted(packets: readonly TimedPacket[]): readonly AirEvent[] {
   const first = packets.findIndex((packet) => packet.dueS >= FAULT_S);
   const startUs = new DataView(packets[first]!.bytes.buffer).getUint32(2, true);
@@ -133,7 +133,7 @@ function restarted(packets: readonly TimedPacket[]): readonly AirEvent[] {
   );
 }
 
-/** One of each kind: for the browser, too. */
+/** One fault of each kind, also run in the browser. */
 export const FAULTS: readonly Fault[] = [
   {
     name: 'the link lost in mid-crank, and back',
@@ -210,7 +210,7 @@ export const FAULTS: readonly Fault[] = [
   },
 ];
 
-/** Others of the same kinds, and those that on a busy machine could not be told from another fault. */
+/** More faults of the same kinds, and those that a busy machine could confuse with another fault. */
 export const MORE_FAULTS: readonly Fault[] = [
   { name: 'nothing at all', air: (packets) => packets, whole: true },
   {
@@ -265,7 +265,7 @@ export const MORE_FAULTS: readonly Fault[] = [
   { name: 'neighbours swapped, each in its own time', air: swapped(false), whole: true },
 ];
 
-/** Whether all of `part` stands in `all`, in this order. */
+/** Whether `all` contains all of `part`, in this order. */
 export function standsIn(part: readonly number[], all: readonly number[]): boolean {
   let at = 0;
   for (const value of part) {
@@ -282,7 +282,7 @@ export function areEven(timeS: Float64Array, rateHz: number): boolean {
   return timeS.every((at, i) => i === 0 || Math.abs(at - timeS[i - 1]! - periodS) < 0.6 * periodS);
 }
 
-/** The stretch of `all` that begins as `part` does and is as long. */
+/** The stretch of `all` with the start and the length of `part`. */
 export function stretchLike(part: readonly number[], all: readonly number[]): readonly number[] {
   const from = all.findIndex((_, i) => part.slice(0, 200).every((value, k) => value === all[i + k]));
   return all.slice(from, from + part.length);

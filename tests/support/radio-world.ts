@@ -1,4 +1,4 @@
-/** A capture behind the real Bluetooth source, over a transducer to order: from the packet to the stored take. Wants fake timers. */
+/** A capture behind the real Bluetooth source and a scripted transducer: from the packet to the stored take. Needs fake timers. */
 import { vi } from 'vitest';
 import { createAnalyst } from '../../src/analysis/analyst.ts';
 import { createPageHost } from '../../src/analysis/page-host.ts';
@@ -15,7 +15,7 @@ import type { AirEvent } from './radio-faults.ts';
 import { createTestStore, settle } from './test-store.ts';
 import type { EmulatedTransducer } from './transducer.ts';
 
-/** Time passes in steps like this; shorter than any packet takes. */
+/** Step of the fake time, ms; shorter than the interval of any packets. */
 const STEP_MS = 5;
 
 const fakeOf = ({ profile }: EmulatedTransducer): FakeTransducer =>
@@ -69,7 +69,7 @@ export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
       capture.arm();
       await pass(1);
     },
-    /** Everything in its time, the outlet of the given transducer being spoken for. */
+    /** Runs each action when it is due; packets come out of the given transducer's outlet. */
     async play(events: readonly AirEvent[], index = 0): Promise<void> {
       const device = devices[index]!;
       const { outlet } = transducers[index]!;

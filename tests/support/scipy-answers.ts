@@ -1,6 +1,6 @@
 /**
- * Answers of a script in `tests/published/scipy`: by SciPy itself where it is installed, and frozen beside the script
- * where it is not. Both are returned, so that frozen answers which SciPy no longer gives are noticed.
+ * Answers of a script in `tests/published/scipy`: by SciPy itself where it is installed, and the frozen ones beside the
+ * script. Both are returned, so that a change in SciPy's answers is noticed.
  */
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
@@ -11,7 +11,7 @@ const FOLDER = fileURLToPath(new URL('../published/scipy', import.meta.url));
 
 export interface Answers<T> {
   readonly frozen: T;
-  /** `undefined` where there is no SciPy. */
+  /** `undefined` without SciPy. */
   readonly live: T | undefined;
 }
 

@@ -1,26 +1,26 @@
-/** Reads the project's own source: which files there are, what each imports. */
+/** Reads the project's own source files and their imports. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, posix } from 'node:path';
 import { parseSync } from 'vite';
 import { root } from '../../build/install.mjs';
 
 export interface Import {
-  /** As written. */
+  /** The specifier as written. */
   readonly specifier: string;
   /** Path from the root of the project for a relative specifier, without `?query`; else `null`. */
   readonly path: string | null;
-  /** Names taken; empty when the whole module is taken (`import x`, `import * as x`, `import()`). */
+  /** Imported names; empty when the whole module is imported (`import x`, `import * as x`, `import()`). */
   readonly names: readonly string[];
-  /** Gone when compiled: nothing of the module runs. */
+  /** Type-only: removed by the compiler, nothing of the module runs. */
   readonly typeOnly: boolean;
 }
 
 export interface SourceFile {
-  /** From the root of the project, with forward slashes. */
+  /** Path from the root of the project, with forward slashes. */
   readonly path: string;
   readonly imports: readonly Import[];
   readonly hasDefaultExport: boolean;
-  /** Nothing but re-exports. */
+  /** The file contains re-exports only. */
   readonly isBarrel: boolean;
 }
 
@@ -45,7 +45,7 @@ const literal = (value: unknown): string | null =>
 
 const nameOf = (value: unknown): string => (isNode(value) ? String(value.name ?? value.value ?? '') : '');
 
-/** `new URL('./x.ts', import.meta.url)`: how a page names its worker. */
+/** `new URL('./x.ts', import.meta.url)`: the reference of a page to its worker. */
 const isModuleUrl = (node: Node): boolean =>
   node.type === 'NewExpression' && nameOf(node.callee) === 'URL' && childrenOf(node).length >= 3;
 
@@ -85,7 +85,7 @@ export function readSource(path: string, text: string): SourceFile {
   };
 }
 
-/** Every TypeScript and `.mjs` file below these folders; declaration files left out. */
+/** Every TypeScript and `.mjs` file below these folders, without declaration files. */
 export function readSources(folders: readonly string[]): SourceFile[] {
   return folders
     .flatMap((folder) =>

@@ -2,7 +2,7 @@ import { expect } from 'vitest';
 import type { EndReason, SampleSink, SourceStatus } from '../../src/sources/port.ts';
 import type { Gap } from '../../worker/core/trace.ts';
 
-/** Writes down everything that a source says, and holds it to the contract of `src/sources/port.ts` as it comes. */
+/** Records all events of a source, and checks each against the contract of `src/sources/port.ts`. */
 export interface SourceListener extends SampleSink {
   readonly timeS: number[];
   readonly pressureKpa: number[];

@@ -1,11 +1,11 @@
-/** Records as the store keeps them, all of one fixed day; what a test is about is given as `more`. */
+/** Records as in the store, all of one fixed day; a test passes the fields it is about as `more`. */
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import type { Photo } from '../../worker/file/records.ts';
 
-/** Four cylinders in a row, and nothing that its manual says. */
+/** An inline four without figures from its manual. */
 export const FACTS: EngineFacts = {
   cycle: 4,
   fuel: 'spark',

@@ -71,7 +71,7 @@ function openKpa({ peaksKpa }: SyntheticTrace, firstTopS: number, periodS: numbe
   };
 }
 
-/** The hose follows the cylinder up while that is higher and holds, or leaks, between. `peaksKpa` are the levels. */
+/** Hose pressure: follows the cylinder up while that is higher, and holds or leaks between. `peaksKpa` are the levels. */
 function heldKpa({ peaksKpa, lossPerS = 0 }: SyntheticTrace, firstTopS: number, periodS: number) {
   const kept = (level: number, sinceS: number) => level * Math.exp(-lossPerS * sinceS);
   return (t: number) => {
@@ -84,7 +84,7 @@ function heldKpa({ peaksKpa, lossPerS = 0 }: SyntheticTrace, firstTopS: number, 
   };
 }
 
-/** Sum of twelve uniform numbers of a fixed small generator: close to normal, deviation 1. */
+/** Approximately normal noise, deviation 1: the sum of twelve uniform numbers of a fixed small generator. */
 function repeatableNoise(): () => number {
   let state = 12345;
   const uniform = () => {

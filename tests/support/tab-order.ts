@@ -1,22 +1,22 @@
-/** What a keyboard can reach on a page, in which order, and whether one sees where it is. */
+/** The controls of a page that a keyboard reaches, their order, and whether their focus is visible. */
 import type { Page } from 'playwright-core';
 
 /** One control, in document order. */
 export interface Control {
-  /** Name as it is written, for a person who reads a failure. */
+  /** The name as written, for failure messages. */
   readonly name: string;
-  /** Which key presses it: a link, a button, a part of a plan. `null` for what is filled in or scrolled. */
+  /** The key that presses it: a link, a button, a part of a plan. `null` for fields and scrollable parts. */
   readonly key: 'Enter' | 'Space' | null;
 }
 
 const ATTRIBUTE = 'data-tab-stop';
 
-/** Numbers the controls that Tab should stop at, in document order. */
+/** Numbers the controls at which Tab should stop, in document order. */
 export function numberControls(page: Page): Promise<Control[]> {
   return page.evaluate((attribute) => {
     for (const old of document.querySelectorAll(`[${attribute}]`)) old.removeAttribute(attribute);
     (document.activeElement as HTMLElement | null)?.blur();
-    // The browser stops once at each group: at what is chosen, or at its first when nothing is.
+    // Tab stops once in each group: at its chosen control, or at the first when none is chosen.
     const isStopOfGroup = (element: Element): boolean => {
       if (!(element instanceof HTMLInputElement) || element.type !== 'radio') return true;
       const group = [...document.querySelectorAll<HTMLInputElement>('input[type=radio]')].filter(
@@ -51,7 +51,7 @@ export function numberControls(page: Page): Promise<Control[]> {
   }, ATTRIBUTE);
 }
 
-/** Style of what shows the focus of control `index`: itself, its label, the line under its field, its rim on a plan. */
+/** Style of the elements that show the focus of control `index`: itself, its label, the line under its field, its rim on a plan. */
 const lookOf = (page: Page, index: number | 'focused') =>
   page.evaluate(
     ([attribute, which]) => {
@@ -76,13 +76,13 @@ const lookOf = (page: Page, index: number | 'focused') =>
     [ATTRIBUTE, index] as const,
   );
 
-/** Some pages ask the browser or the library for what they offer, which takes its time on a busy machine. */
+/** Some pages load what they offer from the browser or the library, which is slow on a busy machine. */
 const STILL_MS = 800;
 const POLL_MS = 50;
 
 const namesOf = (controls: readonly Control[]) => controls.map(({ name }) => name).join('\n');
 
-/** The controls once no more of them come. */
+/** The controls of the page once their names no longer change. */
 export async function controlsAtRest(page: Page): Promise<Control[]> {
   let before: string | null = null;
   for (;;) {
@@ -93,7 +93,7 @@ export async function controlsAtRest(page: Page): Promise<Control[]> {
   }
 }
 
-/** Where a control with this name is now; `null` when none comes within three seconds. */
+/** Current index of the control with this name; `null` when none appears within three seconds. */
 export async function controlNamed(page: Page, name: string): Promise<number | null> {
   for (let waitedMs = 0; waitedMs < 3000; waitedMs += POLL_MS) {
     const index = (await numberControls(page)).findIndex((one) => one.name === name);
@@ -106,20 +106,20 @@ export async function controlNamed(page: Page, name: string): Promise<number | n
 export interface TabOrder {
   /** Names of the controls, in document order. */
   readonly expected: readonly string[];
-  /** Names in the order that Tab came by them. */
+  /** Names in the order that Tab reached them. */
   readonly reached: readonly string[];
-  /** Names of those that look the same with the focus as without. */
+  /** Names of controls that look the same with and without the focus. */
   readonly unseen: readonly string[];
-  /** Roles of what can have the focus and has no name for the ear. */
+  /** Roles of focusable elements without an accessible name. */
   readonly nameless: readonly string[];
 }
 
-/** Presses Tab from the top of the page until it has left the page. */
+/** Presses Tab from the top of the page until the focus has left it. */
 export async function tabThrough(page: Page): Promise<TabOrder> {
   const controls = await controlsAtRest(page);
   const restLooks: string[] = [];
   for (let index = 0; index < controls.length; index++) restLooks.push(await lookOf(page, index));
-  // Tab begins with the first control, although the heading may have the focus by now.
+  // Tab begins with the first control, even when the heading has the focus.
   await page.evaluate(() => {
     document.body.tabIndex = -1;
     document.body.focus();
@@ -134,7 +134,7 @@ export async function tabThrough(page: Page): Promise<TabOrder> {
       if (!element || element === document.body) return null;
       return element.getAttribute(attribute) ?? `not expected: ${element.outerHTML.slice(0, 100)}`;
     }, ATTRIBUTE);
-    // Beyond the last control is the first one again, with or without a stop at the browser's own.
+    // After the last control comes the first one again, with or without a stop in the browser's own controls.
     if (at === null || (at === '0' && reached.length > 0)) break;
     const control = controls[Number(at)];
     reached.push(control?.name ?? at);
@@ -143,7 +143,7 @@ export async function tabThrough(page: Page): Promise<TabOrder> {
   return { expected: controls.map(({ name }) => name), reached, unseen, nameless: await nameless(page) };
 }
 
-/** What can have the focus and has no accessible name, as the browser itself computes it. */
+/** Focusable elements without an accessible name, as the browser itself computes it. */
 async function nameless(page: Page): Promise<string[]> {
   const session = await page.context().newCDPSession(page);
   const { nodes } = await session.send('Accessibility.getFullAXTree');
@@ -165,8 +165,8 @@ async function nameless(page: Page): Promise<string[]> {
 }
 
 /**
- * Gives control `index` the focus and presses the key that it is pressed with. `true`: the page took it as a press, so that a
- * click came of it, its default was prevented, or the page was left.
+ * Focuses control `index` and presses its key. `true`: the page handled the press, by a click, by preventing the default, or
+ * by leaving the page.
  */
 export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Space'): Promise<boolean> {
   await page.evaluate(
@@ -184,7 +184,7 @@ export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Spac
     [ATTRIBUTE, index] as const,
   );
   await page.keyboard.press(key);
-  // Another document knows nothing of it.
+  // The page was left: the new document has no record of the press.
   return page.evaluate(
     () => (window as unknown as { pressed?: { isTaken: boolean } }).pressed?.isTaken ?? true,
   );

@@ -1,4 +1,4 @@
-/** The app's own IndexedDB store, over `fake-indexeddb`. Each store has a database of its own, empty at first. */
+/** The app's own IndexedDB store over `fake-indexeddb`. Each store has a database of its own, empty at first. */
 import 'fake-indexeddb/auto';
 import { createDatabase, type Database } from '../../src/store/database.ts';
 import { createIdbStore } from '../../src/store/idb-store.ts';
@@ -26,7 +26,7 @@ export function createTestStore(): TestStore {
   return createIdbStore(name, database);
 }
 
-/** Resolves when no transaction of these stores is under way and every promise that waited for one has run. */
+/** Resolves when these stores have no transaction in progress and every promise that waited for one has run. */
 export async function settle(): Promise<void> {
   do {
     // `fake-indexeddb` does each request in a task of its own.

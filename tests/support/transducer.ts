@@ -1,4 +1,4 @@
-/** A pressure transducer with a battery, in each of the layouts that the app can hear, as it announces itself. */
+/** A pressure transducer with a battery, in each layout that the app supports, with its advertised profile. */
 
 import { packedFormat, type RadioLayout } from '../../simulator/radio.ts';
 import type { SensorOptions } from '../../simulator/transducer.ts';
@@ -8,7 +8,7 @@ import type { GattDescriptor, GattService, PeripheralProfile } from './gatt.ts';
 
 export interface EmulatedTransducer {
   readonly profile: PeripheralProfile;
-  /** The characteristic that the pressures come out of. */
+  /** UUID of the characteristic that notifies the pressures. */
   readonly outlet: string;
   readonly layout: RadioLayout;
   readonly sensor: SensorOptions;
@@ -16,7 +16,7 @@ export interface EmulatedTransducer {
 
 export type TransducerKind = 'environmental' | 'described' | 'sfloat' | 'packed' | 'text';
 
-/** A characteristic of nobody's, which only its descriptor explains. */
+/** A private characteristic, described only by its descriptor. */
 const UNHEARD_OF = 'c0a1b2d3-0001-4e5f-8a9b-0c1d2e3f4a5b';
 
 const ascii = (text: string) => Uint8Array.from(text, (character) => character.charCodeAt(0));
@@ -42,9 +42,9 @@ const BATTERY: GattService = {
 
 interface Kind extends Omit<EmulatedTransducer, 'profile'> {
   readonly service: string;
-  /** Shows its layout in the 0x2904 descriptor. */
+  /** Describes its layout in the 0x2904 descriptor. */
   readonly describesItself: boolean;
-  /** Shows this in the 0x2906 descriptor, in its own format. */
+  /** Range in the 0x2906 descriptor, in its own format. */
   readonly rangeKpa?: readonly [lowest: number, highest: number];
 }
 
@@ -52,9 +52,9 @@ const PACKED = packedFormat(2000);
 /** Tenths of a psi in two octets. */
 const DESCRIBED = { format: 0x0e, exponent: -1, unit: UNITS.psi, namespace: 1, description: 0 };
 
-/** Psi as a decimal float in two octets. Taken for numbers, those that are none would be pressures that could be. */
+/** Psi as a two-octet float. Its special values, taken for numbers, would be plausible pressures. */
 const SFLOAT = { ...DESCRIBED, format: 0x16 };
-/** What the packed one claims to measure, kPa. */
+/** Range that the packed layout declares, kPa. */
 const VALID_RANGE_KPA = [-100, 2000] as const;
 
 const KINDS: Readonly<Record<TransducerKind, Kind>> = {
@@ -98,7 +98,7 @@ const KINDS: Readonly<Record<TransducerKind, Kind>> = {
 
 export const TRANSDUCER_KINDS = Object.keys(KINDS) as TransducerKind[];
 
-/** One transducer; `index` tells several in the same air apart. */
+/** One transducer; `index` distinguishes several in range. */
 export function makeTransducer(kind: TransducerKind, index = 1): EmulatedTransducer {
   const { service, outlet, describesItself, layout, sensor, rangeKpa = [] } = KINDS[kind];
   const descriptors: GattDescriptor[] = [];

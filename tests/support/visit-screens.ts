@@ -1,4 +1,4 @@
-/** A walk through every screen, for whoever wants to look at each of them. The browser must allow fast-forward. */
+/** Visits every screen for tests that check each of them. The browser must allow fast-forward. */
 import { makeEngine } from '../../simulator/engine.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
@@ -7,12 +7,12 @@ import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { App } from './app.ts';
 import { holdTime } from './fast-forward.ts';
 
-/** Called when the named screen is up and at rest; at the engine no time passes meanwhile. */
+/** Called when the named screen is complete; at the engine the page's time is stopped meanwhile. */
 export type Look = (name: string) => Promise<void>;
 
 const CYLINDERS = 4;
 
-/** `cranked`: how many cylinders of the simulated engine are measured on the way. */
+/** `cranked`: number of simulated cylinders measured on the way. */
 export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<void> {
   await app.goTo('/');
   await look('01-bench-empty');
@@ -47,7 +47,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await app.goTo('/check');
   await look('21-check');
   await app.goTo('/');
-  // Rows are read as they come into view.
+  // Rows load as they come into view.
   await app.page.getByText(en.app.loading).first().waitFor({ state: 'hidden' });
   await look('13-bench');
   await app.page.locator('.engine-row').first().click();
@@ -66,7 +66,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await look('16-not-found');
 }
 
-/** Files of a logger, enough of them to fill more than one phone screen. */
+/** Logger files, enough of them to fill more than one phone screen. */
 function recordings() {
   const engine = makeEngine({ layout: presetLayout('inline', 4) });
   return [1, 2, 3, 4].map((cylinder) => ({
@@ -84,7 +84,7 @@ function recordings() {
   }));
 }
 
-/** Cranks the simulated engine that the bench offers, cylinder by cylinder. */
+/** Cranks the simulated engine of the list, cylinder by cylinder. */
 async function crankSimulated(app: App, look: Look, cranked: number): Promise<void> {
   await app.goTo('/');
   await app.button(en.engines.simulate).click();

@@ -1,4 +1,4 @@
-/** Browsers other than Chromium, driven by what they bring themselves: Firefox over Marionette, WebKitGTK over WebDriver. */
+/** Drives browsers other than Chromium by their own protocols: Firefox over Marionette, WebKitGTK over WebDriver. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
@@ -9,7 +9,7 @@ import { findFirefox, findMiniBrowser } from '../../build/other-browsers.mjs';
 
 export interface Driver {
   goTo(url: string): Promise<void>;
-  /** Runs the body of a function in the page; gives what it returns, as JSON. */
+  /** Runs a function body in the page; returns its result, as JSON. */
   run(script: string, args: readonly unknown[]): Promise<unknown>;
   close(): Promise<void>;
 }
@@ -17,7 +17,7 @@ export interface Driver {
 const START_MS = 60_000;
 const TIMEOUTS = { script: 60_000, pageLoad: 60_000 };
 
-/** Asks until there is an answer. Throws after a minute, naming `what`. */
+/** Repeats the call until it returns a value. Throws after a minute, naming `what`. */
 export async function until<T>(what: string, ask: () => Promise<T | undefined> | T | undefined): Promise<T> {
   const endMs = performance.now() + START_MS;
   for (;;) {
@@ -52,7 +52,7 @@ function marionette(socket: Socket): Command {
       if (colon < 0 || received.length < colon + 1 + length) return;
       const message = JSON.parse(received.subarray(colon + 1, colon + 1 + length).toString());
       received = received.subarray(colon + 1 + length);
-      // The greeting is no list.
+      // The greeting is not an array.
       if (!Array.isArray(message)) continue;
       const [, id, problem, result] = message;
       if (problem) waiting.get(id)?.reject(new Error(`${problem.error}: ${problem.message}`));

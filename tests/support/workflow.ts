@@ -1,4 +1,4 @@
-/** What a whole hour at an engine has in common, wherever its figures come from: the card, the preparation, the report. */
+/** Shared steps of a whole workflow, for any source of its figures: the card, the preparation, the report. */
 import { expect } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import type { App } from './app.ts';
@@ -18,7 +18,7 @@ const choose = (app: App, question: string, answer: string) =>
     .getByRole('radio', { name: answer, exact: true })
     .check();
 
-/** Fills in a new card and begins a test from the engine's page. Ends at the preparation. */
+/** Fills in a new card and starts a test from the engine's page. Ends at the preparation. */
 export async function beginFromCard(app: App, { name, cylinders, figures }: Card): Promise<void> {
   await app.goTo('/engine');
   await field(app, en.setup.name).fill(name);
@@ -31,7 +31,7 @@ export async function beginFromCard(app: App, { name, cylinders, figures }: Card
   await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
 }
 
-/** Says what engine it is, notes the conditions, ticks everything. Ends where figures are chosen. */
+/** Enters the engine and the conditions and ticks every caution. Ends at the choice of source. */
 export async function prepare(app: App, conditions: Readonly<Record<string, string>>): Promise<void> {
   const { question, answer } = en.prepare;
   await choose(app, question.fuelSystem, answer.injected);
@@ -43,7 +43,7 @@ export async function prepare(app: App, conditions: Readonly<Record<string, stri
     await field(app, label).blur();
   }
   for (const box of await app.page.getByRole('checkbox').all()) {
-    // Shown as ticked once it is stored.
+    // Shows as ticked once it is stored.
     await box.click();
     await box.and(app.page.locator(':checked')).waitFor();
   }
@@ -51,7 +51,7 @@ export async function prepare(app: App, conditions: Readonly<Record<string, stri
   await app.page.getByText(en.crank.chooseSource).first().waitFor();
 }
 
-/** From the verdict over what is kept to the printed page; gives what stands on it. */
+/** From the verdict by way of the export to the printed page; returns its text. */
 export async function printReport(app: App, batteryAfterV: string): Promise<string> {
   await app.link(en.results.toKeep).click();
   await field(app, en.prepare.batteryAfter).fill(batteryAfterV);
@@ -59,7 +59,7 @@ export async function printReport(app: App, batteryAfterV: string): Promise<stri
   await app.link(en.report.toReport).click();
   await app.page.locator('.sheet').waitFor();
   await app.page.emulateMedia({ media: 'print' });
-  // biome-ignore lint/performance/useDomNodeTextContent: what is not displayed on paper must not count.
+  // biome-ignore lint/performance/useDomNodeTextContent: text hidden in print must not count.
   const onPaper = await app.page.locator('.sheet').innerText();
   const pdf = await app.page.pdf({ format: 'A4' });
   await app.page.emulateMedia({ media: null });
