@@ -1,4 +1,4 @@
-/** The contract of `SampleSource`, as written in `src/sources/port.ts`, held against every source that can run here. */
+/** The contract of `SampleSource`, as written in `src/sources/port.ts`, for every source that can run here. */
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
@@ -12,10 +12,10 @@ import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import { FAKE_LAYOUTS, type FakeLayout } from '../support/fake-transducers.ts';
 import { createSourceListener } from '../support/source-listener.ts';
 
-/** A source and the world that feeds it. */
+/** A source and the environment that feeds it. */
 interface World {
   readonly source: SampleSource;
-  /** Lets the world go on for so long. */
+  /** Lets this much time pass. */
   run(seconds: number): Promise<void>;
 }
 

@@ -1,4 +1,4 @@
-/** What any `TestStore` has to do, and the upgrade of an older database. */
+/** Requirements of any `TestStore`, and the upgrade of an older database. */
 import { openDB } from 'idb';
 import { describe, expect, test } from 'vitest';
 import { createIdbStore } from '../../src/store/idb-store.ts';

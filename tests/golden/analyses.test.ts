@@ -1,4 +1,4 @@
-/** What the command line makes of whole recorded tests. README.md beside this tells how to change it on purpose. */
+/** The command line's output for whole recorded tests. The README.md beside this says how to change it on purpose. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';

@@ -1,4 +1,4 @@
-/** Whatever the store accepts comes back from a backup, equal: texts of any length, odd figures and all. */
+/** Every record that the store accepts comes back equal from a backup: texts of any length and extreme figures included. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../../src/store/port.ts';
@@ -9,7 +9,7 @@ import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';
 import { createTestStore } from '../support/test-store.ts';
 
-/** Up to far beyond every limit, with letters of two code units. */
+/** Far beyond every limit, with letters of two code units. */
 const text = fc.oneof(
   fc.string({ maxLength: 20, unit: 'grapheme' }),
   fc
@@ -70,7 +70,7 @@ test('a backup holds what the store accepted', async () => {
         expect(outcome.ok && outcome.remarks).toBeUndefined();
         const other = createTestStore();
         if (outcome.ok) await importSession(other, outcome.session);
-        // JSON knows no -0 in a record; in samples it stays.
+        // JSON turns -0 into 0 in a record; samples keep it.
         const plain = (value: unknown) => JSON.parse(JSON.stringify(value)) as unknown;
         const [before, after] = [await all(store), await all(other)];
         expect(after.trace).toEqual(before.trace);

@@ -5,7 +5,7 @@ import { createRingBuffer } from '../../src/capture/ring-buffer.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import { handFrames } from '../support/capture-world.ts';
 
-/** Blocks and gaps in the order of time, as a source gives them. */
+/** Blocks and gaps in ascending time, as a source delivers them. */
 const arrivals: fc.Arbitrary<(SampleBlock | Gap)[]> = fc
   .array(
     fc.record({

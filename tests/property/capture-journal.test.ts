@@ -26,7 +26,7 @@ describe('journal', () => {
           const guard = async (what: string, work: () => Promise<void>): Promise<void> => {
             if (refuses === 'at once') throw new StoreProblem('full', 'No room.');
             await work();
-            // A database that was closed underneath may have kept what it says it has not.
+            // A write may succeed although the database reports that it was closed.
             if (refuses === 'having kept it') throw new StoreProblem('closed', 'Gone.');
             order.push(what);
           };
@@ -64,7 +64,7 @@ describe('journal', () => {
           }
           journal.save({ ...take, state: 'finished' });
           const closed = journal.close();
-          // A refusal that is under way comes first, then the pause after it.
+          // The write in progress is refused first; then comes the pause before the retry.
           await settle();
           refuses = 'no';
           clock.pass(2000);

@@ -5,7 +5,7 @@ import { step } from '../../src/capture/machine.ts';
 import { type CaptureAction, type CaptureEvent, IDLE } from '../../src/capture/machine-moves.ts';
 import { type LiveReading, NOTHING_READ, type Stroke } from '../../worker/core/reading.ts';
 
-/** What must be true of the world that the actions made, whatever was pressed in whatever order. */
+/** The takes and their states as the machine's actions leave them. */
 interface World {
   readonly takes: Map<string, 'open' | 'finishing' | 'stored' | 'set-aside'>;
 }
@@ -84,7 +84,7 @@ const at = (afterS: number, phase: LiveReading['phase'], count: number): Move =>
   },
 });
 
-/** A whole cylinder as it should go; shuffled among single moves so that those hit every phase. */
+/** A complete cylinder; shuffled among single events so that those hit every phase. */
 const cylinder: fc.Arbitrary<Move[]> = fc
   .tuple(fc.integer({ min: 2, max: 5 }), fc.integer({ min: 1, max: 6 }))
   .map(([count, length]) =>
@@ -132,7 +132,7 @@ function apply(world: World, action: CaptureAction): void {
 function check(state: CaptureState, world: World): void {
   const open = [...world.takes].filter(([, how]) => how === 'open').map(([id]) => id);
   const taking = state.phase === 'cranking' || state.phase === 'holding';
-  // A take is open exactly while one is being taken: none is ever left behind, none is ever two.
+  // A take is open exactly while one is being recorded: never left open, never two at once.
   expect(open).toEqual(taking ? [state.takeId] : []);
   if (state.phase === 'storing') expect(world.takes.get(state.takeId!)).toBe('finishing');
   expect(state.at).toBeGreaterThanOrEqual(0);
@@ -188,7 +188,7 @@ describe('capture machine', () => {
       }),
       { numRuns: 400 },
     );
-    // The walk must get as far as storing takes, or it proves nothing.
+    // Some sequences must get as far as stored takes, or the property proves nothing.
     expect(reached).toBeGreaterThan(100);
   });
 });

@@ -1,4 +1,4 @@
-/** However often and far a device's clock is set back or ahead between takes, the one made last is the one that counts. */
+/** However often and far a device's clock is set back or ahead between takes, the take made last is the one that counts. */
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { isAfterSetBack } from '../../src/library/take-order.ts';
@@ -9,7 +9,7 @@ import { settle } from '../support/test-store.ts';
 const survives = faultTally('clock set back');
 
 const DAY_MS = 86_400_000;
-/** Behind what it showed before: negative is ahead. Seconds as by a time server, hours as by a traveller, years as by a flat battery. */
+/** How far the clock is set back, ms; negative is ahead. Seconds: a time server, hours: a time zone, years: a flat battery. */
 const setBackMs = fc.oneof(
   fc.integer({ min: -5000, max: 5000 }),
   fc.integer({ min: -DAY_MS, max: DAY_MS }),
@@ -40,7 +40,7 @@ it('counts the take made last', async () => {
         expect(takes.map(({ reading }) => reading.finalKpa)).toEqual(
           Array.from({ length: jumps.length + 1 }, (_, i) => 1000 + i),
         );
-        // Said of the last one when the clock is far behind the latest that it ever was.
+        // The notice about the last take, when the clock is far behind the latest time it ever showed.
         if (behindMs > 61_000) expect(isAfterSetBack(takes.at(-1)!.take)).toBe(true);
       }),
     ),

@@ -1,4 +1,4 @@
-/** What a reading of a simulated capture owes to the capture alone, and not to how it was recorded. */
+/** Invariants of a reading of a simulated capture: it depends on the capture and not on how it was recorded. */
 import fc from 'fast-check';
 import { describe, expect, test, vi } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
@@ -13,7 +13,7 @@ import type { CylinderReading, Reading, ReadingOptions, Stroke } from '../../wor
 import type { Trace } from '../../worker/core/trace.ts';
 import { mapPressure } from '../support/synthetic-trace.ts';
 
-// an engine is cranked for each run
+// Each run simulates an engine.
 vi.setConfig({ testTimeout: 30_000 });
 
 interface Capture {
@@ -22,7 +22,7 @@ interface Capture {
   readonly reading: Reading;
 }
 
-/** Captures by number: engines of every kind, faulty ones too, on either hose; radio and sensor whole. */
+/** Captures by number: engines of every kind, some faulty, on either hose; radio and sensor without faults. */
 const numbers = fc.integer({ min: 0, max: 340 });
 const SOME = { numRuns: 15 };
 
@@ -35,14 +35,14 @@ function captureOf(index: number, rateHz?: number): Capture {
 
 const codes = (reading: Reading) => reading.notices.map((n) => n.code).sort();
 /**
- * How far a top may move: `share` of it, or as far as the first reading says it may be off where `orPlusMinus`; with
- * `eachPlusMinus`, where each reading has noise of its own, as far as the intervals of both still touch.
+ * How far a top may move: `share` of it, or the first reading's own plus-minus where `orPlusMinus`; with
+ * `eachPlusMinus`, where each reading has its own noise, as far as the intervals of both still touch.
  */
 interface Allowed {
   readonly share: number;
   readonly orPlusMinus?: boolean;
   readonly eachPlusMinus?: boolean;
-  /** As `share`, for final. */
+  /** The same as `share`, for the final pressure. */
   readonly finalShare?: number;
 }
 
@@ -50,8 +50,8 @@ interface Allowed {
 type Figure = readonly [kpa: number | null, plusMinusKpa: number | null];
 
 /**
- * The same strokes, the same tops and final, the same words. With a check valve the last strokes raise the level by less than
- * the noise, so that what counts there is the strokes up to the settled one.
+ * The same strokes, the same tops and final, the same notices. With a check valve the last strokes raise the level by less than
+ * the noise, so only the strokes up to the settled one are compared.
  */
 function expectSame(before: Reading, after: Reading, allowed: Allowed, scale = 1): void {
   const held = before.hose === 'check-valve';
@@ -64,7 +64,7 @@ function expectSame(before: Reading, after: Reading, allowed: Allowed, scale = 1
     const doubt = allowed.eachPlusMinus ? wasOff! + isOff! : allowed.orPlusMinus ? wasOff! : 0;
     expect(Math.abs(is! / scale - was)).toBeLessThanOrEqual(Math.max(share * was, doubt));
   };
-  // What all strokes of a hose share (0.3 %, twice) moves none of them.
+  // The part that all strokes of a hose share (0.3 %, twice) moves none of them.
   const top = ({ peakKpa, peakPlusMinusKpa }: Stroke): Figure => [
     peakKpa,
     peakKpa && Math.sqrt(Math.max(0, peakPlusMinusKpa! ** 2 - (0.006 * peakKpa) ** 2)),
@@ -123,7 +123,7 @@ describe('a reading does not change', () => {
       fc.property(numbers, fc.integer({ min: 1, max: 10 }), (number, moreS) => {
         const { trace, options, reading } = captureOf(number);
         const after = readTrace(withSilence(trace, moreS), options);
-        // a longer trace has another sample of the noise to go by
+        // A longer trace gives another sample of the noise.
         expectSame(reading, after, { share: 2e-3, orPlusMinus: true });
         expect(Math.abs(after.strokesToStabilise! - reading.strokesToStabilise!)).toBeLessThanOrEqual(1);
       }),
@@ -132,7 +132,7 @@ describe('a reading does not change', () => {
   });
 });
 
-/** Goes on for `moreS` with the last half second again and again, shuffled: the same level and the same noise. */
+/** Extends the trace by `moreS` with the last half second repeated, shuffled: the same level and the same noise. */
 function withSilence(trace: Trace, moreS: number): Trace {
   const { timeS, pressureKpa } = trace;
   const random = createRandom(5);
@@ -158,7 +158,7 @@ describe('a reading follows', () => {
           mapPressure(trace, (p) => p * by),
           { ...options, ambientKpa: options.ambientKpa! * by },
         );
-        // final is a mean of the strokes within 7 kPa of it, and those 7 do not scale
+        // The final pressure is a mean of the strokes within 7 kPa of it, and those 7 kPa do not scale.
         expectSame(reading, after, { share: 2e-3, finalShare: 0.02 }, by);
         if (reading.crankingRpm !== null) expect(after.crankingRpm! / reading.crankingRpm).toBeCloseTo(1, 3);
       }),
@@ -175,7 +175,7 @@ describe('a reading follows', () => {
           { timeS: every(trace.timeS), pressureKpa: every(trace.pressureKpa), gaps: [] },
           options,
         );
-        // half the samples have half the noise for themselves: a faint first pulse may well read 2 kPa less
+        // Half the samples average out less noise: a faint first pulse may read 2 kPa less.
         expectSame(reading, after, { share: 1e-3, eachPlusMinus: true });
         expect(after.sampleRateHz! / reading.sampleRateHz!).toBeCloseTo(0.5, 1);
       }),

@@ -35,10 +35,10 @@ function expectSamePeaks(a: Reading, b: Reading, share: number): void {
   expect(b.hose).toBe(a.hose);
 }
 
-/** The captures' noise of 0.5 kPa moves a level by no more than this when more of it is seen, kPa. */
+/** The captures' noise of 0.5 kPa moves a level by no more than this when it is averaged over more samples, kPa. */
 const LEVEL_NOISE_KPA = 0.15;
 
-/** A stroke lies so close to the tolerance around final that the noise decides whether it has settled. */
+/** Whether a stroke lies so close to the tolerance around final that noise decides whether it has settled. */
 function isOnTheEdge({ strokes, finalKpa }: Reading): boolean {
   const toleranceKpa = settleToleranceKpa(finalKpa!);
   return strokes.some(({ peakKpa }) => Math.abs(finalKpa! - peakKpa! - toleranceKpa) < LEVEL_NOISE_KPA);
@@ -101,8 +101,8 @@ describe('a reading follows', () => {
             ambientKpa: OPTIONS.ambientKpa * scale,
           },
         );
-        // not final: 7 kPa settle a small scale sooner than a large one
-        // and not the last steps of a check valve, which the noise may hide
+        // Not final: a tolerance of 7 kPa settles a small scale sooner than a large one.
+        // Not the last steps of a check valve either, which the noise may hide.
         const ratios = peaks(before)
           .slice(0, 3)
           .map((peak, i) => peaks(scaled)[i]! / (scale * peak));

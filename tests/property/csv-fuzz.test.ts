@@ -1,10 +1,10 @@
-/** Files from strangers: whatever they hold, the reader gives samples or one clear reason, and never throws. */
+/** Untrusted files: for any content the reader returns samples or one clear reason, and never throws. */
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
 import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 const RUNS = 5000;
-// A second or two by itself, but not beside everything else on a small machine.
+// Alone it takes a second or two; under load on a small machine, far longer.
 vi.setConfig({ testTimeout: 60_000 });
 
 const HEADER = '# engine: inline-4\n# cylinder: 3\n# zero: 0.4\n';
@@ -20,7 +20,7 @@ const SEEDS = [
   `timestamp;pressure_mpa\n2026-05-02T10:00:00.100Z;1\n2026-05-02T10:00:00.105Z;2,5\n`,
 ];
 
-/** Bits of text that have broken readers before. */
+/** Fragments of text that commonly break readers. */
 const NASTY = fc.constantFrom(
   '"',
   '""',
@@ -116,7 +116,7 @@ test('most of the changed files can still be read: the fuzz reaches past the hea
   expect(outcomes.filter(Boolean).length).toBeGreaterThan(200);
 });
 
-/** Shapes on which a careless pattern takes the square or the cube of the length. */
+/** Shapes on which a careless pattern needs quadratic or cubic time in the length. */
 const LONG: [string, (n: number) => string][] = [
   ['spaces', (n) => `time_s,pressure_kpa${' '.repeat(n)}x\n0,1\n`],
   ['spaces between columns', (n) => `time_s pressure_kpa\n0${' '.repeat(n)}1 x\n0.1 2\n`],

@@ -32,7 +32,7 @@ const header: fc.Arbitrary<TraceHeader> = fc.record({
   }),
 });
 
-/** Strictly ascending times that jump, crawl and start anywhere below the epochs. */
+/** Strictly ascending times that jump, move by tiny steps and start anywhere below the epochs. */
 const samples = fc
   .array(
     fc.tuple(fc.double({ min: 1e-6, max: 50, noNaN: true }), fc.double({ min: -1e5, max: 1e5, noNaN: true })),

@@ -1,11 +1,11 @@
-/** A fingerprint is that of what the file means: the same for the same, another for anything else that it covers. */
+/** A fingerprint depends on the file's meaning alone: equal for equal evidence, different for any change that it covers. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { altered, FULL, fingerprintOfFile } from '../support/full-session.ts';
 
 const RUNS = 500;
 
-/** Lone halves of letters among them. */
+/** Including lone surrogates. */
 const text = fc.string({
   unit: fc.oneof(
     fc.string({ minLength: 1, maxLength: 1 }),
@@ -56,7 +56,7 @@ const twoValues = fc.constantFrom(...covered).chain(([list, paths, value]) =>
   }),
 );
 
-/** To whoever reads the file -0 is 0, and ticks are a set. */
+/** Differences without meaning: -0 equals 0, and the ticks are a set. */
 const meaning = (path: string, value: unknown): string | undefined =>
   JSON.stringify(path === 'conditions.ticked' && Array.isArray(value) ? value.toSorted() : value);
 
@@ -75,7 +75,7 @@ test('two values of a covered field have one fingerprint if they mean the same, 
   expect(same).toBeLessThan(RUNS - RUNS / 10);
 });
 
-/** Keys of every object in another order. */
+/** The keys of every object in another order. */
 function shuffled(value: unknown, order: () => number): unknown {
   if (Array.isArray(value)) return value.map((one) => shuffled(one, order));
   if (typeof value !== 'object' || value === null) return value;

@@ -26,7 +26,7 @@ const countOf = (readings: readonly CylinderReading[]): number =>
 const inline = (readings: readonly CylinderReading[], geometry = GEOMETRY) =>
   engineOf(`inline-${countOf(readings)}`, { geometry });
 
-/** What must not change, in an order of its own and to six digits. */
+/** The part that must not change, in a fixed order and to six digits. */
 const essence = (judgement: Judgement, rename = (cylinder: number) => cylinder) => ({
   verdict: judgement.verdict,
   highestKpa: judgement.highestKpa,

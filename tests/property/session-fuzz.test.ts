@@ -1,4 +1,4 @@
-/** Session files from strangers: a session that is whole, or one clear reason, and never an exception. */
+/** Untrusted session files: the result is a complete session or one clear reason, and never an exception. */
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
 import { fromBase64, toBase64 } from '../../worker/file/session/base64.ts';
@@ -71,7 +71,7 @@ const value = fc.oneof(
   ),
 );
 
-/** Puts `value` in place of some part of the file, wherever `walk` leads. */
+/** Replaces the part of the file that `walk` leads to by `value`. */
 function replaced(walk: readonly number[], replacement: unknown): string {
   const root: unknown = JSON.parse(WHOLE);
   let at = root as Record<string, unknown>;

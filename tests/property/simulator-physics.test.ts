@@ -38,7 +38,7 @@ const rigs = fc.oneof(
 
 const AMBIENT = { ambientKpa: 101.325, ambientKelvin: 293 };
 
-/** Gas in cylinder and hose, kg. */
+/** Mass of the gas in cylinder and hose, kg. */
 function gasKg(model: ReturnType<typeof cylinderModel>, rig: Rig, y: Float64Array): number {
   const inHose =
     rig.hose === 'open'

@@ -14,7 +14,7 @@ import { decodeTextLine, encodeTextLine, splitTextLines } from '../../worker/wir
 
 const octets = (maxLength: number) => fc.uint8Array({ maxLength });
 
-/** The same octets as a view into the middle of a larger buffer, as browsers hand them out. */
+/** The same octets as a view into the middle of a larger buffer, as browsers deliver them. */
 function offsetView(bytes: Uint8Array, before: number, after: number): DataView {
   const buffer = new Uint8Array(before + bytes.length + after).fill(0xa5);
   buffer.set(bytes, before);

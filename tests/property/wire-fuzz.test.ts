@@ -1,6 +1,6 @@
 /**
- * 100 000 hostile notifications for each decoder: nothing is thrown, times ascend, and every pressure given out is
- * one that an independent reading of the same bytes finds in them, each once at most: none is made up.
+ * 100 000 hostile notifications for each decoder: it never throws, times ascend, and every decoded pressure is
+ * one that an independent reader finds in the same bytes, each at most once.
  */
 import { expect, it } from 'vitest';
 import { type CustomLayout, parseCustomLayout } from '../../worker/wire/custom-layout.ts';
@@ -40,7 +40,7 @@ function customLayout(): CustomLayout {
   return outcome.ok ? outcome.layout : expect.fail(outcome.detail);
 }
 
-/** One sample a packet, and what counts stands behind it. */
+/** One sample per packet, followed by the counters. */
 function countersLast(): CustomLayout {
   const outcome = parseCustomLayout(
     JSON.stringify({
@@ -58,7 +58,7 @@ function countersLast(): CustomLayout {
   return outcome.ok ? outcome.layout : expect.fail(outcome.detail);
 }
 
-/** Where the pressures of one notification are, by plain arithmetic; the text decoder has a check of its own. */
+/** Positions of the pressures in one notification, by plain arithmetic; the text decoder has its own check. */
 type Reader = (view: DataView) => number[];
 
 function int16s(view: DataView, from: number, littleEndian: boolean): number[] {
@@ -111,7 +111,7 @@ const cases: readonly (readonly [string, StreamLayout, Reader])[] = [
   ],
 ];
 
-/** Random octets; often the last packet with something changed, cut, or repeated, as a bad link would have it. */
+/** Random octets, or the last packet changed, cut or repeated, as on a bad link. */
 function hostile(random: () => number, last: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   const kind = random();
   if (kind < 0.1) return last;
@@ -129,7 +129,7 @@ function hostile(random: () => number, last: Uint8Array<ArrayBuffer>): Uint8Arra
 function listen(layout: StreamLayout, seed: number, read: Reader) {
   const random = seeded(seed);
   const decoder = createStreamDecoder(layout);
-  /** How often each pressure came in, less how often it was given out. Keyed to a millionth. */
+  /** Number of times each pressure came in, less the times it was decoded. Keyed to a millionth. */
   const owed = new Map<number, number>();
   const key = (kpa: number): number => Math.round(kpa * 1e6);
   let lastS = Number.NEGATIVE_INFINITY;
@@ -183,7 +183,7 @@ it('text: nothing thrown, nothing made up, nothing out of order', () => {
   const random = seeded(5);
   const decoder = createStreamDecoder({ kind: 'text', kpaPerUnit: 1 });
   const alphabet = '0123456789.,-+eE \r\n\nkPabarsi\u00ff\u0000';
-  // Stands for a link that begins: whatever of a line was heard before and after it is not a line.
+  // Marks the start of a link: the parts of a line before and after it do not form a line.
   const LINK = '\u0001';
   let whole = LINK;
   let isNewLink = true;
@@ -196,7 +196,7 @@ it('text: nothing thrown, nothing made up, nothing out of order', () => {
       { length: Math.floor(random() * 12) },
       () => alphabet[Math.floor(random() * alphabet.length)],
     );
-    // A new link often begins with the end of a number, as if it were a whole one.
+    // A new link often begins with the end of a number, which looks like a complete one.
     const text = isNewLink ? [...'43210\n', ...drawn] : drawn;
     isNewLink = false;
     whole += text.join('');
@@ -209,7 +209,7 @@ it('text: nothing thrown, nothing made up, nothing out of order', () => {
     }
   }
   take(decoder.linkLost());
-  // Every pressure must stand on a line of its own, in this order.
+  // Every pressure must be on a line of its own, in this order.
   const kpaPer: Readonly<Record<string, number>> = {
     '': 1,
     kpa: 1,

@@ -1,4 +1,4 @@
-/** Compression of air against textbooks, and what each kind of figure can be held to. */
+/** Compression of air against textbooks, with the tolerance that each kind of figure allows. */
 import { describe, expect, it } from 'vitest';
 import { GAS_CONSTANT, heatCapacityV, internalEnergy } from '../../simulator/gas.ts';
 import { closedCylinder } from '../support/closed-cylinder.ts';
@@ -78,14 +78,14 @@ describe('a cranked cylinder with walls and rings', () => {
   });
 
   // Heywood 1988, sec. 9.2.2 (recalled): a motored charge follows an exponent of 1.25 to 1.35. Cranking is slower than motoring, so
-  // only a cylinder that seals well can be held to it.
+  // only a cylinder that seals well can be compared.
   it('follows a polytropic exponent between 1.25 and 1.35', () => {
     for (const ringMm2 of [0, 0.3]) {
       const { exponent } = closedCylinder({ ...COLD, ringMm2 });
       expect(exponent).toBeGreaterThan(1.25);
       expect(exponent).toBeLessThan(1.35);
     }
-    // and only that: without walls it lies above, with a leak below
+    // Only this cylinder: without heat loss the exponent lies above the range, with a leak below.
     expect(closedCylinder({ compressionRatio: 9, kelvin: 293 }).exponent).toBeGreaterThan(1.35);
     expect(closedCylinder({ ...COLD, ringMm2: 1 }).exponent).toBeLessThan(1.25);
   });

@@ -44,7 +44,7 @@ describe('a vented gauge in thin air', () => {
   });
 
   // V. W. Page, Aviation Engines (1918): 14.7 x 4.5^1.3 = 104 psia, 89.3 psig at sea level; at 7000 ft with 11.25 psia, 79.4
-  // psia, 68.15 psig. The page rounds 103.9 to 104 and then carries on, so 0.2 psi is what it can be held to.
+  // psia, 68.15 psig. The page rounds 103.9 to 104 and then carries on, so its figures are good to 0.2 psi.
   it('agrees with the worked example of 1918', () => {
     const atAltitude = toKpa(68.15, 'psi');
     const barometer = toKpa(11.25, 'psi');

@@ -1,5 +1,5 @@
 /**
- * One compression at constant speed against a model written apart from the simulator and solved by SciPy's solve_ivp
+ * One compression at constant speed, compared with an independent model solved by SciPy's solve_ivp
  * (`tests/published/scipy/compression.py`).
  */
 import { describe, expect, it } from 'vitest';
@@ -23,7 +23,7 @@ const { frozen, live } = scipyAnswers<Record<string, Case>>('compression');
 const DEGREE = Math.PI / 180;
 const CHARGE_KELVIN = 293;
 
-/** The simulator's equations with the crank held to one speed. */
+/** The simulator's equations with the crank at constant speed. */
 function compress({ leakMm2, wallHeat, rpm }: Case) {
   const engine = makeEngine({
     layout: { kind: 'inline', rows: [[1]] },
@@ -45,7 +45,7 @@ function compress({ leakMm2, wallHeat, rpm }: Case) {
   });
   const start = model.atRest(-180 * DEGREE + 1e-9);
   start[STATE.speed] = (rpm * Math.PI) / 30;
-  // a resting charge is as warm as its walls; this one has just come in
+  // A resting charge is as warm as its walls; this one was just drawn in.
   start[STATE.mass] = (start[STATE.mass]! * start[STATE.kelvin]!) / CHARGE_KELVIN;
   start[STATE.kelvin] = CHARGE_KELVIN;
   const atConstantSpeed = (y: Float64Array, dy: Float64Array): void => {

@@ -1,4 +1,4 @@
-/** Tops of the strokes beside SciPy: savgol_filter, find_peaks and a parabola (`tests/published/scipy/peaks.py`). */
+/** Tops of the strokes compared with SciPy: savgol_filter, find_peaks and a parabola (`tests/published/scipy/peaks.py`). */
 import { describe, expect, it } from 'vitest';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
@@ -12,7 +12,7 @@ interface Tops {
 const FILES = ['sound.csv', 'worn-rings.csv', 'valve-leak.csv'];
 const { frozen, live } = scipyAnswers<Record<string, Tops>>('peaks', FILES);
 
-/** Smoothing flattens a top by some tenths of a per cent, noise moves a parabola as much. */
+/** Smoothing flattens a top by some tenths of a per cent, and noise moves a parabola by as much. */
 const SHARE = 0.005;
 const MOST_S = 0.0015;
 

@@ -1,4 +1,4 @@
-/** The simulator's gas and geometry against figures from outside. */
+/** The simulator's gas and geometry compared with outside figures. */
 import { describe, expect, it } from 'vitest';
 import { crankCylinder } from '../../simulator/crank.ts';
 import { cylinderModel } from '../../simulator/cylinder.ts';
@@ -8,7 +8,7 @@ import { OPEN_RIG } from '../../simulator/rig.ts';
 
 const TIGHT = { ...OPEN_RIG, adapterCm3: 0, hoseCm3: 1e-6 };
 
-/** Peak over start pressure of a cylinder without leak and heat loss, closed from bottom dead centre on. */
+/** Peak over start pressure (absolute) of a cylinder without leak and heat loss, closed from bottom dead centre on. */
 function closedRatio(compressionRatio: number, kelvin: number): number {
   const engine = makeEngine({
     layout: { kind: 'inline', rows: [[1, 2, 3, 4]] },

@@ -29,7 +29,7 @@ const START_DEG = 200;
 /** Two compression strokes. */
 const END_S = 0.95;
 const PIECES = 190;
-/** ODEX's word for a solution within tolerance. */
+/** ODEX's result code for a solution within tolerance. */
 const CONVERGED = 0;
 
 function byOdex(engine: typeof sound, rig: Rig): { cylinderPa: number; gaugePa: number; y: number[] } {
@@ -43,7 +43,7 @@ function byOdex(engine: typeof sound, rig: Rig): { cylinderPa: number; gaugePa: 
   });
   model.engageStarter(true);
   const start = model.atRest(((START_DEG - 720) * Math.PI) / 180);
-  // ODEX has one absolute tolerance for all, so it works on components over what they usually are.
+  // ODEX has one absolute tolerance for all components, so each is scaled by its usual size.
   const scale = [1, 10, 1e-4, 300, 1e-5, 1, 0.1, 1e5, 1e-4, 100];
   const y = new Float64Array(start.length);
   const dy = new Float64Array(start.length);
@@ -53,7 +53,7 @@ function byOdex(engine: typeof sound, rig: Rig): { cylinderPa: number; gaugePa: 
     return Array.from(dy, (d, i) => d / scale[i]!);
   };
   let state = Array.from(start, (v, i) => v / scale[i]!);
-  // In pieces: a method of high order loses its way at valves that open, and finds it again in the next piece.
+  // Solved in pieces: a high-order method loses accuracy where a valve opens, and recovers at the next start.
   for (let piece = 0; piece < PIECES; piece++) {
     const solver = new Solver(start.length);
     solver.relativeTolerance = 1e-8;
@@ -91,7 +91,7 @@ describe('cranking solved by two methods', () => {
     tight.advanceTo(END_S);
     expect(Math.abs(tight.cylinderPa.at(END_S) / theirs.cylinderPa - 1)).toBeLessThan(1e-5);
     expect(Math.abs(tight.gaugePa.at(END_S) / theirs.gaugePa - 1)).toBeLessThan(1e-5);
-    // As it is used: on a steep flank a hair's breadth in time is a lot of pressure, so the tops are compared.
+    // Tops are compared: on a steep flank a tiny time difference is a large pressure difference.
     const usual = startCranking(spec);
     usual.advanceTo(END_S);
     const top = (run: typeof usual) => run.cylinderPa.largest(0, END_S).value;

@@ -41,7 +41,7 @@ describe('the same as mathjs', () => {
     ['Pa', 'Pa'],
   ])('%s', (ours, theirs) => {
     for (const value of [0.001, 1, 14.7, 180, 3000]) {
-      // its psi carries fewer digits than the definition
+      // Its psi has fewer digits than the definition.
       expect(toKpa(value, ours) / unit(value, theirs).toNumber('kPa')).toBeCloseTo(1, 8);
     }
   });

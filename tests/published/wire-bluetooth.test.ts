@@ -1,4 +1,4 @@
-/** Bytes and values that others published. The source stands beside each check. */
+/** Published bytes and values, each with its source. */
 import { describe, expect, it, test } from 'vitest';
 import {
   decodeEnvironmentalPressure,
@@ -37,7 +37,7 @@ describe('IEEE 11073-20601, SFLOAT and FLOAT (value tables as quoted by GATT doc
     [0x07ff, Number.NaN],
     [0x0800, Number.NaN],
     [0x0801, Number.NaN],
-    // the numbers on either side of the special values, by the format's arithmetic (computed)
+    // The numbers on either side of the special values, by the format's arithmetic (computed).
     [0x07fd, 2045],
     [0x0803, -2045],
   ])('SFLOAT %i is %d', (bits, value) => expect(decodeSfloat(bits)).toBe(value));
@@ -50,7 +50,7 @@ describe('IEEE 11073-20601, SFLOAT and FLOAT (value tables as quoted by GATT doc
     [0x007fffff, Number.NaN],
     [0x00800000, Number.NaN],
     [0x00800001, Number.NaN],
-    // the numbers on either side of the special values (computed)
+    // The numbers on either side of the special values (computed).
     [0x007ffffd, 8_388_605],
     [0x00800003, -8_388_605],
   ])('FLOAT %i is %d', (bits, value) => expect(decodeFloat(bits)).toBe(value));

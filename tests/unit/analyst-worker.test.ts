@@ -34,7 +34,7 @@ function setUp() {
   return { workers, clock, host, analyst: createAnalyst(host), fallbacks: () => fallbacks };
 }
 
-/** Real messages take real turns of the event loop. */
+/** Waits for real messages, which take turns of the event loop. */
 const turns = async (count = 8): Promise<void> => {
   for (let i = 0; i < count; i++) await new Promise((resolve) => setImmediate(resolve));
 };
@@ -49,7 +49,7 @@ const part = (trace: Trace, from: number, to: number): SampleBlock => ({
   pressureKpa: trace.pressureKpa.slice(from, to),
 });
 
-/** A stream as capture keeps one: what arrived is held, then pushed. */
+/** A stream as the capture uses it: samples are kept, then pushed. */
 function live(analyst: ReturnType<typeof setUp>['analyst'], more: Partial<StreamOptions> = {}) {
   const arrived: SampleBlock[] = [];
   const answers: { reading: LiveReading; atS: number }[] = [];
@@ -125,7 +125,7 @@ describe('analyst in a worker', () => {
     const { workers, clock, analyst } = setUp();
     await analyst.read(crank, options);
     const asked = analyst.readTyped({ strokesKpa: [900] }, options);
-    // Posted, but the answer not read yet: that takes a turn of the event loop.
+    // Posted, but the answer is not read yet: that takes a turn of the event loop.
     await settle();
     clock.sleep(60_000);
     await asked;
@@ -200,7 +200,7 @@ describe('live stream', () => {
     expect(after.atS).toBe(crank.timeS.at(-1));
     const whole = openLiveView(options).push(crank);
     expect(after.reading.strokes.map(({ timeS }) => timeS)).toEqual(whole.strokes.map(({ timeS }) => timeS));
-    // What was answered before is not answered twice.
+    // A call answered before is not answered twice.
     const times = answers.map(({ atS }) => atS);
     expect(times).toEqual([...new Set(times)].sort((a, b) => a - b));
     expect(before.atS).toBeLessThan(after.atS);

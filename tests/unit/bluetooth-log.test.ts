@@ -1,4 +1,4 @@
-/** What goes wrong on a radio link is in the error log, for whoever looks into it, and names no device. */
+/** Errors of a radio link are in the error log, without any device name. */
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createErrorLog } from '../../src/platform/error-log.ts';

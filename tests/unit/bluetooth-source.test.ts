@@ -37,7 +37,7 @@ function setUp(layout: FakeLayout, settings: BluetoothSettings = {}) {
     source,
     listener,
     abort,
-    /** Opens and lets the clock run until it is open, or failed. */
+    /** Opens the source and runs the clock until it is open or has failed. */
     async open(): Promise<SourceInfo> {
       const opening = source.open(listener, abort.signal);
       const outcome = opening.then(
@@ -51,7 +51,7 @@ function setUp(layout: FakeLayout, settings: BluetoothSettings = {}) {
       for (let i = 0; i < 1200 && !settled; i++) await vi.advanceTimersByTimeAsync(50);
       return opening;
     },
-    /** Notifies for so long, as many as were heard. */
+    /** Notifies for this many seconds; returns the number of notifications received. */
     async play(seconds: number, step = 1): Promise<number> {
       let heard = 0;
       const stepMs = 10 * layout.samplesPerPacket;
@@ -85,7 +85,7 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
     });
     const heard = await t.play(5);
     t.abort.abort();
-    // A text stream begins anywhere: what comes before the first line end may be half a number.
+    // A text stream begins anywhere: the part before the first line end may be half a number.
     const first = layout === TEXT ? 1 : 0;
     const expected = Array.from(
       { length: heard * layout.samplesPerPacket - first },
@@ -111,7 +111,7 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
     expect(t.device.links).toBe(2);
     expect(t.listener.gaps.map((gap) => gap.reason)).toEqual(['link-lost']);
     const gap = t.listener.gaps[0];
-    // 600 ms to let go, then a few operations.
+    // 600 ms before the reconnect, then a few operations.
     expect((gap?.endS ?? 0) - (gap?.startS ?? 0)).toBeGreaterThan(0.5);
     expect((gap?.endS ?? 0) - (gap?.startS ?? 0)).toBeLessThan(1.2);
     const span = (t.listener.timeS.at(-1) ?? 0) - (t.listener.timeS[0] ?? 0);
@@ -149,7 +149,7 @@ describe('opening', () => {
     await vi.advanceTimersByTimeAsync(3000);
     await again;
     expect(t.gatt.requests).toHaveLength(1);
-    // The link before it had been let go of: this is a new one.
+    // The link before it was released: this is a new one.
     expect(t.device.links).toBe(2);
     expect(t.device.connected()).toBe(true);
   });
@@ -221,7 +221,7 @@ describe('opening', () => {
   it('says what it could not find', async () => {
     const nothing = setUp({ ...PACKED, services: [{ uuid: SERVICES.battery, characteristics: [] }] });
     expect((await problemOf(nothing.open())).code).toBe('no-pressure-service');
-    // The next try begins with the chooser again.
+    // The next attempt begins with the chooser again.
     await problemOf(nothing.open());
     expect(nothing.gatt.requests).toHaveLength(2);
     const dumb = { uuid: 'a3d8f1c0-0000-4000-8000-00000000000f', notifies: true };
@@ -266,7 +266,7 @@ describe('streaming', () => {
     t.device.lateWord();
     await t.play(1);
     t.device.dropLink();
-    // Another one, while the new link is being made.
+    // A second loss while the new link is being made.
     await vi.advanceTimersByTimeAsync(602);
     t.device.lateWord();
     await t.play(1);
@@ -328,7 +328,7 @@ describe('streaming', () => {
   });
 
   it('does not pass on what is beyond the range that the sensor claims', async () => {
-    // Valid Range of the fake: -1 to 2000 kPa; a tenth more is believed.
+    // Valid Range of the fake: -1 to 2000 kPa; up to a tenth more is accepted.
     const t = setUp(PACKED);
     expect((await t.open()).sensorMaxKpa).toBe(2000);
     const bytes = PACKED.packet(0);

@@ -1,4 +1,4 @@
-/** The thin layer over the browser's own Bluetooth, with stand-ins for the browser's objects. */
+/** The thin layer over the browser's own Bluetooth, with fakes for the browser's objects. */
 import { describe, expect, it } from 'vitest';
 import { createWebGatt } from '../../src/sources/bluetooth/web-gatt.ts';
 
@@ -31,7 +31,7 @@ class StandInCharacteristic extends EventTarget {
     return { readValue: async () => shared(9) };
   }
 
-  /** The browser makes `value` new and says so; the bytes lie inside a larger buffer that it may use again. */
+  /** Sets `value` and fires the event as the browser does; the bytes lie inside a larger buffer that may be reused. */
   hear(...octets: number[]) {
     this.value = shared(...octets);
     this.dispatchEvent(new Event('characteristicvaluechanged'));

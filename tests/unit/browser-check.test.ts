@@ -1,4 +1,4 @@
-/** What runs where the app cannot: it must be read by any browser, and say the same versions as all others do. */
+/** The script for unsupported browsers: any browser can parse it, and it names the same versions as the rest of the project. */
 import { readFileSync } from 'node:fs';
 import { parseSync } from 'vite';
 import { expect, it } from 'vitest';
@@ -7,7 +7,7 @@ import config from '../../vite.config.ts';
 
 const read = (path: string): string => readFileSync(new URL(`../../${path}`, import.meta.url), 'utf8');
 
-/** ECMA-262, 5.1, steps 11 to 14, as ESTree calls it. What is not here is newer. */
+/** ECMA-262, 5.1, sections 11 to 14, as ESTree node types. Any other node is newer. */
 const ES5_NODES = new Set(
   (
     'Program FunctionDeclaration FunctionExpression Identifier Literal ThisExpression ArrayExpression ObjectExpression Property ' +
@@ -27,7 +27,7 @@ interface Node {
 const isNode = (value: unknown): value is Node =>
   typeof value === 'object' && value !== null && typeof (value as Node).type === 'string';
 
-/** Why this node, its parts left out, is not ES5; `null` when it is. */
+/** Reason why this node, without its children, is not ES5; `null` when it is. */
 function newerIn(node: Node): string | null {
   if (!ES5_NODES.has(node.type)) return node.type;
   if (node.type === 'VariableDeclaration' && node.kind !== 'var') return String(node.kind);
@@ -54,7 +54,7 @@ function newerThanEs5(source: string): string[] {
     Object.values(value).forEach(visit);
   };
   visit(program);
-  // No trace in the tree, and an error in ES5.
+  // Leaves no trace in the tree, and is an error in ES5.
   if (/,\s*\)/.test(source)) found.push('comma at the end of arguments');
   return found;
 }

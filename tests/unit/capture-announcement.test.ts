@@ -1,4 +1,4 @@
-/** The line for the ear holds as long as it is true, and no longer. */
+/** The line in the live region stays as long as it is true, and no longer. */
 import { beforeEach, describe, expect, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
@@ -19,7 +19,7 @@ beforeEach(async () => {
   await world.rest(3);
 });
 
-/** From waiting to a stored take, the hose not yet moved. */
+/** Events from waiting to a stored take, with the hose not yet moved. */
 async function measure(): Promise<void> {
   await world.play(crankTrace(1));
   while (world.capture.state.value.phase !== 'moving') await world.rest(0.1);

@@ -27,7 +27,7 @@ function memoryFiles(): PrivateFiles & { refuses: boolean } {
 const branch = { engine: engineRecord('e1'), test: testRecord('t1', 'e1') };
 const NEVER_OPEN = { isOpen: async () => false, mayRemove: true };
 
-/** A capture of 30 samples in 3 chunks with a gap, written to files alone. */
+/** A capture of 30 samples in 3 chunks with a gap, written to files only. */
 async function captured(files: PrivateFiles): Promise<void> {
   const store = captureFilesStore(files, branch);
   await store.saveTake(takeRecord('k1', 't1'));
@@ -161,7 +161,7 @@ itSurvives('a journal whose take was deleted underneath puts all of it in again'
   await settle();
   clock.pass(300);
   for (let i = 0; i < 20; i++) await settle();
-  // Someone clears the site's data: the next chunk finds nothing.
+  // The site's data is cleared: the next chunk finds no take.
   await kept.saveEngine(branch.engine);
   await kept.saveTest(branch.test);
   await kept.saveTake(takeRecord('k1', 't1'));
@@ -205,7 +205,7 @@ describe('a watched store', () => {
       await gone.look();
       expect(gone.vanishedSince.value).toBe(clock.wallTime());
 
-      // It stays named over visits, also when something new is stored meanwhile, until the person begins again.
+      // It is named at every start, also when something new is stored meanwhile, until the user dismisses it.
       await gone.look();
       const again = watchStore(createTestStore(), paper, clock);
       await again.store.saveEngine(engineRecord('e2'));

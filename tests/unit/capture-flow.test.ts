@@ -46,7 +46,7 @@ describe('capture, carried out', () => {
     expect(loaded.value.state).toBe('ready');
     const test = loaded.value.state === 'ready' ? loaded.value.value : undefined;
     expect([...test!.counting.dry.keys()]).toEqual([1, 2]);
-    // What was announced is what the stored samples say.
+    // The announced figure is that of the stored samples.
     const stored = await world.store.trace(takes[1]!.id);
     const again = readTrace(stored, { cycle: 4, fuel: 'spark' });
     expect(world.capture.result.value?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
@@ -67,7 +67,7 @@ describe('capture, carried out', () => {
     expect(world.said).toEqual(['waiting', 'cranking', 'too-short']);
     expect(world.capture.state.value).toMatchObject({ at: 0, phase: 'moving', armed: true });
     expect(world.capture.result.value?.reading.strokesToStabilise).toBeNull();
-    // It is kept, and the next one of the same cylinder counts.
+    // The take is kept, and the next one of the same cylinder counts.
     await world.rest(8);
     await world.play(whole);
     await world.rest(10);
@@ -146,7 +146,7 @@ describe('capture, carried out', () => {
     const [take] = await world.store.unfinished();
     const stored = await world.store.trace(take!.id);
     expect(world.nowS - stored.timeS.at(-1)!).toBeLessThan(0.3);
-    // The sensor falls silent: what waits is written by the clock.
+    // The sensor falls silent: the pending samples are written by the clock.
     world.clock.pass(300);
     await settle();
     const later = await world.store.trace(take!.id);

@@ -1,11 +1,11 @@
-/** A check-valve hose still holds the pressure of the cylinder before when the next one is armed. */
+/** A check-valve hose still holds the pressure of the previous cylinder when the next one is armed. */
 import { describe, expect, it } from 'vitest';
 import { byOrder } from '../../src/library/take-order.ts';
 import { armedWorld, type CaptureWorld, crankTrace, RATE_HZ, restTrace } from '../support/capture-world.ts';
 
 const HELD_KPA = 950;
 
-/** Lets the pressure off: `HELD_KPA` falls to nothing with this time constant. */
+/** Releases the pressure: `HELD_KPA` decays with this time constant. */
 function letOff(timeConstantS: number) {
   const rest = restTrace(5 * timeConstantS + 1);
   const pressureKpa = rest.pressureKpa.map(
@@ -50,7 +50,7 @@ describe('arming while the hose holds pressure', () => {
       await world.rest(3);
       expect([...phases].filter((phase) => phase !== 'zeroing' && phase !== 'waiting')).toEqual([]);
       expect(world.capture.state.value).toMatchObject({ phase: 'waiting', notAtRest: false });
-      // And the crank that follows is taken, from its rest on.
+      // The following crank is recorded, including the rest before it.
       await world.play(crankTrace());
       await world.rest(5);
       expect(await takesOf(world)).toEqual(['dry finished', 'wet finished']);

@@ -41,7 +41,7 @@ const live = (
 
 const reading: Reading = { ...NOTHING_READ, finalKpa: 910 };
 
-/** Plays events and keeps what was asked for. */
+/** Feeds events to the machine and collects its actions. */
 function play(start: CaptureState = IDLE) {
   let state = start;
   let nowS = 0;
@@ -65,7 +65,7 @@ function play(start: CaptureState = IDLE) {
       canArm = value;
     },
     said: () => actions.flatMap((action) => (action.do === 'announce' ? [action.what.kind] : [])),
-    /** From armed to stored, starting at `atS`; gives the time after. */
+    /** Events from armed to stored, starting at `atS`; returns the time after. */
     crank(atS: number, strokes = 6): number {
       send({ type: 'live', atS: atS + 1, reading: live('rest') });
       const list = Array.from({ length: strokes }, (_, i) => stroke(i + 1, atS + 5 + i * 0.5));
@@ -103,7 +103,7 @@ describe('hands-free capture', () => {
       'waiting',
       'cranking',
       'settled',
-      // The last figure and that all is done are one announcement: two would cut each other short.
+      // The last figure and "all done" are one announcement: two would cut each other short.
       'done',
     ]);
   });
@@ -115,7 +115,7 @@ describe('hands-free capture', () => {
     expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
     const again = game.send({ type: 'live', atS: 1.1, reading: held });
     expect(again).toEqual([{ do: 'analyse', fromS: 1.1 }]);
-    // What is looked at began with the held pressure, so its end is not taken for rest yet.
+    // The window still contains the held pressure, so its end is not taken for rest yet.
     game.send({ type: 'live', atS: 1.7, reading: live('rest') });
     expect(game.state).toMatchObject({ phase: 'zeroing', notAtRest: true });
     game.send({ type: 'live', atS: 2.1, reading: live('rest') });
@@ -139,7 +139,7 @@ describe('hands-free capture', () => {
     expect(game.state.phase).toBe('waiting');
     const low = live('rest', [], { zeroKpa: 80, pressureKpa: -79 });
     game.send({ type: 'live', atS: 3, reading: low });
-    // An open hose shows the engine drawing breath; that does not last.
+    // An open hose shows intake strokes below zero; these do not last.
     expect(game.state.phase).toBe('waiting');
     game.send({ type: 'live', atS: 3 + LOW_S, reading: low });
     expect(game.state).toMatchObject({ phase: 'zeroing', zeroKpa: null });
@@ -182,7 +182,7 @@ describe('hands-free capture', () => {
   });
 
   describe('on a check-valve hose at level pressure', () => {
-    /** Cranked until level with so many strokes seen. */
+    /** Cranked until level with this many strokes. */
     function level(strokes: number) {
       const game = armed();
       const list = Array.from({ length: strokes }, (_, i) => stroke(i + 1, 1.8 + i * 0.4));

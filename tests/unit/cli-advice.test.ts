@@ -1,4 +1,4 @@
-/** What the command line advises and remarks on, from files as a logger wrote them. */
+/** Advice and remarks of the command line, from files as a logger writes them. */
 import { expect, test } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
@@ -12,7 +12,7 @@ import { english } from '../../worker/words/english.ts';
 const layout = presetLayout('vee', 6);
 const engine = withFault(makeEngine({ layout }), 'worn-rings', [5, 6], 0.6);
 
-/** `named`: whether the file says which cylinder it is of. */
+/** `named`: whether the file names its cylinder. */
 function file(cylinder: number, condition: Condition, named = true): string {
   const { trace } = simulateTrace({ engine, cylinder, condition, seed: cylinder });
   const header = { ...(named && { cylinder }), condition, engine: 'Tired V6', geometry: {}, manual: {} };

@@ -1,4 +1,4 @@
-/** What both commands make of the words after their name. */
+/** The argument parser of both commands. */
 import { describe, expect, test } from 'vitest';
 import { SYNTAX } from '../../simulator/cli/options.ts';
 import { readArguments } from '../../worker/cli/arguments.ts';

@@ -1,4 +1,4 @@
-/** The command line as a person runs it: a process of its own, files, exit status, two streams. */
+/** The command line as a process of its own: files, exit status, both output streams. */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -20,7 +20,7 @@ interface Outcome {
   readonly err: string;
 }
 
-// Each process loads the whole analysis anew; a busy machine takes its time.
+// Each process loads the whole analysis; this is slow on a busy machine.
 vi.setConfig({ testTimeout: 30_000 });
 
 let folder = '';
@@ -47,7 +47,7 @@ function analyse(
   });
 }
 
-/** A pulse every half second at 200 samples a second, from one second on: an open hose, roughly. */
+/** A pulse every half second at 200 samples a second, from one second on: roughly an open hose. */
 function trace(peakKpa: number) {
   const timeS = Float64Array.from({ length: 1000 }, (_, i) => i / 200);
   const pressureKpa = timeS.map((time, i) => {

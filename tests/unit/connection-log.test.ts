@@ -1,4 +1,4 @@
-/** The log for a report of a fault: what the radio did, and nothing of the person. */
+/** The log for a report of a fault: events of the radio, and nothing about the user. */
 import { signal } from '@preact/signals';
 import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';

@@ -1,4 +1,4 @@
-/** How many strokes a reading needs, by the same measure from a trace and typed in. */
+/** The number of strokes that a reading needs, the same for traces and typed figures. */
 import { describe, expect, it } from 'vitest';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
@@ -10,7 +10,7 @@ const read = (spec: SyntheticTrace): Reading => readTrace(syntheticTrace(spec), 
 const typed = (strokesKpa: number[], finalKpa?: number): Reading =>
   readTyped({ strokesKpa, finalKpa }, { cycle: 4 });
 
-/** What a check-valve hose holds after each stroke of a sound cylinder; the true final is 1291 kPa. */
+/** Pressure that a check-valve hose holds after each stroke of a sound cylinder; the true final is 1291 kPa. */
 const FILLING = [924, 1200, 1269, 1286, 1290, 1291];
 const held = (count: number, tailS: number): Reading =>
   read({ peaksKpa: FILLING.slice(0, count), checkValve: true, tailS });

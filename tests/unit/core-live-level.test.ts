@@ -1,4 +1,4 @@
-/** On a check-valve hose the plateau hides strokes: it is told from the end of cranking by the pressure that stays. */
+/** On a check-valve hose the plateau hides strokes: only the pressure that stays distinguishes it from the end of cranking. */
 import { describe, expect, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { rigFor } from '../../simulator/rig.ts';
@@ -10,7 +10,7 @@ import type { Hose } from '../../worker/core/trace.ts';
 
 const RATE_HZ = 200;
 
-/** What the live view says, and when, of a cranking whose pressure is let off at its end. */
+/** The live view's states and their times, for a cranking whose pressure is released at its end. */
 function watch({
   strokes,
   restAfterS,

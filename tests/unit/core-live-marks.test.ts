@@ -1,4 +1,4 @@
-/** A stroke that has just landed is marked on the trace, wherever the live view was when it looked. */
+/** A stroke that has just ended is marked on the trace, whatever the push boundaries were. */
 import { expect, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { rigFor } from '../../simulator/rig.ts';
@@ -7,7 +7,7 @@ import { presetLayout } from '../../worker/core/layouts.ts';
 import { openLiveView } from '../../worker/core/measure/live-view.ts';
 import { highest } from '../../worker/core/statistics.ts';
 
-/** Seconds in a push, one after the other: a radio's packets come unevenly. */
+/** Lengths of successive pushes, seconds: a radio's packets come unevenly. */
 const PUSHES_S = [0.02, 0.05, 0.08, 0.03];
 
 it.each([
@@ -32,7 +32,7 @@ it.each([
       const seenKpa = highest(trace.pressureKpa.subarray(0, to)) - (live.zeroKpa ?? 0);
       const peaks = live.strokes.flatMap(({ peakKpa }) => (peakKpa === null ? [] : [peakKpa]));
       marks += peaks.length;
-      // At 100 samples a second the fitted top of an open hose rightly stands a little above the samples.
+      // At 100 samples a second the fitted top of an open hose is rightly a little above the samples.
       for (const peakKpa of peaks) expect(peakKpa).toBeLessThan(1.04 * seenKpa + 10);
       from = to;
     }

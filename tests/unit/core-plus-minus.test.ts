@@ -1,4 +1,4 @@
-/** The 95 % intervals of single strokes, against what the simulated engine did. */
+/** The 95 % intervals of single strokes, compared with the true peaks of the simulated engine. */
 import { describe, expect, test } from 'vitest';
 import { stillToComeKpa } from '../../worker/core/measure/few-strokes.ts';
 import { isTooShort } from '../../worker/core/reading-quality.ts';

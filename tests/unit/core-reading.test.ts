@@ -93,7 +93,7 @@ describe('open hose', () => {
 
   test('follows cranking that slows', () => {
     const trace = syntheticTrace({ peaksKpa: Array.from({ length: 9 }, () => 1000) });
-    // stretches time so that the last period is 40 % longer than the first
+    // Stretches time so that the last period is 40 % longer than the first.
     const timeS = trace.timeS.map((t) => t + 0.05 * Math.max(0, t - 1) ** 2);
     const reading = readTrace({ ...trace, timeS }, OPTIONS);
     expect(reading.crankingSag).toBeGreaterThan(0.22);
@@ -207,7 +207,7 @@ describe('gaps', () => {
 
   test('reads a dense trace to its end, however many small gaps it has', () => {
     const whole = syntheticTrace({ peaksKpa: Array.from({ length: 60 }, () => 1100), rateHz: 1000 });
-    // two samples in twenty-one lost: every piece has an odd number of samples
+    // Two samples in twenty-one are lost: every piece has an odd number of samples.
     const kept = (_: number, i: number) => i % 21 < 19;
     const trace = { ...whole, timeS: whole.timeS.filter(kept), pressureKpa: whole.pressureKpa.filter(kept) };
     const { strokes } = readTrace(trace, OPTIONS);

@@ -8,7 +8,7 @@ describe('settleOpen', () => {
   test.each([
     ['steady', [1000, 1001, 999, 1000], 0, 1000],
     ['one low first stroke', [800, 1000, 1002, 998], 1, 1000],
-    // strokes that sink for ever settle only at the end: 338.11 and 329.15 are within 7 kPa of their mean, 346.87 is not
+    // Falling strokes settle only at the end: 338.11 and 329.15 are within 7 kPa of their mean, 346.87 is not.
     ['sinking', [364, 355.44, 346.87, 338.11, 329.15], 3, 333.63],
     ['within 7 kPa of a low final though not within 2 %', [94, 100, 106], 0, 100],
   ])('%s', (_, peaks, from, finalKpa) => {

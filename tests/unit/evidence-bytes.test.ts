@@ -13,7 +13,7 @@ const sha256 = (...parts: (string | Buffer)[]): string => {
   return hash.digest('hex');
 };
 
-/** Doubles by Node's own buffers, so that nothing of the app writes what it is checked against. */
+/** Doubles by Node's own buffers, independent of the app's code. */
 function doubles(...values: number[]): Buffer {
   const buffer = Buffer.alloc(8 * values.length);
   for (const [i, value] of values.entries()) buffer.writeDoubleLE(value, 8 * i);
@@ -113,7 +113,7 @@ describe('the fingerprint of the first form', () => {
     expect(evidenceList(t1, [], 1)).toEqual(new Uint8Array(Buffer.from('strokebook-evidence 1\n')));
   });
 
-  // Paper does not change: neither may this figure, ever, for this file. Made once by
+  // A printed report does not change, so neither may this figure for this file. Made once by
   // `python3`: hashlib over struct.pack('<d') of the file's own figures, by the definition in the README.
   test('of the oldest session file stays the same', async () => {
     const file = new URL('../golden/sessions/version-1.strokebook.json', import.meta.url);

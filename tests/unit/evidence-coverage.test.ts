@@ -1,4 +1,4 @@
-/** Each field of a session file, changed one at a time: what the second form covers, and that all else is named as not covered. */
+/** Each field of a session file, changed one at a time: the second form covers it or lists it as not covered. */
 import { describe, expect, test } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import {
@@ -17,7 +17,7 @@ import { sessionSchema } from '../../worker/file/session/schema.ts';
 import { altered, FULL, fingerprintOfFile, type ListName } from '../support/full-session.ts';
 import { block } from '../support/store-records.ts';
 
-/** What each field may hold instead; a missing field is tried as well where that is allowed. */
+/** Alternative values of each field; a missing field is tried as well where that is allowed. */
 const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[]>>>> = {
   tests: {
     id: [],
@@ -95,7 +95,7 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
 
 type Table = Readonly<Record<string, EvidenceSubject | null | object>>;
 
-/** `conditions.hours` and its subject, and so on. */
+/** Field paths such as `conditions.hours`, each with its subject. */
 const flat = (table: Table, before = ''): [string, EvidenceSubject | null][] =>
   Object.entries(table).flatMap(([key, how]) =>
     how === null || typeof how === 'string'
@@ -103,7 +103,7 @@ const flat = (table: Table, before = ''): [string, EvidenceSubject | null][] =>
       : flat(how as Table, `${before}${key}.`),
   );
 
-/** With what is no field of a record in memory, but one of the file. */
+/** Including fields of the file that a record in memory does not have. */
 const SUBJECT_OF: Readonly<Record<ListName, Readonly<Record<string, EvidenceSubject | null>>>> = {
   tests: Object.fromEntries(flat(TEST_COVERAGE)),
   takes: { ...Object.fromEntries(flat(TAKE_COVERAGE)), gaps: 'traces', samples: 'traces' },
@@ -117,7 +117,7 @@ const cases = (Object.keys(OTHER) as ListName[]).flatMap((list) =>
   ),
 );
 
-/** Every way down a schema, `takes.source.name` and the like, as far as a table goes. */
+/** Paths of all fields of the first entry of a list, such as `source.name`, one level deep. */
 function fieldsOfFile(list: ListName): string[] {
   const fields: string[] = [];
   for (const [key, value] of Object.entries(FULL[list][0]!)) {
@@ -133,7 +133,7 @@ describe('the tables of coverage', () => {
     (list) => {
       expect(Object.keys(SUBJECT_OF[list]).sort()).toEqual(fieldsOfFile(list));
       expect(Object.keys(OTHER[list]).sort()).toEqual(fieldsOfFile(list));
-      // The example leaves out none that the file's own schema knows.
+      // The example has every field of the file's own schema.
       const known = sessionSchema.shape[list].def.element.shape as Record<string, unknown>;
       expect(Object.keys(FULL[list][0]!).sort()).toEqual(Object.keys(known).sort());
     },
@@ -152,13 +152,13 @@ describe.each(EVIDENCE_FORMS)('form %i', (form) => {
   test.each(cases)('$list $path as $value', async ({ list, path, value, subject }) => {
     const changed =
       (await fingerprintOfFile(altered(list, path, value), form)) !== (await fingerprintOfFile(FULL, form));
-    // A take that never finished is none that a fingerprint covers, whichever the form.
+    // Neither form of the fingerprint covers an unfinished take.
     const isCovered = value === 'open' || (subject !== null && vouchedFor(form).includes(subject));
     expect(changed).toBe(isCovered);
   });
 });
 
-/** Written out, so that a field cannot be moved to another subject unseen. */
+/** Written out, so that moving a field to another subject fails a test. */
 const NEVER = [
   'engines.createdAt',
   'engines.facts',

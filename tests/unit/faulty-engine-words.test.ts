@@ -1,4 +1,4 @@
-/** What is said of an engine in which much is wrong: once for all cylinders, and nothing that is not so. */
+/** Sentences for an engine with many faults: one for all affected cylinders, and none that is wrong. */
 
 import { describe, expect, test } from 'vitest';
 import { readerFor } from '../../src/components/reader.ts';

@@ -1,4 +1,4 @@
-/** The one-way rule of DEVELOPERS.md, read from the imports themselves. */
+/** The one-way rule of DEVELOPERS.md, checked on the imports themselves. */
 import { describe, expect, it } from 'vitest';
 import { type Import, readSource, readSources, type SourceFile } from '../support/source-files.ts';
 
@@ -17,7 +17,7 @@ const parts = {
   workerEntry: /^worker\/analysis\.worker\.ts$/,
   worker: /^worker\/[^/]+\.ts$/,
   simulator: /^simulator\//,
-  /** What is said where the app cannot run, before any of it is there. */
+  /** Words for browsers that cannot run the app, needed before any of it loads. */
   cannotRunWords: /^src\/copy\/en\/cannot-run\.ts$/,
   src: /^src\//,
   screenshots: /^build\/screenshots\.ts$/,
@@ -27,7 +27,7 @@ const parts = {
 
 interface Allowance {
   readonly parts: readonly Part[];
-  /** Packages by name; `node:` stands for all of Node. */
+  /** Packages by name; `node:` is all of Node. */
   readonly packages: RegExp;
 }
 
@@ -39,7 +39,7 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   words: { parts: ['core', 'words'], packages: none },
   worker: { parts: ['core', 'wire', 'file', 'worker'], packages: none },
   workerEntry: { parts: ['core', 'wire', 'file', 'worker'], packages: /^comlink$/ },
-  // Its parser of arguments is pure: it gets the words and gives back what they say.
+  // Its parser of arguments is pure: it takes the words and returns their meaning.
   workerCli: { parts: ['core', 'wire', 'file', 'words', 'worker', 'workerCli'], packages: /^node:util$/ },
   workerShell: { parts: ['core', 'wire', 'file', 'words', 'worker', 'workerCli'], packages: /^node:/ },
   simulator: { parts: ['core', 'wire', 'simulator'], packages: none },
@@ -52,18 +52,18 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
     parts: ['core', 'wire', 'file', 'words', 'worker', 'workerEntry', 'simulator', 'src'],
     packages: /^(?!node:)/,
   },
-  // It walks through the app as the browser tests do.
+  // It visits the screens of the app as the browser tests do.
   screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
   cannotRunWords: { parts: [], packages: none },
   build: { parts: ['build', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$)/ },
 };
 
-/** What a person sees, from the ground up: each takes from itself and from what stands before it. */
+/** Folders of the user interface, from the ground up: each imports from itself and from those before it. */
 const FLOORS =
   'platform format safety sources store examples analysis library capture app copy components screens app.tsx main.tsx'.split(
     ' ',
   );
-/** Built apart, as a script of its own. */
+/** Built separately, as a script of its own. */
 const APART = 'offline';
 
 const floorOf = (path: string): string => path.split('/')[1]!;
@@ -86,13 +86,13 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
   if (part === 'build' && found.path === '.') return null;
   const target = partOf(found.path);
   if (target === undefined) {
-    // Styles and pictures belong to the screens; anything else outside the parts belongs to nobody.
+    // Styles and pictures belong to the screens; any other file outside the parts may not be imported.
     const isAsset = part === 'src' && /^src\/.*\.(css|svg|json)$/.test(found.path);
     return isAsset ? null : `${found.specifier} leads out of the parts`;
   }
   if (!mayImport.includes(target)) return `${part} may not import ${target} (${found.specifier})`;
   if (!/\.(tsx?|mjs|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
-  // Else the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
+  // Otherwise the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
   if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
     return `the simulator may take only types from core (${found.specifier})`;
   }
@@ -115,7 +115,7 @@ function problemsOf(file: SourceFile): string[] {
     .map((problem) => `${file.path}: ${problem}`);
 }
 
-/** Types alone load nothing, so they do not count. */
+/** Type-only imports load nothing, so they do not count. */
 const filesThatLoad = (files: readonly SourceFile[], name: RegExp): string[] =>
   files
     .filter((file) => file.imports.some((i) => name.test(i.specifier) && !i.typeOnly))

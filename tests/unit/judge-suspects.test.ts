@@ -17,7 +17,7 @@ const withCylinders = (...changed: CylinderReading[]): CylinderReading[] => [
 ];
 const top = (readings: readonly CylinderReading[], facts = engine) =>
   judgeEngine(readings, facts, RULE).suspects[0]!;
-/** One figure of the reason with this code. */
+/** One figure of the evidence with this code. */
 const figureIn = (list: readonly Evidence[], code: EvidenceCode, name: string): number => {
   const found = list.find((one) => one.code === code);
   return (found?.values as Record<string, number> | undefined)?.[name] ?? Number.NaN;

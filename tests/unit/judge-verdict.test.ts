@@ -14,7 +14,7 @@ import {
 
 const RULE = { code: 'percent-of-highest' } as const;
 const GEOMETRY = { boreMm: 86, strokeMm: 86, rodMm: 143.5, compressionRatio: 10, intakeClosesDegAbdc: 55 };
-/** About what GEOMETRY should read at sea level. */
+/** About the reading that GEOMETRY predicts at sea level. */
 const USUAL = 1250;
 
 const even = [1250, 1262, 1238, 1247].map((kpa, i) =>

@@ -140,7 +140,7 @@ describe('bench', () => {
       await settle();
       await saveTest.call(store, test);
     };
-    // Each builds on what is shown at that moment, as the screen does.
+    // Each call builds on the list shown at that moment, as the screen does.
     const tick = (code: string) => {
       const { test } = resource.value.state === 'failed' ? { test: testRecord } : resource.value.value!;
       const ticked = [...test.conditions.ticked, code];

@@ -1,4 +1,4 @@
-/** The same files opened in the app and given to the command line come to the same analysis, figure by figure. */
+/** The same files opened in the app and given to the command line give the same analysis, figure by figure. */
 import { expect, it } from 'vitest';
 import { makeEngine } from '../../simulator/engine.ts';
 import { rigFor } from '../../simulator/rig.ts';
@@ -22,7 +22,7 @@ import { settle } from '../support/test-store.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 4), health: { 3: { valveMm2: 4 } } });
 
-/** Four cylinders as files, read back. */
+/** Four cylinders as files, parsed. */
 function files(hose: Hose, more: Partial<TraceHeader>): RecordedTrace[] {
   return [1, 2, 3, 4].flatMap((cylinder) => {
     const { trace } = simulateTrace({

@@ -43,7 +43,7 @@ function workerFor(work: Work): Worker {
   } as unknown as Worker;
 }
 
-/** A worker that the browser refuses to run. */
+/** A worker that the browser refuses to start. */
 const deadWorker = (): Worker =>
   ({
     postMessage() {},

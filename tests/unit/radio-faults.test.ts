@@ -1,6 +1,6 @@
 /**
- * Everything a radio does to a capture, from the packet to the stored take. After each fault the capture has gone on, or
- * has ended with its take stored; what is missing is said, and every stored number is one that the sensor sent.
+ * Every radio fault, from the packet to the stored take. After each fault the capture continues, or
+ * ends with its take stored; missing samples are reported, and every stored number is one that the sensor sent.
  */
 import { afterAll, afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { encodePackedPacket } from '../../worker/wire/packed-stream.ts';
@@ -68,7 +68,7 @@ it.each([...FAULTS, ...MORE_FAULTS, lateWord])('survives $name', async (fault) =
   if (gap === undefined) expect(trace.gaps).toEqual([]);
   else for (const reason of reasons) expect([gap].flat()).toContain(reason);
   if (gap !== undefined) expect(trace.gaps.length).toBeGreaterThan(0);
-  // From the first stored number to the last, none that was sent is missing.
+  // From the first stored number to the last, no number sent is missing.
   if (whole) {
     expect(stored).toEqual(stretchLike(stored, sentKpa));
     expect(stored.length).toBeGreaterThan(0.7 * sentKpa.length);
@@ -81,7 +81,7 @@ it.each([...FAULTS, ...MORE_FAULTS, lateWord])('survives $name', async (fault) =
   } else {
     expect(connection.value.state).toBe('streaming');
     expect(state.value.phase).toBe(again ? 'zeroing' : 'done');
-    // The clean trace has them all; what fell into a hole is counted as lost, or said to be missing.
+    // The clean trace has all strokes; those in a hole are counted as lost, or reported as missing.
     const missingSaid = result.value!.reading.notices.some(({ code }) => code === 'samples-missing');
     expect(result.value!.reading.strokes.length >= STROKES_CRANKED - 1 || missingSaid).toBe(true);
   }

@@ -1,8 +1,8 @@
-/** What is chosen to be checked against a report: whatever it is, it is not read whole before it can be what it should be. */
+/** A file chosen for checking against a report is not read in full before it is known to be a session file. */
 import { describe, expect, test } from 'vitest';
 import { MOST_BYTES, readSession } from '../../src/screens/export/parse-session-file.ts';
 
-/** A file of this size that says how much of it was read. */
+/** A file of this size that reports how much of it was read. */
 function fileOf(size: number, start: string) {
   let readBytes = 0;
   const text = async () => {

@@ -4,7 +4,7 @@ import type { Gap, Trace } from '../../worker/core/trace.ts';
 import { handClock } from '../support/capture-world.ts';
 import { createSourceListener } from '../support/source-listener.ts';
 
-/** `seconds` at 200 samples a second, each pressure its own number. */
+/** `seconds` at 200 samples a second; each pressure is its own index. */
 function recorded(seconds: number, startS = 0, gaps: Gap[] = []): Trace {
   const all = Array.from({ length: seconds * 200 }, (_, i) => startS + i / 200);
   const timeS = Float64Array.from(

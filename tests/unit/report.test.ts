@@ -25,7 +25,7 @@ interface Wanted {
   readonly take?: Partial<TakeRecord>;
 }
 
-/** A test of a four, dial-gauge figures read and judged by the analysis itself. */
+/** A test of an inline four with dial gauge figures, read and judged by the real analysis. */
 function loadedTest({
   finalsKpa = {},
   wetKpa = {},

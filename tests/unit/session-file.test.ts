@@ -12,7 +12,7 @@ import { block, engineRecord, gap, plugRecord, takeRecord, testRecord } from '..
 
 const SAVED_AT = '2026-05-03T08:00:00.000Z';
 
-/** What the file of version 1 holds. */
+/** Content of the file of version 1. */
 const firstSession: Session = {
   engines: [engineRecord('e1'), engineRecord('e2', { origin: 'example' })],
   tests: [testRecord('t1', 'e1'), testRecord('t2', 'e2')],
@@ -30,7 +30,7 @@ const firstSession: Session = {
 };
 
 const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 255);
-/** What the file of version 2 holds. */
+/** Content of the file of version 2. */
 const secondSession: Session = {
   ...firstSession,
   engines: [
@@ -67,7 +67,7 @@ async function write(what: Session): Promise<string> {
   return text;
 }
 
-/** The written session with one thing changed in it. */
+/** The written session after one change. */
 async function changed(change: (raw: Record<string, Record<string, unknown>[]>) => void): Promise<string> {
   const raw: Record<string, Record<string, unknown>[]> = JSON.parse(await write(session));
   change(raw);
@@ -84,7 +84,7 @@ test('derived numbers are not in the file', async () => {
   expect(await write(session)).not.toMatch(/peak|verdict|suspect|crankingRpm|finalPlusMinus/);
 });
 
-// Files of every version that was ever written. When the version goes up, add a file of the new one and touch no old one.
+// Files of every version ever written. When the version rises, add a file of the new one and change no old one.
 test.each([
   [1, firstSession],
   [2, secondSession],
@@ -207,7 +207,7 @@ describe('refused', () => {
     expect(parseSession(inside)).toMatchObject({ ok: false, problem: { code: 'bad-field' } });
   });
 
-  // What is copied to another thread or into the database is walked by recursion, which 100 000 levels overflow.
+  // Structured cloning recurses into objects, which overflows the stack at 100 000 levels.
   test.each(['[', '{"a":'])('nesting very deep where nobody looks, by %s: it is left out', async (open) => {
     const deep = `${open.repeat(1e5)}1${(open === '[' ? ']' : '}').repeat(1e5)}`;
     const text = await changed((raw) => {

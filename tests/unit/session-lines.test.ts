@@ -36,7 +36,7 @@ async function written(what: Session): Promise<string> {
   return text;
 }
 
-/** Reads `text` as it comes in pieces of `step` characters, every take a part of its own. */
+/** Reads `text` in pieces of `step` characters, every take a part of its own. */
 async function read(text: string, step = 64, sizes = { wholeLength: 10, partLength: 1 }) {
   async function* pieces() {
     for (let at = 0; at < text.length; at += step) yield text.slice(at, at + step);

@@ -1,4 +1,4 @@
-/** Every fault that the simulated engine offers ends in the verdict that it promises, on both hoses. */
+/** Every fault that the simulated engine offers gives the verdict that it promises, on both hoses. */
 import { expect, it } from 'vitest';
 import { engineFromFacts } from '../../simulator/engine-from-facts.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
@@ -22,7 +22,7 @@ const HOSES: readonly Hose[] = ['check-valve', 'open'];
 const RUNS = 10;
 const LEAST_SHARE = 0.95;
 
-/** Dry, then wet where the judgement asks for it, as a person would go on. */
+/** Dry, then wet where the judgement asks for it, as a user would proceed. */
 function judged(cause: Cause, cylinders: readonly number[], hose: Hose, seed: number) {
   const { engine, rig, sensor } = engineFromFacts(SIMULATED_FACTS, [{ cause, cylinders }], seed, hose);
   const { cycle, fuel, geometry } = SIMULATED_FACTS;
@@ -37,7 +37,7 @@ function judged(cause: Cause, cylinders: readonly number[], hose: Hose, seed: nu
   return judgeEngine([...dry, ...wetRetest.map((n) => read(n, 'wet'))], SIMULATED_FACTS, rule);
 }
 
-/** An open hose holds nothing that could be seen to leak away: all that it does is read low on every cylinder. */
+/** An open hose holds no pressure that could leak away: a leak there only lowers every cylinder. */
 const promised = (cause: Cause, hose: Hose): Cause =>
   cause === 'rig-leak' && hose === 'open' ? 'all-low' : cause;
 

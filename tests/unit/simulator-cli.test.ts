@@ -13,7 +13,7 @@ import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 
 const run = (words: readonly string[]) =>
   promisify(execFile)(join(root, 'node_modules/.bin/tsx'), [join(root, 'simulator/cli.ts'), ...words]);
-/** A new Node process takes a second or two on a busy machine. */
+/** Starting a Node process takes a second or two on a busy machine. */
 const SLOW_MS = 30_000;
 const read = (typed: Typed) => {
   const { engine } = engineOf(typed);

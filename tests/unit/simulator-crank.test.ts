@@ -38,7 +38,7 @@ describe('a sound cylinder', () => {
     truth.tdcS.forEach((t, i) => {
       const top = gaugePa.largest(t - 0.1, t + 0.1);
       expect(top.value / 1000 - ambientKpa).toBeCloseTo(truth.peaksKpa[i]!, 1);
-      // Leaks and heat loss put the top before top dead centre, by little (the "loss angle").
+      // Leaks and heat loss put the peak slightly before top dead centre (the "loss angle").
       expect(top.timeS).toBeLessThan(t);
       expect(t - top.timeS).toBeLessThan(0.004);
     });
@@ -134,15 +134,15 @@ describe('the truth', () => {
       settled: 4,
     });
     expect(finalAndSettled([900, 990, 1000, 1010], 'open')).toEqual({ finalKpa: 1000, settled: 2 });
-    // 7 kPa where 2 % would be less.
+    // 7 kPa exceeds 2 % here.
     expect(finalAndSettled([94, 100, 100], 'check-valve').settled).toBe(1);
     expect(finalAndSettled([], 'open')).toEqual({ finalKpa: null, settled: null });
-    // A dial holds what the stopping engine added.
+    // A dial keeps the pressure that the stopping engine added.
     expect(finalAndSettled([900, 980], 'check-valve', 1000)).toEqual({ finalKpa: 1000, settled: 2 });
   });
 
   it('counts a stroke when its exhaust valve opened, and every compression seen for the speed', () => {
-    // Cranked so slowly that it stops soon after it is let go.
+    // Cranked so slowly that it stops soon after the key is released.
     const slow = makeEngine({ layout: sound.layout, drive: { crankingRpm: 60, sagPer10S: 0 } });
     const stopped = crank({ engine: slow, rig: OPEN_RIG, strokes: 4, releaseDeg: 2 });
     const { strokes, peaksKpa, tdcS, rpm } = stopped.truth;

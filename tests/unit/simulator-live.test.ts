@@ -95,7 +95,7 @@ describe('the simulated source', () => {
     const listener = createSourceListener();
     const abort = new AbortController();
     const open = () => simulated.source.open(listener, abort.signal);
-    /** Time passes without a single timer called. */
+    /** Time passes without any timer firing. */
     const sleep = (ms: number) => {
       sleptMs += ms;
     };

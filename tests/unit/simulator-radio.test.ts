@@ -35,7 +35,7 @@ const LAYOUTS: readonly (readonly [string, RadioLayout, number])[] = [
   ['text in bar', { kind: 'text', kpaPerUnit: 100 }, 0.006],
 ];
 
-/** Sends a trace and decodes what arrives, as an application would. */
+/** Sends a trace and decodes the received packets, as an application would. */
 function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
   const radio = createRadio(makeRadio(options), createRandom(7));
   const decoder = createStreamDecoder(options.layout);
@@ -65,7 +65,7 @@ function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
 describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
   it('brings every sample over a good link, to the last step', () => {
     const { pressureKpa, gaps, counts } = sendAndHear({ layout, rateHz: RATE_HZ });
-    // Text drops its first line: it might be the tail of one.
+    // The text decoder drops its first line, which might be the end of one.
     const missing = layout.kind === 'text' ? 1 : 0;
     expect(pressureKpa.length).toBe(whole.pressureKpa.length - missing);
     expect(gaps).toEqual([]);

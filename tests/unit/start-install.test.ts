@@ -1,4 +1,4 @@
-/** `npm start`: what it installs, and what it says of its address. */
+/** `npm start`: its installation, and the address that it prints. */
 import { spawnSync } from 'node:child_process';
 import {
   chmodSync,
@@ -31,7 +31,7 @@ describe.skipIf(process.platform === 'win32')('the packages', () => {
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-  /** Runs it with an `npm` that only notes what it was asked for. */
+  /** Runs it with a fake `npm` that only records its arguments. */
   function install(status = 0) {
     const npm = join(folder, 'npm');
     const asked = join(folder, 'asked');

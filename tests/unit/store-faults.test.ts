@@ -1,4 +1,4 @@
-/** What a browser does to a database that the code did not ask for. */
+/** Failures of a database that the browser causes. */
 import 'fake-indexeddb/auto';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { createDatabase } from '../../src/store/database.ts';
@@ -13,7 +13,7 @@ afterEach(() => {
 let databases = 0;
 const fresh = (): string => `faults-${databases++}`;
 
-/** Opens a database as an old tab would, and lets it answer `versionchange` as told. */
+/** Opens a database as an old tab would, with the given reaction to `versionchange`. */
 function openRaw(name: string, version?: number): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(name, version);
@@ -82,7 +82,7 @@ test('a disk that fills up while a transaction commits is told as full', async (
   vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (this: IDBObjectStore, value) {
     const request = put.call(this, value);
     const transaction = this.transaction;
-    // What browsers do: the requests succeed, then the transaction aborts with the reason on itself.
+    // Browser behaviour: the requests succeed, then the transaction aborts with the reason as its error.
     Object.defineProperty(transaction, 'error', {
       get: () => new DOMException('no room', 'QuotaExceededError'),
     });

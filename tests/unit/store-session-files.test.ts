@@ -60,7 +60,7 @@ test('a backup brought into an empty store is all there, and exports to the same
 });
 
 describe('a file longer than a text may be', () => {
-  /** Read in parts of one take or plug each, as it comes in small pieces. */
+  /** Read in parts of one take or plug each, from small pieces. */
   const inParts = (text: string) => () => {
     async function* pieces() {
       for (let at = 0; at < text.length; at += 100) yield text.slice(at, at + 100);

@@ -5,7 +5,7 @@ import { createTaskQueue } from '../../src/library/task-queue.ts';
 import { captureWorld, testRecord } from '../support/capture-world.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
-/** Work that ends when it is told to, and tells that it has begun. */
+/** A task that ends when the test says so, and records that it has begun. */
 function work() {
   const begun: string[] = [];
   const ends = new Map<string, () => void>();
@@ -85,7 +85,7 @@ describe('recent', () => {
 });
 
 describe('a library with many tests', () => {
-  /** A store with so many tests, which notes whose takes are asked for. */
+  /** A store with this many tests, which records whose takes are requested. */
   async function manyTests(count: number) {
     const store = createTestStore();
     const asked: string[] = [];
@@ -103,7 +103,7 @@ describe('a library with many tests', () => {
     const passed = Array.from({ length: 20 }, (_, i) => effect(() => void library.test(`t${i}`).value));
     for (const look of passed.slice(0, -2)) look();
     await settle();
-    // The first two had begun before anything else was asked for.
+    // The first two had begun before any other request.
     expect(asked).toEqual(['t0', 't1', 't19', 't18']);
   });
 

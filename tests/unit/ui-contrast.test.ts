@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 
-/** The tokens as the style sheet has them: name to its light and dark colour. */
+/** The tokens of the style sheet: name to its light and dark colour. */
 function tokensOf(block: string): Map<string, [string, string]> {
   const found = new Map<string, [string, string]>();
   for (const [, name, value] of block.matchAll(/--([\w-]+):\s*([^;]+);/g)) {

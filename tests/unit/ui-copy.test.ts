@@ -49,7 +49,7 @@ describe('filling in a sentence', () => {
   });
 });
 
-/** Every string of the language file, with where it stands. */
+/** Every string of the language file, with its path. */
 function sentences(words: unknown, path = ''): [string, string][] {
   if (typeof words === 'string') return [[path, words]];
   return Object.entries(words as Record<string, unknown>).flatMap(([key, value]) =>

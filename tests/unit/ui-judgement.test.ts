@@ -133,7 +133,7 @@ describe('this test against another of the same engine', () => {
       [1, 'wet', 20],
     ]);
     expect(changes[0]!.seaLevelByKpa).toBeNull();
-    // 3 % of each, of a dial read twice.
+    // 3 % of each, for a dial read twice.
     expect(changes[0]!.plusMinusKpa).toBeCloseTo(0.03 * Math.hypot(1200, 1150), 6);
   });
 

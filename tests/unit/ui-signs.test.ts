@@ -183,7 +183,7 @@ describe('ladder', () => {
     const lines = Array.from({ length: 15 }, (_, i) => ({
       cylinder: i < 12 ? i + 1 : i - 2,
       condition: i < 12 ? ('dry' as const) : ('wet' as const),
-      // Ends differ by less than a pixel, and not in the order of the cylinders.
+      // Their ends differ by less than a pixel, and not in the order of the cylinders.
       strokes: [stroke(1, 600), stroke(2, 1200 - ((i * 7) % 12) * 0.05)],
       fit: null,
     }));

@@ -17,17 +17,17 @@ interface Link {
   readonly seconds: number;
   /** Connection interval: samples taken within one arrive together, seconds. */
   readonly intervalS: number;
-  /** The device's clock runs fast by this share. */
+  /** Share by which the device's clock runs fast. */
   readonly drift?: number;
-  /** Samples with these true times never leave the sensor. */
+  /** Whether the sample with this true time is never sent. */
   readonly missing?: (timeS: number) => boolean;
-  /** The page sleeps between these times and hears everything at the end. */
+  /** The page sleeps between these times and receives everything at the end. */
   readonly stall?: readonly [number, number];
-  /** Time between two samples that were held up so, when they come at last. */
+  /** Interval between delayed samples when they finally arrive. */
   readonly drainS?: number;
 }
 
-/** Samples that carry their own true time as their pressure go over a link; returns what the timeline made of it. */
+/** Sends samples whose pressure is their own true time over a link; returns the timeline's output. */
 function hear(link: Link) {
   const random = seeded(7);
   const timeline = createArrivalTimeline();
@@ -66,7 +66,7 @@ function hear(link: Link) {
   return { samples, gaps, arrivals, counts: timeline.counts() };
 }
 
-/** Spread of (given time - true time) from `fromS` on: a constant delay does not count, seconds. */
+/** Spread of (given time - true time) from `fromS` on, seconds: a constant delay does not count. */
 function wander(samples: readonly { timeS: number; trueS: number }[], fromS: number): number {
   const errors = samples.filter((s) => s.trueS >= fromS).map((s) => s.timeS - s.trueS);
   return Math.max(...errors) - Math.min(...errors);

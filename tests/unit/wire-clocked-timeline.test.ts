@@ -6,7 +6,7 @@ const SAMPLES = 10;
 const PERIOD_US = 1000;
 const PACKET_US = SAMPLES * PERIOD_US;
 
-/** Packet `n` of a 1000/s stream whose samples count up, so that each tells its own number. */
+/** Packet `n` of a 1000/s stream whose samples count up, so that each is its own number. */
 function packet(n: number, from = { sequence: 0, deviceTimeUs: 0 }): StreamPacket {
   return {
     sequence: (from.sequence + n) % 2 ** 16,
@@ -16,7 +16,7 @@ function packet(n: number, from = { sequence: 0, deviceTimeUs: 0 }): StreamPacke
   };
 }
 
-/** When packet `n` is complete, seconds. */
+/** Time at which packet `n` is complete, seconds. */
 const sentS = (n: number): number => ((n + 1) * PACKET_US) / 1e6;
 
 function run(feed: (timeline: Timeline) => TimelineEvent[][]) {
@@ -213,7 +213,7 @@ describe('times from the device clock', () => {
     const { timeS, gaps } = run((t) => [
       ...Array.from({ length: 100 }, (_, n) => t.push(packet(n), sentS(n))),
       t.linkLost(),
-      // The first packet after it is 80 ms late: its own clock still tells when it was.
+      // The first packet after it is 80 ms late: its own clock still gives its true time.
       ...Array.from({ length: 5 }, (_, n) => t.push(packet(n, from), 4.08 + sentS(n))),
     ]);
     expect(gaps).toMatchObject([{ reason: 'link-lost' }]);

@@ -1,4 +1,4 @@
-/** The page for builders, held to its word: its byte examples are read from it and decoded. */
+/** The page for transducer builders: its byte examples are read from it and decoded. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { decodeCustomPacket, parseCustomLayout } from '../../worker/wire/custom-layout.ts';
@@ -59,7 +59,7 @@ function layoutOf(example: Example): StreamLayout {
   return { kind: example.way === 'packed' ? 'packed' : 'described', format };
 }
 
-/** Kilopascals in one of each unit, written down here independently of the code under test. */
+/** Kilopascals in one of each unit, independent of the code under test. */
 const KPA: Readonly<Record<string, number>> = { kPa: 1, bar: 100, psi: 6.894757293168361 };
 
 function pressuresIn(means: string): number[] {
@@ -80,7 +80,7 @@ describe('the byte examples of the page for builders', () => {
     'example %i, %s: %s',
     (_number, way, means, example) => {
       const decoder = createStreamDecoder(layoutOf(example));
-      // Text begins in mid-line until a line end was heard.
+      // Text begins in mid-line until a line end has been received.
       if (way === 'text') decoder.push(new DataView(Uint8Array.of(10).buffer), 0);
       const events = [...decoder.push(new DataView(example.octets.buffer), 1), ...decoder.tick(3)];
       const heard = events.flatMap((event) => (event.kind === 'block' ? [...event.block.pressureKpa] : []));

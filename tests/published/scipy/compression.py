@@ -1,6 +1,6 @@
 """One compression of a closed, leaking cylinder at constant speed, by SciPy's solve_ivp: compression.py > compression.json
 
-Written apart from the simulator, from the same published pieces: slider-crank, air with a heat capacity that grows with
+Written independently of the simulator, from the same published parts: slider-crank, air with a heat capacity that grows with
 temperature, isentropic flow through a hole, Woschni's heat transfer. The frozen answers in compression.json are this script's.
 """
 
@@ -42,7 +42,7 @@ def dvolume(a):
 
 
 def outflow(area, p, t):
-    """Out through a hole while p is above ambient, kg/s."""
+    """Mass flow out through a hole, kg/s; 0 while p is not above ambient."""
     pr = max(AMBIENT_PA / p, (2 / (GAMMA + 1)) ** (GAMMA / (GAMMA - 1)))
     if pr >= 1:
         return 0.0
@@ -60,7 +60,7 @@ def run(leakMm2, wallHeat, rpm):
         p = mass * R * temp / v
         cv = R * (sum(c * temp**k for k, c in enumerate(CP)) - 1)
         flow = outflow(leakMm2 * 1e-6, p, temp)
-        # Woschni, SAE 670931, motored (Heywood 1988, eq. 12.38 and 12.39, recalled), with 1 m/s for air that stirs anyway
+        # Woschni, SAE 670931, motored (Heywood 1988, eq. 12.38 and 12.39, recalled), plus 1 m/s for residual air motion
         speed = 2.28 * STROKE * omega / np.pi + 1
         h = 3.26 * wallHeat * BORE**-0.2 * (p / 1000) ** 0.8 * temp**-0.55 * speed**0.8
         heat = h * (2.2 * PISTON + np.pi * BORE * travel(a)) * (WALL_K - temp)
