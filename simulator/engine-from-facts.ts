@@ -1,4 +1,5 @@
 import type { EngineFacts } from '../worker/core/engine.ts';
+import type { CylinderFault } from '../worker/core/judge/faults.ts';
 import type { Cause } from '../worker/core/judgement.ts';
 import type { Hose } from '../worker/core/trace.ts';
 import { type EngineOptions, makeEngine, type SimulatedEngine, SOUND_CYLINDER } from './engine.ts';
@@ -13,7 +14,7 @@ export interface ChosenFault {
   readonly cylinders: readonly number[];
 }
 
-const KIND: Readonly<Record<Exclude<Cause, 'all-low' | 'rig-leak'>, FaultKind>> = {
+const KIND: Readonly<Record<CylinderFault, FaultKind>> = {
   'ring-wear': 'worn-rings',
   'valve-leak': 'valve-leak',
   'head-gasket': 'gasket-leak',

@@ -1,4 +1,5 @@
 import type { Evidence } from './evidence.ts';
+import type { CylinderFault } from './judge/faults.ts';
 import type { ExpectedPressure } from './physics/expected.ts';
 import type { PlugFinding } from './plugs.ts';
 
@@ -24,16 +25,12 @@ export type RuleCode = 'percent-of-highest' | 'below-mean' | 'max-spread' | 'die
 export type Verdict = 'sound' | 'watch' | 'fault' | 'cannot-tell';
 
 /**
- * Causes that a suspect can name.
+ * Causes that a suspect can name: the faults of `judge/faults.ts`, and
  *
- * - `ring-wear`: leak past piston rings or cylinder wall.
- * - `valve-leak`: leak past an intake or exhaust valve.
- * - `head-gasket`: leak between two neighbouring cylinders.
- * - `carbon`: deposits take up space, so the cylinder reads high.
  * - `all-low`: the whole engine reads low.
  * - `rig-leak`: hose or adapter does not hold pressure.
  */
-export type Cause = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon' | 'all-low' | 'rig-leak';
+export type Cause = CylinderFault | 'all-low' | 'rig-leak';
 
 /**
  * Advice for a suspect.

@@ -1,5 +1,5 @@
 /**
- * Appearance of a spark plug after removal. Meaning of each sign: `ODDS` in `judge/plug-evidence.ts`.
+ * Appearance of a spark plug after removal. Meaning of each sign: `FAULTS` in `judge/faults.ts`.
  *
  * - `normal`: nothing unusual.
  * - `electrode-worn`, `gap-wide`: wear of the plug itself.

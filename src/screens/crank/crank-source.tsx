@@ -1,4 +1,10 @@
 import { useState } from 'preact/hooks';
+import {
+  isCylinderFault,
+  isPairFault,
+  PAIR_FAULTS,
+  SINGLE_FAULTS,
+} from '../../../worker/core/judge/faults.ts';
 import type { Cause } from '../../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
 import type { Hose } from '../../../worker/core/trace.ts';
@@ -167,12 +173,10 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
   );
 }
 
-const FAULTS: readonly (Cause | 'none')[] = [
+const CHOICES: readonly (Cause | 'none')[] = [
   'none',
-  'ring-wear',
-  'valve-leak',
-  'head-gasket',
-  'carbon',
+  ...SINGLE_FAULTS,
+  ...PAIR_FAULTS,
   'all-low',
   'rig-leak',
 ];
@@ -196,7 +200,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
     });
   const faultyOnes = () => {
     if (isEverywhere) return cylinders;
-    if (fault !== 'head-gasket') return [cylinder];
+    if (fault === 'none' || !isCylinderFault(fault) || !isPairFault(fault)) return [cylinder];
     return neighboursOf(facts.layout).find((pair) => pair.includes(cylinder)) ?? [cylinder];
   };
   return (
@@ -207,7 +211,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
             legend={t.setup.fault}
             quiet
             value={fault}
-            options={FAULTS.map((code) => ({
+            options={CHOICES.map((code) => ({
               value: code,
               label: code === 'none' ? t.setup.faultNone : t.cause[code],
             }))}

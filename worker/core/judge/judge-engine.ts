@@ -11,6 +11,7 @@ import { cylindersOf } from '../layouts.ts';
 import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
 import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
+import { isLeak } from './faults.ts';
 import { type Lack, whatIsLacking } from './judge-lacks.ts';
 import { limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
@@ -173,7 +174,7 @@ function wetRetest(
   suspects: readonly Suspect[],
 ): number[] {
   if (engine.fuel === 'diesel') return [];
-  const leaks = suspects.filter((one) => ['ring-wear', 'valve-leak', 'head-gasket'].includes(one.cause));
+  const leaks = suspects.filter((one) => isLeak(one.cause));
   return signatures
     .filter(({ cylinder, wet }) => {
       if (wet !== null) return false;

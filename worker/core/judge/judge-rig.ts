@@ -2,6 +2,7 @@
 import { asEvidence } from '../evidence.ts';
 import type { Suspect } from '../judgement.ts';
 import { hasNotice } from '../reading-quality.ts';
+import { readsHigh } from './faults.ts';
 import type { Signature } from './signature.ts';
 
 /** Confidence of a rig leak. In most readings: the rig. In few: a badly seated hose, or a mistaken notice. */
@@ -47,7 +48,7 @@ export function shareOfBlame(
   signatures: readonly Signature[],
 ): Suspect[] {
   const blamed = rig.find((one) => one.cylinders.some((cylinder) => suspect.cylinders.includes(cylinder)));
-  if (blamed === undefined || suspect.cause === 'carbon') return [suspect];
+  if (blamed === undefined || readsHigh(suspect.cause)) return [suspect];
   if (leaksInMost(signatures)) return [];
   return [{ ...suspect, confidence: suspect.confidence * (1 - blamed.confidence) }];
 }

@@ -5,22 +5,11 @@
 import { asEvidence, type Evidence } from '../evidence.ts';
 import type { Cause, Suspect } from '../judgement.ts';
 import type { PlugFinding, PlugSign } from '../plugs.ts';
+import { isCylinderFault, traitsOf } from './faults.ts';
 
-/**
- * Likelihood ratio of a sign: with the cause against without it. Common practice, no source; the figures are the
- * author's own, small on purpose.
- */
-const ODDS: Readonly<Record<PlugSign, Readonly<Partial<Record<Cause, number>>>>> = {
-  normal: { 'ring-wear': 0.75, 'head-gasket': 0.8, carbon: 0.85 },
-  oily: { 'ring-wear': 1.5 },
-  ash: { 'ring-wear': 1.25, carbon: 1.25 },
-  'dry-soot': { carbon: 1.25 },
-  'wet-fuel': { 'ring-wear': 1.1, 'valve-leak': 1.2, 'head-gasket': 1.1 },
-  blistered: { 'valve-leak': 1.25, carbon: 1.15, 'head-gasket': 1.15 },
-  // Wear of the plug itself is no evidence about the cylinder's seal.
-  'electrode-worn': {},
-  'gap-wide': {},
-};
+/** Likelihood ratio of a sign for a cause; 1 where it is no evidence. */
+const oddsOf = (sign: PlugSign, cause: Cause): number =>
+  (isCylinderFault(cause) ? traitsOf(cause).plugs[sign] : undefined) ?? 1;
 
 /** Largest shift of the odds by any number of signs; its inverse is the smallest. */
 const MOST_SHIFT = 1.6;
@@ -74,14 +63,14 @@ function shiftOf(suspect: Suspect, findings: ReadonlyMap<number, PlugFinding>): 
   if (suspect.cylinders.length === 0) return 1;
   const ln = suspect.cylinders.reduce((sum, cylinder) => {
     const signs = findings.get(cylinder)?.signs ?? [];
-    return sum + signs.reduce((inner, sign) => inner + Math.log(ODDS[sign][suspect.cause] ?? 1), 0);
+    return sum + signs.reduce((inner, sign) => inner + Math.log(oddsOf(sign, suspect.cause)), 0);
   }, 0);
   return clamped(Math.exp(ln / suspect.cylinders.length));
 }
 
 function evidenceOf(cause: Cause, { cylinder, signs }: PlugFinding): { odds: number; evidence: Evidence }[] {
   return signs.flatMap((sign) => {
-    const odds = ODDS[sign][cause];
-    return odds === undefined ? [] : [{ odds, evidence: asEvidence(`plug-${sign}`, { cylinder }) }];
+    const odds = oddsOf(sign, cause);
+    return odds === 1 ? [] : [{ odds, evidence: asEvidence(`plug-${sign}`, { cylinder }) }];
   });
 }

@@ -1,9 +1,10 @@
 /** Evidence for and against faults of single cylinders and pairs, each as a code with figures. */
+
 import { asEvidence, type Evidence } from '../evidence.ts';
 import { hasNotice } from '../reading-quality.ts';
+import { type CylinderFault, isPairFault, traitsOf } from './faults.ts';
 import type { Signature } from './signature.ts';
 import { featureLikelihood, othersLag, soundScale } from './suspect-likelihood.ts';
-import type { CylinderFault } from './suspect-model.ts';
 
 /** Evidence for and against one suspect. */
 export interface ForAndAgainst {
@@ -125,11 +126,10 @@ export function evidenceFor(
   suspected: readonly Signature[],
   company: Company,
 ): ForAndAgainst {
-  if (fault === 'head-gasket') return gasketEvidence(suspected[0]!, suspected[1]!, company);
+  if (isPairFault(fault)) return gasketEvidence(suspected[0]!, suspected[1]!, company);
+  const { effect } = traitsOf(fault);
   const each = suspected.map((one) =>
-    fault === 'carbon'
-      ? carbonEvidence(one, company)
-      : leakEvidence(fault === 'ring-wear' ? 'ring' : 'leak', one, company),
+    effect === 'space' ? carbonEvidence(one, company) : leakEvidence(effect, one, company),
   );
   return {
     evidence: each.flatMap((one) => one.evidence),

@@ -3,7 +3,7 @@ import type { EngineFacts } from '../engine.ts';
 import { type Cranked, expectedCranking, OPEN_HOSE_LOSS } from '../physics/expected.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 import { sizeGrid } from './suspect-likelihood.ts';
-import { ALL_LOW, PRIOR_ODDS } from './suspect-model.ts';
+import { ALL_LOW, ALL_LOW_PRIOR_ODDS } from './suspect-model.ts';
 
 /** Prior of the common level. */
 export interface LevelPrior {
@@ -107,7 +107,7 @@ export function levelPrior(engine: EngineFacts, cranked: Cranked): LevelPrior {
     density: (ln) => ({
       normal: density(ln) * aboveTheMinimum(ln, engine, cranked) + LEAST_DENSITY,
       allLow:
-        PRIOR_ODDS['all-low'] *
+        ALL_LOW_PRIOR_ODDS *
         SHORTFALLS.size.reduce((sum, by, i) => sum + SHORTFALLS.weight[i]! * density(ln + by), 0),
     }),
   };

@@ -1,11 +1,9 @@
 /** Likelihood of a cylinder's level and signature under each fault, relative to a sound cylinder. */
 
 import { median } from '../statistics.ts';
+import { type Effect, FAULTS, SINGLE_FAULTS, type SingleFault } from './faults.ts';
 import { type Signature, sameHose } from './signature.ts';
 import * as model from './suspect-model.ts';
-
-/** Faults of single cylinders. */
-export type SingleFault = Exclude<model.CylinderFault, 'head-gasket'>;
 
 /**
  * Density of Student's t without the constant, since only ratios at equal freedom are formed. The scale is included.
@@ -147,16 +145,17 @@ export function singleOdds(
     ring += here * table.ring[i]!;
     leak += here * table.leak[i]!;
   }
-  let carbon = 0;
+  let space = 0;
   for (let i = 0; i < RISES.size.length; i++) {
-    carbon += RISES.weight[i]! * levelDensity(z - RISES.size[i]!, scale);
+    space += RISES.weight[i]! * levelDensity(z - RISES.size[i]!, scale);
   }
   const each = share / levelDensity(z, scale);
-  return {
-    'ring-wear': model.PRIOR_ODDS['ring-wear'] * each * ring,
-    'valve-leak': model.PRIOR_ODDS['valve-leak'] * each * leak,
-    carbon: model.PRIOR_ODDS.carbon * each * carbon,
-  };
+  const likelihood: Readonly<Record<Effect, number>> = { ring, leak, space };
+  const oddsOf = (fault: SingleFault) => FAULTS[fault].priorOdds * each * likelihood[FAULTS[fault].effect];
+  return Object.fromEntries(SINGLE_FAULTS.map((fault) => [fault, oddsOf(fault)])) as Record<
+    SingleFault,
+    number
+  >;
 }
 
 /** Odds of one gasket leak between two neighbours, with equal drops, against both being sound. */
@@ -173,10 +172,10 @@ export function gasketOdds(a: CylinderTable, b: CylinderTable, lnCommon: number,
     sum += DROPS.weight[i]! * both * a.leak[i]! * b.leak[i]!;
   }
   return (
-    (model.PRIOR_ODDS['head-gasket'] * share * sum) / (soundDensity(a, lnCommon) * soundDensity(b, lnCommon))
+    (FAULTS['head-gasket'].priorOdds * share * sum) / (soundDensity(a, lnCommon) * soundDensity(b, lnCommon))
   );
 }
 
 /** Sum of the odds of all single faults. */
 export const sumOf = (odds: Record<SingleFault, number>): number =>
-  odds['ring-wear'] + odds['valve-leak'] + odds.carbon;
+  SINGLE_FAULTS.reduce((sum, fault) => sum + odds[fault], 0);

@@ -10,20 +10,8 @@
  * without the fault.
  */
 
-/** Faults of single cylinders or of pairs of neighbours. Meanings: `Cause` in `judgement.ts`. */
-export type CylinderFault = 'ring-wear' | 'valve-leak' | 'head-gasket' | 'carbon';
-
-/**
- * Prior odds of each fault against a sound engine. The author's own judgement: no frequencies have been published for
- * engines that get tested.
- */
-export const PRIOR_ODDS = {
-  'ring-wear': 0.25,
-  'valve-leak': 0.25,
-  'head-gasket': 0.2,
-  carbon: 0.15,
-  'all-low': 0.1,
-} as const;
+/** Prior odds of the whole engine reading low, against a sound engine. The author's own judgement. */
+export const ALL_LOW_PRIOR_ODDS = 0.1;
 
 /**
  * Levels of sound cylinders of one engine about their common level: Student t, whose tails allow for outliers. The

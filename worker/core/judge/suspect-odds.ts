@@ -7,17 +7,10 @@
  * therefore possible; two in one cylinder are not.
  */
 
+import { type CylinderFault, isPairFault, type SingleFault } from './faults.ts';
 import type { Signature } from './signature.ts';
 import type { LevelPrior } from './suspect-level.ts';
-import {
-  gasketOdds,
-  type SingleFault,
-  singleOdds,
-  soundDensity,
-  sumOf,
-  tableOf,
-} from './suspect-likelihood.ts';
-import type { CylinderFault } from './suspect-model.ts';
+import { gasketOdds, singleOdds, soundDensity, sumOf, tableOf } from './suspect-likelihood.ts';
 
 /** Posterior probabilities of one engine. */
 export interface Weighing {
@@ -110,7 +103,7 @@ function fromSlices(
   return {
     probability(fault, cylinders) {
       const indices = cylinders.map((cylinder) => indexOf.get(cylinder)!);
-      if (fault === 'head-gasket') {
+      if (isPairFault(fault)) {
         const k = pairs.findIndex(([a, b]) => indices.includes(a) && indices.includes(b));
         return k < 0 ? 0 : mean((slice) => slice.pairs[k]! / (1 + slice.pairSum));
       }

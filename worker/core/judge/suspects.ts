@@ -4,12 +4,12 @@ import type { Evidence } from '../evidence.ts';
 import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
+import { type CylinderFault, PAIR_FAULTS, SINGLE_FAULTS, traitsOf } from './faults.ts';
 import type { Signature } from './signature.ts';
 import { allLowSuspect } from './suspect-all-low.ts';
 import { calibrated } from './suspect-calibration.ts';
 import { type Company, evidenceFor } from './suspect-evidence.ts';
 import { levelPrior } from './suspect-level.ts';
-import type { CylinderFault } from './suspect-model.ts';
 import { type Weighing, weighFaults } from './suspect-odds.ts';
 
 /** Least confidence of a suspect that is shown. */
@@ -51,13 +51,15 @@ export function suspectsOf(
       nextStep: nextStepFor(fault, suspected, against, engine, weighing.lnCommon),
     };
   };
-  const singles = (['ring-wear', 'valve-leak', 'carbon'] as const).flatMap((fault) =>
+  const singles = SINGLE_FAULTS.flatMap((fault) =>
     grouped(fault, signatures, weighing).map(([cylinders, p]) => suspect(fault, cylinders, p)),
   );
   const gaskets = neighbours.flatMap((pair) => {
     if (!pair.every((cylinder) => signatures.some((one) => one.cylinder === cylinder))) return [];
-    const p = calibrated(weighing.probability('head-gasket', pair));
-    return p < LEAST_CONFIDENCE ? [] : [suspect('head-gasket', pair, p)];
+    return PAIR_FAULTS.flatMap((fault) => {
+      const p = calibrated(weighing.probability(fault, pair));
+      return p < LEAST_CONFIDENCE ? [] : [suspect(fault, pair, p)];
+    });
   });
   const pAllLow = calibrated(weighing.allLow);
   const allLow =
@@ -109,7 +111,7 @@ function nextStepFor(
   engine: EngineFacts,
   lnCommon: number,
 ): NextStep {
-  if (fault === 'carbon') return 'clean-carbon';
+  if (traitsOf(fault).effect === 'space') return 'clean-carbon';
   if (against.some(({ code }) => code === 'cranked-slower')) return 'repeat-test';
   if (engine.fuel === 'spark' && suspected.some((one) => one.wet === null)) return 'wet-test';
   const broken = suspected.some((one) => one.lnLevel < lnCommon + Math.log(BROKEN_SHARE));
