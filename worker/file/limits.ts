@@ -1,22 +1,22 @@
 /**
- * Largest values of a library and its files. One place, because what can be stored must also come back from a backup: forms
- * and readers refuse or cut at these limits, the store cuts as a last guard, and a file that exceeds them is cut while it
- * is read, with a remark, instead of being refused.
+ * Largest values in a library and its files. They are shared, so that every stored record can be restored from a backup.
+ * Forms and readers refuse or cut at these limits, and the store cuts as a last guard. A session file that exceeds them is
+ * cut on reading, with a remark, instead of being refused.
  */
 export const LIMITS = {
-  /** Letters in the name of an engine, a sensor or a recording, and in its other texts. */
+  /** UTF-16 units in the name of an engine, a sensor or a recording, and in its other texts. */
   nameLength: 200,
   noteLength: 10_000,
-  /** Preparation steps ticked, and letters in each. */
+  /** Ticked preparation steps, and UTF-16 units in each. */
   ticks: 200,
   tickLength: 100,
-  /** Cylinders of a row, rows, and pairs of neighbours that a file may list; an engine has far fewer. */
+  /** Entries in each list of a layout in a file: rows, cylinders of a row, pairs of neighbours. Engines have far fewer. */
   cylinders: 1000,
-  /** Strokes typed in for one reading. */
+  /** Strokes entered by hand for one take. */
   typedStrokes: 200,
-  /** Pressure that a sensor for this job could report, either way, kPa: 100 MPa. */
+  /** Largest magnitude of a pressure that a suitable sensor could report, kPa: 100 MPa. */
   sensorKpa: 100_000,
-  /** Samples a second of a recording. */
+  /** Sample rate of a recording. */
   rateHz: { low: 0.01, high: 1e6 },
   /** Length of a recording, seconds: eleven days. */
   lengthS: 1e6,
@@ -24,13 +24,13 @@ export const LIMITS = {
 
 type Fields = Readonly<Record<string, unknown>>;
 
-/** Cuts a record to the limits. `remarks` names what was cut, in words that follow the name of the entry. */
+/** A record cut to the limits. `remarks`: one phrase for each cut, to follow the name of the entry. */
 interface Fitted<T> {
   readonly record: T;
   readonly remarks: readonly string[];
 }
 
-/** Records within a record. */
+/** Paths of nested records. */
 const NESTED: ReadonlySet<string> = new Set([
   'facts',
   'facts.manual',
@@ -46,8 +46,8 @@ const isFields = (value: unknown): value is Fields =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
 
 /**
- * Cuts what is too long in one engine, test or take and drops figures that are not finite (`null` in JSON). Gives back the
- * record itself where nothing exceeds. Whatever else may be wrong with it stays as it is.
+ * Cuts texts and lists of one engine, test, take or plug to `LIMITS`, and drops figures that are not finite (`null` in
+ * JSON). Returns the same object when nothing exceeds. Other errors are left to the schema.
  */
 export function fitToLimits<T extends object>(record: T): Fitted<T> {
   const remarks: string[] = [];
@@ -100,14 +100,14 @@ export function fitToLimits<T extends object>(record: T): Fitted<T> {
         return value;
       default:
         if (path.startsWith('source.')) return text(value, LIMITS.nameLength, path);
-        // Fields that no record has are dropped later, however deep they are.
+        // The schema drops unknown fields later, at any depth.
         return NESTED.has(path) ? fields(value, path) : value;
     }
   };
   return { record: fields(record, '') as T, remarks };
 }
 
-/** Leaves out spans of time that end before they start, or never. */
+/** Drops time spans that end before they start or have no finite end. */
 function spans(value: unknown, name: string, remarks: string[]): unknown {
   if (!Array.isArray(value)) return value;
   const isSpan = (one: unknown): boolean =>
@@ -123,7 +123,7 @@ function spans(value: unknown, name: string, remarks: string[]): unknown {
   return kept;
 }
 
-/** Never between the halves of a letter that takes two code units. */
+/** Cuts a text without splitting a surrogate pair. */
 function cutText(text: string, most: number): string {
   if (text.length <= most) return text;
   const last = text.charCodeAt(most - 1);

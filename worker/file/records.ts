@@ -1,15 +1,20 @@
 /**
- * Records of the library: engines, tests, takes and looks at plugs. The store keeps them as they are and a session file
- * holds the same fields, so both take them from here; the compiler checks `session-schema.ts` against them.
+ * Records of the library: engines, tests, takes and plug inspections. The store and the session files use the same
+ * fields. The compiler checks `session/schema.ts` against these types.
  */
 import type { EngineFacts } from '../core/engine.ts';
 import type { RuleChoice } from '../core/judgement.ts';
 import type { PlugSign } from '../core/plugs.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 
-/** `simulated` and `example` data are never mixed up with what was measured. */
+/**
+ * Origin of the data. `measured`: from a sensor. `simulated`: from the simulated source. `recording`: from an imported
+ * trace file. `typed`: entered by hand. `example`: from the built-in examples. Simulated and example data are kept apart
+ * from measured data.
+ */
 export type Origin = 'measured' | 'simulated' | 'recording' | 'typed' | 'example';
 
+/** One engine. */
 export interface EngineRecord {
   readonly id: string;
   readonly name: string;
@@ -17,19 +22,19 @@ export interface EngineRecord {
   readonly origin: Origin;
   /** ISO 8601, as all dates here. */
   readonly createdAt: string;
-  /** As last entered on the card; a test or a look at a plug may know a later one. */
+  /** Mileage as last entered on the card; a test or a plug inspection may hold a later figure. */
   readonly odometerKm?: number | undefined;
   readonly hours?: number | undefined;
-  /** How long plugs stay in, as the person set it. Either may be missing. */
   readonly plugInterval?: PlugInterval | undefined;
 }
 
+/** Service interval of the plugs as the user set it. Either may be missing. */
 export interface PlugInterval {
   readonly km?: number | undefined;
   readonly hours?: number | undefined;
 }
 
-/** The day of a test as entered. Any figure may be missing. */
+/** Conditions of a test as entered. Any figure may be missing. */
 export interface RecordedConditions {
   readonly altitudeM?: number | undefined;
   readonly ambientKpa?: number | undefined;
@@ -40,10 +45,11 @@ export interface RecordedConditions {
   readonly allPlugsOut?: boolean | undefined;
   readonly odometerKm?: number | undefined;
   readonly hours?: number | undefined;
-  /** Preparation: what the person answered of the engine, and the steps that they ticked. */
+  /** Preparation: the user's answers about the engine, and the ticked steps. */
   readonly ticked: readonly string[];
 }
 
+/** One compression test of one engine on one day. */
 export interface TestRecord {
   readonly id: string;
   readonly engineId: string;
@@ -54,9 +60,10 @@ export interface TestRecord {
   readonly note: string;
 }
 
+/** Kind of sample source. `replay`: a trace file; `typed`: figures entered by hand. */
 export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
 
-/** What a source says of itself. Fields that it does not know are missing. */
+/** A source's description of itself. Unknown fields are missing. */
 export interface SourceInfo {
   readonly kind: SourceKind;
   readonly name: string;
@@ -64,12 +71,13 @@ export interface SourceInfo {
   readonly model?: string | undefined;
   readonly serial?: string | undefined;
   readonly firmware?: string | undefined;
-  /** How the bytes are laid out, in words for the log: "packed stream", "Environmental Sensing"... */
+  /** Name of the byte layout for the log: "packed stream", "Environmental Sensing"... */
   readonly layout?: string | undefined;
+  /** Highest pressure that the sensor can measure, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
 }
 
-/** One capture of one cylinder. A retake is a new take; the last finished one by `order` that is not set aside counts. */
+/** One capture of one cylinder. A retake is a new take; the last finished one by `order` counts. */
 export interface TakeRecord {
   readonly id: string;
   readonly testId: string;
@@ -79,15 +87,18 @@ export interface TakeRecord {
   readonly origin: Origin;
   readonly source: SourceInfo;
   readonly startedAt: string;
-  /** Zero that a recording states, kPa as reported; missing where the samples are to tell. */
+  /** Zero stated by a recording, kPa as reported; when missing, the analysis finds it from the samples. */
   readonly zeroKpa?: number | undefined;
-  /** Grows from take to take on a device, also when its clock is set back. Missing in takes of older versions. */
+  /** Increases from take to take on a device, even when its clock is set back. Missing in takes of older versions. */
   readonly order?: number | undefined;
-  /** `open`: being captured, or cut off by a crash and waiting to be looked at. */
+  /**
+   * `open`: being captured, or interrupted by a crash and not yet reviewed. `finished`: complete. `set-aside`: kept, but
+   * not counted.
+   */
   readonly state: 'open' | 'finished' | 'set-aside';
-  /** When the page was hidden meanwhile, on the trace's clock: a browser may have slowed the radio then. */
+  /** Times on the trace's clock when the page was hidden: a browser may have slowed the radio then. */
   readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
-  /** For a dial gauge: what was typed, gauge kPa. Such a take has no samples. */
+  /** Dial-gauge figures entered by hand, gauge kPa. Such a take has no samples. */
   readonly typed?:
     | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
     | undefined;
@@ -99,32 +110,32 @@ export interface TakeWithTrace {
   readonly trace: Trace;
 }
 
-/** One look at the plug of one cylinder. */
+/** One inspection of the plug of one cylinder. */
 export interface PlugRecord {
   readonly id: string;
   readonly engineId: string;
   readonly cylinder: number;
   readonly origin: Origin;
   readonly seenAt: string;
-  /** What it looked like when it came out. Empty: not entered. */
+  /** Signs on the removed plug. Empty: not entered. */
   readonly signs: readonly PlugSign[];
-  /** A new one went in. */
+  /** Whether a new plug was fitted. */
   readonly replaced: boolean;
-  /** Of the plug that went in, mm. */
+  /** Electrode gap of the fitted plug, mm. */
   readonly gapMm?: number | undefined;
   readonly odometerKm?: number | undefined;
   readonly hours?: number | undefined;
-  /** A picture is kept under this record's id. */
+  /** Whether a photo is stored under this record's id. */
   readonly hasPhoto: boolean;
 }
 
-/** A picture as a file's bytes, small enough to keep many. */
+/** A photo as the bytes of a file, reduced in size so that many can be stored. */
 export interface Photo {
   readonly type: 'image/jpeg';
   readonly bytes: Uint8Array;
 }
 
-/** A look at a plug with its picture, where there is one. */
+/** A plug inspection with its photo, if any. */
 export interface PlugWithPhoto {
   readonly plug: PlugRecord;
   readonly photo?: Photo | undefined;

@@ -7,8 +7,8 @@ import type { Cycle } from '../../core/trace.ts';
 import { type FileProblem, refused } from '../csv/trace-file.ts';
 
 /**
- * What a person wrote down about an engine, and about the day of the test. Everything may be missing; pressures are gauge kPa,
- * the barometer's excepted, lengths mm.
+ * User-entered facts of an engine and of the day of the test. Every field may be missing. Pressures are gauge kPa, except
+ * the absolute `ambientKpa`; lengths are mm.
  */
 export interface EngineCard {
   readonly name?: string | undefined;
@@ -17,17 +17,18 @@ export interface EngineCard {
   readonly layout?: Layout | undefined;
   readonly manual?: ManualLimits | undefined;
   readonly geometry?: EngineGeometry | undefined;
-  /** How each plug looked when it came out. A diesel has none. */
+  /** Signs on each plug when it was removed. Must be empty for a diesel. */
   readonly plugs?: TestConditions['plugs'];
-  /** Wins over what the files' headers say of the air. */
+  /** Overrides the conditions in the files' headers. */
   readonly conditions?: Pick<TestConditions, 'ambientKpa' | 'throttleOpen'> | undefined;
 }
 
+/** Result of `parseEngineCard`. */
 export type EngineCardOutcome =
   | { readonly ok: true; readonly card: EngineCard }
   | { readonly ok: false; readonly problem: FileProblem };
 
-// Compiled checks would need a page that allows code made from text.
+// Compiled checks need `unsafe-eval`, which the page's security policy forbids.
 z.config({ jitless: true });
 
 const MAX_CHARACTERS = 100_000;
@@ -48,6 +49,7 @@ const cylinder = z
     z.lte(MOST_CYLINDERS, `must be at most ${MOST_CYLINDERS}`),
   );
 
+/** A layout with at least one cylinder, each named once, whose neighbours are pairs of its cylinders. */
 export const layoutSchema = z
   .strictObject({
     kind: z.enum(['inline', 'vee', 'flat', 'radial', 'rows'], 'must be inline, vee, flat, radial or rows'),
@@ -74,6 +76,7 @@ export const layoutSchema = z
     ),
   );
 
+/** The maker's limits, gauge kPa. */
 export const manualSchema = z
   .strictObject({ minKpa: between(1, 20_000), maxKpa: between(1, 20_000), spreadKpa: between(0, 20_000) })
   .check(
@@ -83,6 +86,7 @@ export const manualSchema = z
     }),
   );
 
+/** Dimensions, each optional and within what any engine has. */
 export const geometrySchema = z.strictObject({
   boreMm: between(5, 2000),
   strokeMm: between(5, 4000),
@@ -91,7 +95,9 @@ export const geometrySchema = z.strictObject({
   intakeClosesDegAbdc: between(-60, 150),
 });
 
+/** Strokes per cycle. */
 export const cycleSchema = z.union([z.literal(2), z.literal(4)], 'must be 2 or 4');
+/** Kind of ignition. */
 export const fuelSchema = z.enum(['spark', 'diesel'], 'must be spark or diesel');
 
 const plugSchema = z.strictObject({
@@ -131,7 +137,10 @@ const cardSchema = cardFields.check(
   }),
 );
 
-/** Reads an engine card: JSON with the fields of `EngineCard`; `layout` may also be a word such as `v6`. */
+/**
+ * Parses an engine card: JSON with the fields of `EngineCard`, where `layout` may also be a name such as `v6`. Never
+ * throws; unknown fields are refused.
+ */
 export function parseEngineCard(text: string): EngineCardOutcome {
   if (text.length > MAX_CHARACTERS) return refused('too-large', 'The file is too long for an engine card.');
   let raw: unknown;
@@ -152,7 +161,7 @@ export function parseEngineCard(text: string): EngineCardOutcome {
   return result.success ? { ok: true, card: result.data } : { ok: false, problem: firstIssue(result.error) };
 }
 
-/** The first of zod's issues as a problem at its field. */
+/** Converts the first zod issue to a `bad-field` problem with the path of its field. */
 export function firstIssue(error: z.core.$ZodError): FileProblem {
   const issue = error.issues[0]!;
   const unknown = issue.code === 'unrecognized_keys' ? issue.keys[0] : undefined;

@@ -3,12 +3,13 @@ import { cylindersOf, layoutFromName, presetLayout } from '../../core/layouts.ts
 import type { TraceHeader } from '../csv/trace-file.ts';
 import type { EngineCard } from './engine-card.ts';
 
-/** Diesels compress more than this, petrol engines less. Common practice, no source. */
+/** Lowest compression ratio taken for a diesel (common practice, no source). */
 const DIESEL_FROM_RATIO = 14.5;
 
 /**
- * What several trace headers say of their one engine: the first that says something wins, and `card` wins over all of
- * them. A layout that nobody names, or that lacks a cylinder that was measured, becomes a row of all cylinders.
+ * Combines the headers of several traces of one engine. For each field, `card` has priority, then the first header that
+ * states it. A header's layout is used only if it contains all measured cylinders; the fallback is one row up to the
+ * highest cylinder number.
  */
 export function engineFromHeaders(
   headers: readonly TraceHeader[],
@@ -52,7 +53,7 @@ export function engineFromHeaders(
 const LAYOUT_WORDS =
   /(?:^|[^a-z0-9])((?:inline|in-line|straight|vee|v|i|l|flat|boxer|opposed|radial)[\s-]?\d{1,2})(?![a-z0-9])/i;
 
-/** Finds a layout in a name such as `Tired V6`. */
+/** Finds a layout in an engine name such as `Tired V6`. */
 function layoutInName(name: string | undefined): Layout | undefined {
   const found = LAYOUT_WORDS.exec(name ?? '')?.[1];
   return found === undefined ? undefined : layoutFromName(found);

@@ -7,22 +7,22 @@ import { type NumberColumn, readTable, unreadableProblem } from './table.ts';
 import { guessSecondsPer, orderByTime, type TimeAxis } from './time-column.ts';
 import { type FileProblem, type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
 
-/** Reads everything below the header row. */
+/** Parses the text below the header row. `fileName` supplies a cylinder number that the header lacks. Never throws. */
 export function readBody(text: string, found: HeaderRow, fileName: string): TraceFileOutcome {
   const columns = withUnitsLine(text, found);
   const pressures = withoutRepeats(columns, indicesOf(columns, 'pressure'));
   const times = indicesOf(columns, 'time');
   const table = readTable(text, found.bodyStart, found.delimiter, times, pressures);
-  const told = headerFromKeys([...found.keys, ...table.keys]);
+  const comments = headerFromKeys([...found.keys, ...table.keys]);
   const lineOf = (row: number) => found.bodyLine + row;
-  const remarks = [...told.remarks];
+  const remarks = [...comments.remarks];
 
   const axes = new Map<number, TimeAxis>();
   const traces: RecordedTrace[] = [];
   for (const index of pressures) {
     const column = columns[index]!;
     if (column.kind !== 'pressure') continue;
-    const kpaPerUnit = column.perUnit ?? unitFromText(told.pressureUnit ?? '')?.perUnit;
+    const kpaPerUnit = column.perUnit ?? unitFromText(comments.pressureUnit ?? '')?.perUnit;
     if (kpaPerUnit === undefined) {
       return refused(
         'no-pressure',
@@ -30,7 +30,7 @@ export function readBody(text: string, found: HeaderRow, fileName: string): Trac
         found.bodyLine - 1,
       );
     }
-    // Each pressure goes with the nearest time column to its left: some loggers write one for each channel.
+    // Each pressure belongs to the nearest time column on its left: some loggers write one for each channel.
     const timeIndex = times.findLast((time) => time < index) ?? times[0] ?? -1;
     let axis = axes.get(timeIndex);
     if (!axis) {
@@ -39,7 +39,7 @@ export function readBody(text: string, found: HeaderRow, fileName: string): Trac
       if (problem) return { ok: false, problem };
       const stampS = timeColumn
         ? stampsOf(timeColumn, columns[timeIndex]!)
-        : evenStamps(table.isRow, told.rateHz ?? 1);
+        : evenStamps(table.isRow, comments.rateHz ?? 1);
       const ordered = orderByTime(stampS, lineOf);
       if ('problem' in ordered) return { ok: false, problem: ordered.problem };
       axis = ordered.axis;
@@ -55,14 +55,14 @@ export function readBody(text: string, found: HeaderRow, fileName: string): Trac
     traces.push({
       fileName,
       header: {
-        ...told.header,
-        // The header speaks for the whole file, so it cannot number several columns.
+        ...comments.header,
+        // The header applies to the whole file, so it cannot number several columns.
         cylinder:
           column.hints.cylinder ??
-          (alone ? (told.header.cylinder ?? fromName.cylinder) : pressures.indexOf(index) + 1),
-        condition: column.hints.condition ?? told.header.condition ?? fromName.condition,
+          (alone ? (comments.header.cylinder ?? fromName.cylinder) : pressures.indexOf(index) + 1),
+        condition: column.hints.condition ?? comments.header.condition ?? fromName.condition,
       },
-      trace: { timeS: read.timeS, pressureKpa: read.pressureKpa, gaps: told.gaps },
+      trace: { timeS: read.timeS, pressureKpa: read.pressureKpa, gaps: comments.gaps },
     });
   }
   if (traces.length === 0) {
@@ -74,7 +74,7 @@ export function readBody(text: string, found: HeaderRow, fileName: string): Trac
 const indicesOf = (columns: readonly Column[], kind: Column['kind']): number[] =>
   [...columns.keys()].filter((index) => columns[index]!.kind === kind);
 
-/** Some loggers put the units on a line of their own, below the names. */
+/** Adds the units that some loggers put on a separate line below the names. */
 function withUnitsLine(text: string, { columns, delimiter, bodyStart }: HeaderRow): readonly Column[] {
   const newline = text.indexOf('\n', bodyStart);
   const line = text.slice(bodyStart, newline < 0 ? text.length : newline);
@@ -86,7 +86,7 @@ function withUnitsLine(text: string, { columns, delimiter, bodyStart }: HeaderRo
   );
 }
 
-/** Leaves out columns that give a channel once more in another unit. */
+/** Drops columns that repeat a channel in another unit. */
 function withoutRepeats(columns: readonly Column[], pressures: readonly number[]): readonly number[] {
   const seen = new Set<string>();
   return pressures.filter((index) => {
@@ -98,12 +98,12 @@ function withoutRepeats(columns: readonly Column[], pressures: readonly number[]
   });
 }
 
-/** Seconds by row, as the column gives them. */
+/** Time of each row in seconds, from a time column. */
 function stampsOf({ values, isClock }: NumberColumn, column: Column): Float64Array {
   if (isClock) {
     const stamps = unwrapMidnight(values);
     const first = stamps.find((stamp) => !Number.isNaN(stamp)) ?? 0;
-    // Dates count their seconds from 1970, which leaves no more digits than these.
+    // Seconds since 1970 leave a double only microsecond resolution.
     return stamps.map((stamp) => Number((stamp - first).toFixed(6)));
   }
   const named = column.kind === 'time' ? column.perUnit : undefined;
@@ -111,13 +111,13 @@ function stampsOf({ values, isClock }: NumberColumn, column: Column): Float64Arr
   return perUnit === 1 ? values : values.map((stamp) => stamp * perUnit);
 }
 
-/** Seconds by row of a logger that names only its rate. */
+/** Time of each row in seconds, for a logger that states only its rate. */
 function evenStamps(isRow: Uint8Array, rateHz: number): Float64Array {
   let count = 0;
   return Float64Array.from(isRow, (row) => (row ? count++ / rateHz : Number.NaN));
 }
 
-/** A clock without a date starts anew at midnight. */
+/** Adds a day at each midnight of a clock without a date. */
 function unwrapMidnight(clockS: Float64Array): Float64Array {
   const DAY_S = 86_400;
   let days = 0;

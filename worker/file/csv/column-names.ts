@@ -1,13 +1,13 @@
 import { type PressureUnit, toKpa } from '../../core/units.ts';
 import { hintsFromName, type NameHints } from './name-hints.ts';
 
-/** What one cell of a header row announces. `perUnit` turns a cell into seconds or kPa; missing: no unit named. */
+/** Meaning of one header cell. `perUnit` is the factor to seconds or kPa; missing when no unit is named. */
 export type Column =
   | { readonly kind: 'time'; readonly perUnit?: number | undefined }
   | {
       readonly kind: 'pressure';
       readonly perUnit?: number | undefined;
-      /** The name without its unit, lower case, to spot one channel given in two units. */
+      /** Lower-case name without its unit, to recognise one channel in two units. */
       readonly name: string;
       readonly hints: NameHints;
     }
@@ -50,7 +50,7 @@ const PRESSURE_UNITS: Readonly<Record<string, PressureUnit>> = {
   kgf_cm2: 'kgf/cm2',
 };
 
-/** Hectopascal is a millibar; both are met in loggers made for weather. */
+/** A hectopascal is a millibar; weather loggers use both. */
 const OTHER_KPA_PER: Readonly<Record<string, number>> = { hpa: 0.1, mbar: 0.1 };
 
 const UNIT_NAMES = [
@@ -61,7 +61,7 @@ const UNIT_NAMES = [
   .sort((a, b) => b.length - a.length)
   .join('|');
 const BRACKETED = /[[({<]([^\])}>]*)[\])}>]/g;
-/** Loggers say which kind of pressure they mean; the analysis sees that for itself. */
+/** Gauge and absolute suffixes are accepted and ignored: the analysis finds the zero itself. */
 const KIND = '[\\s_,]*(?:abs|absolute|gauge|gage|rel|g|a)?';
 const TRAILING_UNIT = new RegExp(`(?:^|[\\s_./:,-])(${UNIT_NAMES})${KIND}\\s*$`);
 const UNIT_WITH_KIND = new RegExp(`^(${UNIT_NAMES})${KIND}$`);
@@ -72,17 +72,17 @@ const PRESSURE_UNIT_INSIDE = new RegExp(
 const TIME_NAME =
   /^(?:t|time|times|timestamp|time ?stamp|elapsed|elapsed time|time elapsed|rel(?:ative)? time|zeit|uhrzeit|zeitstempel|temps|tiempo|tempo|clock|date ?time|log ?time|sample ?time)$/;
 const PRESSURE_NAME = /pressure|^press?$|^p\d*$|druck|pression|presi[oó]n|compression|^cyl|^zyl|^cil/;
-/** Pressures that are not the cylinder's, and figures that are not samples. */
+/** Pressures from elsewhere than the cylinder, and summary figures. */
 const NOT_THE_CYLINDER =
   /ambient|baro|atmos|(?:^|\W)(?:atm|map)(?:\W|$)|manifold|intake|(?:^|\W)oil p|oil ?press|fuel|boost|limit|setpoint|target|(?:^|\W)(?:min|max|avg|mean|peak)(?:\W|$)/;
 
-/** Lower case, compatible forms unified: the micro sign, superscript two, full-width letters. */
+/** Converts to lower case and unifies compatible forms: the micro sign, superscript two, full-width letters. */
 const normalise = (text: string): string => text.normalize('NFKC').replace(/μ/g, 'u').toLowerCase().trim();
 
 const own = <T>(table: Readonly<Record<string, T>>, key: string): T | undefined =>
   Object.hasOwn(table, key) ? table[key] : undefined;
 
-/** Reads a unit on its own, with or without brackets; `undefined` for any other text. */
+/** Parses a unit on its own, with or without brackets. `perUnit`: factor to seconds or kPa. `undefined`: not a unit. */
 export function unitFromText(
   text: string,
 ): { readonly kind: 'time' | 'pressure'; readonly perUnit: number } | undefined {
@@ -104,10 +104,10 @@ function unitFromName(
   return kpa === undefined ? undefined : { kind: 'pressure', perUnit: kpa };
 }
 
-/** Longer cells are no names of columns. */
+/** Longest column name. */
 const LONGEST_NAME = 120;
 
-/** Reads one header cell such as `time_ms`, `Pressure (psi)`, `Cylinder 2 wet [bar]`, `Zeit / s`. */
+/** Parses one header cell such as `time_ms`, `Pressure (psi)`, `Cylinder 2 wet [bar]`, `Zeit / s`. */
 export function columnFromHeader(cell: string): Column {
   if (cell.length > LONGEST_NAME) return { kind: 'other' };
   let name = normalise(cell);

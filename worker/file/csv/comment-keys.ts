@@ -3,14 +3,16 @@ import type { Condition, Cycle, Gap, GapReason, Hose } from '../../core/trace.ts
 import { numberFromCell } from './numbers.ts';
 import type { TraceHeader } from './trace-file.ts';
 
-/** Everything that `key: value` lines can say. The header proper, and what only the reading of this file needs. */
+/** Content of the `key: value` lines. */
 export interface CsvHeader {
+  /** Facts of the engine and the measurement. The other fields are needed only to parse the file. */
   readonly header: TraceHeader;
   readonly gaps: readonly Gap[];
   /** Samples a second, for a file without a time column. */
   readonly rateHz?: number | undefined;
   /** Unit of pressure columns that name none. */
   readonly pressureUnit?: string | undefined;
+  /** One English sentence for each dropped line. */
   readonly remarks: readonly string[];
 }
 
@@ -21,7 +23,7 @@ type NumberField =
   | { readonly in: 'geometry'; readonly name: keyof EngineGeometry }
   | { readonly in: 'manual'; readonly name: keyof ManualLimits };
 
-/** Keys of plain numbers, in the order in which they are written. `positive` ones may not be 0 or less. */
+/** Keys with numeric values, in writing order. `positive`: the value must be above 0. */
 export const NUMBER_KEYS: readonly (readonly [key: string, field: NumberField, positive: boolean])[] = [
   ['zero', { in: 'header', name: 'zeroKpa' }, false],
   ['ambient_kpa', { in: 'header', name: 'ambientKpa' }, true],
@@ -48,10 +50,10 @@ const OTHER_KEYS = [
 ];
 const KNOWN = new Set<string>([...NUMBER_KEYS.map(([key]) => key), ...WORD_KEYS, ...OTHER_KEYS]);
 
-/** No line of ours is longer; the patterns below are not made for more. */
+/** Longest comment line; bounds the running time of the patterns below. */
 const LONGEST_LINE = 2000;
 
-/** Splits `# key: value`, `key = value`, `"key";"value"`; `undefined` when the key is none of ours. */
+/** Splits `# key: value`, `key = value`, `"key";"value"`; `undefined` when the key is unknown. */
 export function keyFromLine(line: string): { readonly key: string; readonly value: string } | undefined {
   if (line.length > LONGEST_LINE) return undefined;
   const quoted = /^\s*"(\s*#(?:[^"]|"")*)"[\s,;\t]*$/.exec(line);
@@ -64,7 +66,7 @@ export function keyFromLine(line: string): { readonly key: string; readonly valu
     .replace(/[\s-]+/g, '_');
   if (!KNOWN.has(key)) return undefined;
   const value = match[2]!.trim();
-  // A spreadsheet fills up comment lines with empty cells, and may quote what stands in them.
+  // A spreadsheet pads comment lines with empty cells and may quote their content.
   return { key, value: quoted ? value : withoutFill(value).replace(/^"(.*)"$/s, '$1') };
 }
 
@@ -87,7 +89,7 @@ interface Draft {
   sensorMaxKpa?: number;
 }
 
-/** Gathers the header from lines found by `keyFromLine`. The last of equal keys wins; what makes no sense is left out. */
+/** Builds the header from the results of `keyFromLine`. The last of equal keys wins; invalid values are dropped with a remark. */
 export function headerFromKeys(
   lines: readonly { readonly key: string; readonly value: string }[],
 ): CsvHeader {
@@ -99,7 +101,7 @@ export function headerFromKeys(
   let rateHz: number | undefined;
   let pressureUnit: string | undefined;
 
-  /** False when the value makes no sense for the key. */
+  /** Stores one value; false when it is invalid for the key. */
   const take = (key: string, value: string): boolean => {
     const numeric = NUMBER_KEYS.find(([name]) => name === (key === 'zero_kpa' ? 'zero' : key));
     if (numeric) {
@@ -173,7 +175,7 @@ export function headerFromKeys(
   return { header: { ...draft, geometry, manual }, gaps, rateHz, pressureUnit, remarks };
 }
 
-/** Lets a unit follow the figure: `84.1 mm`, `9,8 : 1`. */
+/** Parses a number that may be followed by a unit: `84.1 mm`, `9,8 : 1`. */
 function numberFromValue(value: string): number | undefined {
   const figure = /^[+-]?[\d.,]+(?:e[+-]?\d+)?/i.exec(value)?.[0];
   if (figure === undefined) return undefined;

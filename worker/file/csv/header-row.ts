@@ -4,23 +4,24 @@ import { keyFromLine } from './comment-keys.ts';
 import { numberFromCell } from './numbers.ts';
 import type { FileProblem } from './trace-file.ts';
 
+/** Separator of cells; a space stands for a run of spaces. */
 export type Delimiter = '\t' | ';' | ',' | '|' | ' ';
 
-/** The header row, and where the samples start. */
+/** The header row and the position of the first row of samples. */
 export interface HeaderRow {
   readonly columns: readonly Column[];
   readonly delimiter: Delimiter;
-  /** Number, from 1, of the first line below it. */
+  /** Number of the first line below the header row, from 1. */
   readonly bodyLine: number;
   /** Offset of that line in the text. */
   readonly bodyStart: number;
-  /** What the lines above it say. */
+  /** Comment keys above the header row. */
   readonly keys: { readonly key: string; readonly value: string }[];
 }
 
-/** Loggers put up to a few dozen lines of their own before the header row. */
+/** Lines searched for the header row. Loggers write up to a few dozen lines above it. */
 const PREAMBLE_LINES = 200;
-/** No logger has so many channels; a line that has is something else. */
+/** Largest number of columns. A line with more is not a header row. */
 const MOST_COLUMNS = 300;
 const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
 
@@ -30,7 +31,10 @@ export function splitRows(text: string, delimiter: Delimiter): string[][] {
   return Papa.parse(source, { delimiter, newline: '\n' }).data;
 }
 
-/** Finds the first line that names a time and a pressure. `text` has `\n` line ends and no byte order mark. */
+/**
+ * Finds the first line that names a time and a pressure, or only a pressure when the comments state a sample rate. `text`
+ * has `\n` line ends and no byte order mark.
+ */
 export function findHeaderRow(text: string): HeaderRow | { readonly problem: FileProblem } {
   const keys: { key: string; value: string }[] = [];
   let commented: Pick<HeaderRow, 'columns' | 'delimiter'> | undefined;
@@ -45,12 +49,12 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
 
     const isComment = /^"?\s*(?:#|\/\/|%)/.test(content);
     const key = content === '' ? undefined : keyFromLine(content);
-    // comment lines with a key are the project's own, and a lossy trace has one for each gap
+    // Known keys do not count towards the limit, because a trace with many gaps has a line for each.
     if (!(key && isComment)) others++;
     if (key && (isComment || !isHeader(content))) {
       keys.push(key);
     } else if (isComment) {
-      // Some tools write the header row as a comment.
+      // Some tools comment out the header row.
       commented = splitHeader(content.replace(/^"?[\s#/%]+/, '').replace(/"[\s,;]*$/, '')) ?? commented;
     } else if (content !== '') {
       const found = splitHeader(content);
@@ -108,7 +112,7 @@ function splitHeader(content: string): Pick<HeaderRow, 'columns' | 'delimiter'> 
 
 const isHeader = (content: string): boolean => splitHeader(content) !== undefined;
 
-/** A row with a time or a pressure only. */
+/** Recognises a header row with a time or a pressure only. */
 function nearlyHeader(content: string, line: number, end: number) {
   for (const delimiter of DELIMITERS) {
     const columns = columnsOf(content, delimiter);
@@ -119,7 +123,7 @@ function nearlyHeader(content: string, line: number, end: number) {
   return undefined;
 }
 
-/** A row of samples: nothing but numbers, two at least. */
+/** Whether a line is a row of samples: numbers only, at least two. */
 function isNumeric(content: string): boolean {
   return DELIMITERS.some((delimiter) => {
     const cells = splitRows(content, delimiter)[0] ?? [];

@@ -1,6 +1,6 @@
 import type { Condition } from '../../core/trace.ts';
 
-/** What a column's or a file's name gives away. */
+/** Cylinder and condition found in the name of a column or file; a field is missing when the name lacks it. */
 export interface NameHints {
   readonly cylinder?: number | undefined;
   readonly condition?: Condition | undefined;
@@ -11,7 +11,7 @@ const CYLINDER =
 const NUMBER_ALONE = /^\s*#?\s*(\d{1,2})\s*$/;
 const CONDITION = /(?:^|[^\p{L}])(wet|dry|oiled|oil)(?!\p{L})/iu;
 
-/** Reads `c3-wet.csv`, `Cylinder 2`, `cyl04_dry`; says nothing of what it does not find. */
+/** Parses names such as `c3-wet.csv`, `Cylinder 2`, `cyl04_dry`. */
 export function hintsFromName(name: string): NameHints {
   const digits = (CYLINDER.exec(name) ?? NUMBER_ALONE.exec(name))?.[1];
   const cylinder = digits === undefined ? 0 : Number(digits);

@@ -1,7 +1,7 @@
-/** How a file writes its numbers. */
+/** Decimal mark of a file. */
 export type DecimalMark = '.' | ',';
 
-/** What loggers write in place of a figure that they do not have. */
+/** Placeholders that loggers write for a missing figure. */
 const MISSING =
   /^(?:|-+|\*+|\?+|nan|null|none|nil|n\/?a|#n\/?a|[+-]?inf(?:inity)?|ol|over(?:load|range)?|err(?:or)?|invalid|lost)$/i;
 
@@ -11,8 +11,8 @@ const THOUSANDS = {
 };
 
 /**
- * The decimal mark of a sample of cells, split at `delimiter`. A comma is a decimal mark unless points do that
- * job elsewhere and every comma stands before three digits, as thousands do.
+ * Determines the decimal mark from a sample of cells. A comma is a decimal mark, unless points occur and every comma
+ * precedes three digits, as a thousands separator does.
  */
 export function decimalMarkOf(cells: readonly string[]): DecimalMark {
   let commas = 0;
@@ -29,9 +29,9 @@ export function decimalMarkOf(cells: readonly string[]): DecimalMark {
   return thousands ? '.' : ',';
 }
 
-/** One cell as a number. `NaN`: the logger says that it has none. `undefined`: something else than a number. */
+/** Parses one cell as a number. `NaN`: empty or a placeholder for a missing figure. `undefined`: not a number. */
 export function numberFromCell(cell: string, mark: DecimalMark): number | undefined {
-  // Nearly all cells end here, and long files have millions.
+  // Fast path for nearly all cells: long files have millions.
   const plain = mark === ',' && !cell.includes('.') ? +cell.replace(',', '.') : +cell;
   if (!Number.isNaN(plain) && (plain !== 0 || cell.trim() !== '')) {
     return Number.isFinite(plain) ? plain : Number.NaN;
@@ -47,7 +47,10 @@ export function numberFromCell(cell: string, mark: DecimalMark): number | undefi
 const CLOCK =
   /^(?:(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})[T ]+)?(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,9}))?(?:Z|[+-]\d{2}:?\d{2})?$/i;
 
-/** Seconds of a wall-clock stamp such as `14:03:22.125` or `2026-05-02T14:03:22,125Z`; `undefined` when it is none. */
+/**
+ * Seconds of a wall-clock stamp such as `14:03:22.125` (since midnight) or `2026-05-02T14:03:22,125Z` (since 1970).
+ * `undefined` when the cell is not a stamp.
+ */
 export function secondsFromClock(cell: string): number | undefined {
   const match = CLOCK.exec(cell.trim());
   if (!match) return undefined;

@@ -1,4 +1,4 @@
-/** The little of papaparse that this folder uses; the package ships no types of its own. */
+/** Types for the part of papaparse used in this folder; the package ships none. */
 declare module 'papaparse' {
   interface ParseOptions {
     readonly delimiter: string;

@@ -3,33 +3,39 @@ import { type Delimiter, splitRows } from './header-row.ts';
 import { type DecimalMark, decimalMarkOf, numberFromCell, secondsFromClock } from './numbers.ts';
 import { type FileProblem, refused } from './trace-file.ts';
 
-/** Cells that cannot be read are left out, up to this share of all; more means that the file is something else. */
+/** Unreadable cells are dropped up to this share or this number. With more, the file is refused. */
 const UNREADABLE_SHARE = 0.02;
 const UNREADABLE_CELLS = 3;
-/** Characters split into cells at a time: cells take twenty times the room of what becomes of them. */
+/** Characters split into cells at a time, because cells take twenty times the memory of the parsed numbers. */
 const BLOCK = 1 << 18;
 
-/** One column of a file as numbers, one for each line below the header row. */
+/** One column as numbers, one for each line below the header row. */
 export interface NumberColumn {
-  /** `NaN` where there is none. */
+  /** `NaN` where there is no number. */
   readonly values: Float64Array;
-  /** The values are seconds of a clock, whatever unit the column names. */
+  /** Whether the values are seconds of a wall clock, regardless of the unit in the header. */
   isClock: boolean;
-  /** Cells that say something. */
+  /** Number of non-empty cells. */
   filled: number;
+  /** Number of cells that are neither numbers nor placeholders. */
   unreadable: number;
   firstUnreadable?: { readonly row: number; readonly cell: string };
 }
 
+/** The numeric content below the header row. */
 export interface Table {
+  /** Parsed columns by column index. */
   readonly columns: ReadonlyMap<number, NumberColumn>;
   /** 1 for each line that is a row, 0 for blank lines and comments. */
   readonly isRow: Uint8Array;
-  /** What comments between the rows say. */
+  /** Comment keys between the rows. */
   readonly keys: readonly { readonly key: string; readonly value: string }[];
 }
 
-/** Reads the named columns of everything from `start` on, in blocks, so that a long file takes little more room than its numbers. */
+/**
+ * Parses the columns with the indices `times` and `pressures` from offset `start` on. It works in blocks, so that a long
+ * file needs little more memory than its numbers.
+ */
 export function readTable(
   text: string,
   start: number,
@@ -83,7 +89,7 @@ function readCell(column: NumberColumn, row: number, cell: string, mark: Decimal
   column.firstUnreadable ??= { row, cell };
 }
 
-/** Whether too many cells of a column are something else than numbers. */
+/** Problem of a column with too many unreadable cells; `undefined` when it is usable. `lineOf`: line number of a row. */
 export function unreadableProblem(
   column: NumberColumn,
   what: 'time' | 'pressure',
@@ -97,7 +103,7 @@ export function unreadableProblem(
   return refused('bad-number', `The ${what} "${cell}" is not a number.`, lineOf(firstUnreadable.row)).problem;
 }
 
-/** Cuts a text at line ends into pieces of a `BLOCK` or a little more. */
+/** Splits a text at line ends into pieces of at least `BLOCK` characters. */
 function* blocksOf(text: string, start: number): Generator<string, void> {
   let at = start;
   while (at < text.length) {
@@ -108,7 +114,7 @@ function* blocksOf(text: string, start: number): Generator<string, void> {
   }
 }
 
-/** Lines that hold something, a last one without a line end among them. */
+/** Number of lines from `start` on, including a last one without a line end. */
 function countLines(text: string, start: number): number {
   let count = 0;
   for (let at = start; at < text.length; count++) {
@@ -118,7 +124,7 @@ function countLines(text: string, start: number): number {
   return count;
 }
 
-/** Cells of a few hundred lines from all over the file: the first ones may all be round zeros. */
+/** Cells of up to 400 lines spread over the file, because the first ones may all be round zeros. */
 function sampleCells(
   text: string,
   start: number,

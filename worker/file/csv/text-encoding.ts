@@ -1,8 +1,9 @@
+/** Labels for `TextDecoder`. */
 export type TextEncodingName = 'utf-8' | 'utf-16le' | 'utf-16be' | 'windows-1252';
 
 /**
- * How a file's bytes are to be read as text, for the shell's own `TextDecoder`. Spreadsheets export UTF-16 with a
- * byte order mark, and old loggers write a Windows code page (the superscript in kgf/cm2, the micro sign).
+ * Detects the text encoding of a file, for the caller's `TextDecoder`. Spreadsheets export UTF-16 with a byte order
+ * mark. Old loggers write a Windows code page (the superscript in kgf/cm2, the micro sign).
  */
 export function encodingOf(bytes: Uint8Array): TextEncodingName {
   if (bytes[0] === 0xff && bytes[1] === 0xfe) return 'utf-16le';
@@ -10,7 +11,7 @@ export function encodingOf(bytes: Uint8Array): TextEncodingName {
   return isUtf8(bytes) ? 'utf-8' : 'windows-1252';
 }
 
-/** Whether every lead byte is followed by its continuation bytes. Overlong forms pass; they do no harm here. */
+/** Whether every lead byte is followed by its continuation bytes. Some overlong forms pass, which is harmless here. */
 function isUtf8(bytes: Uint8Array): boolean {
   let i = 0;
   while (i < bytes.length) {

@@ -1,24 +1,25 @@
 import { LIMITS } from '../limits.ts';
 import type { FileProblem } from './trace-file.ts';
 
-/** A file's rows put into the order of time. */
+/** Rows of a file in ascending order of time. */
 export interface TimeAxis {
-  /** Row numbers, in the order of time. */
+  /** Row numbers, ordered by time. */
   readonly rows: Uint32Array;
   /** Seconds, strictly ascending, one for each entry of `rows`. */
   readonly timeS: Float64Array;
+  /** One English sentence for each correction. */
   readonly remarks: readonly string[];
 }
 
-/** Larger steps back than this are a restarted clock, not jitter: this many ordinary steps, or this many seconds. */
+/** Largest backward jitter, in usual steps and in seconds, whichever is larger. Beyond it, the clock was restarted. */
 const JITTER_STEPS = 5;
 const JITTER_S = 0.05;
-/** Stamps past this are counted from an epoch, and are shifted to start at 0. */
+/** Stamps beyond this count from an epoch and are shifted to start at 0. */
 const EPOCH_S = 1e6;
 
 const median = (values: Float64Array): number => values.sort()[values.length >> 1] ?? 0;
 
-/** Steps between neighbours, as sizes. A long file is judged by its first hundred thousand rows. */
+/** Absolute non-zero differences between consecutive times, over at most the first 100 000 rows. */
 function stepSizes(times: Float64Array): Float64Array {
   const steps = new Float64Array(Math.max(0, Math.min(times.length, 100_000) - 1));
   for (let i = 0; i < steps.length; i++) steps[i] = Math.abs(times[i + 1]! - times[i]!);
@@ -26,8 +27,8 @@ function stepSizes(times: Float64Array): Float64Array {
 }
 
 /**
- * The unit of stamps that name none, from their usual step: a pressure logger worth reading takes between a few and
- * a few thousand samples a second, so a step of 0.3 or more cannot be seconds, nor one of 300 milliseconds.
+ * Infers the unit of time stamps from their median step, as seconds per unit. A usable logger takes a few to a few
+ * thousand samples a second, so steps of 0.3 or more are not seconds, and steps of 300 or more are not milliseconds.
  */
 export function guessSecondsPer(stamps: Float64Array): number {
   const step = median(stepSizes(stamps));
@@ -35,9 +36,9 @@ export function guessSecondsPer(stamps: Float64Array): number {
 }
 
 /**
- * Orders the rows whose `stampS` (seconds; `NaN`: none) is known. Stamps swapped by jitter are sorted, runs of equal
- * stamps (a clock coarser than the sampling) spread over the time to the next one, a file written backwards turned
- * round; a clock that jumps back is refused, because nobody can tell what happened there.
+ * Orders the rows that have a time stamp (`stampS` in seconds; `NaN`: none). Stamps swapped by jitter are sorted. Runs of
+ * equal stamps, from a clock coarser than the sampling, are spread over the time to the next one. A file in descending
+ * order is reversed. A clock that jumps back is refused, because the true times are unknown.
  */
 export function orderByTime(
   stampS: Float64Array,
@@ -99,7 +100,7 @@ export function orderByTime(
   return { axis: { rows, timeS: times, remarks } };
 }
 
-/** Stamps that no logger writes: a rate or a length beyond the limits. `times` ascends strictly. */
+/** Problem of a rate or length beyond `LIMITS`; `undefined` when plausible. `times` must ascend strictly. */
 function implausibleTimes(times: Float64Array, lineOf: (i: number) => number): FileProblem | undefined {
   if (times.length < 2) return undefined;
   const { low, high } = LIMITS.rateHz;
@@ -121,8 +122,8 @@ function implausibleTimes(times: Float64Array, lineOf: (i: number) => number): F
 }
 
 /**
- * Spreads each run of equal stamps over the time to the next stamp, but over no more than a usual step, so that a gap
- * stays a gap. In place; gives the number of stamps moved.
+ * Spreads each run of equal stamps over the time to the next stamp, at most over one usual step, so that gaps remain.
+ * Works in place and returns the number of stamps moved.
  */
 function spreadEqualStamps(times: Float64Array): number {
   const usualStep = median(stepSizes(times));

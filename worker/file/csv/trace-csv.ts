@@ -6,10 +6,11 @@ import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.t
 
 /** About two million rows, half an hour at 1000 samples a second. */
 const MAX_CHARACTERS = 32e6;
+
 /**
- * Reads a trace CSV in the dialects that README.md in this folder lists; one trace for each pressure column that has
+ * Parses a trace CSV in the dialects listed in `worker/file/README.md`: one trace for each pressure column that has
  * samples. Cylinder and condition come from the column's name, else the comment lines, else `fileName`. Pressures are
- * turned into kPa and otherwise left as the sensor reported them. Never throws.
+ * converted to kPa and otherwise kept as the sensor reported them. Never throws.
  */
 export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome {
   if (text.length > MAX_CHARACTERS) {
@@ -27,7 +28,7 @@ export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome 
   return readBody(plain, found, fileName);
 }
 
-/** Whether the start of a text holds control characters other than tab and line ends. */
+/** Whether the first 4096 characters include control characters other than tab and line ends. */
 function looksBinary(text: string): boolean {
   for (let i = 0; i < Math.min(text.length, 4096); i++) {
     const code = text.charCodeAt(i);
@@ -37,15 +38,15 @@ function looksBinary(text: string): boolean {
 }
 
 /**
- * Writes one trace in the project's own strict form: comment lines, `time_s,pressure_kpa`, one row a
- * sample. Numbers are the shortest that read back as the same double, so that nothing is lost on the way.
+ * Writes one trace in the project's own strict form: comment lines, `time_s,pressure_kpa`, one row a sample. Numbers
+ * are the shortest that parse to the same double, so the file is lossless.
  */
 export function writeTraceCsv(trace: Trace, header: TraceHeader): string {
   const lines: string[] = [];
   const say = (key: string, value: string | number | undefined) => {
     if (value === undefined) return;
     const text = `# ${key}: ${typeof value === 'number' ? exact(value) : oneLine(value)}`;
-    // A spreadsheet splits lines at these marks, and would take a cell that starts with "=" for a formula.
+    // Spreadsheets split lines at these marks and take a cell that starts with "=" for a formula.
     lines.push(/[",;\t]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
   };
   say('engine', header.engine);
@@ -70,5 +71,5 @@ export function writeTraceCsv(trace: Trace, header: TraceHeader): string {
 
 const exact = (value: number): string => (Object.is(value, -0) ? '-0' : String(value));
 
-/** Control characters would end the line or hide something. */
+/** Replaces control characters, which could end the line or hide text. */
 const oneLine = (text: string): string => text.replace(/[\p{Cc}\p{Zl}\p{Zp}]+/gu, ' ').trim();

@@ -1,7 +1,10 @@
 import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
 import type { Condition, Cycle, Hose, Trace } from '../../core/trace.ts';
 
-/** What a trace CSV says of itself in its comment lines; see README.md in this folder for the keys. */
+/**
+ * Content of a trace CSV's comment lines; the keys are in `worker/file/README.md`. Pressures in kPa, fields are missing
+ * when the file does not state them.
+ */
 export interface TraceHeader {
   readonly cylinder?: number | undefined;
   readonly condition?: Condition | undefined;
@@ -11,47 +14,66 @@ export interface TraceHeader {
   readonly engine?: string | undefined;
   /** ISO 8601 */
   readonly recorded?: string | undefined;
+  /** Sensor reading at zero pressure, kPa as reported. */
   readonly zeroKpa?: number | undefined;
+  /** Barometric pressure, absolute. */
   readonly ambientKpa?: number | undefined;
-  /** Highest pressure that the sensor can tell, kPa as reported. */
+  /** Highest pressure that the sensor can measure, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
   readonly geometry: EngineGeometry;
   readonly manual: ManualLimits;
 }
 
-/** One pressure column of a file. */
+/** Trace of one pressure column of a file. */
 export interface RecordedTrace {
   readonly fileName: string;
   readonly header: TraceHeader;
   readonly trace: Trace;
 }
 
-/** Why a file could not be read, as a fact; each shell words the advice. `line` counts from 1. */
+/** Reason why a file could not be read. The caller words the advice to the user. */
 export interface FileProblem {
-  readonly code:
-    | 'empty'
-    | 'not-text'
-    | 'no-columns'
-    | 'no-time'
-    | 'no-pressure'
-    | 'no-rows'
-    | 'time-not-ascending'
-    | 'bad-number'
-    | 'bad-field'
-    | 'too-large'
-    | 'newer-version'
-    | 'not-ours';
+  readonly code: FileProblemCode;
+  /** Line number, from 1. */
   readonly line?: number | undefined;
   /** Path of the field in a JSON file, such as `manual.minKpa`. */
   readonly field?: string | undefined;
-  /** One plain English sentence that says what was found and what was expected. */
+  /** One plain English sentence with the finding and the expectation. */
   readonly detail: string;
 }
 
+type FileProblemCode =
+  /** The file has no content; choose another. */
+  | 'empty'
+  /** Binary content; export the recording as CSV. */
+  | 'not-text'
+  /** No header row; add one such as `time_s,pressure_kpa`. */
+  | 'no-columns'
+  /** No time column; name one `time_s` or `time_ms`, or state `sample_rate_hz`. */
+  | 'no-time'
+  /** No pressure column, or one without a unit; name it `pressure_kpa`, `pressure_psi` or the like. */
+  | 'no-pressure'
+  /** No samples below the header row. */
+  | 'no-rows'
+  /** The time stops or jumps back; split the recordings into separate files. */
+  | 'time-not-ascending'
+  /** A cell is not a number or is implausible; correct the line or the unit. */
+  | 'bad-number'
+  /** A field of a JSON file is unknown, invalid or refers to a missing entry; correct it. */
+  | 'bad-field'
+  /** The file exceeds the size limit; split it. */
+  | 'too-large'
+  /** A newer app wrote the file; update this one. */
+  | 'newer-version'
+  /** Not a file of the expected kind, or truncated; choose another or copy it again. */
+  | 'not-ours';
+
+/** Result of parsing a trace file. `remarks`: one English sentence for each correction or dropped value. */
 export type TraceFileOutcome =
   | { readonly ok: true; readonly traces: readonly RecordedTrace[]; readonly remarks: readonly string[] }
   | { readonly ok: false; readonly problem: FileProblem };
 
+/** A failed outcome; `line` counts from 1. */
 export const refused = (
   code: FileProblem['code'],
   detail: string,

@@ -1,17 +1,17 @@
 const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
 
-/** Codes of the alphabet, by value. */
+/** Character codes by value. */
 const CODES = Uint8Array.from(ALPHABET, (letter) => letter.charCodeAt(0));
-/** Values by code; 255 for what is not in the alphabet. */
+/** Values by character code; 255 outside the alphabet. */
 const VALUES = new Uint8Array(128).fill(255);
 CODES.forEach((code, value) => {
   VALUES[code] = value;
 });
 
-/** Letters are joined this many at a time: few enough to be arguments of one call. */
+/** Characters joined at a time, limited by the number of arguments of one call. */
 const CHUNK = 8192;
 
-/** RFC 4648 base64, with padding. */
+/** Encodes bytes as base64 (RFC 4648) with padding. */
 export function toBase64(bytes: Uint8Array): string {
   const letters = new Uint8Array(Math.ceil(bytes.length / 3) * 4).fill(61);
   let at = 0;
@@ -31,7 +31,7 @@ export function toBase64(bytes: Uint8Array): string {
   return parts.join('');
 }
 
-/** `undefined` for a text that `toBase64` cannot have written. */
+/** Decodes padded base64 without white space; `undefined` for any other text. */
 export function fromBase64(text: string): Uint8Array | undefined {
   if (text.length % 4 !== 0) return undefined;
   const padding = text.endsWith('==') ? 2 : text.endsWith('=') ? 1 : 0;

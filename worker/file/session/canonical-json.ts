@@ -1,8 +1,8 @@
 /**
- * A value as the one JSON text that stands for it, as by the JSON Canonicalization Scheme (RFC 8785): no space, keys sorted by
- * their UTF-16 units, numbers as ECMAScript writes them. Beyond the scheme, every UTF-16 unit outside the printable part
- * of ASCII is written `\uXXXX` with lower-case digits, so that the text is its own bytes and a lone surrogate is no
- * trouble. A field that is `undefined`, `null` or no finite number is left out, as reading a session file does.
+ * Serialises a value as canonical JSON, following the JSON Canonicalization Scheme (RFC 8785): no spaces, keys sorted by
+ * UTF-16 units, numbers as ECMAScript writes them. Beyond the scheme, every UTF-16 unit outside printable ASCII is
+ * written `\uXXXX` with lower-case digits. The text is therefore ASCII, and a lone surrogate has a defined form. Fields
+ * that are `undefined`, `null` or not finite are dropped, as when a session file is read.
  */
 export function canonicalJson(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(canonicalJson).join()}]`;

@@ -1,26 +1,27 @@
 /**
- * A session file read line by line, for one that is longer than a text may be: `writeSession` puts the head on the
- * first line and every take and plug on a line of its own. A shorter file may be laid out in any way JSON allows.
+ * Reads a session file line by line, because a long file may exceed the longest string of a browser. `writeSession` puts
+ * the head on the first line, and each take and plug on its own line. A shorter file may be formatted as any JSON.
  */
 
 import { type FileProblem, refused } from '../csv/trace-file.ts';
 import { checkSession, NOT_WHOLE, parseSession, type SessionOutcome } from './session-file.ts';
 
+/** Thresholds of `readSessionParts`, smaller in tests. */
 export interface PartSizes {
-  /** Up to this length a file is read as a whole, characters. */
+  /** Longest file that is parsed at once, characters. */
   readonly wholeLength: number;
-  /** Takes and plugs of this length together make a part, characters. */
+  /** Length of takes or plugs that completes a part, characters. */
   readonly partLength: number;
 }
 
 const SIZES: PartSizes = { wholeLength: 32e6, partLength: 4e6 };
-/** No take and no list of engines and tests is longer, characters. */
+/** Longest line, characters: one take, or the list of engines and tests. */
 const MOST_IN_LINE = 128e6;
 
 /**
- * Reads a session file that comes in pieces of text. A short file is one part. A long one comes in several, each a
- * session in itself: first all engines and tests, then takes and plugs with those engines and tests that they hang on.
- * The first problem is the last thing given. Never throws, unless the pieces do.
+ * Reads a session file from pieces of text. A short file gives one part. A long file gives several, each a complete
+ * session: first all engines and tests, then takes and plugs with the engines and tests that they refer to. The first
+ * problem ends the sequence. Throws only what `pieces` throws.
  */
 export async function* readSessionParts(
   pieces: AsyncIterable<string>,
@@ -58,7 +59,7 @@ interface Head {
 
 const isRaw = (value: unknown): value is Raw => typeof value === 'object' && value !== null;
 
-/** What the first line says; `undefined` when it is not the beginning of a session file. */
+/** Parses the first line; `undefined` when it is not the start of a session file. */
 function headOf(line: string): Head | undefined {
   const fields = line.endsWith('"takes":[') ? json(`${line}]}`) : undefined;
   if (!isRaw(fields)) return undefined;
@@ -79,7 +80,7 @@ async function* partsOf(
   let entries: Raw[] = [];
   let length = 0;
 
-  /** What was gathered, as a session in itself. */
+  /** Checks the collected entries as a complete session and clears them. */
   const part = (name: ListName): SessionOutcome => {
     const before = seen[name].size;
     for (const { id } of entries) seen[name].add(id);
@@ -115,7 +116,7 @@ async function* partsOf(
   if (list !== 'end') yield refused('not-ours', NOT_WHOLE);
 }
 
-/** Tests of these takes, and engines of these tests and plugs. */
+/** The tests of these takes, and the engines of these tests and plugs. */
 function hungOn(entries: readonly Raw[], { engines, tests }: Head): { engines: Raw[]; tests: Raw[] } {
   const known = (ids: readonly unknown[], from: ReadonlyMap<unknown, Raw>): Raw[] =>
     [...new Set(ids)].flatMap((id): Raw | readonly Raw[] => from.get(id) ?? []);
@@ -132,7 +133,7 @@ function hungOn(entries: readonly Raw[], { engines, tests }: Head): { engines: R
   };
 }
 
-/** A part counts its entries from 0, the file goes on counting. */
+/** Converts an entry index within the part to the index within the file. */
 function counted({ field, detail, ...problem }: FileProblem, name: ListName, from: number): FileProblem {
   const count = (text: string) =>
     text.replace(new RegExp(`^${name}\\.(\\d+)`), (_, index: string) => `${name}.${from + Number(index)}`);
@@ -147,10 +148,10 @@ function json(text: string): unknown {
   }
 }
 
-/** The lines of `start` and of what follows. One that is too long to be one of ours ends them. */
+/** Splits `start` and the following pieces into lines. Stops at a line longer than `MOST_IN_LINE`. */
 async function* linesOf(start: string, following: AsyncIterable<string>): AsyncGenerator<string, void> {
   const whole = (line: string): string => (line.endsWith('\r') ? line.slice(0, -1) : line);
-  /** Pieces of the line whose end has not come yet. */
+  /** Pieces of the current line. */
   let open: string[] = [];
   let openLength = 0;
   for await (const piece of chained(start, following)) {

@@ -1,8 +1,8 @@
 /**
- * The raw evidence of a test as bytes, the same on every machine, so that one digest can vouch for it. Defined in
- * README.md in this folder; what is printed on paper depends on it, so it never changes under the same first line.
+ * Serialises the raw evidence of a test to bytes that are the same on every machine, as input of the fingerprint. The
+ * format is defined in `worker/file/README.md`. Printed reports depend on it, so a form never changes.
  *
- * The first line of every run of bytes names what it is and its form. Form 2, which reports carry now:
+ * The first line of every byte sequence names its kind and form. Form 2 is the current one:
  *
  *     strokebook-take 2
  *     {"condition":"dry","cylinder":3,"gaps":[],...}   the covered fields of the take and its gaps, `canonicalJson`
@@ -13,7 +13,7 @@
  *     DIGEST                                           SHA-256 of each take, one a line, sorted
  *
  * Lines are ASCII, each ended by one line feed; samples are IEEE 754 doubles, little endian. The fields are those of
- * `evidence-coverage.ts`. One that is missing in all older files may be added there; any other change is a new form.
+ * `evidence-coverage.ts`. A field that is missing in all older files may be added there. Any other change needs a new form.
  */
 import type { Trace } from '../../core/trace.ts';
 import type { TakeRecord, TestRecord } from '../records.ts';
@@ -21,10 +21,10 @@ import { canonicalJson } from './canonical-json.ts';
 import { coveredFields, type EvidenceForm, TAKE_COVERAGE, TEST_COVERAGE } from './evidence-coverage.ts';
 import { samplesToBytes } from './samples.ts';
 
-/** What reports carry from now on. */
+/** Form of new reports. */
 export const EVIDENCE_FORM = 2 satisfies EvidenceForm;
 
-/** One take as evidence. Its SHA-256 goes into `evidenceList`. */
+/** Serialises one take. Its SHA-256 is one of the digests of `evidenceList`. */
 export function takeEvidence(take: TakeRecord, trace: Trace, form: EvidenceForm): Uint8Array {
   if (form === 1) return firstTakeEvidence(take, trace);
   const { timeS, pressureKpa, gaps } = trace;
@@ -36,24 +36,27 @@ export function takeEvidence(take: TakeRecord, trace: Trace, form: EvidenceForm)
   ]);
 }
 
-/** A test with all its takes, by their digests in lower-case hexadecimal, in any order. Its SHA-256 is the fingerprint. */
+/**
+ * Serialises a test with the digests of all its takes, in lower-case hexadecimal and any order. The SHA-256 of the result
+ * is the fingerprint.
+ */
 export function evidenceList(
   test: TestRecord,
   takeDigests: readonly string[],
   form: EvidenceForm,
 ): Uint8Array {
-  // The first form covers nothing of the test itself.
+  // Form 1 does not cover the test itself.
   const facts = form === 1 ? [] : [canonicalJson(testFacts(test, form))];
   return joined([`strokebook-evidence ${form}`, ...facts, ...[...takeDigests].sort()].map(line));
 }
 
 function testFacts(test: TestRecord, form: EvidenceForm): object {
-  // Ticks are a set: one taken away and set again changes nothing that was done.
+  // Ticks are a set, so their order must not change the fingerprint.
   const conditions = { ...test.conditions, ticked: [...test.conditions.ticked].sort() };
   return coveredFields({ ...test, conditions }, TEST_COVERAGE, form);
 }
 
-/** Older reports on paper hang on it: it stays as it is. */
+/** Form 1. Must not change, because printed reports depend on it. */
 function firstTakeEvidence(take: TakeRecord, { timeS, pressureKpa, gaps }: Trace): Uint8Array {
   const strokesKpa = take.typed?.strokesKpa ?? [];
   const finalKpa = take.typed?.finalKpa === undefined ? [] : [take.typed.finalKpa];
@@ -69,13 +72,13 @@ function firstTakeEvidence(take: TakeRecord, { timeS, pressureKpa, gaps }: Trace
   ]);
 }
 
-/** ASCII only: names with other letters are escaped by `canonicalJson`. */
+/** ASCII only: `canonicalJson` escapes other characters. */
 const line = (text: string): Uint8Array => Uint8Array.from(`${text}\n`, (letter) => letter.charCodeAt(0));
 
 function doubles(values: readonly number[]): Uint8Array {
   const bytes = new Uint8Array(8 * values.length);
   const view = new DataView(bytes.buffer);
-  // JSON, in which these are kept, knows no -0.
+  // Session files store these as JSON, which loses the sign of -0.
   for (const [i, value] of values.entries()) view.setFloat64(8 * i, value + 0, true);
   return bytes;
 }

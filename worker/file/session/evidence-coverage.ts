@@ -1,19 +1,18 @@
 /**
- * What the fingerprint of a test covers, field by field. The encoding (`evidence-bytes.ts`) takes its fields from here, and
- * the screen that checks a report its list of what is not vouched for, so that the two cannot drift apart. The compiler
- * refuses a field of a session file that no table names.
+ * Coverage of a test's fingerprint, field by field. Both the encoding (`evidence-bytes.ts`) and the screen that checks a
+ * report use these tables, so they cannot disagree. The compiler rejects a record field that is missing here.
  */
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
 
-/** The form of the evidence: 1 is on older reports and covers less, 2 is what reports carry now. */
+/** Form of the evidence: 1 is on older reports and covers less, 2 is current. */
 export type EvidenceForm = 1 | 2;
 
-/** Newest first. */
+/** All forms, newest first. */
 export const EVIDENCE_FORMS: readonly EvidenceForm[] = [2, 1];
 
-/** The first form that covers the subject; `null`: none does. In the order in which a screen lists them. */
+/** First form that covers each subject; `null`: not covered. Listed in the order of the screen. */
 const COVERED_SINCE = {
-  /** With cylinder, dry or wet, origin, time of capture and gaps of each take. */
+  /** Samples and typed figures, with cylinder, condition, origin, time of capture and gaps of each take. */
   traces: 1,
   test: 2,
   sensor: 2,
@@ -27,12 +26,13 @@ const COVERED_SINCE = {
   plugs: null,
   photos: null,
   note: null,
-  /** From here on: printed, or in a file, but no field of it. */
+  /** From here on: printed or in the file, but not a field of a record. */
   unfinished: null,
   author: null,
   results: null,
 } as const satisfies Record<string, EvidenceForm | null>;
 
+/** A group of facts that is covered or not as a whole. */
 export type EvidenceSubject = keyof typeof COVERED_SINCE;
 
 const SUBJECTS = Object.keys(COVERED_SINCE) as EvidenceSubject[];
@@ -40,19 +40,18 @@ const SUBJECTS = Object.keys(COVERED_SINCE) as EvidenceSubject[];
 const covers = (form: EvidenceForm, subject: EvidenceSubject): boolean =>
   COVERED_SINCE[subject] !== null && COVERED_SINCE[subject] <= form;
 
-/** What a fingerprint of this form vouches for. */
+/** Subjects covered by a fingerprint of this form. */
 export const vouchedFor = (form: EvidenceForm): EvidenceSubject[] =>
   SUBJECTS.filter((subject) => covers(form, subject));
 
-/** What it does not. */
+/** Subjects not covered by a fingerprint of this form. */
 export const notVouchedFor = (form: EvidenceForm): EvidenceSubject[] =>
   SUBJECTS.filter((subject) => !covers(form, subject));
 
 type Plain = string | number | boolean | readonly unknown[];
 
 /**
- * The subject that each field belongs to. `null`: an id, which an import may have to change, and which says nothing but what
- * belongs together in the file.
+ * Subject of each field of a record. `null`: an id, which an import may change; it only links entries of the file.
  */
 export type Coverage<T> = {
   readonly [K in keyof T]-?:
@@ -61,6 +60,7 @@ export type Coverage<T> = {
     | (NonNullable<T[K]> extends Plain ? never : Coverage<NonNullable<T[K]>>);
 };
 
+/** Coverage of a test. */
 export const TEST_COVERAGE: Coverage<TestRecord> = {
   id: null,
   engineId: 'engine',
@@ -82,6 +82,7 @@ export const TEST_COVERAGE: Coverage<TestRecord> = {
   note: 'note',
 };
 
+/** Coverage of a take, apart from its samples and gaps. */
 export const TAKE_COVERAGE: Coverage<TakeRecord> = {
   id: null,
   testId: null,
@@ -107,6 +108,7 @@ export const TAKE_COVERAGE: Coverage<TakeRecord> = {
   typed: { strokesKpa: 'traces', finalKpa: 'traces' },
 };
 
+/** Coverage of an engine. */
 export const ENGINE_COVERAGE: Coverage<EngineRecord> = {
   id: null,
   name: 'engine',
@@ -118,6 +120,7 @@ export const ENGINE_COVERAGE: Coverage<EngineRecord> = {
   plugInterval: 'card',
 };
 
+/** Coverage of a plug inspection. */
 export const PLUG_COVERAGE: Coverage<PlugRecord> = {
   id: null,
   engineId: 'plugs',
@@ -132,7 +135,7 @@ export const PLUG_COVERAGE: Coverage<PlugRecord> = {
   hasPhoto: 'photos',
 };
 
-/** The covered fields of a record, as far as it has them, and no others. */
+/** Picks the fields of `record` that `form` covers; missing fields stay missing. */
 export function coveredFields<T extends object>(
   record: T,
   table: Coverage<T>,

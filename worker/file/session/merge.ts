@@ -1,23 +1,24 @@
 import type { Session } from './session-file.ts';
 
+/** Result of `mergeSession`. */
 export interface Merge {
-  /** What is to be added. Nothing in it has an id that is taken. */
+  /** Records to add; none of their ids exists yet. */
   readonly add: Session;
-  /** Engines, tests, takes and plugs that were there already, the same to the last sample. */
+  /** Number of engines, tests, takes and plugs that exist already, identical to the last sample. */
   readonly alreadyThere: number;
 }
 
 /**
- * What an import adds to what there is. Nothing is overwritten: the same thing under the same id is left alone,
- * another thing under the same id gets a new id, and what hangs on it follows. The new id is made from the old one
- * (`e1-2`), so that the same file brought in twice adds nothing the second time.
+ * Computes the records that an import adds. Nothing is overwritten: an identical record under the same id is skipped. A
+ * different record under the same id gets a new id, and references to it are updated. The new id is derived from the old
+ * one (`e1-2`), so importing the same file twice adds nothing the second time.
  *
- * `existing` must hold everything whose id is one of the file's or made from one.
+ * `existing` must contain all records whose id is in the file or derived from one in the file.
  */
 export function mergeSession(incoming: Session, existing: Session): Merge {
   let alreadyThere = 0;
 
-  /** The id under which `withId` can stay, and whether it is there already. */
+  /** Finds the id for a record. `add` is null when an identical record exists under that id. */
   function place<T>(
     id: string,
     existingById: ReadonlyMap<string, T>,
@@ -67,10 +68,10 @@ export function mergeSession(incoming: Session, existing: Session): Merge {
   return { add: { engines: addEngines, tests: addTests, takes: addTakes, plugs: addPlugs }, alreadyThere };
 }
 
-/** Under which id something of this id is kept when `n - 1` others had it, or one made from it, before. */
+/** The `n`th candidate for the id of an imported record, from 1: `id` itself, then `id-2` and so on. */
 export const idAt = (id: string, n: number): string => (n === 1 ? id : `${id.slice(0, 58)}-${n}`);
 
-/** Equal by value; a missing field equals one that is `undefined`. */
+/** Whether two values are deeply equal; a missing field equals one that is `undefined`. */
 function same(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false;

@@ -1,14 +1,15 @@
-/** Looks at spark plugs in a session file, each with its picture where there is one. */
+/** Plug inspections in a session file, with their photos. */
 
 import type { PlugRecord, PlugWithPhoto } from '../records.ts';
 import { fromBase64, toBase64 } from './base64.ts';
 
+/** Converts a plug inspection to its entry in a session file; the photo becomes base64. */
 export const plugToFile = ({ plug, photo }: PlugWithPhoto): object => ({
   ...plug,
   ...(photo && { photo: toBase64(photo.bytes) }),
 });
 
-/** The picture of a look, or what is wrong with it, in words that follow the name of the field. */
+/** Joins a plug inspection and its base64 photo. A string is the error, phrased to follow the name of the field. */
 export function plugFromFile(plug: PlugRecord, photo: string | undefined): PlugWithPhoto | string {
   if (photo === undefined) return plug.hasPhoto ? 'is missing' : { plug };
   if (!plug.hasPhoto) return 'must be left out when hasPhoto is false';

@@ -4,8 +4,8 @@ import { LIMITS } from '../limits.ts';
 import { fromBase64, toBase64 } from './base64.ts';
 
 /**
- * Samples as bytes: all times, then all pressures, each an IEEE 754 double, little endian. The same samples are the
- * same bytes on every machine, so that a digest of them can vouch for a trace.
+ * Serialises samples: all times, then all pressures, each an IEEE 754 double, little endian. Equal samples give equal
+ * bytes on every machine, as the fingerprint requires.
  */
 export function samplesToBytes({ timeS, pressureKpa }: SampleBlock): Uint8Array {
   const bytes = new Uint8Array(16 * timeS.length);
@@ -17,12 +17,13 @@ export function samplesToBytes({ timeS, pressureKpa }: SampleBlock): Uint8Array 
   return bytes;
 }
 
+/** Encodes samples as base64 of `samplesToBytes`. */
 export const encodeSamples = (block: SampleBlock): string => toBase64(samplesToBytes(block));
 
-/** Times further from 0 than this lose their microseconds, seconds: thirty years. */
+/** Largest magnitude of a time, seconds: thirty years. Beyond it a double loses microseconds. */
 const FURTHEST_S = 1e9;
 
-/** What is wrong with ascending times that no sensor and no clock gives; `undefined` for any others. */
+/** Describes ascending times beyond any sensor or clock, phrased to follow "since"; `undefined` when plausible. */
 export function implausibleTimes(timeS: Float64Array): string | undefined {
   const [first = 0, last = 0] = [timeS[0], timeS.at(-1)];
   if (Math.max(Math.abs(first), Math.abs(last)) > FURTHEST_S || last - first > LIMITS.lengthS) {
@@ -34,8 +35,8 @@ export function implausibleTimes(timeS: Float64Array): string | undefined {
 }
 
 /**
- * The samples of `encodeSamples`, or what is wrong with them, in words that follow the name of the field. Those with a
- * pressure that no sensor could report are left out; `beyond` counts them.
+ * Decodes samples from `encodeSamples`. A string is the error, phrased to follow the name of the field. Samples with a
+ * pressure beyond `LIMITS.sensorKpa` are dropped and counted in `beyond`.
  */
 export function decodeSamples(text: string): (SampleBlock & { readonly beyond?: number }) | string {
   const bytes = fromBase64(text);

@@ -5,10 +5,11 @@ import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } f
 import { LIMITS } from '../limits.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
 
-/**
- * The present version of a session file. Fields that are not named here are dropped. Samples are checked where they are
- * decoded: zod would take a second over what a loop does in milliseconds.
+/*
+ * Schema of the current version of a session file. Unknown fields are dropped. Samples are checked by `decodeSamples`,
+ * because zod would take a second where a loop takes milliseconds.
  */
+
 const text = (most: number) =>
   z.string('must be text').check(z.maxLength(most, `must be at most ${most} characters`));
 const id = z
@@ -132,6 +133,7 @@ const plug = z.object({
   photo: z.optional(z.string('must be text')),
 });
 
+/** All lists of a session file. References between them are checked separately. */
 export const sessionSchema = z.object({
   engines: z.array(engine, 'must be a list'),
   tests: z.array(test, 'must be a list'),
@@ -145,8 +147,8 @@ type IsSame<A, B> =
 type MustHold<_Checks extends readonly true[]> = true;
 
 /**
- * Does not compile unless the schemas have exactly the fields of the records, `readonly` apart. A field that a schema lacks
- * would be dropped from every file that is read.
+ * Compiles only if the schemas have exactly the fields of the records, apart from `readonly`. A field missing in a schema
+ * would be dropped from every file.
  *
  * @public
  */

@@ -1,4 +1,4 @@
-/** `.strokebook.json`: engines, tests, takes with their raw samples and plugs, to keep, move and back up. */
+/** The session file `.strokebook.json`: engines, tests, takes with raw samples, and plugs, for transfer and backup. */
 import { firstIssue } from '../card/engine-card.ts';
 import { type FileProblem, refused } from '../csv/trace-file.ts';
 import { fitToLimits, LIMITS } from '../limits.ts';
@@ -16,10 +16,10 @@ import { sessionSchema } from './schema.ts';
 import { upgradeSession } from './upgraders.ts';
 
 const SESSION_FORMAT = 'strokebook-session';
-/** Every change of what a file holds is a new version, with an upgrader from the one before. */
+/** Version of written files. Every change of the content increments it and adds an upgrader. */
 export const SESSION_VERSION = 3;
 
-/** The shape of the store's own branches: what a file holds goes in and comes out as it is. */
+/** Content of a session file, in the record types of the store. */
 export interface Session {
   readonly engines: readonly EngineRecord[];
   readonly tests: readonly TestRecord[];
@@ -27,25 +27,26 @@ export interface Session {
   readonly plugs: readonly PlugWithPhoto[];
 }
 
+/** Result of reading a session file. */
 export type SessionOutcome =
-  /** `remarks`: what exceeded a limit and was cut or left out, one English sentence each. */
+  /** `remarks`: one English sentence for each value that exceeded a limit and was cut or dropped. */
   | { readonly ok: true; readonly session: Session; readonly remarks?: readonly string[] | undefined }
   | { readonly ok: false; readonly problem: FileProblem };
 
-/** A text this long is near the most that browsers hold in one string. */
+/** Longest text that is parsed, close to the longest string of browsers. */
 const MAX_CHARACTERS = 256e6;
 
 type Stream<T> = Iterable<T> | AsyncIterable<T>;
 
-/** A session whose large parts come one by one: each is asked for only when the one before has been written. */
+/** A session whose takes and plugs are read lazily: each is requested after the previous one was written. */
 export interface SessionStream extends Pick<Session, 'engines' | 'tests'> {
   readonly takes: Stream<TakeWithTrace>;
   readonly plugs: Stream<PlugWithPhoto>;
 }
 
 /**
- * Writes a session file piece by piece, one take or plug at a time, so that a large one needs little memory. Joined,
- * the pieces are one JSON document.
+ * Writes a session file in pieces, one take or plug at a time, so that a large file needs little memory. The joined
+ * pieces are one JSON document. `savedAt`: ISO 8601. Throws only what the streams throw.
  */
 export async function* writeSession(
   { engines, tests, takes, plugs }: SessionStream,
@@ -62,7 +63,7 @@ export async function* writeSession(
   yield '}\n';
 }
 
-/** One more field of the document, an entry a line. */
+/** Writes one list of the document, one entry a line. */
 async function* list<T>(
   name: string,
   entries: Stream<T>,
@@ -95,9 +96,10 @@ export function parseSession(text: string): SessionOutcome {
 
 const NO_SAMPLES = { timeS: new Float64Array(), pressureKpa: new Float64Array() };
 
+/** Sentence for a text that is not JSON or is truncated. */
 export const NOT_WHOLE = 'This is not JSON, or only a part of it; a session file ends in .strokebook.json.';
 
-/** The same once the JSON is read. */
+/** As `parseSession`, for parsed JSON. */
 export function checkSession(raw: unknown): SessionOutcome {
   if (typeof raw !== 'object' || raw === null || !('format' in raw) || raw.format !== SESSION_FORMAT) {
     return refused('not-ours', 'This is not a session file.');
@@ -135,7 +137,7 @@ export function checkSession(raw: unknown): SessionOutcome {
   return remarks.length > 0 ? { ok: true, session, remarks } : { ok: true, session };
 }
 
-/** Index of an engine with so many cylinders that to list what is wrong with each would fill the stack. */
+/** Index of an engine with too many cylinders: collecting an issue for each of them would overflow the stack. */
 function crowdedEngine(raw: object): number | undefined {
   const engines: unknown = Reflect.get(raw, 'engines');
   if (!Array.isArray(engines)) return undefined;
@@ -150,7 +152,7 @@ function crowdedEngine(raw: object): number | undefined {
   return at < 0 ? undefined : at;
 }
 
-/** Cuts every entry to the limits, so that none that exceeds them takes the whole file with it. */
+/** Cuts every entry to the limits, so that one entry beyond them does not make the whole file unreadable. */
 function withinLimits(raw: object, remarks: string[]): object {
   const lists = (['engines', 'tests', 'takes', 'plugs'] as const).map((name) => {
     const list: unknown = Reflect.get(raw, name);
@@ -168,7 +170,7 @@ function withinLimits(raw: object, remarks: string[]): object {
   return { ...raw, ...Object.fromEntries(lists) };
 }
 
-/** Ids must be unique, and what hangs on something must find it in the same file. */
+/** Checks that ids are unique and that every reference exists in the same file. */
 function wrongReference(session: {
   readonly engines: readonly EngineRecord[];
   readonly tests: readonly TestRecord[];

@@ -1,16 +1,19 @@
 import { type FileProblem, refused } from '../csv/trace-file.ts';
 
-/** Turns the content of one version into the next one's. It may rely on nothing: the file has not been checked yet. */
+/** Converts the content of one version to the next. The input has not been validated. */
 export type Upgrader = (raw: Readonly<Record<string, unknown>>) => Record<string, unknown>;
 
-/** The step from version n to n + 1 stands at n - 1. What each changed is told in README.md. */
+/** Upgraders in order; index n - 1 converts version n to n + 1. The changes are listed in `worker/file/README.md`. */
 const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw, plugs: [] }),
   // Takes without an order are ordered by their time of capture.
   (raw) => ({ ...raw }),
 ];
 
-/** Brings a file to `version`, one step at a time. A newer file is refused, as nobody here knows what it means. */
+/**
+ * Upgrades a file to `version`, one step at a time. A newer file is refused as `newer-version`; one without a usable
+ * version, or that an upgrader cannot handle, as `not-ours`. Never throws.
+ */
 export function upgradeSession(
   raw: object,
   version: number,
