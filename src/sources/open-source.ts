@@ -3,12 +3,13 @@ import type { BluetoothSettings } from './bluetooth/settings.ts';
 import type { SampleSource } from './port.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 
+/** A source that is not yet open. `controls`: of the simulated engine only. */
 export interface OpenedSource {
   readonly source: SampleSource;
   readonly controls?: SimulatorControls;
 }
 
-/** Makes the source that a person chose. Each kind is loaded only when it is wanted. */
+/** Creates the source that the user chose. The code of each kind is loaded on demand. */
 export function createSourceOpener(
   clock: Clock,
   bluetooth: Bluetooth | undefined,

@@ -1,10 +1,10 @@
 /**
- * Where samples come from. Bluetooth, the simulator, a recording: the listener cannot tell them apart.
+ * Sources of samples: Bluetooth, the simulator, a recording. All follow the same contract.
  *
- * Contract: `open` resolves once samples can flow, and rejects only with a `SourceProblem`. After that the sink
- * hears blocks and gaps in the order of time, times ascending on one clock that starts near 0 at `open` and goes
- * on through a reconnect; `ended` comes exactly once, last, also after `signal` aborts. The source never waits for
- * the sink: sink methods return at once. Blocks belong to the sink (fresh arrays, never reused).
+ * Contract: `open` resolves once samples can flow, and rejects only with a `SourceProblem`. After that the sink receives
+ * blocks and gaps in the order of time. Times are seconds, ascending on one clock that starts near 0 at `open` and
+ * continues through a reconnect. `ended` is called exactly once, last, also after `signal` aborts. The source never waits
+ * for the sink: sink methods return at once. Blocks belong to the sink (new arrays, never reused).
  */
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
@@ -13,39 +13,55 @@ import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 export type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 
 export type SourceStatus =
-  /** The person has chosen and the link is being made. Only before `open` resolves, and only where there is a choice. */
+  /** The user has chosen a device and the source is connecting. Only before `open` resolves, and only for sources with a chooser. */
   | { readonly state: 'connecting' }
+  /** Samples arrive. `samplesPerS`: measured rate. */
   | {
       readonly state: 'streaming';
       readonly samplesPerS: number;
       readonly batteryPercent?: number | undefined;
-      /** What was refused, lost, doubled or reordered since `open`, for the log. */
+      /** Refused, lost, duplicate and reordered samples since `open`, for the log. */
       readonly counts?: StreamCounts | undefined;
     }
-  /** Connected, but nothing has arrived for `forS` seconds. */
+  /** Connected, but no samples for `forS` seconds. */
   | { readonly state: 'silent'; readonly forS: number }
-  /** The link is gone and the source is trying to get it back. */
+  /** The link was lost and the source is reconnecting. `attempt` counts from 1. */
   | { readonly state: 'reconnecting'; readonly attempt: number };
 
 export type EndReason =
+  /** `signal` was aborted. */
   | { readonly kind: 'stopped' }
+  /** A recording was played to its end. */
   | { readonly kind: 'finished' }
+  /** The source failed and cannot continue. */
   | { readonly kind: 'lost'; readonly problem: SourceProblem };
 
-/** Grouped by what the person should do; `src/copy` has the words. `cancelled` needs none. */
+/** Grouped by what the user should do. `src/copy` has the texts. */
 export type SourceProblemCode =
+  /** The user closed the chooser or stopped connecting. Not shown. */
   | 'cancelled'
+  /** The browser has no Web Bluetooth. Use another browser. */
   | 'no-bluetooth'
+  /** The adapter is switched off or missing. Switch Bluetooth on. */
   | 'bluetooth-off'
+  /** The browser or its policy denies Bluetooth. Allow it in the site settings. */
   | 'not-allowed'
+  /** The sensor was not found. Switch it on and move closer. */
   | 'out-of-range'
+  /** The sensor refused the connection or an operation. It may be connected to another device: disconnect it there. */
   | 'refused'
+  /** An operation did not complete in time. Switch the sensor off and on. */
   | 'timed-out'
+  /** The device has no characteristic that could send pressures. Choose another one, or name its service. */
   | 'no-pressure-service'
+  /** The device sends notifications in an unknown format. Describe it by a layout file. */
   | 'unknown-layout'
+  /** The link was lost and reconnecting failed. Move closer and connect again. */
   | 'link-lost'
+  /** Any other error; the original one is `cause`. Switch the sensor off and on. */
   | 'unexpected';
 
+/** The only error that a source rejects or ends with. `message` is for the log, not for the screen. */
 export class SourceProblem extends Error {
   override readonly name = 'SourceProblem';
   constructor(
@@ -57,8 +73,9 @@ export class SourceProblem extends Error {
   }
 }
 
+/** Receiver of a source's events. */
 export interface SampleSink {
-  /** `arrivedMs`: monotonic host clock at which the newest of these samples was received. */
+  /** `arrivedMs`: time at which the newest of these samples was received, monotonic host clock, milliseconds. */
   block(block: SampleBlock, arrivedMs: number): void;
   gap(gap: Gap): void;
   status(status: SourceStatus): void;
@@ -67,5 +84,6 @@ export interface SampleSink {
 
 export interface SampleSource {
   readonly kind: SourceKind;
+  /** Resolves with the facts known about the source. See the contract above. */
   open(sink: SampleSink, signal: AbortSignal): Promise<SourceInfo>;
 }

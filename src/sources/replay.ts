@@ -9,21 +9,21 @@ import {
   SourceProblem,
 } from './port.ts';
 
-/** Samples go out this often, as from a radio. */
+/** Interval between blocks, as from a radio. */
 const TICK_MS = 50;
-/** At once still means in portions, so that the page can draw between them. */
+/** Samples in a block at infinite speed. In between, the page can draw. */
 const PORTION = 2000;
-/** A recording that starts within this many seconds of 0 keeps its own times, to the last bit. */
+/** A recording that starts within this many seconds of 0 keeps its exact times. */
 const NEAR_0_S = 1;
 
 export interface ReplayOptions {
   readonly recording: RecordedTrace;
-  /** Times real time: 1 to 20, or `Infinity` for at once. */
+  /** Multiple of real time: 1 to 20, or `Infinity` for at once. */
   readonly speed: number;
   readonly clock: Clock;
 }
 
-/** Plays a recorded trace as if it were being measured now: same port, same order, gaps where they were. */
+/** Plays a recorded trace as if it were measured now, with its gaps in place. */
 export function createReplaySource({ recording, speed, clock }: ReplayOptions): SampleSource {
   const { header, fileName } = recording;
   const info: SourceInfo = {
@@ -62,7 +62,7 @@ function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signa
       const startS = timeS[next - 1];
       const endS = timeS[next];
       if (endS === undefined) return;
-      // A gap is told once the first sample after it is due. It ends at samples, whatever the recording says of it.
+      // A gap is reported when the first sample after it is due. Its ends are sample times, not those in the recording.
       const known = firstGapAfter(gaps, endS, nextGap);
       const passed = gaps[known - 1];
       if (known > nextGap && passed && startS !== undefined) {
@@ -87,7 +87,7 @@ function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signa
         ? Math.min(next + PORTION, timeS.length)
         : firstNotBefore(timeS, dueS, next, timeS.length),
     );
-    // A sink may have stopped the replay while it was being told.
+    // The sink may have stopped the replay during the call.
     if (signal.aborted) return;
     if (next === timeS.length) {
       end({ kind: 'finished' });
@@ -96,7 +96,7 @@ function play(trace: Trace, speed: number, clock: Clock, sink: SampleSink, signa
     }
   };
 
-  // Not before `open` has resolved.
+  // Delayed until `open` has resolved.
   let cancel = clock.after(0, () => {
     sink.status({ state: 'streaming', samplesPerS: usualRate(timeS) });
     if (!signal.aborted) tick();
@@ -124,12 +124,14 @@ function firstNotBefore(timeS: Float64Array, atS: number, from: number, to: numb
   return low;
 }
 
+/** Median rate of the first 1000 steps, samples a second; 0 for fewer than two samples. */
 function usualRate(timeS: Float64Array): number {
   const steps = timeS.slice(1, 1001).map((time, i) => time - (timeS[i] ?? Number.NaN));
   const usualS = steps.sort()[steps.length >> 1];
   return usualS === undefined ? 0 : 1 / usualS;
 }
 
+/** Shifts a trace to start at 0, unless it already starts near it. */
 function fromNear0(trace: Trace): Trace {
   const firstS = trace.timeS[0] ?? 0;
   if (Math.abs(firstS) <= NEAR_0_S) return trace;

@@ -8,29 +8,30 @@ import type { Clock } from '../platform/ports.ts';
 import { type EndReason, type SampleSource, SourceProblem } from './port.ts';
 import type { SimulatorControls } from './source-choice.ts';
 
-/** A simulated engine with sensor and radio. Its bytes go through the same decoders as those of a real one. */
+/** A simulated engine with sensor and radio. Its bytes go through the same decoders as those of a real sensor. */
 export interface SimulatedOptions extends Omit<LiveSpec, 'sensor'> {
   readonly clock: Clock;
   readonly sensor?: SensorOptions | undefined;
   /** Default: the packed stream over a good link. */
   readonly radio?: Partial<RadioOptions> | undefined;
-  /** Where the hose is at first. Default: the lowest number. */
+  /** Cylinder of the hose at the start. Default: the lowest number. */
   readonly cylinder?: number | undefined;
 }
 
-/** Its controls do nothing while the source is not open. */
+/** The controls have no effect while the source is not open. */
 export interface SimulatedSource extends SimulatorControls {
   readonly source: SampleSource;
 }
 
-/** A starter is not turned longer than that without a rest. */
+/** Longest cranking without a rest. */
 const LONGEST_CRANK_S = 12;
-/** After letting go, the pressure is watched for so long before it is let off. */
+/** Time from the end of cranking to the release of the pressure. */
 const WATCHED_S = 2.5;
 
 const TICK_MS = 20;
 const STATUS_MS = 1000;
 
+/** A source that the returned controls drive. Not yet open. */
 export function createSimulatedSource(options: SimulatedOptions): SimulatedSource {
   const { clock, engine, seed } = options;
   const layout = options.radio?.layout;
@@ -49,17 +50,17 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
     condition: 'dry',
   };
   let running: { readonly live: ReturnType<typeof createLiveEngine>; nowS(): number } | undefined;
-  /** When the pressure is let off after cranking; `null` while the starter turns, or nothing is held. */
-  let letOffS: number | null = null;
+  /** Time of the pressure release after cranking; `null` while the starter turns or no pressure is held. */
+  let releaseS: number | null = null;
   let wasTurning = false;
 
-  /** What a person does after cranking. */
+  /** Releases the pressure some time after cranking, as a user does. */
   function watchPressure(live: ReturnType<typeof createLiveEngine>, nowS: number): void {
-    if (live.starterOn) letOffS = null;
-    else if (wasTurning) letOffS = nowS + WATCHED_S;
+    if (live.starterOn) releaseS = null;
+    else if (wasTurning) releaseS = nowS + WATCHED_S;
     wasTurning = live.starterOn;
-    if (letOffS === null || nowS < letOffS) return;
-    letOffS = null;
+    if (releaseS === null || nowS < releaseS) return;
+    releaseS = null;
     live.letOff(nowS);
   }
 
@@ -80,9 +81,9 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
       let cancel = (): void => {};
       running = { live, nowS };
 
-      const give = (events: readonly TimelineEvent[], arrivedS: number): void => {
+      const emit = (events: readonly TimelineEvent[], arrivedS: number): void => {
         for (const event of events) {
-          // The sink may have stopped us from within the last call.
+          // The sink may have stopped the source during the previous call.
           if (over) return;
           if (event.kind === 'gap') sink.gap(event.gap);
           else {
@@ -91,29 +92,29 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
           }
         }
       };
-      const hear = (untilS: number): void => {
+      const receive = (untilS: number): void => {
         radio.push(live.sample(untilS));
         for (const event of radio.due(untilS)) {
           if (event.kind === 'packet') {
-            give(decoder.push(new DataView(event.bytes.buffer), event.arrivalS), event.arrivalS);
+            emit(decoder.push(new DataView(event.bytes.buffer), event.arrivalS), event.arrivalS);
           } else if (event.kind === 'link-lost' && !over) {
-            give(decoder.linkLost(), event.arrivalS);
+            emit(decoder.linkLost(), event.arrivalS);
             sink.status({ state: 'reconnecting', attempt: 1 });
           }
         }
-        give(decoder.tick(untilS), untilS);
+        emit(decoder.tick(untilS), untilS);
       };
       const end = (reason: EndReason): void => {
         cancel();
         signal.removeEventListener('abort', stop);
         running = undefined;
-        give(decoder.linkLost(), nowS());
+        emit(decoder.linkLost(), nowS());
         over = true;
         sink.ended(reason);
       };
       const stop = (): void => end({ kind: 'stopped' });
       const tick = (): void => {
-        hear(nowS());
+        receive(nowS());
         watchPressure(live, nowS());
         const sinceMs = clock.nowMs() - statusMs;
         if (sinceMs >= STATUS_MS) {

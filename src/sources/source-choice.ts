@@ -3,35 +3,36 @@ import type { Cause } from '../../worker/core/judgement.ts';
 import type { Condition, Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 
-/** What the person chose to measure with. */
+/** The source that the user chose. */
 export type SourceChoice =
   | {
       readonly kind: 'bluetooth';
-      /** The sensor of before, without choosing anew; where there was none, the chooser comes up. */
+      /** Reconnect to the previous sensor without the chooser. Without a previous one the chooser opens. */
       readonly again?: boolean;
     }
   | {
       readonly kind: 'simulated';
       readonly facts: EngineFacts;
-      /** What is wrong with the engine; empty for a healthy one. */
+      /** Faults of the engine; empty for a healthy one. */
       readonly faults: readonly { readonly cause: Cause; readonly cylinders: readonly number[] }[];
       /** Same seed, same engine. */
       readonly seed: number;
       /** @default 'check-valve' */
       readonly hose?: Hose;
     }
-  /** With a test begun it arms by itself: a recording waits for nobody. */
+  /** Arms by itself once a test is begun, since a recording cannot wait. */
   | {
       readonly kind: 'replay';
       readonly recording: RecordedTrace;
-      /** Times real time; `Infinity` for at once. */
+      /** Multiple of real time; `Infinity` for at once. */
       readonly speed: number;
     };
 
-/** The simulated engine's starter key and hose. Capture moves the hose itself as the plan goes on. */
+/** Starter key and hose of the simulated engine. Capture moves the hose along the plan. */
 export interface SimulatorControls {
-  /** Turns the starter until it is let go, or for as long as a starter should. Lets the pressure off a little after. */
+  /** Turns the starter until `letGo` or the time limit. The pressure is released a little later. */
   crank(): void;
+  /** Releases the starter key. */
   letGo(): void;
   moveHose(to: { readonly cylinder: number; readonly condition: Condition }): void;
 }

@@ -10,13 +10,13 @@ export interface BluetoothSourceDeps {
   readonly gatt: GattPort | undefined;
   readonly clock: Clock;
   readonly settings?: BluetoothSettings | undefined;
-  /** Told of what goes wrong, tries that are made again included; not of what the person ends. */
+  /** Receives every problem, those of retried attempts included. Cancelling by the user is not logged. */
   readonly log?: Pick<Log, 'add'> | undefined;
 }
 
 /**
- * A pressure transducer over Bluetooth. `open` shows the browser's chooser before it does anything else, so it must
- * be called while a press is being handled; opened again, it connects to the same device without asking.
+ * A pressure transducer over Bluetooth. The first `open` shows the browser's chooser, so it must be called within a user
+ * gesture. Opened again, it connects to the same device without the chooser.
  */
 export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
   const { gatt, clock, settings = {}, log } = deps;
@@ -48,7 +48,7 @@ export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
       try {
         return await openSession(device, settings, clock, sink, signal, note);
       } catch (cause) {
-        // No transducer after all: next time the person chooses anew.
+        // Not a usable transducer: the next `open` shows the chooser again.
         const code = cause instanceof SourceProblem ? cause.code : undefined;
         if (code === 'no-pressure-service' || code === 'unknown-layout') device = undefined;
         throw cause;
@@ -57,7 +57,7 @@ export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
   };
 }
 
-/** The chooser can not be closed from here; what comes of it later is left alone. */
+/** Rejects when `signal` aborts. The chooser itself cannot be closed; its later result is ignored. */
 function untilAborted<T>(work: Promise<T>, signal: AbortSignal): Promise<T> {
   return new Promise<T>((resolve, reject) => {
     const stop = (): void => reject(new SourceProblem('cancelled', 'Stopped while choosing.'));

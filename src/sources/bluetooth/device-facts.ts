@@ -4,7 +4,7 @@ import type { FoundService } from './find-pressure.ts';
 import type { GattCharacteristic } from './gatt-port.ts';
 import type { GattQueue } from './gatt-queue.ts';
 
-/** What the Device Information service says. */
+/** Facts from the Device Information service. */
 export type DeviceFacts = Pick<SourceInfo, 'manufacturer' | 'model' | 'serial' | 'firmware'>;
 
 const READ_MS = 1500;
@@ -17,6 +17,7 @@ const FIELDS = [
   ['firmware', CHARACTERISTICS.firmwareRevision],
 ] as const;
 
+/** First characteristic with this UUID (long form); `undefined` when there is none. */
 export function findCharacteristic(
   services: readonly FoundService[],
   uuid: string,
@@ -24,7 +25,7 @@ export function findCharacteristic(
   return services.flatMap((service) => service.characteristics).find((c) => c.uuid === uuid);
 }
 
-/** Nice to have: whatever cannot be read is left out, and the first failure ends the asking. Never rejects. */
+/** Optional facts: unreadable ones are left out, and the first error ends the reading. Never rejects. */
 export async function readDeviceFacts(
   services: readonly FoundService[],
   queue: GattQueue,
@@ -38,12 +39,12 @@ export async function readDeviceFacts(
       if (text !== '') facts[field] = text;
     }
   } catch {
-    // The stream matters, not the name plate.
+    // The facts are optional; the stream works without them.
   }
   return facts;
 }
 
-/** 0 to 100, or `undefined` for what is no percentage. */
+/** 0 to 100; `undefined` when the bytes are not one percentage. */
 export function batteryPercent(bytes: DataView): number | undefined {
   const percent = bytes.byteLength === 1 ? bytes.getUint8(0) : 255;
   return percent <= 100 ? percent : undefined;

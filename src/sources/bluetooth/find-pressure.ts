@@ -14,13 +14,14 @@ import type { GattCharacteristic, GattDevice, GattService } from './gatt-port.ts
 import type { GattQueue } from './gatt-queue.ts';
 import type { BluetoothSettings } from './settings.ts';
 
-/** Where the pressures come from and how they are laid out. */
+/** The characteristic that sends pressures, their layout, and the sensor's range if known. */
 export interface PressureOutlet {
   readonly characteristic: GattCharacteristic;
   readonly layout: StreamLayout;
   readonly range?: SensorRange | undefined;
 }
 
+/** A service with its characteristics. */
 export interface FoundService {
   readonly uuid: string;
   readonly characteristics: readonly GattCharacteristic[];
@@ -38,7 +39,7 @@ const TEXT_CHARACTERISTICS: readonly string[] = [
   CHARACTERISTICS.serialModuleData,
 ];
 
-/** Everything that the device lets this page see. */
+/** All services and characteristics that the page may use. Rejects with a `SourceProblem`. */
 export async function discover(device: GattDevice, queue: GattQueue): Promise<readonly FoundService[]> {
   const services = await queue.run('discover', DISCOVER_MS, () => device.services());
   const found: FoundService[] = [];
@@ -55,7 +56,7 @@ async function characteristicsOf(
   try {
     return await queue.run('discover', DISCOVER_MS, () => service.characteristics());
   } catch (cause) {
-    // A service that is empty, or whose parts the browser keeps to itself, hides no pressure.
+    // An empty service, or one that the browser blocks, has no usable pressure.
     if (
       cause instanceof SourceProblem &&
       (cause.code === 'no-pressure-service' || cause.code === 'not-allowed')
@@ -67,9 +68,9 @@ async function characteristicsOf(
 }
 
 /**
- * The best outlet of pressures: what the person named; then the packed stream, because it has a clock; then what
- * describes itself; then Environmental Sensing; then text. Rejects with `no-pressure-service` when nothing could be
- * one, `unknown-layout` when something could but says nothing of itself.
+ * The best characteristic for pressures. Order: the user's layout; the packed stream, because it has a clock; a
+ * characteristic that describes itself as a pressure; Environmental Sensing; text. Rejects with `no-pressure-service`
+ * when no characteristic notifies, and with `unknown-layout` when none that notifies is known to be a pressure.
  */
 export async function findPressure(
   services: readonly FoundService[],
@@ -133,7 +134,7 @@ export async function findPressure(
     : new SourceProblem('unknown-layout', 'The device notifies, but nothing says that it is a pressure.');
 }
 
-/** A descriptor that is missing, locked or badly made says nothing; only a lost link or a timeout is a problem. */
+/** `undefined` when the descriptor is missing or cannot be read. Rejects only after a lost link or a timeout. */
 async function readDescriptor(
   characteristic: GattCharacteristic,
   uuid: string,
@@ -157,7 +158,7 @@ async function readFormat(
   return format?.ok === true ? format.value : undefined;
 }
 
-/** Valid Range, 0x2906: the lowest and the highest value in the format of the characteristic itself. */
+/** Valid Range, 0x2906: the lowest and the highest value in the characteristic's own format. `undefined` when invalid. */
 async function readRange(
   characteristic: GattCharacteristic,
   format: PresentationFormat,

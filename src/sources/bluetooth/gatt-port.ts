@@ -1,7 +1,7 @@
-/** As much of Bluetooth as a transducer needs. In front of the browser's own, so that tests can play every fault. */
+/** The part of Bluetooth GATT that a transducer needs. A port, so that tests can simulate every fault. */
 
 export interface ChooserRequest {
-  /** Show only devices that announce one of these; empty: show every device. UUIDs in long form. */
+  /** Show only devices that advertise one of these services; empty: show every device. UUIDs in long form. */
   readonly announced: readonly string[];
   /** Services that may be used once connected. */
   readonly services: readonly string[];
@@ -9,23 +9,23 @@ export interface ChooserRequest {
 
 export interface GattPort {
   /**
-   * Lets the person choose a device. Browsers allow it only while a press is being handled: call it before
-   * anything is awaited. Rejects with whatever the browser threw.
+   * Lets the user choose a device. Browsers allow it only within a user gesture: call it before anything is awaited.
+   * Rejects with the browser's error.
    */
   choose(request: ChooserRequest): Promise<GattDevice>;
 }
 
 export interface GattDevice {
   readonly name: string | undefined;
-  /** True while the link stands. */
+  /** Whether the link is up. */
   connected(): boolean;
-  /** May never settle: have a time limit, and call `disconnect` when it is over. */
+  /** May never settle: use a timeout, and call `disconnect` when it expires. */
   connect(): Promise<void>;
-  /** Returns at once; the radio lets go some moments later. */
+  /** Returns at once; the radio releases the link some time later. */
   disconnect(): void;
-  /** Calls whenever a link is lost, by whichever side. Gives back what ends it. */
+  /** Calls `call` after each disconnect, by either side. Returns a function that unsubscribes. */
   onDisconnected(call: () => void): () => void;
-  /** Asked anew on every link: what belonged to an old one is dead. */
+  /** Must be called again on each link: services of a previous link are invalid. */
   services(): Promise<readonly GattService[]>;
 }
 
@@ -42,8 +42,8 @@ export interface GattCharacteristic {
   /** `undefined` when there is no such descriptor. */
   readDescriptor(uuid: string): Promise<DataView | undefined>;
   /**
-   * Starts notifications. `heard` is called from the first one on, each with bytes of its own. Gives back what
-   * stops listening and never throws.
+   * Starts notifications. `onNotification` is called from the first one on, each time with a new copy of the bytes.
+   * Resolves with a function that unsubscribes and never throws.
    */
-  subscribe(heard: (bytes: DataView) => void): Promise<() => void>;
+  subscribe(onNotification: (bytes: DataView) => void): Promise<() => void>;
 }

@@ -3,23 +3,24 @@ import { SourceProblem } from '../port.ts';
 import { type Step, toSourceProblem } from './problems.ts';
 
 /**
- * One GATT operation at a time: a second one is refused by the radio. Each has a time limit of its own, because some
- * never settle. One queue belongs to one link; closing it settles everything that waits.
+ * Runs one GATT operation at a time, because the radio refuses a second one. Each has a timeout, because some never
+ * settle. A queue belongs to one link; `close` rejects everything pending.
  */
 export interface GattQueue {
-  /** Rejects with a `SourceProblem` only. */
+  /** Queues an operation with a timeout of `limitMs` milliseconds. Rejects only with a `SourceProblem`. */
   run<T>(step: Step, limitMs: number, operation: () => Promise<T>): Promise<T>;
-  /** Everything running, waiting and still to come rejects with `problem`. Closing again does nothing. */
+  /** All running, queued and later operations reject with `problem`. A second call has no effect. */
   close(problem: SourceProblem): void;
 }
 
-/** After its time is up an operation may still hold the radio: the next one gives it so long to let go. */
-const LET_GO_MS = 1000;
+/** An operation that timed out may still occupy the radio: the next one waits this long for it to settle. */
+const RELEASE_MS = 1000;
 
+/** An open queue. */
 export function createGattQueue(clock: Clock): GattQueue {
   let closed: SourceProblem | undefined;
   const closers = new Set<(problem: SourceProblem) => void>();
-  /** Settles, never rejects, when the radio is free again. */
+  /** Resolves when the radio is free again; never rejects. */
   let free: Promise<unknown> = Promise.resolve();
 
   /** Settles with `work`, but rejects earlier when the queue is closed. */
@@ -33,14 +34,14 @@ export function createGattQueue(clock: Clock): GattQueue {
   return {
     run(step, limitMs, operation) {
       if (closed !== undefined) return Promise.reject(closed);
-      let letGo: Promise<unknown> = Promise.resolve();
+      let released: Promise<unknown> = Promise.resolve();
       const work = free.then(() => {
         if (closed !== undefined) throw closed;
         const operating = attempt(step, operation);
-        letGo = operating.catch(() => undefined);
+        released = operating.catch(() => undefined);
         return within(clock, operating, limitMs, `${step} took longer than ${limitMs} ms.`);
       });
-      free = work.catch(() => within(clock, letGo, LET_GO_MS, '').catch(() => undefined));
+      free = work.catch(() => within(clock, released, RELEASE_MS, '').catch(() => undefined));
       return untilClosed(work);
     },
     close(problem) {

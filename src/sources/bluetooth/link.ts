@@ -7,19 +7,20 @@ import type { GattDevice } from './gatt-port.ts';
 import { createGattQueue, type GattQueue } from './gatt-queue.ts';
 import type { BluetoothSettings } from './settings.ts';
 
-/** One connection, from `connect` to its end. Nothing of it is used for the next one. */
+/** One GATT connection. Nothing of it is reused by the next one. */
 export interface Link {
   readonly outlet: PressureOutlet;
   readonly facts: DeviceFacts;
-  /** Lets go of everything; never throws, may be called again. Nothing is heard afterwards. */
+  /** Unsubscribes and disconnects. Never throws, may be called again. The listener is not called afterwards. */
   close(): void;
 }
 
 export interface LinkListener {
-  /** One notification, with bytes of its own. */
-  heard(bytes: DataView): void;
+  /** One notification, with its own copy of the bytes. */
+  notification(bytes: DataView): void;
+  /** Battery level, 0 to 100. */
   battery(percent: number): void;
-  /** The link was lost, and `close` not called. Once at most. */
+  /** The link was lost without `close`. Called at most once. */
   lost(): void;
 }
 
@@ -28,8 +29,8 @@ const SUBSCRIBE_MS = 5000;
 const BATTERY_MS = 3000;
 
 /**
- * Connects, finds the pressures and listens to them. Rejects with a `SourceProblem` after letting go of the link.
- * `lost` and `heard` may be called before this resolves.
+ * Connects, finds the pressure characteristic and subscribes to it. Rejects with a `SourceProblem` after disconnecting.
+ * `lost` and `notification` may be called before this resolves.
  */
 export async function openLink(
   device: GattDevice,
@@ -41,7 +42,7 @@ export async function openLink(
   const queue = createGattQueue(clock);
   const undo: (() => void)[] = [];
   let open = true;
-  /** The radio has said that the link stands. */
+  /** `connect` has resolved. */
   let up = false;
 
   function close(problem: SourceProblem): void {
@@ -57,7 +58,7 @@ export async function openLink(
   undo.push(() => signal.removeEventListener('abort', stop));
   undo.push(
     device.onDisconnected(() => {
-      // While this link is not up yet, or still stands, that is a late word of an earlier one.
+      // Before this link is up, or while it is still connected, the event belongs to an earlier link.
       if (!open || !up || device.connected()) return;
       close(new SourceProblem('link-lost', 'The link was lost.'));
       listener.lost();
@@ -74,7 +75,7 @@ export async function openLink(
     const facts = await readDeviceFacts(services, queue);
     const unsubscribe = await queue.run('subscribe', SUBSCRIBE_MS, () =>
       outlet.characteristic.subscribe((bytes) => {
-        if (open) listener.heard(bytes);
+        if (open) listener.notification(bytes);
       }),
     );
     undo.push(unsubscribe);
@@ -88,26 +89,26 @@ export async function openLink(
   }
 }
 
-/** Nice to have: a device without a battery, or one that keeps it to itself, is as good. */
+/** Reports the battery level where the device has one. Optional: never rejects. */
 async function followBattery(
   services: readonly FoundService[],
   queue: GattQueue,
-  heard: (percent: number) => void,
+  onPercent: (percent: number) => void,
   undo: (() => void)[],
 ): Promise<void> {
   const characteristic = findCharacteristic(services, CHARACTERISTICS.batteryLevel);
-  const tell = (bytes: DataView): void => {
+  const report = (bytes: DataView): void => {
     const percent = batteryPercent(bytes);
-    if (percent !== undefined) heard(percent);
+    if (percent !== undefined) onPercent(percent);
   };
   try {
     if (characteristic?.readable === true) {
-      tell(await queue.run('read', BATTERY_MS, () => characteristic.read()));
+      report(await queue.run('read', BATTERY_MS, () => characteristic.read()));
     }
     if (characteristic?.notifies === true) {
-      undo.push(await queue.run('subscribe', BATTERY_MS, () => characteristic.subscribe(tell)));
+      undo.push(await queue.run('subscribe', BATTERY_MS, () => characteristic.subscribe(report)));
     }
   } catch {
-    // The stream goes on without it.
+    // The stream works without it.
   }
 }

@@ -1,17 +1,16 @@
 import { SourceProblem, type SourceProblemCode } from '../port.ts';
 
 const STEPS = ['choose', 'connect', 'discover', 'read', 'subscribe'] as const;
-/** What was being done when something went wrong. */
+/** The operation that failed. */
 export type Step = (typeof STEPS)[number];
 
-/** The step that a problem of this link begins its message with; `null` when it came by itself, as the loss of a link does. */
+/** The step named at the start of a problem's message; `null` when there is none, as for a lost link. */
 export const stepOf = ({ message }: SourceProblem): Step | null =>
   STEPS.find((step) => message.startsWith(`${step}: `) || message.startsWith(`${step} took `)) ?? null;
 
 /**
- * The one place where what the browser throws becomes what the person can do about it. Browsers give few names to
- * many causes, so the message is looked at where the name leaves it open (Chromium's wording, seen in its own tests
- * and in reports).
+ * The only mapping from browser errors to `SourceProblem`. Browsers use few error names for many causes, so the message
+ * decides where the name is ambiguous (Chromium's wording, seen in its own tests and in reports).
  */
 export function toSourceProblem(cause: unknown, step: Step): SourceProblem {
   if (cause instanceof SourceProblem) return cause;

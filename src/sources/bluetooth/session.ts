@@ -10,21 +10,24 @@ import { createWatch } from './watch.ts';
 const TICK_MS = 50;
 
 /**
- * Radios let go slowly: asked to connect at once, they hand the old link back. So long is waited after every end of a
- * link, and longer after each failure.
+ * Minimum delay between disconnect and reconnect. Adapters that are asked earlier return the stale link. Doubled after each
+ * failed attempt.
  */
-const LET_GO_MS = 600;
+const RELEASE_MS = 600;
 const LONGEST_WAIT_MS = 4000;
 
-/** At first the person stands by and waits; later the engine is being cranked and any try is worth it. */
+/** Limits for the first connection, while the user waits. Reconnecting may take longer, because a capture depends on it. */
 const FIRST_TRIES = 3;
 const FIRST_TRIES_MS = 12_000;
 const RECONNECT_MS = 120_000;
 
-/** When each device was let go of last, by the clock of its session. */
-const letGoMs = new WeakMap<GattDevice, number>();
+/** Time of each device's last disconnect, by the clock of its session. */
+const releasedMs = new WeakMap<GattDevice, number>();
 
-/** From the chosen device to the last sample: many links, one decoder, one clock. `note`: told whatever went wrong, also on the way. */
+/**
+ * Streams from a chosen device until the end, through any number of links, with one decoder and one clock. Follows the
+ * contract of `SampleSource.open`. `note`: called for every problem, those of retried attempts included.
+ */
 export async function openSession(
   device: GattDevice,
   settings: BluetoothSettings,
@@ -37,19 +40,19 @@ export async function openSession(
   const secondsAt = (ms: number): number => (ms - startMs) / 1000;
   const watch = createWatch();
   let decoder: StreamDecoder | undefined;
-  /** What is heard before the session is open: nobody listens yet, so it waits for the first tick. */
-  let unheard: { readonly bytes: DataView; readonly arrivedMs: number }[] = [];
+  /** Notifications not yet decoded. Those received before the session is open wait for the first tick. */
+  let pending: { readonly bytes: DataView; readonly arrivedMs: number }[] = [];
   let link: Link | undefined;
   let layout = '';
-  /** No more links, no more ticks. */
+  /** No further links or ticks. */
   let over = false;
-  /** The listener has heard the end, and hears nothing more. */
+  /** The last event was sent; the sink receives nothing else. */
   let ended = false;
   let stopTicking = (): void => {};
 
-  function give(events: readonly TimelineEvent[], arrivedMs: number): void {
+  function emit(events: readonly TimelineEvent[], arrivedMs: number): void {
     for (const event of events) {
-      // The listener may stop the session from within a call.
+      // The sink may stop the session during a call.
       if (ended) return;
       if (event.kind === 'gap') {
         sink.gap(event.gap);
@@ -60,18 +63,18 @@ export async function openSession(
     }
   }
 
-  function heard(bytes: DataView): void {
+  function onNotification(bytes: DataView): void {
     const arrivedMs = clock.nowMs();
-    watch.heard(arrivedMs);
-    unheard.push({ bytes, arrivedMs });
-    decodeHeard();
+    watch.notification(arrivedMs);
+    pending.push({ bytes, arrivedMs });
+    decodePending();
   }
 
-  function decodeHeard(): void {
+  function decodePending(): void {
     if (decoder === undefined) return;
-    const waiting = unheard;
-    unheard = [];
-    for (const { bytes, arrivedMs } of waiting) give(decoder.push(bytes, secondsAt(arrivedMs)), arrivedMs);
+    const waiting = pending;
+    pending = [];
+    for (const { bytes, arrivedMs } of waiting) emit(decoder.push(bytes, secondsAt(arrivedMs)), arrivedMs);
   }
 
   function end(reason: EndReason): void {
@@ -80,9 +83,9 @@ export async function openSession(
     stopTicking();
     signal.removeEventListener('abort', stop);
     link?.close();
-    letGoMs.set(device, clock.nowMs());
-    decodeHeard();
-    if (decoder !== undefined) give(decoder.linkLost(), clock.nowMs());
+    releasedMs.set(device, clock.nowMs());
+    decodePending();
+    if (decoder !== undefined) emit(decoder.linkLost(), clock.nowMs());
     ended = true;
     sink.ended(reason);
   }
@@ -91,8 +94,8 @@ export async function openSession(
 
   function tick(): void {
     const nowMs = clock.nowMs();
-    decodeHeard();
-    if (decoder !== undefined) give(decoder.tick(secondsAt(nowMs)), nowMs);
+    decodePending();
+    if (decoder !== undefined) emit(decoder.tick(secondsAt(nowMs)), nowMs);
     if (over) return;
     if (watch.hopeless(decoder?.counts(), nowMs)) {
       const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
@@ -114,13 +117,13 @@ export async function openSession(
   }
 
   async function connect(): Promise<Link> {
-    const sinceMs = clock.nowMs() - (letGoMs.get(device) ?? Number.NEGATIVE_INFINITY);
-    if (sinceMs < LET_GO_MS) await pause(clock, LET_GO_MS - sinceMs, signal);
+    const sinceMs = clock.nowMs() - (releasedMs.get(device) ?? Number.NEGATIVE_INFINITY);
+    if (sinceMs < RELEASE_MS) await pause(clock, RELEASE_MS - sinceMs, signal);
     let lostEarly = false;
-    unheard = [];
+    pending = [];
     try {
       const opened = await openLink(device, settings, clock, signal, {
-        heard,
+        notification: onNotification,
         battery: (percent) => watch.battery(percent),
         lost() {
           lostEarly = true;
@@ -139,7 +142,7 @@ export async function openSession(
       watch.linkUp(clock.nowMs());
       return opened;
     } catch (cause) {
-      letGoMs.set(device, clock.nowMs());
+      releasedMs.set(device, clock.nowMs());
       note(asProblem(cause));
       throw cause;
     }
@@ -149,9 +152,9 @@ export async function openSession(
     link = undefined;
     note(new SourceProblem('link-lost', 'The link was lost.'));
     const lostMs = clock.nowMs();
-    letGoMs.set(device, lostMs);
-    decodeHeard();
-    if (decoder !== undefined) give(decoder.linkLost(), lostMs);
+    releasedMs.set(device, lostMs);
+    decodePending();
+    if (decoder !== undefined) emit(decoder.linkLost(), lostMs);
     for (let attempt = 1; !over; attempt++) {
       sink.status({ state: 'reconnecting', attempt });
       try {
@@ -164,7 +167,7 @@ export async function openSession(
           end({ kind: 'lost', problem });
           return;
         }
-        await pause(clock, Math.min(LONGEST_WAIT_MS, LET_GO_MS * 2 ** (attempt - 1)), signal).catch(
+        await pause(clock, Math.min(LONGEST_WAIT_MS, RELEASE_MS * 2 ** (attempt - 1)), signal).catch(
           () => undefined,
         );
       }
@@ -200,12 +203,12 @@ async function connectAtFirst(connect: () => Promise<Link>, clock: Clock, startM
   }
 }
 
-/** Adapters drop fresh links for no reason; a device that refuses or says nothing of itself goes on doing so. */
+/** Whether the first connection is retried. Adapters drop new links at random, but a device that refuses keeps refusing. */
 function worthAnotherTry(problem: SourceProblem): boolean {
   return ['link-lost', 'out-of-range', 'timed-out', 'bluetooth-off', 'unexpected'].includes(problem.code);
 }
 
-/** A device that worked a moment ago is worth waiting for, whatever the adapter says meanwhile. */
+/** Whether reconnecting continues. The device worked before, so most errors of the adapter are taken as temporary. */
 function mayComeBack(problem: SourceProblem): boolean {
   return problem.code !== 'not-allowed' && problem.code !== 'unknown-layout';
 }
@@ -214,7 +217,7 @@ function asProblem(cause: unknown): SourceProblem {
   return cause instanceof SourceProblem ? cause : new SourceProblem('unexpected', String(cause), { cause });
 }
 
-/** Rejects with `cancelled` when `signal` aborts meanwhile. */
+/** Waits. Rejects with `cancelled` when `signal` aborts. */
 function pause(clock: Clock, ms: number, signal: AbortSignal): Promise<void> {
   return new Promise((resolve, reject) => {
     const stop = (): void => {

@@ -2,20 +2,21 @@ import type { CustomLayout } from '../../../worker/wire/custom-layout.ts';
 import { SERVICES } from '../../../worker/wire/uuids.ts';
 import type { ChooserRequest } from './gatt-port.ts';
 
-/** What the person may tell of a transducer that is not known by itself. All may be left out. */
+/** The user's settings for transducers that do not describe themselves. All optional. */
 export interface BluetoothSettings {
   /** Show every device in the chooser, not only those that announce a known service. */
   readonly anyDevice?: boolean | undefined;
-  /** A service to look into besides the known ones, UUID in long form (`normaliseUuid`). */
+  /** A service to search besides the known ones, UUID in long form (`normaliseUuid`). */
   readonly service?: string | undefined;
-  /** The characteristic to listen to; without a description of its own it is read as text lines. */
+  /** The characteristic to subscribe to. Without a presentation format it is read as text lines. */
   readonly characteristic?: string | undefined;
-  /** What a text line without a unit counts in, in kPa. */
+  /** Unit of text lines without one, in kPa. */
   readonly textKpaPerUnit?: number | undefined;
+  /** Layout from a file of the user; it takes precedence. */
   readonly layout?: CustomLayout | undefined;
 }
 
-/** Services that a transducer would announce itself by. */
+/** Services that a transducer may advertise. */
 const ANNOUNCED: readonly string[] = [
   SERVICES.strokebook,
   SERVICES.environmentalSensing,
@@ -23,6 +24,7 @@ const ANNOUNCED: readonly string[] = [
   SERVICES.serialModule,
 ];
 
+/** Request for the browser's chooser: known services and those of the settings. */
 export function chooserRequest(settings: BluetoothSettings): ChooserRequest {
   const own = [settings.service, settings.layout?.service].filter((uuid) => uuid !== undefined);
   const announced = [...new Set([...own, ...ANNOUNCED])];

@@ -1,19 +1,20 @@
 import type { StreamCounts } from '../../../worker/wire/stream-decoder.ts';
 import type { SourceStatus } from '../port.ts';
 
-/** Keeps an eye on the stream: how fast it comes, whether it has dried up. All times by the host's clock, ms. */
+/** Monitors the stream: sample rate, silence, unreadable data. All times are host clock, milliseconds. */
 export interface Watch {
+  /** A new link is up. */
   linkUp(nowMs: number): void;
-  /** A notification came, whatever it held. */
-  heard(nowMs: number): void;
-  /** So many samples were made of what came. */
+  /** A notification arrived, readable or not. */
+  notification(nowMs: number): void;
+  /** `count` samples were decoded. */
   samples(count: number, nowMs: number): void;
   battery(percent: number): void;
-  /** What to tell, about once a second. */
+  /** The status to report, about once a second; `undefined` in between. */
   status(nowMs: number, counts: StreamCounts | undefined): SourceStatus | undefined;
-  /** True once in each silence that has lasted so long that the link itself is in doubt. */
+  /** True once a silence, when it has lasted so long that the link must be replaced. */
   deadLink(nowMs: number): boolean;
-  /** True when much came and nothing of it could be read. */
+  /** True when enough notifications arrived and none could be decoded. */
   hopeless(counts: StreamCounts | undefined, nowMs: number): boolean;
 }
 
@@ -24,12 +25,13 @@ const DEAD_LINK_MS = 10_000;
 const HOPELESS_MS = 5000;
 const HOPELESS_REFUSED = 20;
 
+/** A monitor without a link. */
 export function createWatch(): Watch {
   let upMs = 0;
-  let lastHeardMs = 0;
+  let lastNotificationMs = 0;
   let lastSampleMs = 0;
   let lastStatusMs = Number.NEGATIVE_INFINITY;
-  let firstHeardMs: number | undefined;
+  let firstNotificationMs: number | undefined;
   let doubted = false;
   let batteryPercent: number | undefined;
   let recent: { readonly atMs: number; readonly count: number }[] = [];
@@ -43,12 +45,12 @@ export function createWatch(): Watch {
   return {
     linkUp(nowMs) {
       upMs = nowMs;
-      lastHeardMs = nowMs;
+      lastNotificationMs = nowMs;
       lastSampleMs = nowMs;
     },
-    heard(nowMs) {
-      firstHeardMs ??= nowMs;
-      lastHeardMs = nowMs;
+    notification(nowMs) {
+      firstNotificationMs ??= nowMs;
+      lastNotificationMs = nowMs;
       doubted = false;
     },
     samples(count, nowMs) {
@@ -67,12 +69,16 @@ export function createWatch(): Watch {
         : { state: 'streaming', samplesPerS: samplesPerS(nowMs), batteryPercent, counts };
     },
     deadLink(nowMs) {
-      if (doubted || nowMs - lastHeardMs < DEAD_LINK_MS) return false;
+      if (doubted || nowMs - lastNotificationMs < DEAD_LINK_MS) return false;
       doubted = true;
       return true;
     },
     hopeless(counts, nowMs) {
-      if (counts === undefined || firstHeardMs === undefined || nowMs - firstHeardMs < HOPELESS_MS)
+      if (
+        counts === undefined ||
+        firstNotificationMs === undefined ||
+        nowMs - firstNotificationMs < HOPELESS_MS
+      )
         return false;
       return counts.samples === 0 && counts.refused >= HOPELESS_REFUSED;
     },

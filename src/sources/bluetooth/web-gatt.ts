@@ -1,6 +1,6 @@
 import type { ChooserRequest, GattCharacteristic, GattDevice, GattPort, GattService } from './gatt-port.ts';
 
-/** Web Bluetooth; `undefined` in a browser without it. */
+/** The port over Web Bluetooth; `undefined` in a browser without it. */
 export function createWebGatt(bluetooth: Bluetooth | undefined): GattPort | undefined {
   if (bluetooth === undefined) return undefined;
   return {
@@ -60,23 +60,23 @@ function webCharacteristic(characteristic: BluetoothRemoteGATTCharacteristic): G
         throw cause;
       }
     },
-    async subscribe(heard) {
-      // The value is that of the newest notification: read it here and now, and keep bytes of one's own.
+    async subscribe(onNotification) {
+      // The value is replaced by the next notification, so it is copied within the event.
       const listen = (): void => {
-        if (characteristic.value !== undefined) heard(copy(characteristic.value));
+        if (characteristic.value !== undefined) onNotification(copy(characteristic.value));
       };
-      // Listen first: the first notification may come before the answer to the request for them.
+      // Listen first: a notification may arrive before `startNotifications` resolves.
       characteristic.addEventListener('characteristicvaluechanged', listen);
-      const deafen = (): void => characteristic.removeEventListener('characteristicvaluechanged', listen);
+      const unlisten = (): void => characteristic.removeEventListener('characteristicvaluechanged', listen);
       try {
         await characteristic.startNotifications();
       } catch (cause) {
-        deafen();
+        unlisten();
         throw cause;
       }
       return () => {
-        deafen();
-        // On a link that is gone this rejects, and nobody needs to know.
+        unlisten();
+        // Rejects on a lost link, which is irrelevant here.
         characteristic.stopNotifications().catch(() => undefined);
       };
     },
