@@ -1,6 +1,6 @@
 /**
- * A second journal of every capture, in files apart from the database: a browser that runs out of disk in the middle of a
- * write may throw its whole database away when it starts next. A folder a take: a record, and a file for each chunk.
+ * A second journal of every capture, in files apart from the database. A browser that runs out of disk space during a write
+ * may delete its whole database at the next start. Each take has a folder with a record and one file a chunk.
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { PrivateFiles } from '../platform/private-files.ts';
@@ -8,18 +8,18 @@ import { type Chunk, traceOf } from './chunks.ts';
 import type { JournalStore, Removable, TakeBranch, TakeRecord, TestStore } from './port.ts';
 
 const RECORD = 'record.json';
-/** In the order of their index when sorted by name. */
+/** Zero-padded, so that names sort by index. */
 const chunkName = (index: number): string => `chunk-${String(index).padStart(7, '0')}`;
 
-/** Consecutive refusals after which a browser is taken for one that will not write these files at all. */
+/** After this many refused writes in a row, the browser is assumed not to support these files. */
 const MOST_REFUSALS = 60;
 
-/** The branch is written beside the take, in case the database has lost that too. */
+/** Journal into files. Engine and test are written with the take, in case the database loses them too. Rejects when the browser refuses. */
 export function captureFilesStore(files: PrivateFiles, { engine, test }: TakeBranch): JournalStore {
   let refusals = 0;
   let gaveUp = false;
   const write = async (folder: string, name: string, bytes: Uint8Array): Promise<void> => {
-    // For good: a chunk that came after a missing one would hide the hole.
+    // Permanent: writing chunks after a missing one would hide the loss.
     if (gaveUp) return;
     try {
       await files.write(folder, name, bytes);
@@ -36,7 +36,7 @@ export function captureFilesStore(files: PrivateFiles, { engine, test }: TakeBra
   };
 }
 
-/** Length of the gaps as JSON, the gaps, then all times and all pressures as doubles. */
+/** Layout: byte length of the gaps (uint32), the gaps as JSON, all times, all pressures (doubles); big-endian. */
 function bytesOf({ timeS, pressureKpa }: SampleBlock, gaps: readonly Gap[]): Uint8Array {
   const head = new TextEncoder().encode(JSON.stringify(gaps));
   const bytes = new Uint8Array(4 + head.length + 16 * timeS.length);
@@ -66,7 +66,7 @@ interface KeptCapture extends TakeBranch {
   readonly trace: Trace;
 }
 
-/** `null` when the folder does not hold a whole record. */
+/** `null` when the folder has no readable record. */
 async function readCapture(files: PrivateFiles, folder: string): Promise<KeptCapture | null> {
   const found = await files.read(folder);
   const record = found.get(RECORD);
@@ -84,9 +84,9 @@ async function readCapture(files: PrivateFiles, folder: string): Promise<KeptCap
 }
 
 /**
- * Puts back what the files hold and the store does not, and removes files whose take the store gives back whole. `isOpen`:
- * whether a tab is writing this take. `mayRemove`: false while the database is not to be trusted. Gives the ids of the takes
- * that were put back. Rejects with a `StoreProblem` when the store refuses; the files are kept then.
+ * Restores takes that the files hold and the store does not, and removes files whose take the store holds completely.
+ * `isOpen`: whether a tab is writing this take. `mayRemove`: false while the database may still lose data. Returns the ids
+ * of the restored takes. Rejects with a `StoreProblem` when the store refuses; the files are then kept.
  */
 export async function restoreCaptures(
   files: PrivateFiles,
@@ -117,7 +117,7 @@ export async function restoreCaptures(
   return restored;
 }
 
-/** Removes the files of what was removed from the store, lest it comes back at the next start. */
+/** Removes the files of takes that were removed from the store, so that they are not restored at the next start. */
 export async function forgetCaptures(files: PrivateFiles, what: Removable): Promise<void> {
   for (const folder of await files.folders()) {
     const kept = await readCapture(files, folder);
@@ -128,7 +128,7 @@ export async function forgetCaptures(files: PrivateFiles, what: Removable): Prom
   }
 }
 
-/** As a take that waits to be looked at. One that the store holds in part is set aside and comes back under a new id. */
+/** Adds a take as `open`, for recovery. A partly stored take is set aside and restored under a new id. Returns the id. */
 async function putBack(
   store: TestStore,
   { engine, test, take, trace }: KeptCapture,

@@ -1,6 +1,6 @@
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 
-/** One append of a take's journal, as it lies in the store. */
+/** One append of a take's journal, as stored. Seconds and kPa as reported. */
 export interface Chunk {
   readonly takeId: string;
   readonly index: number;
@@ -9,7 +9,7 @@ export interface Chunk {
   readonly gaps: readonly Gap[];
 }
 
-/** Copies: a view into a large buffer would take the whole buffer into the store with it. */
+/** Copies the samples, because storing a view would store its whole underlying buffer. */
 export function chunkOf(takeId: string, index: number, block: SampleBlock, gaps: readonly Gap[]): Chunk {
   return {
     takeId,
@@ -20,10 +20,10 @@ export function chunkOf(takeId: string, index: number, block: SampleBlock, gaps:
   };
 }
 
-/** One chunk of everything, for takes that were not captured here. */
+/** A whole trace as one chunk, for takes that were not captured here. */
 export const chunkOfTrace = (takeId: string, trace: Trace): Chunk => chunkOf(takeId, 0, trace, trace.gaps);
 
-/** Joins chunks, ascending by index. Should one be missing, the place where it was is a gap. */
+/** Joins chunks, ascending by index. A missing chunk becomes a gap. */
 export function traceOf(chunks: readonly Chunk[]): Trace {
   const count = chunks.reduce((sum, chunk) => sum + chunk.timeS.length, 0);
   const timeS = new Float64Array(count);
@@ -47,7 +47,7 @@ export function traceOf(chunks: readonly Chunk[]): Trace {
   return { timeS, pressureKpa, gaps };
 }
 
-/** Whether two chunks hold the same samples. */
+/** Whether two chunks have the same samples. Gaps are compared by number only. */
 export function sameChunk(a: Chunk, b: Chunk): boolean {
   return (
     a.timeS.length === b.timeS.length &&

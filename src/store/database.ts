@@ -9,7 +9,7 @@ import {
   type TestRecord,
 } from './port.ts';
 
-/** Every change of the schema is a new version with a step of its own in `upgrade`. */
+/** Each schema change is a new version with its own step in `upgrade`. */
 const SCHEMA_VERSION = 2;
 
 interface Schema extends DBSchema {
@@ -18,30 +18,30 @@ interface Schema extends DBSchema {
   takes: { key: string; value: TakeRecord; indexes: { testId: string; state: string } };
   chunks: { key: [takeId: string, index: number]; value: Chunk };
   plugs: { key: string; value: PlugRecord; indexes: { engineId: string } };
-  /** Apart from the records, which are listed far more often than pictures are looked at. */
+  /** Separate from the records, which are listed far more often than photos are shown. */
   photos: { key: string; value: Photo & { readonly plugId: string } };
 }
 
 export type Names = StoreNames<Schema>;
 export type Transaction<Mode extends IDBTransactionMode> = IDBPTransaction<Schema, Names[], Mode>;
 
-/** A database that opens when it is first needed, and again after the browser has closed it. */
+/**
+ * A database that opens at first use, and again after the browser has closed it. `work` must await only database requests,
+ * because the browser commits the transaction otherwise. Rejects with a `StoreProblem`.
+ */
 export interface Database {
   read<T>(names: Names[], work: (tx: Transaction<'readonly'>) => Promise<T>): Promise<T>;
-  /** All of `work` is on disk when this resolves, or nothing of it when it rejects. */
+  /** Resolves when all of `work` is on disk. When it rejects, nothing was changed. */
   write<T>(names: Names[], work: (tx: Transaction<'readwrite'>) => Promise<T>): Promise<T>;
 }
 
 interface Opening {
   readonly db: Promise<IDBPDatabase<Schema>>;
-  /** Rejects when another tab is in the way; `db` may still resolve later. */
+  /** Rejects when another tab blocks the upgrade; `db` may still resolve later. */
   readonly blocked: Promise<never>;
 }
 
-/**
- * Inside `work` nothing may be awaited that is not the database's own: the browser would commit the transaction in
- * the meantime. Rejections are `StoreProblem`s.
- */
+/** The database `name` of this origin. `version`: for tests. */
 export function createDatabase(name: string, version = SCHEMA_VERSION): Database {
   let opening: Opening | undefined;
 
@@ -50,16 +50,16 @@ export function createDatabase(name: string, version = SCHEMA_VERSION): Database
   };
 
   const open = (): Opening => {
-    let tellBlocked: (problem: StoreProblem) => void = () => undefined;
+    let reportBlocked: (problem: StoreProblem) => void = () => undefined;
     const blocked = new Promise<never>((_, reject) => {
-      tellBlocked = reject;
+      reportBlocked = reject;
     });
     blocked.catch(() => undefined);
     const db = openDB<Schema>(name, version, {
       upgrade,
-      // Another tab still holds an older version open. The opening goes on by itself once that tab is closed.
-      blocked: () => tellBlocked(new StoreProblem('blocked', 'Another tab holds an older store open.')),
-      // A newer version of the app wants to upgrade in another tab: make room at once.
+      // Another tab has an older version open. Opening continues by itself once that tab is closed.
+      blocked: () => reportBlocked(new StoreProblem('blocked', 'Another tab holds an older store open.')),
+      // A newer app version in another tab needs to upgrade: close the connection.
       blocking(_current, _wanted, event) {
         (event.target as IDBDatabase).close();
         drop();
@@ -131,26 +131,26 @@ async function inTransaction<Mode extends 'readonly' | 'readwrite', T>(
     try {
       tx.abort();
     } catch {
-      // It has ended already, which is why the work failed.
+      // The transaction has already ended, which caused the failure.
     }
     throw cause;
   });
-  // Both promises are always awaited, or the other one's rejection would go unheard.
+  // Await both promises, so that neither causes an unhandled rejection.
   const [result, done] = await Promise.allSettled([working, tx.done]);
   if (result.status === 'fulfilled' && done.status === 'fulfilled') return result.value;
   const causes = [result, done].flatMap((one) => (one.status === 'rejected' ? [one.reason as unknown] : []));
-  // A transaction that dies takes its requests with it as "AbortError"; the other cause tells why.
+  // An aborted transaction rejects its requests with "AbortError"; the other error has the cause.
   throw causes.find((cause) => nameOf(cause) !== 'AbortError') ?? causes[0];
 }
 
 const nameOf = (cause: unknown): string =>
   typeof cause === 'object' && cause !== null && 'name' in cause ? String(cause.name) : '';
 
-/** What the browser reports when it has closed the connection underneath. */
+/** Errors of a connection that the browser has closed. */
 const isConnectionGone = (cause: unknown): boolean =>
   ['InvalidStateError', 'AbortError', 'UnknownError'].includes(nameOf(cause));
 
-/** `otherwise` tells what the store was at: being opened (`unreadable`) or in use. */
+/** Maps a browser error to a `StoreProblem`. `otherwise`: `unreadable` while opening, `unexpected` in use. */
 function problemOf(cause: unknown, otherwise: 'unreadable' | 'unexpected'): StoreProblem {
   if (cause instanceof StoreProblem) return cause;
   switch (nameOf(cause)) {

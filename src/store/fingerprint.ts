@@ -1,12 +1,12 @@
-/** One digest for all raw evidence of a test; what it covers is told in `worker/file/README.md`. */
+/** One digest of all raw evidence of a test. `worker/file/README.md` lists what it covers. */
 import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/session/evidence-bytes.ts';
 import type { EvidenceForm } from '../../worker/file/session/evidence-coverage.ts';
 import { sha256Hex } from '../platform/digest.ts';
 import type { TakeRecord, TakeWithTrace, TestRecord, TestStore } from './port.ts';
 
 /**
- * 64 hexadecimal digits; `null` where the browser cannot make one. `takes` are all takes of the test, in any order; those
- * still `open` are left out. Holds one trace at a time. `form`: 1 only to check an older report.
+ * SHA-256, 64 hexadecimal digits; `null` where the browser has no SHA-256. `takes`: all takes of the test, in any order;
+ * `open` ones are left out. Keeps one trace in memory at a time. `form`: 1 only to check an older report.
  */
 export async function fingerprintOf(
   test: TestRecord,
@@ -23,7 +23,7 @@ export async function fingerprintOf(
   return sha256Hex(evidenceList(test, digests, form));
 }
 
-/** The same for takes whose samples are still in the store. */
+/** As `fingerprintOf`, with the samples read from the store. Rejects with a `StoreProblem`. */
 export function storedFingerprint(
   store: Pick<TestStore, 'trace'>,
   test: TestRecord,

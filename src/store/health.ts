@@ -1,9 +1,10 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 
-/** How safe what is kept here is, as far as the browser tells. */
+/** Safety and size of the browser's storage, as far as the browser reports it. */
 export interface StorageHealth {
-  /** `true`: kept until the person deletes it. `false`: the browser may empty it when room runs short. `null`: not told. */
+  /** `true`: kept until the user deletes it. `false`: the browser may clear it when space runs short. `null`: unknown. */
   readonly persistent: boolean | null;
+  /** Here and below: `null` when unknown. */
   readonly usedBytes: number | null;
   readonly quotaBytes: number | null;
 }
@@ -12,7 +13,7 @@ type StorageLike = Partial<Pick<StorageManager, 'persisted' | 'persist' | 'estim
 
 const browserStorage = (): StorageLike => (typeof navigator === 'undefined' ? undefined : navigator.storage);
 
-/** Never rejects: what cannot be found out is `null`. */
+/** Current storage health. Never rejects: unknown values are `null`. */
 export async function storageHealth(storage: StorageLike = browserStorage()): Promise<StorageHealth> {
   const [persistent, estimate] = await Promise.all([
     orNull(() => storage?.persisted?.()),
@@ -23,12 +24,12 @@ export async function storageHealth(storage: StorageLike = browserStorage()): Pr
 
 const question = signal<Promise<boolean | null> | null>(null);
 
-/** The open question of `requestPersistence`, whoever asked it; `null` when there is none. */
+/** Pending request of `requestPersistence`; `null` when there is none. */
 export const openQuestion: ReadonlySignal<Promise<boolean | null> | null> = question;
 
 /**
- * Asks the browser to keep what is stored; it may ask the person, or decide by itself. Ask at a quiet moment after the first
- * capture. While a question is open, whoever asks again waits for the same answer.
+ * Asks the browser to make the storage persistent. The browser may ask the user, so call it after the first capture, while
+ * nothing is being measured. Calls during a pending request share its result. `null`: no answer. Never rejects.
  */
 export function requestPersistence(storage: StorageLike = browserStorage()): Promise<boolean | null> {
   question.value ??= orNull(() => storage?.persist?.()).finally(() => {

@@ -6,14 +6,14 @@ import { chunksOf, removeBranch } from './remove-branch.ts';
 
 const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks', 'plugs', 'photos'];
 
-/** Keeps everything in the browser's own database, from one visit to the next. */
+/** The store over IndexedDB. */
 export function createIdbStore(name = 'strokebook', database: Database = createDatabase(name)): TestStore {
   const addAll = (branch: StoreBranch): Promise<void> => {
     const chunks = branch.takes
       .filter(({ trace }) => trace.timeS.length > 0 || trace.gaps.length > 0)
       .map(({ take, trace }) => chunkOfTrace(take.id, trace));
     return database.write(ALL, async (tx) => {
-      // Each in a function of its own, so that one that throws does not leave the others' rejections unheard.
+      // Async functions, so that a synchronous throw leaves no rejection of the others unhandled.
       await Promise.all([
         ...branch.engines.map(async (engine) => tx.objectStore('engines').add(fitToLimits(engine).record)),
         ...branch.tests.map(async (test) => tx.objectStore('tests').add(fitToLimits(test).record)),
@@ -119,7 +119,7 @@ async function addChunk(tx: Transaction<'readwrite'>, chunk: Chunk): Promise<voi
     chunks.get([takeId, index]),
   ]);
   if (take === undefined) throw new StoreProblem('missing', 'This take is not kept here.');
-  // Whoever asked again after a failure that was none may do so.
+  // A retry of a write that had succeeded is accepted.
   if (same && sameChunk(same, chunk)) return;
   if (same || before === undefined) throw new StoreProblem('unexpected', `Chunk ${index} is out of turn.`);
   await chunks.add(chunk);

@@ -12,7 +12,7 @@ import {
 
 type Writing = Transaction<'readwrite'>;
 
-/** What was taken out of the store. */
+/** Records and samples removed from the store. */
 export interface Removed {
   readonly engines: EngineRecord[];
   readonly tests: TestRecord[];
@@ -20,10 +20,11 @@ export interface Removed {
   readonly plugs: PlugWithPhoto[];
 }
 
+/** Key range of a take's chunks. */
 export const chunksOf = (takeId: string): IDBKeyRange =>
   IDBKeyRange.bound([takeId, 0], [takeId, Number.POSITIVE_INFINITY]);
 
-/** Takes something out with all that hangs on it; rejects with `missing` when there is nothing. */
+/** Removes a record with everything below it. Rejects with `missing` when there is none. */
 export async function removeBranch(tx: Writing, what: Removable): Promise<Removed> {
   const found = await branchOf(tx, what);
   if (found.engines.length + found.tests.length + found.plugs.length === 0)

@@ -1,16 +1,17 @@
-/** Session files out of the store. */
+/** Writes session files from the store. Errors are `StoreProblem`s. */
 import { writeSession } from '../../worker/file/session/session-file.ts';
 import type { EngineRecord, PlugWithPhoto, TakeWithTrace, TestRecord, TestStore } from './port.ts';
 
 export interface ExportProgress {
-  /** Tests written, and tests to be written. */
+  /** Tests written so far, and in total. */
   readonly done: number;
   readonly all: number;
-  /** Length of the file so far. */
+  /** Approximate length of the file so far. */
   readonly bytes: number;
 }
 
 export interface ExportOptions {
+  /** Time of the export, ISO 8601. */
   readonly savedAt: string;
   readonly onProgress?: ((progress: ExportProgress) => void) | undefined;
 }
@@ -25,16 +26,16 @@ export async function exportSession(
   return sessionFile(store, engine ? [engine] : [], tests, options);
 }
 
-/** Everything in one session file, however long; `null` when there is nothing. */
+/** All engines in one session file of any length; `null` when there are none. */
 export async function exportBackup(store: TestStore, options: ExportOptions): Promise<Blob | null> {
   const [engines, tests] = await Promise.all([store.engines(), store.tests()]);
   return engines.length === 0 ? null : sessionFile(store, engines, tests, options);
 }
 
-/** What is written goes into a blob in pieces of so many characters: a browser may keep a blob on disk, a text never. */
+/** Characters collected before they become a blob. Browsers can move blobs to disk, but not strings. */
 const PIECE_LENGTH = 4e6;
 
-/** Take by take: however many there are, the traces of one test at most are held in memory. */
+/** Writes test by test: at most the traces of one test are in memory. */
 async function sessionFile(
   store: TestStore,
   engines: readonly EngineRecord[],

@@ -1,4 +1,4 @@
-/** Session files into the store. Nothing that is there is ever overwritten. */
+/** Imports session files into the store. Existing records are never overwritten. */
 
 import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
 import { idAt, mergeSession } from '../../worker/file/session/merge.ts';
@@ -6,12 +6,12 @@ import type { Session, SessionOutcome } from '../../worker/file/session/session-
 import type { PlugWithPhoto, TakeWithTrace, TestStore } from './port.ts';
 
 export interface Imported {
-  /** Engines, tests, takes and plugs that were added, and that were there already. */
+  /** Number of engines, tests, takes and plugs added, and of those already in the store. */
   readonly added: number;
   readonly alreadyThere: number;
 }
 
-/** Adds what a file holds and the store does not: all of it, or nothing when the store refuses. */
+/** Adds the records that the store does not have: all of them, or none when it rejects with a `StoreProblem`. */
 export async function importSession(store: TestStore, session: Session): Promise<Imported> {
   const [engines, tests] = await Promise.all([
     kept(session.engines, (id) => store.engine(id)),
@@ -42,7 +42,7 @@ export async function importSession(store: TestStore, session: Session): Promise
 
 type WithId = { readonly id: string };
 
-/** What is kept under the file's ids, and under those that an earlier file's things got because of them. */
+/** Stored records under the file's ids, and under ids that an earlier import derived from them. */
 async function kept<T>(
   incoming: readonly WithId[],
   find: (id: string) => Promise<T | undefined>,
@@ -58,28 +58,29 @@ async function kept<T>(
   return found;
 }
 
-/** Whether an id is one of the file's or may have been made from one. */
+/** Returns a test whether an id is one of the file's or may be derived from one. */
 function nearTo(incoming: readonly WithId[]): (id: string) => boolean {
   const ids = new Set(incoming.map(({ id }) => id));
   const cut = new Set(incoming.map(({ id }) => idAt(id, 2)));
   return (id) => ids.has(id) || cut.has(id.replace(/-\d+$/, '-2'));
 }
 
-/** `checking`: reading it to its end before anything is kept. */
+/** `checking`: reading the whole file before anything is stored. `added`: records so far. */
 export interface ImportProgress {
   readonly state: 'checking' | 'adding';
   readonly added: number;
 }
 
 export type ImportOutcome =
-  /** `remarks`: what of the file was beyond a limit and was cut or left out, one sentence each. */
+  /** `remarks`: values beyond a limit that were cut or left out, one sentence each. */
   | { readonly state: 'brought'; readonly imported: Imported; readonly remarks?: readonly string[] }
+  /** The file cannot be read. */
   | { readonly state: 'unread'; readonly problem: FileProblem };
 
 /**
- * Brings in a file of any length, part by part. `open` reads it from its beginning: a file of several parts is read twice,
- * so that nothing is added from one that cannot be read to its end. Should the store refuse midway, what was added
- * stays, and the same file brought in again adds the rest.
+ * Imports a file of any length, part by part. `open` reads it from the start. A file of several parts is read twice, so
+ * that nothing is added from a file that is unreadable further on. Rejects with a `StoreProblem` when the store refuses;
+ * records added before are kept, and another import of the same file adds the rest.
  */
 export async function importParts(
   store: TestStore,
@@ -104,10 +105,10 @@ export async function importParts(
   let imported: Imported = { added: 0, alreadyThere: 0 };
   let isFirst = true;
   for await (const part of open()) {
-    // It has changed on disk since it was checked.
+    // The file changed on disk since the check.
     if (!part.ok) return { state: 'unread', problem: part.problem };
     const { added, alreadyThere } = await importSession(store, part.session);
-    // Engines and tests come with the first part; later ones only name those that they hang on.
+    // The first part has all engines and tests. Later parts repeat those that they refer to.
     const named = isFirst ? 0 : part.session.engines.length + part.session.tests.length;
     imported = {
       added: imported.added + added,

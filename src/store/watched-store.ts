@@ -2,28 +2,29 @@ import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Clock, KeyValueStorage, Log } from '../platform/ports.ts';
 import { StoreProblem, type StoreProblemCode, type TestStore } from './port.ts';
 
-/** What the app knows of its library apart from the database, so that it notices when that fails or is gone. */
+/** Facts about the library kept outside the database, to detect when it fails or was deleted. */
 export interface LibrarySafety {
-  /** The browser refused to write, and no backup was saved since. Outlives the page. */
+  /** A write was refused and no backup was saved since. Kept across visits. */
   readonly backupWanted: ReadonlySignal<boolean>;
-  /** When the library was last changed, ISO 8601, if there was one and the database is empty now; else `null`. */
+  /** Time of the last change of a library that is now missing from the database, ISO 8601; else `null`. */
   readonly vanishedSince: ReadonlySignal<string | null>;
+  /** Clears `backupWanted`. */
   backupSaved(): void;
-  /** The person begins again: the library that is gone is not named any more. */
+  /** Clears `vanishedSince`: the user continues without the lost library. */
   beginAgain(): void;
-  /** Looks whether the library is still there. Call before anything is put into the store. Never rejects. */
+  /** Checks whether the library still exists. Call before anything is added to the store. Never rejects. */
   look(): Promise<void>;
 }
 
 const CHANGED_KEY = 'strokebook-library-changed';
 const WANTED_KEY = 'strokebook-backup-wanted';
-/** When a library that is gone was last changed; empty once the person knows. */
+/** Last change of a lost library; empty once the user has dismissed it. */
 const VANISHED_KEY = 'strokebook-library-vanished';
 
-/** A database that refuses a write in one of these ways may be gone when the browser starts next. */
+/** After these problems the browser may delete the database at its next start. */
 const ALARMING: readonly StoreProblemCode[] = ['full', 'unreadable', 'unexpected'];
 
-/** The same store, watched: refused writes and the last change are noted in the storage. */
+/** Wraps a store: refused writes and the time of the last change are recorded in `storage`, errors in `log`. */
 export function watchStore(
   store: TestStore,
   storage: KeyValueStorage,
@@ -49,7 +50,7 @@ export function watchStore(
     }
   };
 
-  /** Invented engines are made again by themselves, so they are no library. */
+  /** Example engines do not count: they are not the user's data. */
   const hasLibrary = async (): Promise<boolean> =>
     (await store.engines()).some(({ origin }) => origin !== 'example');
 
