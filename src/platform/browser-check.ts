@@ -1,4 +1,4 @@
-/** Imported first of all by `main.tsx`: ends the app before it touches anything where `public/browser-check.js` found no use in it. */
+/** `main.tsx` imports this first. Stops the app when `public/browser-check.js` has found the browser unsupported. */
 if (document.documentElement.hasAttribute('data-too-old')) {
   throw new Error('This browser is too old for the app.');
 }

@@ -1,5 +1,6 @@
 import type { Clock, FrameScheduler } from './ports.ts';
 
+/** Clock over `performance.now` and `setTimeout`. */
 export const browserClock: Clock = {
   nowMs: () => performance.now(),
   wallTime: () => new Date().toISOString(),
@@ -9,6 +10,7 @@ export const browserClock: Clock = {
   },
 };
 
+/** Animation frames of the page. */
 export const browserFrames: FrameScheduler = {
   next(draw) {
     const id = requestAnimationFrame(draw);

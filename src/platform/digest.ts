@@ -1,4 +1,4 @@
-/** SHA-256 in lower-case hexadecimal; `null` where the browser offers none, which it does only over a safe connection. */
+/** SHA-256 in lower-case hexadecimal; `null` on insecure origins, where browsers do not offer it. */
 export async function sha256Hex(bytes: Uint8Array): Promise<string | null> {
   const subtle = globalThis.crypto?.subtle as SubtleCrypto | undefined;
   if (!subtle) return null;

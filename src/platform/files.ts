@@ -1,6 +1,6 @@
 import { encodingOf } from '../../worker/file/csv/text-encoding.ts';
 
-/** Hands the person a file to keep. */
+/** Downloads a file. `type`: MIME type. */
 export function saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void {
   const content = bytes instanceof Uint8Array ? new Uint8Array(bytes) : bytes;
   const url = URL.createObjectURL(new Blob([content], { type }));
@@ -10,13 +10,13 @@ export function saveFile(bytes: Blob | Uint8Array | string, name: string, type: 
   document.body.append(link);
   link.click();
   link.remove();
-  // The download reads the address after the click has returned.
+  // The download reads the URL after `click` has returned.
   setTimeout(() => URL.revokeObjectURL(url), 60_000);
 }
 
 /**
- * Asks for files; empty when none were chosen. The input is in the document while the dialog is open: WebKit ignores what
- * is chosen for one that is not.
+ * Shows the file dialog; empty when no file was chosen. The input is attached to the document, because WebKit ignores files
+ * chosen for a detached one. `accept`: as the attribute of `<input>`.
  */
 export function pickFiles(accept: string): Promise<readonly File[]> {
   const input = document.createElement('input');
@@ -36,13 +36,13 @@ export function pickFiles(accept: string): Promise<readonly File[]> {
   });
 }
 
-/** More than any reader here takes, in any encoding. */
+/** Above the limit of every file reader, in any encoding. */
 const MOST_BYTES = 100e6;
 
-/** Whether a chosen file is so long that it need not be looked into. */
+/** Whether a file is too large to be read at all. */
 export const isTooLong = (file: Blob): boolean => file.size > MOST_BYTES;
 
-/** A chosen file as text, in whichever encoding a spreadsheet or logger wrote it. */
+/** Text of a file; the encoding is detected. Rejects when the file cannot be read. */
 export async function textOf(file: Blob): Promise<string> {
   const bytes = new Uint8Array(await file.arrayBuffer());
   return new TextDecoder(encodingOf(bytes)).decode(bytes);

@@ -1,6 +1,6 @@
 import type { KeepAwake } from './ports.ts';
 
-/** Screen Wake Lock. The browser drops it whenever the page is hidden, so it is asked for again on the way back. */
+/** Screen Wake Lock. The browser releases it when the page is hidden, so it is requested again when visible. */
 export function createKeepAwake(): KeepAwake {
   return {
     hold() {
@@ -13,7 +13,7 @@ export function createKeepAwake(): KeepAwake {
           if (released) void got.release();
           else sentinel = got;
         } catch {
-          // Refused (battery saver, policy): the screen may go dark, the capture goes on.
+          // Refused (battery saver, policy): the screen may turn off, but capture continues.
         }
       };
       const onVisible = (): void => void ask();

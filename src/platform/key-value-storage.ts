@@ -1,6 +1,6 @@
 import type { KeyValueStorage } from './ports.ts';
 
-/** A browser's storage, which it may refuse altogether: then what is written lasts as long as whoever wrote it. */
+/** A browser's `Storage`. Where it is blocked, reads give `null` and writes are ignored. */
 export function createKeyValueStorage(storage: () => Storage): KeyValueStorage {
   return {
     read(key) {
@@ -14,7 +14,7 @@ export function createKeyValueStorage(storage: () => Storage): KeyValueStorage {
       try {
         storage().setItem(key, text);
       } catch {
-        // Kept for this tab by whoever asked.
+        // Blocked or full: the caller still has the value in memory.
       }
     },
   };

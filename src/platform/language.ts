@@ -1,4 +1,4 @@
-/** Whether `Intl` takes it: a BCP 47 tag. */
+/** Whether `Intl` accepts the value as a BCP 47 language tag. */
 export function isLanguageTag(value: unknown): boolean {
   if (typeof value !== 'string') return false;
   try {
@@ -11,8 +11,8 @@ export function isLanguageTag(value: unknown): boolean {
 const ENGLISH = 'en';
 
 /**
- * The language that the browser asks for. Some report tags that `Intl` throws on, such as `C` or an empty text: then
- * English, for libraries that ask the browser themselves, too. uPlot does as soon as it is loaded.
+ * The browser's language, BCP 47. Some browsers report tags that `Intl` rejects, such as `C` or an empty string. Then
+ * `navigator.language` is replaced by English, because uPlot reads it when it is loaded.
  */
 export function browserLanguage(): string {
   if (isLanguageTag(navigator.language)) return navigator.language;

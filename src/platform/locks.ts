@@ -1,8 +1,8 @@
 import type { Locks } from './ports.ts';
 
-/** Web Locks: held by the tab, so that a crash or a closed tab gives them up by itself. */
+/** Web Locks. The browser releases them when the tab closes or crashes. */
 export function createLocks(): Locks {
-  // Without the API (an insecure origin, an old browser) there is no telling tabs apart: better to capture than not.
+  // Without the API (insecure origin, old browser) other tabs cannot be detected, so every lock is granted.
   if (!('locks' in navigator)) return { hold: async () => () => {}, isHeld: async () => false };
   return {
     hold: (name) =>

@@ -1,12 +1,12 @@
-/** Workers that get one request, give one answer and are then terminated. Both sides of the channel. */
+/** Workers that answer one request and are then terminated. Both sides of the channel. */
 
-/** A rejection in the worker, as plain data: an error that is posted loses its class and its own fields. */
+/** A rejection in the worker as plain data, since a posted error loses its class and its own fields. */
 export interface WorkerFailure {
   readonly name: string;
-  /** The error's own `code` where it is text. */
+  /** The error's `code` if it is a string. */
   readonly code?: string | undefined;
   readonly message: string;
-  /** What lay behind it, for the error log. */
+  /** Underlying error, for the error log. */
   readonly cause?: { readonly name: string; readonly stack: string } | undefined;
 }
 
@@ -16,24 +16,24 @@ type End<Answer> =
 
 type Reply<Answer, Progress> = End<Answer> | { readonly kind: 'progress'; readonly progress: Progress };
 
+/** One task of `runInWorker`. */
 export interface WorkerTask<Request, Answer, Progress> {
-  /** `new Worker(new URL('./x.worker.ts', import.meta.url), { type: 'module' })`: the bundler recognises it only as a whole. */
+  /** Must contain the whole expression `new Worker(new URL('./x.worker.ts', import.meta.url), { type: 'module' })` for the bundler. */
   readonly spawn: () => Worker;
-  /** Plain data, as the answer and the progress. */
+  /** Structured-cloneable, as are the answer and the progress. */
   readonly request: Request;
   /**
-   * Does the work in the page, where the browser does not run the worker, for the reason given. Without it the call then
-   * rejects.
+   * Fallback when the browser does not run the worker; `cause` is the reason. Without a fallback the call then rejects.
    */
   readonly inPage?: ((cause: unknown) => Promise<Answer>) | undefined;
   readonly onProgress?: ((progress: Progress) => void) | undefined;
-  /** Ends the worker at once; the call then rejects with the signal's reason. */
+  /** Aborting terminates the worker; the call rejects with the signal's reason. */
   readonly signal?: AbortSignal | undefined;
-  /** The error to reject with when the work itself failed. */
+  /** Error to reject with when the work failed. Default: an `Error` with the same message. */
   readonly toError?: ((failure: WorkerFailure) => Error) | undefined;
 }
 
-/** Runs one task in a worker of its own, which is terminated when it ends in any way. */
+/** Runs one task in a new worker, which is always terminated. Rejects as the fields of `WorkerTask` describe. */
 export async function runInWorker<Request, Answer, Progress = never>(
   task: WorkerTask<Request, Answer, Progress>,
 ): Promise<Answer> {
@@ -74,10 +74,10 @@ async function endOf<Request, Answer, Progress>({
   }
 }
 
-/** More often than this no one could read a progress. */
+/** Minimum interval between progress messages. */
 const PROGRESS_EVERY_MS = 100;
 
-/** The worker's side: answers the request with what `work` returns, or reports why it failed. */
+/** The worker's side: replies with the result of `work`, or with its failure. */
 export function answerRequest<Request, Answer, Progress = never>(
   work: (request: Request, onProgress: (progress: Progress) => void) => Answer | Promise<Answer>,
 ): void {
@@ -105,7 +105,7 @@ function failureOf(thrown: unknown): WorkerFailure {
   return { name: thrown.name, code, message: thrown.message, cause };
 }
 
-/** Only text: an error may hold what cannot be sent. Some browsers repeat the message in the stack, where it is not wanted. */
+/** Only strings, because error fields may not be cloneable. The message is removed from the stack, where some browsers repeat it. */
 const plain = ({ name, stack = '', message }: Error): WorkerFailure['cause'] => ({
   name,
   stack: stack.replaceAll(message, ''),

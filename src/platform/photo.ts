@@ -1,10 +1,11 @@
 import type { Photo } from '../../worker/file/records.ts';
 
-/** Longest side of a kept picture, pixels: enough to see a plug's face, small enough to keep hundreds. */
+/** Longest side of a stored photo, pixels: enough to inspect a plug, small enough to store hundreds. */
 const PHOTO_SIDE = 1024;
+/** JPEG quality, 0 to 1. */
 const QUALITY = 0.82;
 
-/** Shrinks a chosen picture to a JPEG. `null` when the browser cannot read it as one. */
+/** Shrinks an image to a JPEG. `null` when the browser cannot decode the file. */
 export async function shrinkPhoto(file: Blob): Promise<Photo | null> {
   try {
     const image = await createImageBitmap(file);
@@ -21,7 +22,7 @@ export async function shrinkPhoto(file: Blob): Promise<Photo | null> {
   }
 }
 
-/** Within a square of `side`, in proportion, never enlarged. */
+/** Size scaled down to fit a square of `side`, pixels, in proportion. Never enlarged. */
 export function fitted(width: number, height: number, side: number): { width: number; height: number } {
   const scale = Math.min(1, side / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };

@@ -1,59 +1,66 @@
-/** What capture needs of the machine it runs on. Chosen once in `main.tsx`; tests hand in their own. */
+/** Ports to the browser and the device. `main.tsx` chooses the implementations; tests pass fakes. */
 
 export interface Clock {
-  /** Monotonic milliseconds; only differences mean anything. The clock of `SampleSink.block`'s `arrivedMs`. */
+  /** Monotonic milliseconds; only differences are meaningful. The clock of `SampleSink.block`'s `arrivedMs`. */
   nowMs(): number;
-  /** ISO 8601. */
+  /** Wall-clock time, ISO 8601. */
   wallTime(): string;
   /**
-   * Calls once after at least so many milliseconds (a hidden tab may take a second longer). For watchdogs and
-   * retries only: what is measured goes by the samples' time. Gives back what cancels it.
+   * Calls `call` once after at least `ms` milliseconds (in a hidden tab up to a second later). For watchdogs and retries
+   * only: measurements use sample time. Returns a function that cancels.
    */
   after(ms: number, call: () => void): () => void;
 }
 
 export interface FrameScheduler {
-  /** Calls once in the next animation frame. Gives back what cancels it. Does not call while the page is hidden. */
+  /** Calls `draw` once in the next animation frame, not while the page is hidden. Returns a function that cancels. */
   next(draw: () => void): () => void;
-  /** Whether frames are being drawn at all. */
+  /** Whether the page is visible, so that frames are drawn. */
   visible(): boolean;
 }
 
 /** Keeps the screen on. */
 export interface KeepAwake {
-  /** Asked again whenever the page comes back to the front, until released. Never rejects. */
+  /** Keeps the screen on, also after the page was hidden, until the returned function is called. Never throws. */
   hold(): () => void;
 }
 
+/** Named locks across all tabs. */
 export interface Locks {
-  /** Holds a lock over all tabs until released; `null` when another tab has it. */
+  /** Takes a lock. Resolves with a function that releases it; `null` when another tab has it. */
   hold(name: string): Promise<(() => void) | null>;
+  /** Whether any tab holds the lock. */
   isHeld(name: string): Promise<boolean>;
 }
 
-/** What the ears and hands are told. Each part may be missing on a machine: then it does nothing. */
+/** Sound, speech and vibration. A method has no effect where the device does not support it. */
 export interface Voice {
-  /** Must be called from a press: browsers let sound start only then. */
+  /** Enables sound. Must be called within a user gesture. */
   wake(): void;
+  /** Plays notes one after another. `volume`: 0 to 1. */
   tone(notes: readonly Note[], volume: number): void;
+  /** Speaks `text`; interrupts speech in progress. `language`: BCP 47. `volume`: 0 to 1. */
   say(text: string, language: string, volume: number): void;
+  /** Alternating durations of vibration and pause. */
   vibrate(patternMs: readonly number[]): void;
 }
 
+/** A tone of `hz` for `ms` milliseconds; 0 Hz is a pause. */
 export interface Note {
   readonly hz: number;
   readonly ms: number;
 }
 
-/** Small texts that outlive the tab: settings. Never throws. */
+/** Small strings kept across visits, or for the tab (`sessionStorage`). Never throws. */
 export interface KeyValueStorage {
+  /** `null` when there is no value. */
   read(key: string): string | null;
   write(key: string, text: string): void;
 }
 
 /** Keeps the last errors for the support report. */
 export interface Log {
-  /** `where`: what was being done, in a word or two. */
+  /** `where`: the failed activity, in one or two words. */
   add(where: string, cause: unknown): void;
   /** Oldest first. */
   lines(): readonly string[];

@@ -1,14 +1,16 @@
-/** Small files in folders that only this app sees, apart from its database: the browser's origin private file system. */
+/** Small files in folders, separate from the database: the browser's origin private file system. */
 export interface PrivateFiles {
-  /** The whole file is on disk when this resolves, or none of it. Overwrites. Rejects when the browser refuses. */
+  /** Writes or overwrites a file, completely or not at all. Resolves when it is on disk. Rejects when the browser refuses. */
   write(folder: string, name: string, bytes: Uint8Array): Promise<void>;
+  /** Names of all folders. */
   folders(): Promise<readonly string[]>;
-  /** All files of a folder by name, in the order of their names. Empty when there is no such folder. */
+  /** Contents of a folder's files by name, sorted by name. Empty when there is no such folder. */
   read(folder: string): Promise<ReadonlyMap<string, Uint8Array>>;
+  /** Removes a folder with its files. Errors are ignored. */
   remove(folder: string): Promise<void>;
 }
 
-/** `null` where the browser has none, or none that the page itself can write. `root`: a folder of its own for these. */
+/** `null` where the browser has no such file system, or the page cannot write to it. `root`: folder that contains all others. */
 export function createPrivateFiles(root: string): PrivateFiles | null {
   const storage = navigator.storage as Partial<StorageManager> | undefined;
   if (!storage?.getDirectory || !('createWritable' in FileSystemFileHandle.prototype)) return null;
@@ -18,7 +20,7 @@ export function createPrivateFiles(root: string): PrivateFiles | null {
     async write(folder, name, bytes) {
       const directory = await (await top()).getDirectoryHandle(folder, { create: true });
       const file = await directory.getFileHandle(name, { create: true });
-      // What is written takes the file's place when it is closed, not before.
+      // The stream replaces the file only when it is closed.
       const stream = await file.createWritable();
       try {
         await stream.write(new Uint8Array(bytes));

@@ -1,15 +1,15 @@
 /**
- * The one Trusted Types policy of the page (W3C Trusted Types). The browser asks it for every worker and script address; markup
- * and code made of strings have no policy and are refused. Imported by `main.tsx` before what starts any.
+ * The page's only Trusted Types policy (W3C Trusted Types). It checks every worker and script URL. Markup and code from
+ * strings have no policy, so the browser refuses them. `main.tsx` imports it before any module that starts a worker.
  */
 
 interface PolicyFactory {
   createPolicy(name: string, rules: { createScriptURL(address: string): string | null }): unknown;
 }
 
-/** The address if it is on this page's own origin, else `null`, which makes the browser refuse it. */
+/** The absolute URL if it has the page's origin; else `null`, so that the browser refuses it. */
 function ownScript(address: string, page: string): string | null {
-  // `URL.parse` would do both, but came three versions of Chrome after the oldest one that this app runs in.
+  // `URL.parse` would do both, but is three versions of Chrome newer than the oldest one supported.
   if (!URL.canParse(address, page)) return null;
   const url = new URL(address, page);
   return url.origin === new URL(page).origin ? url.href : null;

@@ -1,20 +1,21 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 
-/** The stored copy of the app that works without a network, and the newer one that may wait beside it. */
+/** Offline copy of the app, and a newer version that may be waiting. */
 export interface Updates {
-  /** A newer version is stored whole and waits to be asked. */
+  /** A newer version is completely stored and waiting. */
   readonly ready: ReadonlySignal<boolean>;
-  /** Puts the newer version in charge and loads the page anew. */
+  /** Activates the newer version and reloads the page. No effect while `ready` is false. */
   takeOver(): void;
-  /** Name of the version that is running, as the build wrote it into the page; `null` in development. */
+  /** Id of the running version, from the page's `build` meta tag; `null` in development. */
   readonly version: string | null;
 }
 
 const runningVersion = (): string | null =>
   document.querySelector<HTMLMetaElement>('meta[name="build"]')?.content ?? null;
 
+/** The page reloads after this time if the newer version has not become active. */
 const LOAD_AFTER_MS = 2000;
-/** In the tab's own storage: the person agreed, and the newer version is not in charge yet. */
+/** Key in `sessionStorage`: the user agreed to the update, and the newer version is not active yet. */
 const TAKING_OVER = 'strokebook-taking-over';
 
 const isTakingOver = (): boolean => sessionStorage.getItem(TAKING_OVER) !== null;
@@ -24,7 +25,7 @@ function loadNewer(): void {
   location.reload();
 }
 
-/** Stores the app for use without a network. `file`: the service worker's address. */
+/** Registers the service worker, which stores the app for offline use. `file`: URL of the service worker. */
 export function keepOffline(file: string): Updates {
   const ready = signal(false);
   let waiting: ServiceWorker | null = null;
@@ -39,7 +40,7 @@ export function keepOffline(file: string): Updates {
     else sessionStorage.removeItem(TAKING_OVER);
     registration.addEventListener('updatefound', () => {
       const coming = registration.installing;
-      // With nobody in charge yet this is the first version, not a newer one.
+      // Without a controller this is the first version, not a newer one.
       if (!navigator.serviceWorker.controller) return;
       coming?.addEventListener('statechange', () => {
         if (coming.state === 'installed') wait(coming);
@@ -56,19 +57,19 @@ export function keepOffline(file: string): Updates {
       waiting.postMessage('take-over');
       if (isTakingOver()) return;
       sessionStorage.setItem(TAKING_OVER, 'yes');
-      // While the old version handles a request, it stays in charge. Reloading the page ends the page's requests.
+      // The old version stays active while it handles a request. Reloading ends the page's requests.
       setTimeout(() => location.reload(), LOAD_AFTER_MS);
     },
     version: runningVersion(),
   };
-  // Missing on insecure origins; refused in some private windows. The app then needs its server.
+  // Missing on insecure origins, refused in some private windows. The app then needs the network.
   if ('serviceWorker' in navigator) {
     navigator.serviceWorker.register(file).then(follow, () => undefined);
   }
   return updates;
 }
 
-/** For a build that is not kept. */
+/** For builds without a service worker. */
 export const noUpdates: Updates = {
   ready: signal(false),
   takeOver: () => undefined,

@@ -1,9 +1,9 @@
 import type { Voice } from './ports.ts';
 
-/** Milliseconds that a tone takes to swell and to fade, so that it does not click. */
+/** Fade-in and fade-out of a tone, to avoid clicks. */
 const EDGE_MS = 12;
 
-/** Web Audio, speech synthesis and vibration, as far as the browser has them. */
+/** Web Audio, speech synthesis and vibration, where the browser supports them. */
 export function createVoice(): Voice {
   let context: AudioContext | null = null;
   return {
@@ -37,7 +37,7 @@ export function createVoice(): Voice {
       const words = new SpeechSynthesisUtterance(text);
       words.lang = language;
       words.volume = volume;
-      // The newest figure counts; one that is still being read out would only delay it.
+      // The newest text replaces one that is still being spoken.
       speechSynthesis.cancel();
       speechSynthesis.speak(words);
     },
