@@ -46,9 +46,10 @@ const CheckScreen = fetched(async () => (await import('./screens/report/check.ts
 const SensorScreen = fetched(async () => (await import('./screens/sensor/sensor.tsx')).SensorScreen);
 const SettingsScreen = fetched(async () => (await import('./screens/settings/settings.tsx')).SettingsScreen);
 
-/** Long enough for the first page to stand, short enough to be done before somebody walks out of the network. */
+/** Delay before the other screens are fetched: after the first page is rendered, while the network is still in reach. */
 const FETCH_AHEAD_MS = 1500;
 
+/** Schedules the fetch of all lazy screens. Returns a function that cancels. */
 function fetchAhead(): () => void {
   const timer = setTimeout(() => {
     fetchSteps();
@@ -71,7 +72,7 @@ function fetchAhead(): () => void {
   return () => clearTimeout(timer);
 }
 
-/** Everything a person sees. `model` is all that is behind it, made once in `main.tsx`. */
+/** Root component: contexts, shell and routes. */
 export function App({ model }: { model: AppModel }) {
   const { log } = model;
   const trouble = useMemo(() => makeTrouble(log.add), [log]);
@@ -82,7 +83,7 @@ export function App({ model }: { model: AppModel }) {
     const root = document.documentElement;
     if (theme === 'system') delete root.dataset.theme;
     else root.dataset.theme = theme;
-    // The words' language, for whoever reads them out; figures follow the reader's own.
+    // The language of the texts, for screen readers. Figures follow `language` itself.
     root.lang = languageFor(language);
   });
   return (

@@ -1,4 +1,4 @@
-/** The composition root: the only file that knows which implementation stands behind which port. */
+/** Composition root: the only file that chooses the implementations of the ports. */
 import './platform/browser-check.ts';
 import './platform/trusted-types.ts';
 import { effect } from '@preact/signals';
@@ -47,7 +47,7 @@ const { store, safety } = watchStore(
     ...database,
     async remove(what) {
       const removed = await database.remove(what);
-      // It is removed, whatever becomes of its files.
+      // Errors with the files do not undo the removal.
       if (files)
         await captureFiles()
           .then(({ forgetCaptures }) => forgetCaptures(files, what))
@@ -62,7 +62,7 @@ const { store, safety } = watchStore(
 const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 
-/** A second journal of a take, in files apart from the database. Fetched when the first take opens. */
+/** Second journal of a take, in files apart from the database. Its code is loaded when the first take opens. */
 const copyTo =
   (files: PrivateFiles) =>
   (branch: TakeBranch): JournalStore => {
@@ -128,26 +128,27 @@ const model: AppModel = {
   parseCsv: analyst.parseCsv,
   testSound() {
     voice.wake();
-    const taste = settings.values.peek();
-    const { t, say } = readerFor(taste.unit, taste.language);
-    announce(voice, 'settled', say(t.announcement.settled), { ...taste, sound: true });
+    const current = settings.values.peek();
+    const { t, say } = readerFor(current.unit, current.language);
+    announce(voice, 'settled', say(t.announcement.settled), { ...current, sound: true });
   },
   saveFile,
   pickFiles,
 };
 
 effect(() => {
-  const said = capture.announcement.value;
-  if (!said) return;
-  const taste = settings.values.peek();
-  announce(voice, said.kind, announcementWords(said, readerFor(taste.unit, taste.language)), taste);
+  const announced = capture.announcement.value;
+  if (!announced) return;
+  const current = settings.values.peek();
+  const words = announcementWords(announced, readerFor(current.unit, current.language));
+  announce(voice, announced.kind, words, current);
 });
 
-// Any press will do: browsers let sound start only after one, and stop it again for a call or a closed lid.
+// Browsers start sound only after a user gesture, and suspend it for a call or a closed lid.
 for (const press of ['pointerdown', 'keydown'] as const) addEventListener(press, () => voice.wake());
 
-// Asking to keep what is stored means something to a person once there is something.
-// Some browsers put the question in the person's way, so it waits until nothing is being measured.
+// Request persistent storage after the first result, when the request makes sense to the user.
+// Some browsers show a dialog, so wait until nothing is being measured.
 const stopAsking = effect(() => {
   const { armed, phase } = capture.state.value;
   if (!capture.result.value || armed || (phase !== 'idle' && phase !== 'done')) return;
@@ -163,13 +164,13 @@ addEventListener('beforeunload', (event) => {
 
 declare global {
   interface Window {
-    /** Counters of the live path, for measuring it from outside. */
+    /** Capture counters, for performance tests. */
     readonly strokebookMeters: ReturnType<typeof capture.meters>;
   }
 }
 Object.defineProperty(window, 'strokebookMeters', { get: capture.meters });
 
-/** Before anything is put into the store: is the library still there, and what did a database that is gone leave in files? */
+/** Runs before anything is added to the store: checks the library, restores captures from files, looks for unfinished takes. */
 async function recover(): Promise<void> {
   await safety.look();
   if (files) {
@@ -177,11 +178,11 @@ async function recover(): Promise<void> {
       const { restoreCaptures } = await captureFiles();
       const isOpen = (takeId: string) => locks.isHeld(takeLock(takeId));
       const mayRemove = !safety.backupWanted.peek();
-      // Past the watch: what comes back from files is not the library that was there.
+      // Bypasses the watched store: captures restored from files are not the lost library.
       const restored = await restoreCaptures(files, database, { isOpen, mayRemove });
       if (restored.length > 0) library.refilled();
     } catch (cause) {
-      // What cannot be put back now stays in its files for the next start; what the database holds is offered all the same.
+      // The files are kept for the next start. Takes in the database are offered anyway.
       log.add('files', cause);
     }
   }

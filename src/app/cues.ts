@@ -2,11 +2,11 @@ import type { Announcement } from '../capture/contract.ts';
 import type { Note, Voice } from '../platform/ports.ts';
 import type { Settings } from './model.ts';
 
-/** What is heard and felt. Rising: go on; two high: settled; falling: something needs a look. */
+/** Sound, vibration and speech of an announcement. Rising notes: continue; two high: settled; falling: attention needed. */
 interface Cue {
   readonly notes: readonly Note[];
   readonly vibrateMs: readonly number[];
-  /** Worth words too; the rest would only talk over the engine. */
+  /** Also spoken. The others would only add noise while the engine is cranked. */
   readonly spoken: boolean;
 }
 
@@ -30,6 +30,7 @@ const CUES: Readonly<Record<Announcement['kind'], Cue>> = {
   'not-saved': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
 };
 
+/** Plays the cue of an announcement as far as the settings allow. `words`: the text to speak. */
 export function announce(voice: Voice, kind: Announcement['kind'], words: string, settings: Settings): void {
   const how = CUES[kind];
   if (settings.sound) voice.tone(how.notes, settings.volume);

@@ -1,4 +1,4 @@
-/** Everything behind the screens, as they see it. Types only. */
+/** Interface between the app and its screens. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
 import type { RuleChoice } from '../../worker/core/judgement.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
@@ -12,6 +12,7 @@ import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
 
+/** User settings of this device. */
 export interface Settings {
   readonly unit: DisplayUnit;
   readonly theme: 'system' | 'light' | 'dark';
@@ -20,39 +21,40 @@ export interface Settings {
   readonly vibration: boolean;
   /** 0 to 1. */
   readonly volume: number;
-  /** BCP 47. */
+  /** BCP 47 tag. */
   readonly language: string;
   /** Rule for new tests. */
   readonly rule: RuleChoice;
-  /** What the person told of a sensor that is not known by itself. */
+  /** Settings for sensors that do not describe themselves. */
   readonly sensor: BluetoothSettings;
 }
 
 export interface SettingsModel {
   readonly values: ReadonlySignal<Settings>;
+  /** Changes and stores some settings. */
   change(patch: Partial<Settings>): void;
 }
 
-/** Everything a screen needs, made once in `main.tsx` and handed to `App` as the prop `model`. */
+/** Everything a screen needs. Created once in `main.tsx` and passed to `App`. */
 export interface AppModel {
   readonly store: TestStore;
   readonly safety: LibrarySafety;
-  /** The last errors. */
+  /** Recent errors. */
   readonly log: Log;
   readonly capture: Capture;
   readonly library: TestLibrary;
   readonly recovery: Recovery;
   readonly examples: Examples;
-  /** What is being typed, kept as long as the tab. */
+  /** Unsaved form input, kept until the tab closes. */
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;
   readonly updates: Updates;
-  /** Reads a trace CSV in the worker. */
+  /** Parses a trace CSV in the worker. */
   parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
-  /** Plays the sound of an announcement, for the volume test. */
+  /** Plays the cue of an announcement, to test the volume. */
   testSound(): void;
-  /** Offers a file to keep. */
+  /** Downloads a file. `type`: MIME type. */
   saveFile(bytes: Blob | Uint8Array | string, name: string, type: string): void;
-  /** Asks for files; empty when none were chosen. */
+  /** Shows the file dialog; empty when no file was chosen. */
   pickFiles(accept: string): Promise<readonly File[]>;
 }

@@ -27,7 +27,7 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
-/** Kept in the storage at once; `language`: what the browser asks for, until the person chooses. */
+/** Changes are stored at once. `language`: default until the user chooses one. */
 export function createSettings(
   storage: KeyValueStorage,
   language = DEFAULT_SETTINGS.language,
@@ -42,7 +42,7 @@ export function createSettings(
   };
 }
 
-/** Field by field, so that one that an older or newer version wrote differently costs only itself. */
+/** Parses stored settings. Each missing or invalid field falls back to `otherwise`, also one written by another app version. */
 export function readSettings(text: string | null, otherwise: Settings): Settings {
   const kept = parse(text);
   const pick = <K extends keyof Settings>(key: K, fits: (value: unknown) => boolean): Settings[K] =>
@@ -57,7 +57,7 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     volume: pick('volume', (value) => typeof value === 'number' && value >= 0 && value <= 1),
     language: pick('language', isLanguageTag),
     rule: pick('rule', isRule),
-    // Its fields were checked when the person put them in.
+    // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
   };
 }
