@@ -1,4 +1,4 @@
-/** Three invented engines and what happened to them: the recipe, from which `make-example.ts` makes records and traces. */
+/** Definitions of the three example engines. `make-example.ts` creates records and traces from them. */
 import { UNEVEN_HEALTH } from '../../simulator/demo-engines.ts';
 import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
@@ -7,7 +7,7 @@ import type { PlugSign } from '../../worker/core/plugs.ts';
 import type { PlugInterval } from '../store/port.ts';
 import type { ExampleId } from './example-ids.ts';
 
-/** Names and notes, in the language of the person. */
+/** Names and notes, in the user's language. */
 export interface ExampleWords {
   readonly fourName: string;
   readonly fourNote: string;
@@ -17,11 +17,13 @@ export interface ExampleWords {
   readonly twinNote: string;
 }
 
+/** One test of an example engine. */
 export interface ExampleTest {
   readonly daysAgo: number;
   readonly odometerKm: number;
-  /** As it was then. */
+  /** The engine's condition at that time. */
   readonly engine: SimulatedEngine;
+  /** Cylinders with a wet test. */
   readonly wet: readonly number[];
   readonly oilTemperatureC: number;
   readonly batteryBeforeV: number;
@@ -29,11 +31,12 @@ export interface ExampleTest {
   readonly plugs: {
     readonly replaced: boolean;
     readonly gapMm: number;
-    /** Of those that did not look normal. */
+    /** By cylinder; those left out look normal. */
     readonly signs: Readonly<Record<number, readonly PlugSign[]>>;
   };
 }
 
+/** One example engine with its history. */
 export interface Example {
   readonly id: ExampleId;
   readonly name: string;
@@ -200,6 +203,7 @@ function healthyTwin(words: ExampleWords): Example {
   };
 }
 
+/** Definition of an example, with names and notes from `words`. */
 export function exampleOf(id: ExampleId, words: ExampleWords): Example {
   const made: Readonly<Record<ExampleId, (words: ExampleWords) => Example>> = {
     'example-four': tiredFour,

@@ -5,17 +5,24 @@ import type { ExampleWords } from './example-data.ts';
 import { EXAMPLE_IDS } from './example-ids.ts';
 import type { ExampleMaker } from './example-maker.ts';
 
-/**
- * `due`: never made or removed, so they are made once offered. `making`: some may be there already. `made`: all of them,
- * just now. `not-made`: this browser could not, and is not asked again by itself.
- */
-type ExamplesState = 'idle' | 'due' | 'making' | 'made' | 'not-made';
+type ExamplesState =
+  /** Nothing to do. */
+  | 'idle'
+  /** Never made or removed: `offer` makes them. */
+  | 'due'
+  /** Being made; some may be in the store already. */
+  | 'making'
+  /** All were made by this `offer`. */
+  | 'made'
+  /** Making them failed. Not retried until the page is reloaded. */
+  | 'not-made';
 
+/** The example engines of the library. */
 export interface Examples {
   readonly state: ReadonlySignal<ExamplesState>;
-  /** On a first start only: makes the examples. Never again once they were made or removed. */
+  /** Makes the examples on the first start. No effect once they were made or removed. Never rejects. */
   offer(): Promise<void>;
-  /** All of them with everything below; remembered. Rejects with a `StoreProblem`. Gives back what restores them. */
+  /** Removes all examples for good; `undo` restores them. Rejects with a `StoreProblem`. */
   remove(): Promise<{ undo(): Promise<void> }>;
 }
 
@@ -26,18 +33,18 @@ export interface ExamplesDependencies {
   readonly clock: Clock;
   readonly make: ExampleMaker;
   readonly words: () => ExampleWords;
-  /** Called whenever examples came or went. */
+  /** Called after examples were added or removed. */
   readonly changed: () => void;
 }
 
 const KEY = 'strokebook-examples';
 
-/** Invented engines for somebody who has none in the library yet. */
+/** Example engines for users whose library is empty. */
 export function createExamples(deps: ExamplesDependencies): Examples {
   const { store, storage, locks, clock, make, words, changed } = deps;
   const state = signal<ExamplesState>(storage.read(KEY) === null ? 'due' : 'idle');
 
-  /** `false` when somebody began work of their own meanwhile, who is left alone. */
+  /** `false` when the user added an engine meanwhile; no further examples are made then. */
   const makeMissing = async (): Promise<boolean> => {
     for (const id of EXAMPLE_IDS) {
       const engines = await store.engines();
@@ -55,14 +62,14 @@ export function createExamples(deps: ExamplesDependencies): Examples {
     async offer() {
       if (state.value !== 'idle' && state.value !== 'due') return;
       if (storage.read(KEY) !== null) {
-        // Another tab has settled it meanwhile.
+        // Another tab has made or removed them meanwhile.
         state.value = 'idle';
         return;
       }
       state.value = 'making';
       const release = await locks.hold(KEY);
       try {
-        // Another tab is at it.
+        // Without the lock, another tab is making them.
         state.value = release && (await makeMissing()) ? 'made' : 'idle';
       } catch {
         state.value = 'not-made';
@@ -77,7 +84,7 @@ export function createExamples(deps: ExamplesDependencies): Examples {
       const undos: (() => Promise<void>)[] = [];
       for (const { id } of engines) {
         const done = await store.remove({ engineId: id }).catch((cause: unknown) => {
-          // Another tab has removed it meanwhile.
+          // Already removed by another tab.
           if (cause instanceof StoreProblem && cause.code === 'missing') return null;
           throw cause;
         });

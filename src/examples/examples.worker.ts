@@ -1,4 +1,4 @@
-/** Cranks an example engine beside the page. See `example-maker.ts`. */
+/** Worker that makes an example engine. Started by `example-maker.ts`. */
 import { answerRequest } from '../platform/one-shot-worker.ts';
 import { type ExampleRequest, makeExample } from './make-example.ts';
 

@@ -8,17 +8,17 @@ import { type Example, type ExampleTest, type ExampleWords, exampleOf } from './
 import type { ExampleId } from './example-ids.ts';
 
 const DAY_MS = 86_400_000;
-/** From one cylinder to the next. */
+/** Time from one take to the next. */
 const TAKE_MS = 180_000;
 
-/** What the worker gets. `now`: ISO 8601. */
+/** Request to the worker. `now`: ISO 8601. */
 export interface ExampleRequest {
   readonly id: ExampleId;
   readonly now: string;
   readonly words: ExampleWords;
 }
 
-/** Engine, tests, traces and plugs of an example whose newest test lies shortly before `now`. Same id, same traces. */
+/** Engine, tests, traces and plugs of an example. Its dates are relative to `now`, ISO 8601. The same id gives the same traces. */
 export function makeExample(id: ExampleId, now: string, words: ExampleWords): StoreBranch {
   const example = exampleOf(id, words);
   const tests = example.tests.map((test, i) => ({
@@ -105,7 +105,7 @@ function takesOf({ engine, wet }: ExampleTest, test: TestRecord, seed: number): 
   });
 }
 
-/** No two days are alike: battery and rings differ a little. */
+/** The engine with small random changes of battery and rings, which differ from day to day. */
 function onTheDay(engine: SimulatedEngine, random: Random): SimulatedEngine {
   return {
     ...engine,

@@ -1,40 +1,41 @@
 /**
- * Serves the app from what was stored when it was installed, so that it loads and works with no network at all. A newer
- * version is fetched whole beside it and waits: it takes over when the person says so, never by itself.
+ * Serves the app from the files cached at installation, so that it works offline. A newer version is fetched completely
+ * and waits; it becomes active only when the user agrees.
  */
 
-/** Put before this file by the build: every file of this version, and a name that changes with any of them. */
+/** Inserted by the build: all files of this version, and a version id that changes with any of them. */
 declare const built: { readonly version: string; readonly files: readonly string[] };
 
 const worker = self as unknown as ServiceWorkerGlobalScope;
 
 const PREFIX = 'strokebook-';
-/** Tabs that were open before an update still ask for the files of their own version. */
+/** Caches kept: tabs opened before an update still request files of the previous version. */
 const VERSIONS_KEPT = 2;
 const PAGE = '/index.html';
-/** One address, one file, whatever the server says that its answers vary by. */
+/** Match by path only; ignore the query and the server's `Vary` header. */
 const ANY = { ignoreVary: true, ignoreSearch: true };
 
-/** All or nothing: a file that does not come leaves the version before in charge. */
+/** Caches all files or fails, so that the previous version stays active. */
 async function store(): Promise<void> {
   const cache = await caches.open(PREFIX + built.version);
   await cache.addAll(built.files.map((path) => new Request(path, { cache: 'reload' })));
 }
 
+/** Deletes old caches and takes control of open pages. */
 async function takeOver(): Promise<void> {
   const kept = (await caches.keys()).filter((name) => name.startsWith(PREFIX));
   await Promise.all(kept.slice(0, -VERSIONS_KEPT).map((name) => caches.delete(name)));
-  // The first visit, too, goes on without network.
+  // Makes the first visit work offline, too.
   await worker.clients.claim();
 }
 
 const files = new Set(built.files);
-/** Where the build puts what is named by its content, of this version and of others. */
+/** Path of files with a content hash in their names, of all versions. */
 const ASSETS = '/assets/';
-/** An answer that never comes would keep a newer version from taking over. */
+/** Timeout of network requests: a pending one would keep a newer version from becoming active. */
 const PATIENCE_MS = 10_000;
 
-/** What was never stored is left to the browser and the network, as if this worker were not there. */
+/** Whether this worker answers the request. All others go to the network. */
 function isStored({ method, mode, url }: Request): boolean {
   const { origin, pathname } = new URL(url);
   if (method !== 'GET' || origin !== location.origin) return false;
@@ -43,7 +44,7 @@ function isStored({ method, mode, url }: Request): boolean {
 
 async function answer(request: Request): Promise<Response> {
   const mine = await caches.open(PREFIX + built.version);
-  // Every address is the page's, but for those of stored files, which may be looked at by themselves.
+  // Every navigation gets the page, except to a stored file's own URL.
   const isPage = request.mode === 'navigate' && !files.has(new URL(request.url).pathname);
   const wanted = isPage ? PAGE : request;
   const stored = (await mine.match(wanted, ANY)) ?? (await caches.match(wanted, ANY));

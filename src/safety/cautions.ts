@@ -1,11 +1,13 @@
-/** Which cautions fit an engine. Words are in `src/copy`; what is answered and ticked is kept with the test. */
+/** Selects the cautions for an engine. `src/copy` has the texts. Answers and ticks are stored with the test. */
 import type { EngineFacts, Fuel } from '../../worker/core/engine.ts';
 
+/** Sections of the list: safety, preparation of the engine, rig. */
 export type CautionGroup = 'safe' | 'ready' | 'rig';
 
+/** In the order of the list. */
 export const CAUTION_GROUPS: readonly CautionGroup[] = ['safe', 'ready', 'rig'];
 
-/** What a person says of the engine before the list; kept among the ticks. Unanswered, the list covers either case. */
+/** Answers to the questions before the list, stored among the ticks. Without an answer the list covers both cases. */
 export type Answer =
   | 'injected'
   | 'carburettor'
@@ -19,7 +21,7 @@ type QuestionCode = 'fuelSystem' | 'highVoltage' | 'belts';
 interface Question {
   readonly code: QuestionCode;
   readonly answers: readonly Answer[];
-  /** Only asked of engines burning this. */
+  /** Asked only for engines with this fuel. */
   readonly fuel?: Fuel;
 }
 
@@ -31,13 +33,13 @@ const QUESTIONS: readonly Question[] = [
 
 interface Caution {
   readonly group: CautionGroup;
-  /** Can hurt somebody or break something: wants a deliberate tick before arming. */
+  /** Risk of injury or damage: must be ticked before arming. */
   readonly must: boolean;
-  /** Only for engines burning this. */
+  /** Only for engines with this fuel. */
   readonly fuel?: Fuel;
-  /** Only once this was answered. */
+  /** Only with this answer. */
   readonly when?: Answer;
-  /** Not once one of these was answered. */
+  /** Not with one of these answers. */
   readonly unless?: readonly Answer[];
 }
 
@@ -70,6 +72,7 @@ export const CAUTIONS = {
   'hose-rated-diesel': { group: 'rig', must: true, fuel: 'diesel' },
 } as const satisfies Readonly<Record<string, Caution>>;
 
+/** Key of a caution and of its text in `src/copy`. */
 export type CautionCode = keyof typeof CAUTIONS;
 
 const inOrder: readonly (readonly [CautionCode, Caution])[] = Object.entries(CAUTIONS) as [
@@ -79,25 +82,26 @@ const inOrder: readonly (readonly [CautionCode, Caution])[] = Object.entries(CAU
 
 type Burning = Pick<EngineFacts, 'fuel'>;
 
+/** Questions for this fuel. */
 export const questionsFor = ({ fuel }: Burning): readonly Question[] =>
   QUESTIONS.filter((question) => question.fuel === undefined || question.fuel === fuel);
 
-/** The answer to a question among the ticks; `null` while there is none. */
+/** Answer to a question among the ticks; `null` when there is none. */
 export const answerTo = ({ answers }: Question, ticked: readonly string[]): Answer | null =>
   answers.find((answer) => ticked.includes(answer)) ?? null;
 
-/** The ticks with this answer in the place of any other to the same question. */
+/** The ticks with the answer to a question replaced. */
 export const withAnswer = (
   { answers }: Question,
   answer: Answer,
   ticked: readonly string[],
 ): readonly string[] => [...ticked.filter((one) => !answers.some((other) => other === one)), answer];
 
-/** What was answered of the engine, without what was ticked: it holds for the next test too. */
+/** Only the answers among the ticks. They describe the engine, so they also apply to its next test. */
 export const answersIn = (ticked: readonly string[]): string[] =>
   QUESTIONS.flatMap((question) => answerTo(question, ticked) ?? []);
 
-/** The cautions that fit this engine as far as the ticks hold answers, in the order of the job. */
+/** Cautions for this fuel and the answers among the ticks, in the order of the job. `group`: only this section. */
 export function cautionsFor(
   { fuel }: Burning,
   ticked: readonly string[] = [],
@@ -111,9 +115,10 @@ export function cautionsFor(
     .map(([code]) => code);
 }
 
+/** Whether the caution must be ticked before arming. */
 export const isMust = (code: CautionCode): boolean => CAUTIONS[code].must;
 
-/** Cautions that want a tick before the starter turns and have none yet. */
+/** Cautions that must be ticked before arming and are not. */
 export function untickedMusts(facts: Burning, ticked: readonly string[]): CautionCode[] {
   return cautionsFor(facts, ticked).filter((code) => isMust(code) && !ticked.includes(code));
 }
