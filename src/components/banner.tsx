@@ -1,8 +1,8 @@
 import type { AppModel } from '../app/model.ts';
 import type { Capture } from '../capture/contract.ts';
+import { Button } from './button.tsx';
 import { VerdictShape } from './marks.tsx';
 import { useModel, useReader } from './model.ts';
-import { Button } from './pieces.tsx';
 import { useTrouble } from './trouble.ts';
 
 /** Warnings about data at risk and a failed analysis, shown until the cause is gone. */

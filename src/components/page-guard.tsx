@@ -1,6 +1,6 @@
 import { Component, type ComponentChildren } from 'preact';
+import { Heading } from './heading.tsx';
 import { useReader } from './model.ts';
-import { Heading } from './pieces.tsx';
 import { Page } from './shell.tsx';
 
 interface GuardProps {

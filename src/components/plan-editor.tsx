@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import type { Layout } from '../../worker/core/engine.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
+import { Button } from './button.tsx';
+import { Choice } from './choice.tsx';
 import { useReader } from './model.ts';
-import { Button, Choice } from './pieces.tsx';
 import { Plan } from './plan.tsx';
 import { hasRowsToMoveTo, moveToNextRow, sharesGasket, swapCylinders, toggleGasket } from './plan-edit.ts';
 

@@ -1,6 +1,6 @@
 import type { StoreProblemCode } from '../store/port.ts';
+import { Button } from './button.tsx';
 import { useReader } from './model.ts';
-import { Button } from './pieces.tsx';
 
 interface StoreFailureProps {
   code: StoreProblemCode;

@@ -3,8 +3,8 @@ import { type Signal, signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
 import type { Removable } from '../store/port.ts';
+import { Button } from './button.tsx';
 import { useModel, useReader } from './model.ts';
-import { Button } from './pieces.tsx';
 import { useTrouble } from './trouble.ts';
 
 interface Removed {

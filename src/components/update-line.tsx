@@ -1,5 +1,5 @@
+import { Button } from './button.tsx';
 import { useModel, useReader } from './model.ts';
-import { Button } from './pieces.tsx';
 
 /** Offers a newer version of the app, except during a measurement or while samples are unsaved. */
 export function UpdateLine() {

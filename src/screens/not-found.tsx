@@ -1,5 +1,5 @@
+import { PageHead } from '../components/heading.tsx';
 import { useReader } from '../components/model.ts';
-import { PageHead } from '../components/pieces.tsx';
 import { Page } from '../components/shell.tsx';
 
 export function NotFoundScreen() {

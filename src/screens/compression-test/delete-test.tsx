@@ -1,6 +1,7 @@
 import { useLocation } from 'preact-iso';
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 

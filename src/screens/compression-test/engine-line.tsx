@@ -1,5 +1,5 @@
 import { useReader } from '../../components/model.ts';
-import { Stamp } from '../../components/pieces.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { markedOrigins } from './plan-cells.ts';
 

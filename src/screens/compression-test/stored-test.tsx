@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import type { LoadedTest } from '../../library/library.ts';

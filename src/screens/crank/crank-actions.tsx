@@ -1,7 +1,8 @@
 import { useLocation } from 'preact-iso';
 import type { Capture, CapturePhase } from '../../capture/contract.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { LoadedTest } from '../../library/library.ts';

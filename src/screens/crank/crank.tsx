@@ -1,12 +1,13 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Connection } from '../../capture/contract.ts';
+import { Heading } from '../../components/heading.tsx';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Heading, Stamp } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { planCells } from '../compression-test/plan-cells.ts';
 import { CrankActions } from './crank-actions.tsx';

@@ -1,5 +1,5 @@
+import { PageHead } from '../../components/heading.tsx';
 import { useReader } from '../../components/model.ts';
-import { PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';

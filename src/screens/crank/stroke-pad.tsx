@@ -2,8 +2,8 @@ import type { RefObject } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { digitsFor } from '../../../worker/core/units.ts';
+import { Button } from '../../components/button.tsx';
 import { useReader } from '../../components/model.ts';
-import { Button } from '../../components/pieces.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { DIAL } from './typed-figures.ts';
 

@@ -1,6 +1,7 @@
+import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
-import { Field, Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
+import { Section } from '../../components/section.tsx';
 import type { CardForm, CardProblem } from './card-form.ts';
 
 interface CardFieldsProps {

@@ -1,7 +1,7 @@
 import { Fragment } from 'preact';
 import { useReader } from '../../components/model.ts';
-import { Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
+import { Section } from '../../components/section.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { planCells } from '../compression-test/plan-cells.ts';
 import type { EngineHistory } from './engine-history.ts';

@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
+import { Button } from '../../components/button.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, PageHead } from '../../components/pieces.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';

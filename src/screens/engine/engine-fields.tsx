@@ -1,8 +1,10 @@
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import { LIMITS } from '../../../worker/file/limits.ts';
+import { Choice } from '../../components/choice.tsx';
+import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
-import { Choice, Field, Section } from '../../components/pieces.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
+import { Section } from '../../components/section.tsx';
 import { type EngineForm, type FormProblem, layoutOf } from './engine-form.ts';
 
 interface EngineFieldsProps {

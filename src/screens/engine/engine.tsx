@@ -1,10 +1,13 @@
 import { useLocation, useRoute } from 'preact-iso';
+import { Button } from '../../components/button.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { RowTrouble, useRowFailure } from '../../components/row-trouble.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import { useFew } from '../../components/use-few.ts';

@@ -1,8 +1,11 @@
 import { useState } from 'preact/hooks';
 import { PLUG_SIGNS } from '../../../worker/core/plugs.ts';
+import { Button } from '../../components/button.tsx';
+import { Field } from '../../components/field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
-import { Button, Field, Section, Tick } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
+import { Tick } from '../../components/tick.tsx';
 import { shrinkPhoto } from '../../platform/photo.ts';
 import { GAP_RANGE, type PlugForm, type PlugProblem } from './plug-form.ts';
 import { toggleSign } from './plug-words.ts';

@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import type { Photo } from '../../../worker/file/records.ts';
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import type { PlugRecord } from '../../store/port.ts';

@@ -1,8 +1,11 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, PageHead, Section } from '../../components/pieces.tsx';
 import { missingFrom } from '../../components/plan-edit.ts';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';

@@ -1,9 +1,12 @@
 import { useState } from 'preact/hooks';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
 import { useReader } from '../../components/model.ts';
-import { Button, Choice, Section, Wide } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Trend } from '../../components/trend.tsx';
 import { useFew } from '../../components/use-few.ts';
+import { Wide } from '../../components/wide.tsx';
 import type { EngineRecord } from '../../store/port.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 

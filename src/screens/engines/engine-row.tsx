@@ -1,8 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useModel, useReader } from '../../components/model.ts';
-import { Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { useRowFailure } from '../../components/row-trouble.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';

@@ -1,12 +1,15 @@
 import { useRef } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { presetLayout } from '../../../worker/core/layouts.ts';
+import { Button } from '../../components/button.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, PageHead, Section, Stamp } from '../../components/pieces.tsx';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { RowTrouble } from '../../components/row-trouble.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useTrouble } from '../../components/trouble.ts';

@@ -1,6 +1,7 @@
 import { useContext, useEffect, useRef } from 'preact/hooks';
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { LastRemovedContext } from '../../components/undo-offer.tsx';
 import { EXAMPLE_IDS, type ExampleId } from '../../examples/example-ids.ts';

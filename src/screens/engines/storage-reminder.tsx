@@ -1,7 +1,7 @@
 import { useSignalEffect } from '@preact/signals';
 import { useState } from 'preact/hooks';
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
 import { StoreFailure } from '../../components/store-failure.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';

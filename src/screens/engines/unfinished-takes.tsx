@@ -1,5 +1,6 @@
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import type { TakeRecord } from '../../store/port.ts';
 
 /** Takes interrupted by a crash or a closed tab, to keep or discard. `testId` limits the list to one test. */

@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
+import { Button } from '../../components/button.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { StorageReminder } from '../engines/storage-reminder.tsx';
 import { type ImportEnd, useImports } from '../recordings/use-imports.ts';
 import { backupFileName } from './read-session-file.ts';

@@ -1,8 +1,12 @@
 import { useState } from 'preact/hooks';
 import { LIMITS } from '../../../worker/file/limits.ts';
+import { Button } from '../../components/button.tsx';
+import { Field } from '../../components/field.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';

@@ -1,5 +1,6 @@
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { StorageReminder } from '../engines/storage-reminder.tsx';
 import { sessionFileName } from './read-session-file.ts';

@@ -1,5 +1,5 @@
+import { Button } from '../../components/button.tsx';
 import { useReader } from '../../components/model.ts';
-import { Button } from '../../components/pieces.tsx';
 import type { Transfer } from './use-transfer.ts';
 
 const MB = 1e6;

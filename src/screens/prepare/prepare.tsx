@@ -1,8 +1,12 @@
 import { useLocation } from 'preact-iso';
 import { toKpa } from '../../../worker/core/units.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, PageHead, Section, Tick } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Tick } from '../../components/tick.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import {

@@ -1,8 +1,10 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import type { RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { RecordingProblems, useRecordings } from './recordings.tsx';

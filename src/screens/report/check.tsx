@@ -1,9 +1,13 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { EVIDENCE_FORMS } from '../../../worker/file/session/evidence-coverage.ts';
+import { Button } from '../../components/button.tsx';
+import { Field } from '../../components/field.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, PageHead, Section, Stamp } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Stamp } from '../../components/stamp.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { ReadSession } from '../export/parse-session-file.ts';
 import { readSessionFile, SESSION_ACCEPT } from '../export/read-session-file.ts';

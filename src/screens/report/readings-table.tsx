@@ -1,6 +1,6 @@
 import { VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Wide } from '../../components/pieces.tsx';
+import { Wide } from '../../components/wide.tsx';
 import type { ReportContent } from './content.ts';
 
 /** Measured figures beside those corrected to sea level, where the barometric pressure is known. */

@@ -1,7 +1,10 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
+import { Button } from '../../components/button.tsx';
+import { Field } from '../../components/field.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Field, PageHead, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { LoadedTest } from '../../library/library.ts';

@@ -1,10 +1,10 @@
 /** The report as one page, exactly as printed. */
 import type { ComponentChildren } from 'preact';
 import { EVIDENCE_FORM } from '../../../worker/file/session/evidence-bytes.ts';
+import { Heading } from '../../components/heading.tsx';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Heading } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import { Remarks } from '../../components/remarks.tsx';
 import type { LoadedTest } from '../../library/library.ts';

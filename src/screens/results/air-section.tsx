@@ -1,6 +1,7 @@
 import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import { useReader } from '../../components/model.ts';
-import { Section, Wide } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
+import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
 /** Corrections below this fraction are less than a gauge can show and are not listed. */

@@ -1,9 +1,10 @@
 import { useCallback, useState } from 'preact/hooks';
 import { fromKpa } from '../../../worker/core/units.ts';
 import { type AlignedTrace, alignColumns } from '../../components/align.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
 import { cylinderStyle } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice } from '../../components/pieces.tsx';
 import { digitsOfStep, niceScale } from '../../components/scale.ts';
 import { type ChartHandle, UplotChart } from '../../components/uplot-chart.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';

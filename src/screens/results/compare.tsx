@@ -1,9 +1,10 @@
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
+import { PageHead } from '../../components/heading.tsx';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { PageHead, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';

@@ -1,6 +1,6 @@
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Wide } from '../../components/pieces.tsx';
+import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
 import { wetRises } from './differences.ts';
 

@@ -1,10 +1,12 @@
 import { useState } from 'preact/hooks';
+import { Choice } from '../../components/choice.tsx';
 import { Ladder } from '../../components/ladder.tsx';
 import { CylinderMarker } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Choice, Section, Wide } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
+import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
 import { ladderLine } from './results.tsx';

@@ -1,7 +1,8 @@
 import type { Judgement } from '../../../worker/core/judgement.ts';
 import { CylinderMarker, VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
-import { Stamp, Wide } from '../../components/pieces.tsx';
+import { Stamp } from '../../components/stamp.tsx';
+import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
 
 /** Every figure of every reading, with unit and plus-minus. */

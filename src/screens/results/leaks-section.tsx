@@ -1,7 +1,8 @@
 import type { LeakEstimate, LeakSize, NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import { useModel, useReader } from '../../components/model.ts';
-import { Section, Wide } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
 const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;

@@ -1,13 +1,15 @@
 import { useLocation } from 'preact-iso';
 import { hasNotice } from '../../../worker/core/reading-quality.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
+import { Button } from '../../components/button.tsx';
+import { Heading, PageHead } from '../../components/heading.tsx';
 import { Ladder } from '../../components/ladder.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Heading, PageHead, Section } from '../../components/pieces.tsx';
 import { Plan } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
 import { Remarks } from '../../components/remarks.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { isAfterSetBack } from '../../library/take-order.ts';

@@ -3,8 +3,9 @@ import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../../wor
 import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { toKpa } from '../../../worker/core/units.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
+import { Field } from '../../components/field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Field, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';

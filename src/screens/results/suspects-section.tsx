@@ -2,8 +2,8 @@ import type { Evidence } from '../../../worker/core/evidence.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
-import { Section } from '../../components/pieces.tsx';
 import type { Reader } from '../../components/reader.ts';
+import { Section } from '../../components/section.tsx';
 import { confidenceWords, noSuspectsWords } from '../compression-test/verdict-words.ts';
 
 /** Each suspect with evidence for and against, and the next step. */

@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { median } from '../../../worker/core/statistics.ts';
+import { Choice } from '../../components/choice.tsx';
 import { useReader } from '../../components/model.ts';
-import { Choice, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { WhatIfPlot } from '../../components/what-if-plot.tsx';
 import type { LoadedTest } from '../../library/library.ts';

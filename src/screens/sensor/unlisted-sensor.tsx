@@ -2,8 +2,12 @@ import { useState } from 'preact/hooks';
 import { DISPLAY_UNITS, toKpa } from '../../../worker/core/units.ts';
 import { normaliseUuid } from '../../../worker/wire/uuids.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
+import { Field } from '../../components/field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, Field, Section, Tick } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
+import { Tick } from '../../components/tick.tsx';
 import type { BluetoothSettings } from '../../sources/bluetooth/settings.ts';
 
 /** Settings for a sensor that does not advertise a known service. They apply to all later connections. */

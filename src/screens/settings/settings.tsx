@@ -1,11 +1,15 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect } from 'preact/hooks';
+import { Button } from '../../components/button.tsx';
+import { Choice } from '../../components/choice.tsx';
+import { PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Choice, PageHead, Section, Tick } from '../../components/pieces.tsx';
 import { NoticeShape } from '../../components/remarks.tsx';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { Tally } from '../../components/tally.tsx';
+import { Tick } from '../../components/tick.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
 import { DataSection } from '../export/data-section.tsx';

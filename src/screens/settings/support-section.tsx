@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
+import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Button, Section } from '../../components/pieces.tsx';
+import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { storageHealth } from '../../store/health.ts';
 import { browserFeatures } from './browser-features.ts';
