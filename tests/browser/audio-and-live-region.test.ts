@@ -68,7 +68,7 @@ beforeEach(async () => {
 });
 afterAll(() => browser?.close());
 
-it('lets the volume be tried before anything is measured', async () => {
+it('plays a test sound before anything is measured', async () => {
   await hear(true, true);
   await page.getByRole('slider', { name: en.settings.volume }).fill('0.4');
   await app.button(en.settings.testSound).click();
@@ -79,7 +79,7 @@ it('lets the volume be tried before anything is measured', async () => {
   expect(spoken[0]).toMatch(said(en.announcement.settled));
 });
 
-it('keeps the screen on while armed, again after a look elsewhere, and no longer', async () => {
+it('holds the wake lock while armed, takes it again when the page is shown, and releases it afterwards', async () => {
   await armSimulated();
   await expect.poll(async () => (await asked()).screens).toBe(1);
   // A browser releases the lock whenever the page is hidden.
@@ -100,7 +100,7 @@ it('sounds and speaks at the engine when both are on', async () => {
   expect((await asked()).spoken.at(-1)).toMatch(said(en.announcement.waiting));
 });
 
-it('says it on the screen alone when both are off', async () => {
+it('announces on the screen only when both are off', async () => {
   await hear(false, false);
   await armSimulated();
   await app.phase(en.phase.waiting).waitFor();
@@ -108,7 +108,7 @@ it('says it on the screen alone when both are off', async () => {
   expect(await asked()).toMatchObject({ tones: [], spoken: [] });
 });
 
-it('has nothing old to say after another cylinder was chosen, nor on another page or on coming back', async () => {
+it('clears the live region when another cylinder is chosen, on another page and on return', async () => {
   await armSimulated();
   const line = page.locator('.app > .visually-hidden[role="alert"]');
   await announced(en.announcement.waiting).waitFor();

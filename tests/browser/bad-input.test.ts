@@ -38,7 +38,7 @@ const field = (label: string) => app.page.getByLabel(label, { exact: true });
 const line = (text: string | RegExp) => app.page.getByText(text).first();
 const row = (n: number) => app.page.locator('.assignment').nth(n);
 
-it('a manual whose minimum exceeds its maximum, and a figure that no engine makes', async () => {
+it('reports a manual minimum above its maximum, and an impossible pressure', async () => {
   await app.goTo('/new');
   await field(en.setup.name).fill('Grey estate');
   await field(en.setup.min).fill('170');
@@ -55,7 +55,7 @@ it('a manual whose minimum exceeds its maximum, and a figure that no engine make
   ]);
 });
 
-it('a recording of a cylinder that the engine lacks, a wet one without its dry one, a diesel with oil', async () => {
+it('reports a recording of a missing cylinder, a wet one without a dry one, and a diesel with oil', async () => {
   await app.goTo('/open');
   await app.chooseFiles(en.open.choose, [upload(1, 'dry'), upload(2, 'wet')]);
   await field(en.setup.name).fill('From files');
@@ -73,7 +73,7 @@ it('a recording of a cylinder that the engine lacks, a wet one without its dry o
   await line(said(en.results.wetAlone)).waitFor();
 });
 
-it('a recording in another unit than it says', async () => {
+it('doubts a recording in another unit than it states', async () => {
   await app.goTo('/open');
   await app.chooseFiles(en.open.choose, [upload(1, 'dry', 6.9), upload(2, 'dry', 6.9)]);
   await field(en.setup.name).fill('Wrong unit');
@@ -91,7 +91,7 @@ it('a recording in another unit than it says', async () => {
   await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
 });
 
-it('a wet test with no dry one, typed in; and no wet test at all on a diesel', async () => {
+it('reports a typed wet test without a dry one, and offers no wet test on a diesel', async () => {
   // A separate browser: the first one still holds the unfinished card.
   app = new App(await browser.open(), inject('appUrl'));
   await app.beginTest({ name: 'Dial two', cylinders: 2 });
@@ -120,6 +120,6 @@ it('a wet test with no dry one, typed in; and no wet test at all on a diesel', a
   expect(await app.page.getByRole('radio', { name: en.condition.wet, exact: true }).count()).toBe(0);
 });
 
-it('nothing went wrong on the way', () => {
+it('causes no errors', () => {
   expect(browser.complaints).toEqual([]);
 });

@@ -66,7 +66,7 @@ it('lists 200 engines within a second', async () => {
   expect(startsMs.sort((a, b) => a - b)[2]).toBeLessThan(START_MS);
 });
 
-it('scrolls through them without holding the page up', async () => {
+it('scrolls through them without blocking the page', async () => {
   const endTrace = await traceMainThread(app.page);
   await app.page.reload();
   await rows().first().waitFor();
@@ -102,7 +102,7 @@ it('shows an engine with 100 tests and its trend', async () => {
   expectNoLongTask('engine with trend', await endTrace());
 });
 
-it('opens a test of it at once', async () => {
+it('opens one of its tests at once', async () => {
   await app.button(said(en.card.allTests)).first().click();
   const endTrace = await traceMainThread(app.page);
   const openedMs = Date.now();
@@ -116,7 +116,7 @@ it('opens a test of it at once', async () => {
 
 const bar = () => app.page.getByRole('progressbar', { name: en.files.backupName });
 
-it('cancels a backup, and keeps nothing of it', async () => {
+it('cancels a backup and leaves no part of it', async () => {
   await app.goTo('/settings');
   let downloads = 0;
   app.page.on('download', () => downloads++);
@@ -133,7 +133,7 @@ const shareOf = (progress: Locator) =>
   progress.evaluate((one: HTMLProgressElement) => Math.max(0, one.position));
 
 let backupPath: string;
-it('writes all of it into one file, says how far it is, and leaves the page free', async () => {
+it('writes all of it into one file, with progress, without blocking the page', async () => {
   // Announced sentences, in order.
   await app.page.evaluate(() => {
     const said: string[] = [];
@@ -202,7 +202,7 @@ async function shortened(path: string, takes: number): Promise<string> {
   return kept.join('\n');
 }
 
-it('brings a long file into another browser, with progress, and leaves that page free, too', async () => {
+it('imports a long file in another browser, with progress, without blocking that page', async () => {
   const part = join(dirname(backupPath), 'part.strokebook.json');
   const text = await shortened(backupPath, BROUGHT_TAKES);
   await writeFile(part, text);

@@ -28,7 +28,7 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-describe('a transducer reads in the app as it does on the command line', () => {
+describe('a transducer gives the same reading in the app and on the command line', () => {
   // All at once: each takes the real time of the cranking, and has a page and storage of its own.
   it.concurrent.each(TRANSDUCER_KINDS)('%s', async (kind) => {
     const { app, page, peripheral, transducer } = await workshop.bench(kind);
@@ -83,7 +83,7 @@ const layoutFile = (characteristic: string) => ({
   ),
 });
 
-describe('a transducer that announces nothing is read once the person has told of it', () => {
+describe('a transducer that advertises no services is read once the user has named its service', () => {
   it.concurrent.each([
     ['its service named, describing itself', true],
     ['a layout file, describing nothing', false],

@@ -29,7 +29,7 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-it('keeps what was received when the link is lost in mid-crank, and shows the gap', async () => {
+it('keeps the received samples when the link is lost while cranking, and shows the gap', async () => {
   const { app, page, peripheral, transducer } = await workshop.bench('packed');
   const overheard = await listenIn(page);
   await app.beginTest({ name: 'Lost link', cylinders: 1 });

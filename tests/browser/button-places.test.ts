@@ -18,7 +18,7 @@ const STOPS: readonly string[] = [en.crank.stop, en.crank.disarm];
 const doTheSame = (a: string, b: string) => a === b || (STOPS.includes(a) && STOPS.includes(b));
 
 it.concurrent.each([{ width: 360, height: 640 }, PHONE, DESK])(
-  'keeps them apart at $width x $height',
+  'never puts a button where another one was at $width x $height',
   async (viewport) => {
     const browser = await launchBrowser({ viewport });
     try {

@@ -9,7 +9,7 @@ const profile = mkdtempSync(join(tmpdir(), 'strokebook-crash-'));
 afterAll(() => rmSync(profile, { recursive: true, force: true, maxRetries: 5 }));
 
 it.each([2200, 3700])(
-  'loses nothing that was acknowledged or came 300 ms ago when killed %d ms after the starter',
+  'loses no sample acknowledged or older than 300 ms when killed %d ms after the starter',
   async (ms) => {
     const crash = await crashOnce(inject('appUrl'), profile, ms);
     expect(crash.owed).toBeGreaterThan(0);

@@ -155,7 +155,7 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
   expect(await page.evaluate(() => 'strange' in window)).toBe(false);
 });
 
-it('says so in the page itself and in the header', async () => {
+it('states the policy in the page itself and in the header', async () => {
   const response = await page.request.get(inject('appUrl'));
   expect(response.headers()['content-security-policy']).toContain("default-src 'none'");
   expect(response.headers()['content-security-policy']).toContain("frame-ancestors 'none'");

@@ -128,7 +128,7 @@ describe('the emulated radio', () => {
     await expect.poll(readTally, { timeout: 5000 }).toMatchObject({ count: 3000, breaks: 0, last: 2999 });
   });
 
-  it('drops the link and takes it up again', async () => {
+  it('drops the link and accepts a new one', async () => {
     peripheral.dropLink();
     await expect.poll(readTally).toMatchObject({ lost: 1 });
     expect(peripheral.notify(counter, uint32(0))).toBe(false);

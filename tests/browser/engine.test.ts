@@ -48,12 +48,12 @@ it('shows the trend of an example with the maker’s limits, by date and by odom
   expect(await line(/Oily/).isVisible()).toBe(true);
 });
 
-it('hears the plug of the low cylinder speak for worn rings', async () => {
+it('counts the plug of the low cylinder as evidence of worn rings', async () => {
   await app.page.locator('.test-row').first().click();
   await line(said(en.evidence['plug-oily']!)).waitFor();
 });
 
-it('lays the traces over each other as sharp as the screen is', async () => {
+it('draws the aligned traces at the resolution of the screen', async () => {
   await app.page.getByText(en.results.compare).first().click();
   // A rise takes a hundredth of the trace, so somewhere one column of pixels shows much of it. Drawn too coarsely, none does.
   const steepest = () =>
@@ -70,7 +70,7 @@ it('lays the traces over each other as sharp as the screen is', async () => {
   await expect.poll(steepest, { timeout: 5000 }).toBeGreaterThan(0.4);
 });
 
-it('prints the report of each example on one page, with the plugs as they were seen', async () => {
+it('prints the report of each example on one page, with the inspected plugs', async () => {
   for (const [name, seen] of [
     [en.examples.fourName, /Cylinder 3\s+Oily, gap 0.90 mm/],
     [en.examples.sixName, /Cylinder 5\s+Blistered and wet with fuel/],
@@ -91,7 +91,7 @@ it('prints the report of each example on one page, with the plugs as they were s
   }
 });
 
-it('removes the examples in one go, and remembers it', async () => {
+it('removes all examples at once and does not create them again', async () => {
   await app.goTo('/');
   await app.button(en.examples.remove).click();
   await line(said(en.remove.gone)).waitFor();
@@ -106,7 +106,7 @@ it('removes the examples in one go, and remembers it', async () => {
   expect(await rows().count()).toBe(0);
 });
 
-it('takes a card with a corrected plan, and says at the field what does not fit', async () => {
+it('accepts a card with a corrected plan, and reports an invalid figure at its field', async () => {
   await app.goTo('/engine');
   const field = (label: string) => app.page.getByLabel(label, { exact: true });
   await field(en.setup.name).fill('Estate car');
@@ -141,7 +141,7 @@ it('takes a card with a corrected plan, and says at the field what does not fit'
   ]);
 });
 
-it('writes down plugs with a photo, and says when new ones are due', async () => {
+it('stores plugs with a photo and shows when new ones are due', async () => {
   await app.link(en.card.lookAtPlugs).click();
   await app.page.getByRole('heading', { name: en.plugs.screenTitle }).waitFor();
   await app.page.getByRole('checkbox', { name: en.plugs.replaced }).check();
@@ -169,7 +169,7 @@ it('writes down plugs with a photo, and says when new ones are due', async () =>
   expect(await app.page.locator('.plug-row').nth(2).textContent()).toContain(en.plugs.sign.oily);
 });
 
-it('does not let go of cylinders that something is kept of', async () => {
+it('refuses to remove cylinders with stored data', async () => {
   await app.link(en.card.startTest).click();
   await app.page.getByLabel(en.setup.count, { exact: true }).fill('4');
   await app.button(en.setup.go).click();
@@ -180,7 +180,7 @@ it('does not let go of cylinders that something is kept of', async () => {
   expect(await app.page.getByLabel(en.setup.count, { exact: true }).inputValue()).toBe('6');
 });
 
-it('keeps the corrected plan when a test of the engine begins', async () => {
+it('uses the corrected plan in a new test of the engine', async () => {
   await app.button(en.setup.go).click();
   await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
   await app.goTo('/');
@@ -196,7 +196,7 @@ it('keeps the corrected plan when a test of the engine begins', async () => {
   ]);
 });
 
-it('nothing went wrong on the way', () => {
+it('causes no errors', () => {
   expect(browser.complaints).toEqual([]);
 });
 

@@ -135,11 +135,11 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-it('was looked at, each screen', () => {
+it('visits every screen', () => {
   expect(looked.length).toBeGreaterThanOrEqual(17);
 });
 
-it('gives axe-core nothing to complain of, light or dark', () => {
+it('passes axe-core, light and dark', () => {
   expect(violations).toEqual([]);
 });
 
@@ -156,10 +156,10 @@ it('stays within a phone of 360 px', () => {
   expect(overflows).toEqual([]);
 });
 
-it('keeps still for whoever asked for that', () => {
+it('has no motion where reduced motion is preferred', () => {
   expect(moving).toEqual([]);
 });
 
-it('breaks no rule of its own security policy on any screen, and nothing goes wrong', () => {
+it('violates no content security policy on any screen and causes no errors', () => {
   expect(browser.complaints).toEqual([]);
 });

@@ -42,7 +42,7 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
   expect(await app.page.getByRole('table').getByRole('row').count()).toBeGreaterThanOrEqual(5);
 });
 
-it('never asks anybody but its own server for anything, and nothing went wrong', () => {
+it('contacts only its own server and causes no errors', () => {
   expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
   expect(browser.complaints).toEqual([]);
 });

@@ -59,7 +59,7 @@ async function watch(page: Page): Promise<() => Promise<{ said: string[]; presse
     page.evaluate(() => (window as unknown as { seen: { said: string[]; pressed: string[] } }).seen);
 }
 
-it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
+it('leads from the engine card to the printed report', { timeout: 90_000 }, async () => {
   const { app, page, peripheral, transducer } = bench;
   // Every result must be visible without sound.
   await app.goTo('/settings');
@@ -135,7 +135,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   }
 });
 
-it('asked nobody but its own server, and nothing went wrong', () => {
+it('contacts only its own server and causes no errors', () => {
   expect(workshop.browser.requestsBeyond(inject('appUrl'))).toEqual([]);
   expect(workshop.browser.complaints).toEqual([]);
 });

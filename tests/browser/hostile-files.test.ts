@@ -88,7 +88,7 @@ const isBeforeTheDate = (name: Locator): Promise<boolean> =>
     return ofDate.left >= ofName.right - 1 || ofName.height > 1.5 * ofDate.height;
   });
 
-it.each(HOSTILE)('shows an engine whose name is %s as what it is', async (_, name) => {
+it.each(HOSTILE)('shows an engine whose name is %s as plain text', async (_, name) => {
   const { trace } = simulateTrace({
     engine: makeEngine({ layout: presetLayout('inline', 1) }),
     cylinder: 1,

@@ -88,7 +88,7 @@ it('chooses among options with the arrows', async () => {
   expect(await chosen()).not.toBe(before);
 });
 
-it('hands out what the last connection went through, also after the page was loaded anew', async () => {
+it('copies the log of the last connection, also after a reload', async () => {
   await page.context().grantPermissions(['clipboard-write']);
   // The page may not read the clipboard, so its writes are recorded.
   await page.addInitScript(() => {
@@ -154,7 +154,7 @@ it.each([
   ['/sensor', 3],
   ['/settings', 8],
   ['/check', 1],
-])('comes by all that can be pressed or filled in on %s', async (path, least) => {
+])('reaches every control on %s with Tab', async (path, least) => {
   await app.goTo(path);
   await startAtTop();
   const names = new Set<string>();

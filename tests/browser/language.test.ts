@@ -122,16 +122,16 @@ afterAll(async () => {
   await served?.close();
 });
 
-it('is what every screen is written in', () => {
+it('supplies all text of every screen', () => {
   expect(screens.length).toBeGreaterThanOrEqual(17);
   expect([...strange.values()]).toEqual([]);
 });
 
-it('has its figures as its country writes them', () => {
+it('formats figures by its locale', () => {
   expect(commas).toBeGreaterThan(20);
   expect([...pointed.values()]).toEqual([]);
 });
 
-it('is named to whoever reads the page aloud', async () => {
+it('is the page’s `lang` for screen readers', async () => {
   expect(await page.evaluate(() => document.documentElement.lang)).toBe(MADE_UP);
 });

@@ -43,7 +43,7 @@ async function shifts(page: Page): Promise<string[]> {
   );
 }
 
-it.concurrent.each(SIZES)('keeps still from the first paint on, $width x $height', async (viewport) => {
+it.concurrent.each(SIZES)('shifts nothing after the first paint, $width x $height', async (viewport) => {
   const browser = await launchBrowser({ viewport });
   try {
     const page = await browser.open();

@@ -9,7 +9,7 @@ import { allowFastForward, holdTime } from '../support/fast-forward.ts';
 const LEAST_PLOT = 96;
 
 it.concurrent.each([{ width: 360, height: 640 }, PHONE])(
-  'shows a plot at $width x $height',
+  'shows the plot and the main button at $width x $height',
   async (viewport) => {
     const browser = await launchBrowser({ viewport });
     try {

@@ -10,7 +10,7 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-it('does not promise to keep what cannot be read', async () => {
+it('makes no promise about storage that cannot be read', async () => {
   const page = await browser.open();
   await page.addInitScript(() => {
     IDBDatabase.prototype.transaction = () => {
@@ -25,7 +25,7 @@ it('does not promise to keep what cannot be read', async () => {
   }
 });
 
-it('says once why the rows of the bench and of an engine cannot be read', async () => {
+it('gives the reason once when the rows of both lists cannot be read', async () => {
   const page = await browser.open();
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
@@ -59,7 +59,7 @@ it('says once why the rows of the bench and of an engine cannot be read', async 
   await app.button(en.app.reload).waitFor();
 });
 
-it('tells a session file from a recording, and refuses at once what cannot be checked against a report', async () => {
+it('distinguishes a session file from a recording, and refuses at once a file that cannot be checked', async () => {
   const app = new App(await browser.open(), inject('appUrl'));
   const json = { name: 'old.strokebook.json', mimeType: 'application/json', buffer: Buffer.from('{"a":') };
   await app.goTo('/open');

@@ -68,7 +68,7 @@ async function crankOnce(): Promise<void> {
   await app.fastForwardTo(en.phase.moving);
 }
 
-it('can be installed: it says what it is called, where it starts and what it looks like', async () => {
+it('can be installed: the manifest has name, start address and display mode', async () => {
   await app.goTo('/');
   const session = await app.page.context().newCDPSession(app.page);
   const { installabilityErrors } = await session.send('Page.getInstallabilityErrors');
@@ -93,7 +93,7 @@ it('loads every screen, measures and judges with the server gone', async () => {
   expect(browser.requestsBeyond(app.url)).toEqual([]);
 });
 
-it('shows the licences of all that it ships, without a network too', async () => {
+it('shows the licences of all shipped packages without a network', async () => {
   const answer = await app.page.goto(new URL('/licences.txt', app.url).href);
   const text = (await answer?.text()) ?? '';
   for (const name of runtimePackages(root).keys()) expect(text).toContain(`${name} `);
@@ -104,7 +104,7 @@ it('shows the licences of all that it ships, without a network too', async () =>
   await app.link(en.support.licences).waitFor();
 });
 
-it('takes a newer version when the person agrees, not before, and never while measuring', async () => {
+it('updates when the user agrees, not before, and never while measuring', async () => {
   const page = join(folder, 'index.html');
   writeFileSync(page, readFileSync(page, 'utf8').replace('<html ', '<html data-version="newer" '));
   const worker = join(folder, 'service-worker.js');

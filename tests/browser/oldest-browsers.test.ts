@@ -20,7 +20,7 @@ async function pageAfter(change: () => void): Promise<Page> {
   return page;
 }
 
-it('needs nothing that came after the oldest of them, and starts its workers there', async () => {
+it('works without any API newer than the oldest of them, workers included', async () => {
   const page = await pageAfter(() => {
     // By the compatibility tables of MDN newer than Chrome 123, Firefox 121 or Safari 17.5.
     const newer: readonly (readonly [object, readonly string[]])[] = [
@@ -88,7 +88,7 @@ it.each<{ what: string; change: () => void }>([
   { what: 'URL.canParse()', change: () => Reflect.deleteProperty(URL, 'canParse') },
   { what: 'modules', change: () => Reflect.deleteProperty(HTMLScriptElement.prototype, 'noModule') },
 ])(
-  'says so in a browser without $what, names the versions, and touches nothing stored',
+  'shows a notice in a browser without $what, names the versions, and leaves the storage alone',
   async ({ change }) => {
     const page = await pageAfter(change);
     const said = await noticeOn(page);
@@ -119,14 +119,14 @@ it.each<{ what: string; file: string; answer: (route: Route) => Promise<void> }>
     file: '**/assets/index-*.js',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'await Promise.none();' }),
   },
-])('says so when the app $what', async ({ file, answer }) => {
+])('shows a notice when the app $what', async ({ file, answer }) => {
   const page = await browser.open();
   await page.route(file, answer);
   expect(await noticeOn(page)).toContain(notStarted.title);
   await page.close();
 });
 
-it('shows neither where the app runs, even after an error of somebody else', async () => {
+it('shows neither notice where the app runs, even after an unrelated error', async () => {
   const page = await pageAfter(() => {
     setTimeout(() => {
       throw new Error('Of an extension.');

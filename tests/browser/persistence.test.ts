@@ -42,7 +42,7 @@ const answer = (page: Page, kept: boolean) =>
 const asked = (page: Page) =>
   page.evaluate(() => (window as unknown as { question: Question }).question.asked);
 
-it('says so when it was asked by itself after the first capture, until it is answered', async () => {
+it('shows the pending question after the first capture until it is answered', async () => {
   const page = await askingPage();
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
@@ -65,7 +65,7 @@ it('says so when it was asked by itself after the first capture, until it is ans
   await page.close();
 });
 
-it('says so when it was asked by the button, and what came of it', async () => {
+it('shows the pending question after a press of the button, and then the answer', async () => {
   const page = await askingPage();
   const app = new App(page, inject('appUrl'));
   await app.goTo('/settings');

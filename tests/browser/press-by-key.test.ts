@@ -90,7 +90,7 @@ it.concurrent.each([
   { pages: ['ENGINE', 'ENGINE/card', 'ENGINE/plugs'], removes: [] },
   { pages: ['TEST/prepare', 'TEST/crank', 'TEST/judge'], removes: [] },
   { pages: ['TEST/keep', 'TEST/compare', 'TEST/report'], removes: [en.remove.test] },
-])('takes every press on $pages', { timeout: 180_000 }, async ({ pages, removes }) => {
+])('responds to every press on $pages', { timeout: 180_000 }, async ({ pages, removes }) => {
   const visited = await visit();
   const ignored: string[] = [];
   for (const path of pages) {

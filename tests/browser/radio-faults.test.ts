@@ -89,7 +89,7 @@ it.concurrent.each(FAULTS)('survives $name', async (fault) => {
   await page.close();
 });
 
-it.concurrent('takes nothing from the sensor that was left for another', async () => {
+it.concurrent('ignores the previous sensor after another one is chosen', async () => {
   const { app, page, peripheral: left, transducer, pick } = await calmBench('packed');
   const another = await calmBench('packed');
   await another.page.close();
@@ -123,7 +123,7 @@ it.concurrent('takes nothing from the sensor that was left for another', async (
   await page.close();
 });
 
-it.concurrent('renews a link that has been silent for long, and does not take the old one for it', async () => {
+it.concurrent('reconnects after a long silence, and does not take the stale link for the new one', async () => {
   const { app, page, peripheral, transducer } = await calmBench('packed');
   peripheral.letGoMs = 300;
   let links = 0;

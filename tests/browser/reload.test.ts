@@ -20,7 +20,7 @@ beforeAll(async () => {
 });
 afterAll(() => workshop?.close());
 
-it('brings back what was captured when the page is reloaded in mid-crank', async () => {
+it('recovers the captured samples when the page is reloaded while cranking', async () => {
   const { app, page, peripheral, transducer } = await workshop.bench('packed');
   await app.beginTest({ name: 'Reloaded', cylinders: 1 });
   await app.connectSensor();

@@ -64,7 +64,7 @@ function textOf(pdf: Buffer): string | null {
   return status === 0 ? stdout : null;
 }
 
-it('prints one page that holds the test, on A4 and on Letter', async () => {
+it('prints the whole test on one page, on A4 and on Letter', async () => {
   await app.page.goto(`${testUrl}/report`);
   await app.page.getByLabel(en.report.by).fill('Somebody');
   await app.page.locator('.fingerprint', { hasText: /^[0-9a-f ]{79}$/ }).waitFor();
@@ -99,7 +99,7 @@ it('prints one page that holds the test, on A4 and on Letter', async () => {
   }
 });
 
-it('is black on white on paper, at night too', async () => {
+it('is black on white on paper, with the dark theme too', async () => {
   await app.page.emulateMedia({ media: 'print', colorScheme: 'dark' });
   const colours = await app.page.evaluate(() => {
     const style = getComputedStyle(document.querySelector('.sheet')!);
@@ -118,7 +118,7 @@ it('says the same as text', async () => {
   for (const cylinder of [1, 2, 3, 4]) expect(text).toMatch(new RegExp(`^${cylinder}: \\d+ ± `, 'm'));
 });
 
-it('gives the session file whose raw traces have the fingerprint on the report', async () => {
+it('downloads a session file whose raw traces have the fingerprint on the report', async () => {
   await app.page.goto(`${testUrl}/keep`);
   const file = await downloaded(() => app.button(en.files.saveSession).click());
   expect(file.name).toMatch(/^grey-estate-\d{4}-\d\d-\d\d\.strokebook\.json$/);
@@ -142,7 +142,7 @@ async function check(file: Buffer, typed: string): Promise<void> {
   await app.page.getByLabel(en.check.typed).fill(typed);
 }
 
-it('tells that report and file belong together, also from the first 16 letters in capitals', async () => {
+it('matches report and file, also by the first 16 letters in capitals', async () => {
   await check(session, fingerprint);
   await app.page.getByText(said(en.check.belongs)).waitFor();
   await app.page.getByLabel(en.check.typed).fill(fingerprint.slice(0, 19).toUpperCase());
@@ -163,7 +163,7 @@ async function besideSign(): Promise<{ vouched: string[]; notVouched: string[] }
   return { vouched: await items(en.check.vouched), notVouched: await items(en.check.notVouched) };
 }
 
-it('lists beside the sign what is vouched for and what is not', async () => {
+it('lists beside the sign what the fingerprint covers and what it does not', async () => {
   await check(session, fingerprint);
   await app.page.getByText(said(en.check.belongs)).waitFor();
   const { vouched, notVouched } = await besideSign();
@@ -175,7 +175,7 @@ it('lists beside the sign what is vouched for and what is not', async () => {
   expect(await app.page.getByText(en.check.olderForm).count()).toBe(0);
 });
 
-it('says that a report was made under the older form, and that this covers less', async () => {
+it('says that an older report has the first form, which covers less', async () => {
   await check(session, olderFingerprint);
   await app.page.getByText(en.check.olderForm).waitFor();
   const { vouched, notVouched } = await besideSign();
@@ -184,7 +184,7 @@ it('says that a report was made under the older form, and that this covers less'
     expect(notVouched).toContain(words);
 });
 
-it('gives a name that nothing vouches for as what the file calls it', async () => {
+it('shows a name that the fingerprint does not cover as a claim of the file', async () => {
   const raw: SessionFile = JSON.parse(session.toString());
   raw.engines[0]!.name = 'Red racer';
   raw.tests[0]!.note = 'Never opened';
@@ -195,7 +195,7 @@ it('gives a name that nothing vouches for as what the file calls it', async () =
   for (const sentence of sentences) expect(sentence).toContain('The file calls it “Red racer”');
 });
 
-it('tells that they do not when one sample was altered', async () => {
+it('reports a mismatch when one sample was altered', async () => {
   const raw: { takes: { samples: string }[] } = JSON.parse(session.toString());
   const samples = Buffer.from(raw.takes[2]!.samples, 'base64');
   const at = samples.length - 8;
@@ -211,7 +211,7 @@ it.each<[string, (raw: SessionFile) => void]>([
   ['the hose', ({ takes }) => (takes[0]!.hose = 'open')],
   ['the sensor', ({ takes }) => (takes[0]!.source = { kind: 'bluetooth', name: 'Calibrated', serial: '7' })],
   ['which takes count', ({ takes }) => (takes[2]!.state = 'set-aside')],
-])('tells that they do not when %s was altered', async (_, alter) => {
+])('reports a mismatch when %s was altered', async (_, alter) => {
   const raw: SessionFile = JSON.parse(session.toString());
   alter(raw);
   await check(Buffer.from(JSON.stringify(raw)), fingerprint);
@@ -221,7 +221,7 @@ it.each<[string, (raw: SessionFile) => void]>([
 it.each([
   ['newer', '"version":99', en.files.sessionFile['newer-version']],
   ['cut off', '', en.files.sessionFile['not-ours']],
-])('refuses a file that is %s, and says what to do', async (_, version, words) => {
+])('refuses a file that is %s and says what to do', async (_, version, words) => {
   const text = session.toString();
   const spoilt = version === '' ? text.slice(0, -40) : text.replace(/"version":\d+/, version);
   await app.goTo('/settings');
@@ -229,7 +229,7 @@ it.each([
   await app.page.getByText(words).waitFor();
 });
 
-it('reminds where the browser may clear the storage, and leads to the backup', async () => {
+it('warns where the browser may clear the storage, and links to the backup', async () => {
   await app.page.goto(`${testUrl}/keep`);
   await app.page.getByText(en.files.mayBeCleared).waitFor();
   await app.link(en.files.toBackup).click();
@@ -238,7 +238,7 @@ it('reminds where the browser may clear the storage, and leads to the backup', a
   await expect.poll(() => title.evaluate((one) => one.getBoundingClientRect().top)).toBeLessThan(300);
 });
 
-it('brings file and backup into another browser, where the report is the same and nothing comes twice', async () => {
+it('imports file and backup in another browser: the same report, and no duplicates', async () => {
   await app.goTo('/settings');
   const backup = await downloaded(() => app.button(en.files.backup).click());
   const other = new App(await browser.open(), inject('appUrl'));
@@ -259,7 +259,7 @@ it('brings file and backup into another browser, where the report is the same an
   await other.page.close();
 });
 
-it('deletes the test, and undoes it', async () => {
+it('deletes the test and restores it by undo', async () => {
   await app.page.goto(`${testUrl}/keep`);
   await app.button(en.remove.test).click();
   await app.page.waitForURL(inject('appUrl'));
@@ -271,7 +271,7 @@ it('deletes the test, and undoes it', async () => {
   await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
 });
 
-it('asked nobody but its own server, and nothing went wrong', () => {
+it('contacts only its own server and causes no errors', () => {
   expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
   expect(browser.complaints).toEqual([]);
 });

@@ -68,7 +68,7 @@ function expectWhole({ state, indices, timeS }: StoredTake, leastS: number): voi
   expect(timeS.at(-1)! - timeS[0]!).toBeGreaterThan(leastS);
 }
 
-it('says that the device is full, keeps what comes, and stores all of it once there is room', async () => {
+it('reports a full device, keeps new samples in memory, and stores them once there is room', async () => {
   const page = await browser.open();
   const app = await armedPage(page);
   await page.evaluate(() => {
@@ -109,7 +109,7 @@ const deleteDatabase = (page: Page) =>
       }),
   );
 
-it('puts a capture in again when the database is deleted underneath', async () => {
+it('stores a capture again when the database is deleted during it', async () => {
   const page = await browser.open();
   const app = await armedPage(page);
   await app.button(en.crank.turnStarter).click();
@@ -122,7 +122,7 @@ it('puts a capture in again when the database is deleted underneath', async () =
   expectWhole(take!, 5);
 });
 
-it('names a library that is gone, and gives back the last capture from its own files', async () => {
+it('reports a lost library, and recovers the last capture from its own files', async () => {
   const page = await browser.open();
   const app = await armedPage(page);
   await app.button(en.crank.turnStarter).click();
@@ -140,7 +140,7 @@ it('names a library that is gone, and gives back the last capture from its own f
   expect(await page.getByText(en.engines.empty).count()).toBe(0);
 });
 
-it('offers what was cut off, and removes a test, also where its own files cannot be reached', async () => {
+it('recovers an interrupted take and removes a test where its own files are inaccessible', async () => {
   const page = await browser.open();
   await page.addInitScript(() => {
     StorageManager.prototype.getDirectory = () => Promise.reject(new DOMException('No.', 'SecurityError'));
@@ -159,7 +159,7 @@ it('offers what was cut off, and removes a test, also where its own files cannot
   await expect.poll(() => storedTakes(page)).toEqual([]);
 });
 
-it('opens the database again when the browser closes it underneath, and says so when that does not help', async () => {
+it('reopens a database that the browser closed, and reports when that does not help', async () => {
   const page = await browser.open();
   await page.addInitScript(() => {
     const { transaction } = IDBDatabase.prototype;
@@ -196,7 +196,7 @@ it('opens the database again when the browser closes it underneath, and says so 
   expectWhole(take!, 5);
 });
 
-it('says which tab is in the way of a newer store, and goes on once it is closed', async () => {
+it('reports a tab that blocks a newer store, and continues once it is closed', async () => {
   const old = await browser.open();
   // A page of the same origin that is not the app: an old tab that never closes its connection.
   await old.goto(new URL('/manifest.webmanifest', inject('appUrl')).href);
@@ -229,7 +229,7 @@ it('says which tab is in the way of a newer store, and goes on once it is closed
   await app.sensorLine.waitFor();
 });
 
-it('lets one tab capture at a time, and the second says so', async () => {
+it('lets one tab capture at a time, and says so in the second', async () => {
   const page = await browser.open();
   const first = await armedPage(page);
   const second = new App(await page.context().newPage(), inject('appUrl'));

@@ -66,13 +66,13 @@ async function told(
   return { ...answers, saysNoSensor: sayNoSensor === 1, saysNoRadio: sayNoRadio === 1 };
 }
 
-it('says what is there', async () => {
+it('lists the supported features', async () => {
   const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, vibration: 'untried' };
   const none = { saysNoSensor: false, saysNoRadio: false };
   expect(await told([], [], withRadio)).toMatchObject({ ...all, ...none });
 });
 
-it('says what is there and does not work: a refused wake lock, speech without a voice', async () => {
+it('names features that exist but fail: a refused wake lock, speech without a voice', async () => {
   const broken = await told([], [], () => {
     Object.assign(WakeLock.prototype, {
       request: () => Promise.reject(new DOMException('Refused.', 'NotAllowedError')),
@@ -86,7 +86,7 @@ it('says what is there and does not work: a refused wake lock, speech without a 
   expect(speaking).toMatchObject({ wakeLock: true, speech: true });
 });
 
-it('knows Bluetooth that is switched off or has no radio from Bluetooth that works', async () => {
+it('distinguishes Bluetooth that is off or has no radio from Bluetooth that works', async () => {
   const off = await told([], [], () => {
     Object.assign(navigator.bluetooth, { getAvailability: async () => false });
   });
@@ -97,7 +97,7 @@ it('knows Bluetooth that is switched off or has no radio from Bluetooth that wor
   expect(silent).toMatchObject({ bluetooth: 'untried', saysNoRadio: false, saysNoSensor: false });
 });
 
-it('knows a store that cannot be opened, and sound that cannot be started', async () => {
+it('detects a store that cannot be opened, and sound that cannot be started', async () => {
   const broken = await told([], [], () => {
     IDBFactory.prototype.open = () => {
       throw new DOMException('No.', 'UnknownError');
@@ -132,7 +132,7 @@ const silentUntilPressed = (): void => {
   });
 };
 
-it('does not claim what only trying would tell: vibration, and sound before anything was pressed', async () => {
+it('does not claim untested features: vibration, and sound before a press', async () => {
   const before = await told([], [], silentUntilPressed, false);
   expect(before).toMatchObject({ sound: 'untried', vibration: 'untried' });
   const page = await browser.open();
@@ -145,7 +145,7 @@ it('does not claim what only trying would tell: vibration, and sound before anyt
   await page.close();
 });
 
-it('says what is missing, and what to do without a sensor', async () => {
+it('names missing features, and the alternatives to a sensor', async () => {
   expect(await told(['bluetooth', 'wakeLock', 'vibrate'], ['AudioContext', 'speechSynthesis'])).toMatchObject(
     {
       bluetooth: false,

@@ -46,7 +46,7 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-it('comes by every control of every screen, in the order of the page', () => {
+it('reaches every control of every screen in document order', () => {
   expect(orders.length).toBeGreaterThanOrEqual(17);
   for (const { name, expected, reached } of orders) {
     expect(expected.length, name).toBeGreaterThanOrEqual(3);
@@ -66,6 +66,6 @@ it('has live regions whose role and urgency agree', () => {
   expect(contradictions).toEqual([]);
 });
 
-it('and nothing goes wrong', () => {
+it('causes no errors', () => {
   expect(browser.complaints).toEqual([]);
 });

@@ -43,7 +43,7 @@ async function settings(change?: () => void): Promise<App> {
   return app;
 }
 
-it('a file that is none of ours, brought in or checked', async () => {
+it('logs a foreign file, imported or checked', async () => {
   const app = await settings();
   await app.chooseFiles(en.files.bringIn, [strange]);
   await app.page.getByRole('alert').filter({ hasText: strange.name }).waitFor();
@@ -54,14 +54,14 @@ it('a file that is none of ours, brought in or checked', async () => {
   await app.page.close();
 });
 
-it('a worker that would not run, though the page did its work', async () => {
+it('logs a worker that did not start, although the page did its work', async () => {
   const app = await settings(missTransferWorker);
   await Promise.all([app.page.waitForEvent('download'), app.button(en.files.backup).click()]);
   expect(await errorsTold(app)).toEqual(['transfer worker: Error']);
   await app.page.close();
 });
 
-it('a store that refuses', async () => {
+it('logs a store that refuses', async () => {
   const app = await settings(missTransferWorker);
   await app.page.evaluate(() => {
     IDBDatabase.prototype.transaction = () => {

@@ -24,7 +24,7 @@ const next = (cylinder: number) =>
     .getByRole('heading', { name: en.app.cylinder.replace('{n}', String(cylinder)), exact: true })
     .waitFor();
 
-it('carries a person from the engine card to the printed report', { timeout: 90_000 }, async () => {
+it('leads from the engine card to the printed report', { timeout: 90_000 }, async () => {
   await beginFromCard(app, {
     name: NAME,
     cylinders: 4,
@@ -107,7 +107,7 @@ it('carries a person from the engine card to the printed report', { timeout: 90_
   }
 });
 
-it('asked nobody but its own server, and nothing went wrong', () => {
+it('contacts only its own server and causes no errors', () => {
   expect(browser.requestsBeyond(inject('appUrl'))).toEqual([]);
   expect(browser.complaints).toEqual([]);
 });

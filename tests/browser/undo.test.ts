@@ -30,7 +30,7 @@ async function crank(): Promise<void> {
   await app.fastForwardTo(en.phase.moving);
 }
 
-it('takes back a skip, another cylinder and another condition', async () => {
+it('undoes a skip, another cylinder and another condition', async () => {
   await atHand(1);
   await app.button(en.crank.skip).click();
   await atHand(2);
@@ -47,7 +47,7 @@ it('takes back a skip, another cylinder and another condition', async () => {
   expect(await app.button(en.app.undo).count()).toBe(0);
 });
 
-it('takes back a stored take: its figure goes, and the hose stays where it is', {
+it('undoes a stored take: its figure disappears, and the hose stays where it is', {
   timeout: 90_000,
 }, async () => {
   await app.arm();
@@ -75,7 +75,7 @@ it('retakes a cylinder and keeps the earlier take', { timeout: 120_000 }, async 
   await app.step('crank');
 });
 
-it('does not remove the engine while it is measured, and says why', async () => {
+it('refuses to remove the engine during a measurement, and says why', async () => {
   await app.page.locator('.steps').getByRole('link', { name: en.step.prepare }).click();
   await app.page.locator('.engine-link').click();
   await app.page.getByRole('paragraph').filter({ hasText: en.remove.measuring }).waitFor();
@@ -86,7 +86,7 @@ it('does not remove the engine while it is measured, and says why', async () => 
   await app.button(en.crank.arm).waitFor();
 });
 
-it('removes the engine, and undoes it from another page', async () => {
+it('removes the engine, and restores it by undo from another page', async () => {
   await app.step('keep');
   await app.page.locator('.engine-link').click();
   await app.button(en.card.remove).click();
@@ -101,6 +101,6 @@ it('removes the engine, and undoes it from another page', async () => {
   await app.page.locator('.test-row').waitFor();
 });
 
-it('nothing went wrong on the way', () => {
+it('causes no errors', () => {
   expect(browser.complaints).toEqual([]);
 });

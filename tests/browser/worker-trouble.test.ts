@@ -54,7 +54,7 @@ it.each([
   // Terminated from outside, it sends nothing more, exactly as if it hung.
   ['hangs', `${workersOf}.started.at(-1).terminate()`],
   ['dies', `${workersOf}.started.at(-1).dispatchEvent(new ErrorEvent('error', { message: 'gone' }))`],
-])('measures on when the worker %s in mid-crank', async (_, kill) => {
+])('keeps measuring when the worker %s while cranking', async (_, kill) => {
   const { app, page, started } = await open(false);
   await app.phase(en.phase.cranking).waitFor();
   expect(await started()).toBe(1);
@@ -66,7 +66,7 @@ it.each([
   expect(await app.strokesCounted()).toBeGreaterThanOrEqual(4);
 });
 
-it('measures in the page, and says so, when no worker comes up', async () => {
+it('measures in the page, and says so, when no worker starts', async () => {
   const { app, page } = await open(true);
   await page.getByText(en.analyst.fallback).waitFor();
   // The banner leaves room for the choice of source.

@@ -105,7 +105,7 @@ async function open(world: World, sink: Parameters<SampleSource['open']>[0], sig
 }
 
 describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) => {
-  it('says what it is', async () => {
+  it('has a kind and a name', async () => {
     const world = one.make();
     expect(world.source.kind).toBe(one.kind);
     const info = await open(world, createSourceListener(), new AbortController().signal);
@@ -113,7 +113,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     expect(info.name).not.toBe('');
   });
 
-  it('gives nothing out before it is open', async () => {
+  it('emits nothing before it is open', async () => {
     const world = one.make();
     const listener = createSourceListener();
     let heardAtOpening = -1;
@@ -126,7 +126,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     expect(listener.timeS.length).toBeGreaterThan(100);
   });
 
-  it('begins near 0 and goes on in order, in real time', async () => {
+  it('starts near 0 and continues in order, in real time', async () => {
     const world = one.make();
     const listener = createSourceListener();
     await open(world, listener, new AbortController().signal);
@@ -137,7 +137,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     expect(listener.ends).toEqual([]);
   });
 
-  it('hands over arrays that the listener may keep or spoil', async () => {
+  it('emits arrays that the listener may keep or overwrite', async () => {
     const world = one.make();
     const kept: { timeS: Float64Array; copy: number[] }[] = [];
     let last = Number.NEGATIVE_INFINITY;
@@ -163,7 +163,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     for (const { timeS, copy } of kept) expect([...timeS]).toEqual(copy);
   });
 
-  it('ends once when it is stopped, and is silent from then on', async () => {
+  it('ends once when stopped, and emits nothing afterwards', async () => {
     const world = one.make();
     const listener = createSourceListener();
     const abort = new AbortController();
@@ -193,7 +193,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     expect(listener.ends).toEqual([{ kind: 'stopped' }]);
   });
 
-  it('does not open when it was stopped before', async () => {
+  it('does not open when stopped before', async () => {
     const world = one.make();
     const listener = createSourceListener();
     const problem = await open(world, listener, AbortSignal.abort()).catch((cause: unknown) => cause);
@@ -204,7 +204,7 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     expect(listener.ends).toEqual([]);
   });
 
-  it('opens again after it was stopped', async () => {
+  it('opens again after a stop', async () => {
     const world = one.make();
     const abort = new AbortController();
     await open(world, createSourceListener(), abort.signal);

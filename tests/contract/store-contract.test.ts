@@ -47,7 +47,7 @@ describe('a store in IndexedDB', () => {
     expect((await store.trace('k1')).timeS).toHaveLength(0);
   });
 
-  test('gives back what was saved, by engine and by test', async () => {
+  test('returns saved records by engine and by test', async () => {
     const store = createTestStore();
     await filled(store);
     expect(await store.engines()).toEqual([engineRecord('e1'), engineRecord('e2')]);
@@ -58,7 +58,7 @@ describe('a store in IndexedDB', () => {
     expect(await store.takes('t2')).toEqual([]);
   });
 
-  test('finds one engine and one test by its id, and says when there is none', async () => {
+  test('finds an engine and a test by id, and `undefined` when there is none', async () => {
     const store = createTestStore();
     await filled(store);
     expect(await store.engine('e2')).toEqual(engineRecord('e2'));
@@ -88,7 +88,7 @@ describe('a store in IndexedDB', () => {
     expect(trace.gaps).toEqual([gap(6.01, 7)]);
   });
 
-  test('keeps a copy: what the caller does later to its arrays does not matter', async () => {
+  test('keeps a copy: later changes to the caller’s arrays have no effect', async () => {
     const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     const large = new Float64Array(10_000).fill(7);
@@ -113,7 +113,7 @@ describe('a store in IndexedDB', () => {
     expect([...(await store.trace('k')).pressureKpa]).toEqual([1]);
   });
 
-  test('appending the very same chunk once more is no harm', async () => {
+  test('appending the same chunk again has no effect', async () => {
     const store = createTestStore();
     await store.saveTake(takeRecord('k', 't'));
     await store.append('k', 0, block(0, [1]), []);
@@ -122,7 +122,7 @@ describe('a store in IndexedDB', () => {
     expect([...(await store.trace('k')).pressureKpa]).toEqual([1, 2]);
   });
 
-  test('tells which takes were left open', async () => {
+  test('lists the takes that were left open', async () => {
     const store = createTestStore();
     await filled(store);
     await store.saveTake(takeRecord('cut-off', 't2'));
@@ -133,7 +133,7 @@ describe('a store in IndexedDB', () => {
     expect(await store.unfinished()).toEqual([]);
   });
 
-  test('removes an engine with all below it, and undo brings all of it back', async () => {
+  test('removes an engine with everything below it, and undo restores all of it', async () => {
     const store = createTestStore();
     await filled(store);
     const before = await store.trace('k1');
@@ -161,7 +161,7 @@ describe('a store in IndexedDB', () => {
     expect((await store.tests('e1')).map(({ id }) => id).sort()).toEqual(['t1', 't2']);
   });
 
-  test('keeps looks at plugs by engine, each with its picture', async () => {
+  test('stores plug inspections by engine, each with its picture', async () => {
     const store = createTestStore();
     await filled(store);
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1, 2, 3));
@@ -174,7 +174,7 @@ describe('a store in IndexedDB', () => {
     expect(await store.plugs('nobody')).toEqual([]);
   });
 
-  test('saving a look again replaces it; without a picture the old one goes', async () => {
+  test('saving an inspection again replaces it; without a picture the old one is removed', async () => {
     const store = createTestStore();
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(1));
     await store.savePlug(plugRecord('p1', 'e1', { replaced: true }));
@@ -182,7 +182,7 @@ describe('a store in IndexedDB', () => {
     expect(await store.plugPhoto('p1')).toBeUndefined();
   });
 
-  test('removes the looks at an engine’s plugs with it, or one alone, and brings them back', async () => {
+  test('removes plug inspections with their engine, or one alone, and restores them', async () => {
     const store = createTestStore();
     await filled(store);
     await store.savePlug(plugRecord('p1', 'e1', { hasPhoto: true }), photo(7, 8));
@@ -202,7 +202,7 @@ describe('a store in IndexedDB', () => {
     await expectProblem(store.remove({ plugId: 'nothing' }), 'missing');
   });
 
-  test('a branch brings its plugs, and none when an id is taken', async () => {
+  test('adds a branch with its plugs, and nothing when an id is taken', async () => {
     const store = createTestStore();
     await store.savePlug(plugRecord('p1', 'e1'));
     const plug = plugRecord('p9', 'e9', { hasPhoto: true });
@@ -215,13 +215,13 @@ describe('a store in IndexedDB', () => {
     expect((await store.plugs('e9')).map(({ id }) => id)).toEqual(['p9']);
   });
 
-  test('says when there is nothing to remove', async () => {
+  test('reports when there is nothing to remove', async () => {
     const store = createTestStore();
     await expectProblem(store.remove({ engineId: 'nobody' }), 'missing');
     await expectProblem(store.remove({ testId: 'nothing' }), 'missing');
   });
 
-  test('undo does not overwrite what took the place', async () => {
+  test('undo does not overwrite a newer record with the same id', async () => {
     const store = createTestStore();
     await filled(store);
     const { undo } = await store.remove({ testId: 't3' });
@@ -230,7 +230,7 @@ describe('a store in IndexedDB', () => {
     expect((await store.tests('e2')).map(({ note }) => note)).toEqual(['written since']);
   });
 
-  test('adds a branch whole, or not at all', async () => {
+  test('adds a branch completely or not at all', async () => {
     const store = createTestStore();
     await filled(store);
     const trace = { ...block(0, [1, 2]), gaps: [gap(0, 0.01)] };
@@ -254,7 +254,7 @@ describe('a store in IndexedDB', () => {
   });
 });
 
-test('a store of the first version is brought up to date with what it holds', async () => {
+test('upgrades a store of the first version without losing records', async () => {
   const name = 'contract-first-version';
   const old = await openDB(name, 1, {
     upgrade(db) {

@@ -55,7 +55,7 @@ async function all(store: TestStore) {
 
 const survives = faultTally('backup round trips');
 
-test('a backup holds what the store accepted', async () => {
+test('a backup contains everything the store accepted', async () => {
   await fc.assert(
     fc.asyncProperty(engine, compressionTest, take, (e, t, k) =>
       survives(async () => {

@@ -50,7 +50,7 @@ function buffer(all: readonly (SampleBlock | Gap)[], capacity = 4096) {
 }
 
 describe('live buffer', () => {
-  it('gives back the newest samples, as many as it holds, to the bit', () => {
+  it('returns the newest samples up to its capacity, to the bit', () => {
     fc.assert(
       fc.property(arrivals, fc.integer({ min: 1, max: 100 }), (all, capacity) => {
         const { timeS, pressureKpa } = flat(all);
@@ -61,7 +61,7 @@ describe('live buffer', () => {
     );
   });
 
-  it('slices between two times, both counted, and finds the gaps that touch', () => {
+  it('slices between two times, both inclusive, with the gaps that overlap', () => {
     fc.assert(
       fc.property(arrivals, fc.double({ min: 0, max: 5 }), fc.double({ min: 0, max: 5 }), (all, a, b) => {
         const [fromS, toS] = [Math.min(a, b), Math.max(a, b)];

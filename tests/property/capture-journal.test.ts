@@ -7,7 +7,7 @@ import { takeRecord } from '../support/store-records.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
 describe('journal', () => {
-  it('stores every sample once and in order, whenever the store refuses, record first and last', async () => {
+  it('stores every sample once and in order whenever the store refuses, the record first and last', async () => {
     await fc.assert(
       fc.asyncProperty(
         fc.array(

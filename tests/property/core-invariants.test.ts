@@ -85,7 +85,7 @@ const shifted = (trace: Trace, byS: number): Trace => ({
 });
 
 describe('a reading does not change', () => {
-  test('with the moment at which it was taken', () => {
+  test('when all times are shifted', () => {
     fc.assert(
       fc.property(numbers, fc.double({ min: -1e4, max: 1e6, noNaN: true }), (number, byS) => {
         const { trace, options, reading } = captureOf(number);
@@ -101,7 +101,7 @@ describe('a reading does not change', () => {
     );
   });
 
-  test('with a constant in the sensor, except for the zero and what is said of it', () => {
+  test('when the sensor has a constant offset, except for the zero and its notices', () => {
     fc.assert(
       fc.property(numbers, fc.double({ min: -8, max: 8, noNaN: true }), (number, kpa) => {
         const { trace, options, reading } = captureOf(number);
@@ -166,7 +166,7 @@ describe('a reading follows', () => {
     );
   });
 
-  test('its capture at half the rate, as far as noise lets either tell and within a tenth of a per cent', () => {
+  test('its capture at half the rate, within the noise and a tenth of a per cent', () => {
     fc.assert(
       fc.property(numbers, (number) => {
         const { trace, options, reading } = captureOf(number, 1000);

@@ -45,7 +45,7 @@ function isOnTheEdge({ strokes, finalKpa }: Reading): boolean {
 }
 
 describe('a reading does not change', () => {
-  test('with the time at which it was taken', () => {
+  test('when all times are shifted', () => {
     fc.assert(
       fc.property(captures, fc.integer({ min: -50, max: 5000 }), (spec, shiftS) => {
         const trace = syntheticTrace(spec);
@@ -60,7 +60,7 @@ describe('a reading does not change', () => {
     );
   });
 
-  test("with the sensor's offset", () => {
+  test('when the sensor has an offset', () => {
     fc.assert(
       fc.property(captures, fc.double({ min: -40, max: 40, noNaN: true }), (spec, offset) => {
         const trace = syntheticTrace(spec);
@@ -127,7 +127,7 @@ describe('a reading follows', () => {
 });
 
 describe('a live reading', () => {
-  test('never counts down, and ends with the strokes of the whole', () => {
+  test('never loses a stroke, and ends with the strokes of the whole trace', () => {
     fc.assert(
       fc.property(captures, fc.integer({ min: 5, max: 120 }), (spec, size) => {
         const trace = syntheticTrace(spec);

@@ -30,7 +30,7 @@ describe('lowerBound', () => {
 });
 
 describe('quantile', () => {
-  test('is the value of that rank in order', () => {
+  test('is the value of that rank', () => {
     fc.assert(
       fc.property(
         fc.array(number, { minLength: 1, maxLength: 100 }),
@@ -57,7 +57,7 @@ describe('median', () => {
 });
 
 describe('solveSpd', () => {
-  test('solves what a lower triangle and its transpose make', () => {
+  test('solves a matrix made from a lower triangle and its transpose', () => {
     const entry = fc.double({ min: -2, max: 2, noNaN: true });
     fc.assert(
       fc.property(
@@ -87,7 +87,7 @@ describe('solveSpd', () => {
     );
   });
 
-  test('says so when a matrix is singular', () => {
+  test('reports a singular matrix', () => {
     expect(solveSpd([1, 1, 1, 1], [1, 2])).toBeUndefined();
   });
 });

@@ -99,11 +99,11 @@ function expectSamplesOrReason(text: string): void {
   }
 }
 
-test('files with something changed in them', () => {
+test('changed files give samples or a clear reason', () => {
   fc.assert(fc.property(mutated, expectSamplesOrReason), { numRuns: RUNS });
 });
 
-test('any text at all', () => {
+test('any text gives samples or a clear reason', () => {
   fc.assert(fc.property(fc.string({ unit: 'binary', maxLength: 200 }), expectSamplesOrReason), {
     numRuns: RUNS,
   });
@@ -132,7 +132,7 @@ const LONG: [string, (n: number) => string][] = [
   ['quotes', (n) => `time_s,pressure_kpa\n${'"'.repeat(n)}\n`],
 ];
 
-test.each(LONG)('a long stretch of %s takes no longer than its length', (_, make) => {
+test.each(LONG)('a long stretch of %s takes time in proportion to its length', (_, make) => {
   const cpuMs = (text: string) => {
     const before = process.cpuUsage();
     expectSamplesOrReason(text);

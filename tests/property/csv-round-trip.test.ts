@@ -58,7 +58,7 @@ const gaps: fc.Arbitrary<Gap[]> = fc
     list.sort(([a], [b]) => a - b).map(([startS, reason]) => ({ startS, endS: startS + 1, reason })),
   );
 
-test('what is written reads back the same, to the last bit', () => {
+test('a written file reads back the same, to the last bit', () => {
   fc.assert(
     fc.property(samples, gaps, header, (block, gapList, told) => {
       const outcome = parseTraceCsv(writeTraceCsv({ ...block, gaps: gapList }, told), 'trace.csv');
@@ -74,7 +74,7 @@ test('what is written reads back the same, to the last bit', () => {
   );
 });
 
-test('no comment line can become a formula in a spreadsheet, whatever the engine is called', () => {
+test('no comment line can become a formula in a spreadsheet, whatever the engine’s name', () => {
   fc.assert(
     fc.property(fc.string({ maxLength: 40 }), (name) => {
       const hostile = `a,=${name};\t=1+1\n=2+2`;

@@ -60,7 +60,7 @@ const twoValues = fc.constantFrom(...covered).chain(([list, paths, value]) =>
 const meaning = (path: string, value: unknown): string | undefined =>
   JSON.stringify(path === 'conditions.ticked' && Array.isArray(value) ? value.toSorted() : value);
 
-test('two values of a covered field have one fingerprint if they mean the same, and only then', async () => {
+test('two values of a covered field have equal fingerprints if and only if they mean the same', async () => {
   let same = 0;
   await fc.assert(
     fc.asyncProperty(twoValues, async ({ list, path, values: [one, other] }) => {

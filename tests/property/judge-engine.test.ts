@@ -49,7 +49,7 @@ const essence = (judgement: Judgement, rename = (cylinder: number) => cylinder) 
     .sort(),
 });
 
-it('does not care for the order of the readings', () => {
+it('does not depend on the order of the readings', () => {
   fc.assert(
     fc.property(aTest, (readings) => {
       const engine = inline(readings);
@@ -61,7 +61,7 @@ it('does not care for the order of the readings', () => {
   );
 });
 
-it('does not care how the cylinders are numbered, as long as neighbours stay neighbours', () => {
+it('does not depend on the cylinder numbers, as long as neighbours stay neighbours', () => {
   fc.assert(
     fc.property(aTest, (readings) => {
       const count = countOf(readings);
@@ -107,7 +107,7 @@ it('scales: pressures and barometer by one factor leave verdict and suspects as 
   );
 });
 
-it('gives probabilities, and never blames one cylinder for more than one certainty', () => {
+it('gives probabilities, and the suspects of one cylinder sum to one at most', () => {
   fc.assert(
     fc.property(aTest, (readings) => {
       const { suspects, cylinders } = judgeEngine(readings, inline(readings), RULE);

@@ -26,7 +26,7 @@ describe('the size of a leak', () => {
     );
   });
 
-  it('is not told of a dead cylinder, and the others stay what they are', () => {
+  it('is not estimated for a dead cylinder, and the others do not change', () => {
     fc.assert(
       fc.property(fc.integer({ min: 60, max: 300 }), (kpa) => {
         const estimates = estimateLeaks(test(1150, 1140, 1160, kpa), engine, air);
@@ -38,7 +38,7 @@ describe('the size of a leak', () => {
     );
   });
 
-  it('does not hang on the order of the cylinders', () => {
+  it('does not depend on the order of the cylinders', () => {
     fc.assert(
       fc.property(low, (kpa) => {
         const readings = test(1150, kpa, 1140, 1160);
@@ -50,7 +50,7 @@ describe('the size of a leak', () => {
     );
   });
 
-  it('does not hang on the barometer when all scales with it', () => {
+  it('does not depend on the barometer when everything scales with it', () => {
     fc.assert(
       fc.property(low, fc.double({ min: 0.8, max: 1, noNaN: true }), (kpa, thin) => {
         const here = estimateLeaks(test(1150, 1140, 1160, kpa), engine, air);
@@ -63,7 +63,7 @@ describe('the size of a leak', () => {
     );
   });
 
-  it('is a number within its interval or a reason, whatever is read', () => {
+  it('is a number within its interval or a reason, for any reading', () => {
     fc.assert(
       fc.property(
         fc.array(fc.double({ min: 1, max: 4000, noNaN: true }), { minLength: 1, maxLength: 4 }),

@@ -89,7 +89,7 @@ function replaced(walk: readonly number[], replacement: unknown): string {
   return JSON.stringify(root);
 }
 
-test('files with one part replaced', () => {
+test('files with one part replaced give a session or a clear reason', () => {
   fc.assert(
     fc.property(fc.array(fc.nat(60), { minLength: 1, maxLength: 6 }), value, (walk, replacement) => {
       expectSessionOrReason(replaced(walk, replacement));
@@ -98,7 +98,7 @@ test('files with one part replaced', () => {
   );
 });
 
-test('files cut off, or with a few characters changed', () => {
+test('files cut off, or with a few characters changed, give a session or a clear reason', () => {
   fc.assert(
     fc.property(
       fc.nat(WHOLE.length),
@@ -113,11 +113,11 @@ test('files cut off, or with a few characters changed', () => {
   );
 });
 
-test('any JSON at all', () => {
+test('any JSON gives a session or a clear reason', () => {
   fc.assert(fc.property(fc.json({ maxDepth: 4 }), expectSessionOrReason), { numRuns: RUNS / 2 });
 });
 
-test('bytes survive base64, which is the one of everybody else', () => {
+test('bytes survive base64, which is the standard one', () => {
   fc.assert(
     fc.property(fc.uint8Array({ maxLength: 100 }), (bytes) => {
       const text = toBase64(bytes);

@@ -53,8 +53,8 @@ function modelOf(engine: SimulatedEngine, rig: Rig) {
   return cylinderModel({ engine, health: healthOf(engine, 1), rig, condition: 'dry', ...AMBIENT });
 }
 
-describe('the books', () => {
-  it('balance: gas and energy there are what was there and what came in', () => {
+describe('conservation', () => {
+  it('gas and energy equal the initial amount plus the inflow', () => {
     fc.assert(
       fc.property(engines, rigs, fc.integer({ min: -360, max: 360 }), (engine, rig, startDeg) => {
         const model = modelOf(engine, rig);
@@ -91,7 +91,7 @@ describe('the books', () => {
 const final = (engine: SimulatedEngine, rig = CHECK_VALVE_RIG) =>
   crankCylinder({ engine, cylinder: 1, rig, strokes: 5, tolerance: 1e-5 }).truth.finalKpa!;
 
-describe('what the trade knows', () => {
+describe('known effects', () => {
   const size = fc.double({ min: 0.3, max: 3, noNaN: true });
 
   it('a larger leak never reads higher', () => {

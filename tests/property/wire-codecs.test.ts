@@ -46,7 +46,7 @@ describe('views with an offset', () => {
   });
 });
 
-describe('there and back', () => {
+describe('encoding and decoding returns', () => {
   it('presentation formats', () => {
     fc.assert(
       fc.property(format, (presentation) => {
@@ -113,7 +113,7 @@ describe('there and back', () => {
     );
   });
 
-  it('text lines, however they are cut into notifications', () => {
+  it('text lines, however they are split into notifications', () => {
     fc.assert(
       fc.property(
         fc.array(fc.integer({ min: -1000, max: 60_000 }), { maxLength: 8 }),

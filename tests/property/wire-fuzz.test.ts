@@ -170,7 +170,7 @@ function listen(layout: StreamLayout, seed: number, read: Reader) {
   return { given, made, disordered, counts: decoder.counts() };
 }
 
-it.each(cases)('%s: nothing thrown, nothing made up, nothing out of order', (_name, layout, read) => {
+it.each(cases)('%s: throws nothing, invents nothing, keeps the order', (_name, layout, read) => {
   const { given, made, disordered, counts } = listen(layout, 11, read);
   expect(made).toBe(0);
   expect(disordered).toBe(0);
@@ -179,7 +179,7 @@ it.each(cases)('%s: nothing thrown, nothing made up, nothing out of order', (_na
   expect(counts.refused).toBeGreaterThan(1000);
 });
 
-it('text: nothing thrown, nothing made up, nothing out of order', () => {
+it('text: throws nothing, invents nothing, keeps the order', () => {
   const random = seeded(5);
   const decoder = createStreamDecoder({ kind: 'text', kpaPerUnit: 1 });
   const alphabet = '0123456789.,-+eE \r\n\nkPabarsi\u00ff\u0000';

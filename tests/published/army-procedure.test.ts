@@ -23,7 +23,7 @@ describe('how many strokes (US Army TM 5-4210-230-14&P-1, Addendum 2: at least f
   });
 
   // US Army TM 1-1500-204-23-1, para (d): two compression impulses are needed for a true reading.
-  it('lets no judgement rest on a single impulse', () => {
+  it('bases no judgement on a single impulse', () => {
     expect(severityOf(read({ peaksKpa: [1200] }), 'too-few-strokes')).toBe('stop');
   });
 });
@@ -65,7 +65,7 @@ describe('the wet test (US Army TM 5-4210-230-14&P-1, Addendum 2; the way stroke
     });
   });
 
-  it('two adjacent ones low alike point at the head gasket', () => {
+  it('two adjacent cylinders, equally low, point at the head gasket', () => {
     const low = [2, 3].map((cylinder) => dry(cylinder, read({ peaksKpa: promptPeaks(700 + cylinder) })));
     const oiled = [2, 3].map((cylinder) => wet(cylinder, read({ peaksKpa: promptPeaks(715 + cylinder) })));
     expect(judged([...sound(1, 4), ...low, ...oiled]).suspects[0]).toMatchObject({
@@ -97,7 +97,7 @@ it.each([
   expect(words).toContain('5 or 6 turns');
 });
 
-describe('what a sound engine reads', () => {
+describe('readings of a sound engine', () => {
   // Healthy small petrol engines read 150 to 185 psi (common practice, no source); those are ratios of 8 to 9.5.
   it.each([8, 8.5, 9, 9.5])(
     'a small petrol engine of ratio %d is expected between 150 and 185 psi',

@@ -66,7 +66,7 @@ describe('a cranked cylinder with walls and rings', () => {
   const COLD = { compressionRatio: 9, kelvin: 293, wallHeat: 1, wallKelvin: 340 };
 
   // V. W. Page, Aviation Engines, 1918 (read): 14.7 x 4.5^1.3 = 104 psia; at 7000 ft with 11.25 psia, 79.4 psia.
-  it('keeps the proportion of 1918 between sea level and 7000 ft', () => {
+  it('keeps the ratio published in 1918 between sea level and 7000 ft', () => {
     const low = closedCylinder({ compressionRatio: 4.5, kelvin: 293, ambientKpa: (14.7 * 101.325) / 14.696 });
     const high = closedCylinder({
       compressionRatio: 4.5,

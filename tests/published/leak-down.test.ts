@@ -24,13 +24,13 @@ describe('60/80, a loss of 25 % (AC 43.13-1B, para 8-14)', () => {
     expect(Math.abs(leakDownPercent(mm2, boreMm) - 25)).toBeLessThan(0.2);
   });
 
-  it('there and back', () => {
+  it('converts back to the same area', () => {
     for (const percent of [1, 10, 25, 50, 80, 95]) {
       expect(leakDownPercent(leakOfLeakDown(percent, 90), 90)).toBeCloseTo(percent, 6);
     }
   });
 
-  it('grows with the leak, from nothing to everything', () => {
+  it('grows with the leak from 0 to 100 %', () => {
     const losses = [0, 0.1, 0.4, 1, 3, 10, 1000].map((mm2) => leakDownPercent(mm2, 90));
     expect(losses[0]).toBeCloseTo(0, 6);
     expect(losses.at(-1)).toBeGreaterThan(99);
@@ -40,7 +40,7 @@ describe('60/80, a loss of 25 % (AC 43.13-1B, para 8-14)', () => {
 
 describe('nozzle flow, ratio of heat capacities 1.4', () => {
   // Heywood, Internal Combustion Engine Fundamentals, 1988, App. C (recalled); figures computed from its formulas.
-  it('chokes where the book says, with its coefficient', () => {
+  it('chokes at the published ratio, with the published coefficient', () => {
     expect(CRITICAL_RATIO).toBeCloseTo(0.528282, 6);
     expect(nozzleFlow(CRITICAL_RATIO)).toBeCloseTo(0.684731, 6);
     expect(nozzleFlow(0.1)).toBeCloseTo(0.684731, 6);

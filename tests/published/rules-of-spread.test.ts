@@ -69,7 +69,7 @@ describe('percent-of-highest (US Army TM 5-4210-230-14&P-1, Addendum 2; chart of
     expect(judgement.lowToHighRatio).toBeCloseTo(155 / 196, 10);
   });
 
-  it('asks 105 of an engine with 140 (LSG-875, worked example)', () => {
+  it('requires 105 of an engine with 140 (LSG-875, worked example)', () => {
     expect(faultyCylinders(judgePsi([140, 105], rule))).toEqual([]);
     expect(faultyCylinders(judgePsi([140, 104.9], rule))).toEqual([2]);
   });
@@ -95,7 +95,7 @@ describe('max-spread (US Army TM 10-3930-618-20, para 2-12: normal 120 to 125 ps
   });
 
   // Common practice, no source: small petrol engines, 7 psi.
-  it('takes 7 psi when told so, which is one of the rules to choose from', () => {
+  it('uses a limit of 7 psi where that is chosen, one of the offered rules', () => {
     const seven: RuleChoice = { code: 'max-spread', maxSpreadKpa: toKpa(7, 'psi') };
     const offered = PUBLISHED_RULES.filter(({ code }) => code === 'max-spread');
     expect(offered.map(({ maxSpreadKpa }) => fromKpa(maxSpreadKpa!, 'psi').toFixed(6))).toEqual([
@@ -134,7 +134,7 @@ describe('diesel-spread (US Army TM 5-2420-230-24-2, p. 14-22: at 250 rpm 300 to
     expect(faultyCylinders(judgePsi([350, 340, 249, 345], rule, 'diesel'))).toEqual([3]);
   });
 
-  it('holds a used engine against the minimum of 300 psi (2068 kPa) typed in from that manual', () => {
+  it('compares a used engine with the minimum of 300 psi (2068 kPa) typed in from that manual', () => {
     const manual = { minKpa: 2068 };
     const engine = engineOf('inline-4', { fuel: 'diesel', manual });
     const faulty = (third: number) =>
@@ -145,7 +145,7 @@ describe('diesel-spread (US Army TM 5-2420-230-24-2, p. 14-22: at 250 rpm 300 to
 });
 
 describe('the table of rules', () => {
-  it('lets the manual win over the chosen rule', () => {
+  it('prefers the manual over the chosen rule', () => {
     expect(ruleInForce({ code: 'percent-of-highest' }, { spreadKpa: 100 })).toEqual({
       code: 'manual',
       leastShare: null,

@@ -76,7 +76,7 @@ describe.each(Object.entries(frozen))('%s', (name, theirs) => {
     expect(Math.abs(ours.kelvin / theirs.kelvin - 1)).toBeLessThan(1e-4);
   });
 
-  it.runIf(live)('is what SciPy says today as well', () => {
+  it.runIf(live)('agrees with the installed SciPy', () => {
     const now = live![name]!;
     expect(now.peakKpa / theirs.peakKpa).toBeCloseTo(1, 6);
     expect(now.massShare / theirs.massShare).toBeCloseTo(1, 6);

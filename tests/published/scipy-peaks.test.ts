@@ -26,18 +26,18 @@ describe.each(FILES)('%s', (file) => {
   const theirs = frozen[file]!;
   const { strokes } = readingOf(file);
 
-  it('has the strokes that SciPy finds', () => {
+  it('has the same strokes as SciPy', () => {
     expect(strokes).toHaveLength(theirs.peakKpa.length);
   });
 
-  it('has their tops within half a per cent and 1.5 ms', () => {
+  it('has tops within half a per cent and 1.5 ms of SciPy’s', () => {
     const off = strokes.map((s, i) => Math.abs(s.peakKpa! / theirs.peakKpa[i]! - 1));
     const late = strokes.map((s, i) => Math.abs(s.timeS - theirs.timeS[i]!));
     expect(Math.max(...off)).toBeLessThan(SHARE);
     expect(Math.max(...late)).toBeLessThan(MOST_S);
   });
 
-  it.runIf(live)('is what SciPy says today as well', () => {
+  it.runIf(live)('agrees with the installed SciPy', () => {
     const now = live![file]!;
     expect(now.peakKpa).toHaveLength(theirs.peakKpa.length);
     for (const [i, kpa] of now.peakKpa.entries()) {

@@ -33,7 +33,7 @@ describe('pascals in one unit', () => {
   });
 });
 
-describe('the same as mathjs', () => {
+describe('agrees with mathjs', () => {
   it.each<[PressureUnit, string]>([
     ['psi', 'psi'],
     ['bar', 'bar'],
@@ -47,7 +47,7 @@ describe('the same as mathjs', () => {
   });
 });
 
-describe('the same as js-quantities', () => {
+describe('agrees with js-quantities', () => {
   it.each<[PressureUnit, string]>([
     ['psi', 'psi'],
     ['bar', 'bar'],
