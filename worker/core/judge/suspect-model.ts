@@ -27,8 +27,9 @@ export const MIXED_HOSE_SD = 0.06;
 /** Standard deviation of the difference between two cylinders that leak through one gasket. */
 export const GASKET_ALIKE_SD = 0.06;
 
-/** Gamma densities of the change of level by a leak and by carbon. */
+/** Gamma density of the drop by a leak. */
 export const DROP = { shape: 1.8, scale: 0.36, most: 2.2 } as const;
+/** Gamma density of the rise by carbon. */
 export const RISE = { shape: 5, scale: 0.034, most: 0.5 } as const;
 /** Gamma density of the shortfall of the whole engine. */
 export const ALL_LOW = { shape: 3, scale: 0.09, most: 1.2 } as const;
@@ -52,6 +53,7 @@ export const LAG: Readonly<Record<LeakOrSound, Line>> = {
   ring: { at0: 0.03, perDrop: 0.45, sd0: 0.02, sdPerDrop: 0.22 },
   leak: { at0: -0.004, perDrop: 0, sd0: 0.008, sdPerDrop: 0.006 },
 };
+/** See `LAG`. */
 export const LAG_SD_PER_HOSE_LAG = 0.35;
 /** Lag of a sound cylinder on an open hose, for an engine of one. */
 export const USUAL_OPEN_LAG = 0.004;

@@ -2,20 +2,22 @@ import type { BuildUp, BuildUpFit } from '../reading.ts';
 import { solveSpd } from '../statistics.ts';
 import type { Hose } from '../trace.ts';
 
+/** A full stroke with its standard deviation, gauge kPa. */
 interface Point {
   readonly number: number;
   readonly kpa: number;
   readonly sdKpa: number;
 }
 
-/** No cylinder takes longer to build up than this, strokes. */
+/** Strokes used: no cylinder takes longer to build up. */
 const MOST_POINTS = 100;
 /** Time constants tried, strokes. */
 const TAUS = Array.from({ length: 60 }, (_, i) => 0.25 * 1.08 ** i);
 
 /**
- * Least squares of peak(k) = final - rise exp(-(k - 1) / tau). Linear in final and rise for each tau, so tau is
- * searched on a fine ladder. `null` with fewer than four points or without a rise that stands out.
+ * Least squares of peak(k) = final - rise exp(-(k - 1) / tau). Linear in final and rise at each tau, so tau is
+ * searched on a fine grid. `null` with fewer than four points or without a positive rise. `timeConstantPlusMinus` is
+ * half of the 95 % interval.
  */
 export function fitBuildUp(all: readonly Point[]): BuildUpFit | null {
   const points = all.slice(0, MOST_POINTS);
@@ -24,7 +26,7 @@ export function fitBuildUp(all: readonly Point[]): BuildUpFit | null {
   if (tried.length === 0) return null;
   const best = tried.reduce((a, b) => (b.chi2 < a.chi2 ? b : a));
   if (!(best.riseKpa > 0)) return null;
-  // misfit beyond the stated deviations widens the interval
+  // A misfit beyond the given deviations widens the interval.
   const scale = Math.max(1, best.chi2 / Math.max(1, points.length - 3));
   const inside = tried.filter((f) => f.chi2 <= best.chi2 + 3.84 * scale).map((f) => f.tau);
   const half = Math.max(0.04 * best.tau, (Math.max(...inside) - Math.min(...inside)) / 2);
@@ -57,17 +59,17 @@ function fitAt(points: readonly Point[], tau: number) {
   return { tau, finalKpa, riseKpa, chi2 };
 }
 
-/** A rise smaller than this share of final is no build-up to speak of. */
+/** A rise below this share of final counts as no build-up. */
 const NOTABLE_RISE = 0.1;
-/** A check-valve step by less than this share of the level may pass unseen. */
+/** A check-valve step below this share of the level may be undetected. */
 const FAINT = 0.01;
 /**
- * Slower than this, in strokes, accuses the rings. A check-valve hose must be filled first, so its steps shrink by a fixed
- * share even on a sound engine. Trade practice names no figure; these are this project's own.
+ * Time constant, in strokes, above which the build-up is slow. A check-valve hose must fill first, so its steps
+ * shrink by a fixed share even on a sound engine. Trade practice names no figure; these are this project's own.
  */
 const SLOW_TAU: Readonly<Record<Hose, number>> = { open: 1.3, 'check-valve': 1.9 };
 
-/** `finalKpa` as read, `points` the full strokes in order. */
+/** Classifies the build-up. `finalKpa` is the reading's; `points` are the full strokes in order. */
 export function classifyBuildUp(
   points: readonly Point[],
   fit: BuildUpFit | null,
@@ -86,7 +88,10 @@ export function classifyBuildUp(
   return 'normal';
 }
 
-/** Three steps that shrink so fast that those to come would hardly add to the level: strokes too faint to see are no loss. */
+/**
+ * True when the first three steps shrink so fast that further ones would hardly add to the level. Undetected strokes
+ * are then no loss.
+ */
 function diesOut([first, second, third]: readonly Point[]): boolean {
   if (!first || !second || !third) return false;
   const step = third.kpa - second.kpa;

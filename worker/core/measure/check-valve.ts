@@ -4,14 +4,19 @@ import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 import type { FoundStrokes } from './strokes.ts';
 
+/** Strokes and hold of a check-valve trace. */
 export interface HeldStrokes extends FoundStrokes {
-  /** Share of the held level lost a second after the last step, and its standard deviation; `null`: too short to tell. */
+  /**
+   * Share of the held level lost per second after the last step, and its standard deviation; `null` when the hold is
+   * too short.
+   */
   readonly lossPerS: number | null;
   readonly lossPerSSd: number | null;
+  /** Duration of the hold after the last step, seconds. */
   readonly tailS: number;
 }
 
-/** `gauge` is kPa with the zero off. */
+/** Finds the strokes of a check-valve trace. `gauge` is kPa less the zero. */
 export function readCheckValve(samples: Samples, gauge: Float64Array, rest: Rest): HeldStrokes {
   const end = releaseIndex(gauge, samples.rateHz);
   const holding = { ...samples, timeS: samples.timeS.subarray(0, end) };

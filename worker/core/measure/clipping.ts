@@ -1,14 +1,13 @@
 import { quantile, thinned } from '../statistics.ts';
 
-/** A top of compression does not stand still for this long, seconds: a stop of the sensor does. */
+/** Longest time for which a real peak can be constant, seconds. A sensor at its limit stays constant for longer. */
 const STANDSTILL_S = 0.006;
-/** A held level may stand still; then it takes this many samples in a row. */
+/** Least number of equal samples for clipping of a held level, which may be constant by itself. */
 const HELD_RUN = 20;
 
 /**
- * Whether the sensor stopped telling at its upper end: the same highest number again and again, where noise would
- * have changed it. `gauge` is kPa with the zero off, `quiet` its part before cranking, `endKpa` where the range of the sensor
- * ends.
+ * True when the sensor reached its upper limit: the same highest value repeats where noise would have changed it.
+ * `gauge` is kPa less the zero, `quiet` its part before cranking, `endKpa` the end of the sensor's range (gauge).
  */
 export function isClipped(
   gauge: Float64Array,
@@ -23,10 +22,10 @@ export function isClipped(
   const runs = longestRuns(gauge, least, 0.5 * top);
   const highest = Math.max(...runs.keys());
   const stuck = runs.get(highest);
-  // a wild sample or two may lie above; real pressure would
+  // Up to three outliers may be above; real pressure would have more samples there.
   if (!stuck || countAbove(gauge, highest) > 3) return false;
   if (open) return stuck.count >= 2 || stuck.longest >= 2 * least;
-  // a held level repeats itself as well when the converter's steps are coarser than the noise
+  // A held level also repeats when the converter's step is coarser than the noise.
   const resting = [...longestRuns(quiet, 2, Number.NEGATIVE_INFINITY).values()].map((r) => r.longest);
   return stuck.longest >= HELD_RUN && stuck.longest > 4 * Math.max(1, ...resting);
 }
@@ -42,7 +41,7 @@ interface Runs {
   longest: number;
 }
 
-/** Runs of at least `least` equal samples above `floor`, by their value. */
+/** Runs of at least `least` equal samples above `floor`, by value. */
 function longestRuns(values: Float64Array, least: number, floor: number): Map<number, Runs> {
   const found = new Map<number, Runs>();
   for (let i = 0; i < values.length; ) {

@@ -2,35 +2,36 @@ import { highest, lowerBound, median } from '../statistics.ts';
 import type { Samples } from './samples.ts';
 import type { FoundStroke } from './strokes.ts';
 
-/** One step of a check-valve trace: when the rise ended and the level held just after it. */
+/** One step of a check-valve trace: the end of the rise and the level held after it. */
 interface HeldStep extends FoundStroke {
   readonly peakKpa: number;
-  /** It stands out of the noise, so that its time is sure. */
+  /** True when the step exceeds the noise, so that its time is precise. */
   readonly sharp: boolean;
 }
 
-/** The level after the last step: its slope, kPa a second, and the slope's standard deviation; NaN when it is too short. */
+/** The hold after the last step: slope in kPa/s and its standard deviation, NaN when too short. */
 interface Tail {
   readonly slope: number;
   readonly sd: number;
   readonly lengthS: number;
 }
 
+/** Index range of a rise. */
 interface Stretch {
   readonly from: number;
   readonly to: number;
-  /** Found by averages only: its time is rough. */
+  /** Found by averages only, so its time is imprecise. */
   readonly faint?: boolean;
 }
 
-/** Mean and slope of any stretch of the trace, at once. */
+/** Mean and slope of any stretch of the trace in constant time. */
 interface Sums {
   mean(from: number, to: number): number;
-  /** Straight line through a stretch: value at its first sample, slope per second, sum of squared times. */
+  /** Line fitted to a stretch: value at its first sample (kPa), slope (kPa/s), sum of squared times (s2). */
   line(from: number, to: number): { atStart: number; slope: number; spreadS2: number };
 }
 
-/** By sums up to each sample. */
+/** Uses prefix sums. */
 function sumsOf(timeS: Float64Array, gauge: Float64Array): Sums {
   const originS = timeS[0] ?? 0;
   const zeros = () => new Float64Array(timeS.length + 1);
@@ -56,16 +57,18 @@ function sumsOf(timeS: Float64Array, gauge: Float64Array): Sums {
   };
 }
 
+/** Steps of a check-valve trace and the hold after the last. */
 export interface HeldTrace {
   readonly steps: readonly HeldStep[];
   readonly tail: Tail;
 }
 
-/** A step this quick at least must stand out, seconds. */
+/** Window in which a step must exceed the noise, seconds. */
 const WINDOW_S = 0.03;
+/** Least level of a step, as a share of the highest. */
 const LEAST_LEVEL_SHARE = 0.02;
 
-/** `gauge` is kPa with the zero off. */
+/** Finds the steps of a check-valve trace. `gauge` is kPa less the zero. */
 export function findHeldSteps(samples: Samples, gauge: Float64Array, noiseKpa: number): HeldTrace {
   const { timeS } = samples;
   const sums = sumsOf(timeS, gauge);
@@ -94,7 +97,7 @@ function risingRuns(n: number, sums: Sums, window: number, limit: number): Stret
   return runs;
 }
 
-/** Two rises of one compression (a crank that stalls on the way up) are one step. */
+/** Merges two rises of one compression (a crank that stalls on the way up) into one step. */
 function mergeClose(runs: readonly Stretch[], timeS: Float64Array): Stretch[] {
   const period = stepPeriod(runs, timeS);
   const merged: Stretch[] = [];
@@ -107,7 +110,9 @@ function mergeClose(runs: readonly Stretch[], timeS: Float64Array): Stretch[] {
   return merged;
 }
 
-/** Median distance of the ends of the first steps, which are the large ones. */
+/**
+ * Median interval between the ends of the first steps, which are the large ones, seconds. NaN with fewer than two.
+ */
 function stepPeriod(runs: readonly Stretch[], timeS: Float64Array): number {
   const gaps: number[] = [];
   for (let i = 1; i < Math.min(runs.length, 6); i++) gaps.push(timeS[runs[i]!.to]! - timeS[runs[i - 1]!.to]!);
@@ -115,7 +120,10 @@ function stepPeriod(runs: readonly Stretch[], timeS: Float64Array): number {
   return gaps.length === 0 ? Number.NaN : median(gaps.filter((g) => g > 0.3 * longest));
 }
 
-/** Looks, where a further stroke is due, for steps too small to stand out at once: averages over a whole period tell. */
+/**
+ * Searches for steps too small to exceed the noise at the times when further strokes are due, by averages over a
+ * whole period.
+ */
 function splitLong(
   steps: readonly Stretch[],
   timeS: Float64Array,
@@ -139,6 +147,10 @@ function splitLong(
   return out;
 }
 
+/**
+ * Best position of a step near `dueS`: rise of the mean and its standard deviation in units of the noise. `undefined`
+ * when samples are too few.
+ */
 function bestSplit(
   timeS: Float64Array,
   sums: Sums,
@@ -179,11 +191,11 @@ function describe(
     const endS = riseEndS(timeS, gauge, run, peakKpa, noiseKpa);
     return { timeS: endS, peakKpa, peakSdKpa, ownSdKpa: peakSdKpa, sharp: run.faint !== true };
   });
-  // a rise that leads nowhere is a drift, no stroke
+  // A rise without a lasting level is drift, not a stroke.
   return { steps: steps.filter((s) => s.peakKpa > LEAST_LEVEL_SHARE * top), tail };
 }
 
-/** The level at the start of a plateau: its mean, or the start of its slope when it clearly sinks. */
+/** Level at the start of a plateau: its mean, or the start of its fitted line when it clearly falls. */
 function level(sums: Sums, from: number, to: number, noiseKpa: number) {
   const n = to - from;
   const line = sums.line(from, to);
@@ -193,7 +205,7 @@ function level(sums: Sums, from: number, to: number, noiseKpa: number) {
   return { peakKpa: sinks ? line.atStart : sums.mean(from, to), peakSdKpa, slope: line.slope, sd };
 }
 
-/** When the rise reaches the level, between the samples. */
+/** Time at which the rise reaches the level, interpolated between samples. */
 function riseEndS(
   timeS: Float64Array,
   gauge: Float64Array,

@@ -7,39 +7,44 @@ import { readTrace } from './read-trace.ts';
 import { openSampleBuffer } from './sample-buffer.ts';
 import { settleHeld, settleOpen } from './settle.ts';
 
-/** The live view reads this much of the newest samples again and again, not more often than this. */
+/** Length of the window that is analysed repeatedly, and the shortest interval between analyses, seconds. */
 const VIEW_S = 14;
 const EVERY_S = 0.1;
-/** Samples beyond this rate are put together: enough to see each top within half a per cent. */
+/** Denser samples are combined to this rate, which shows each peak within half a per cent. */
 const ENOUGH_HZ = 250;
-/** Samples that tell the rate. */
+/** Samples used to determine the rate. */
 const FIRST = 24;
-/** Strokes that agree in a row before the test counts as settled. */
+/** Consecutive strokes within the tolerance for the test to count as settled. */
 const SETTLED_STROKES = 3;
-/** No stroke for this long: cranking has ended, or a check-valve hose is on its plateau. */
+/** Time without a stroke after which cranking has ended, or a check-valve hose is on its plateau, seconds. */
 const ENDED_S = 1.5;
-/** A plateau keeps this share of the highest stroke over this long; an open hose comes back to rest between strokes. */
+/**
+ * A plateau keeps this share of the highest stroke for this long (s). An open hose returns to rest between strokes.
+ */
 const LEVEL_SHARE = 0.5;
 const LEVEL_S = 0.5;
-/** Two strokes are never this close. */
+/** Least interval between strokes, seconds. */
 const CLOSEST_S = 0.06;
 
 /**
- * What is seen of a capture while it runs: a window that moves with the newest samples. Calls in the order of time. A push
- * costs the same however long the capture has run.
+ * Analysis of a running capture over a moving window of the newest samples. Calls must be in order of time. The cost
+ * of a push does not depend on the duration of the capture.
  */
 export interface LiveView {
+  /** Adds samples and returns the current reading. */
   push(block: SampleBlock): LiveReading;
+  /** Adds a gap between the samples pushed before and after. */
   gap(gap: Gap): void;
 }
 
+/** Starts the analysis of a new capture. */
 export function openLiveView(options: ReadingOptions): LiveView {
   const samples = openSampleBuffer();
   let gaps: Gap[] = [];
   let waiting: number[] = [];
   let waitingS: number[] = [];
   let each = 0;
-  /** Strokes that have left the window for good. */
+  /** Strokes that have left the window. */
   let past: Stroke[] = [];
   let zeroKpa = options.zeroKpa ?? null;
   let whole = true;
@@ -58,7 +63,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
     if (each > 0 && waiting.length >= each) flush();
   }
 
-  /** Puts waiting samples together by their median, which wild ones do not move. */
+  /** Combines waiting samples by their median, which outliers do not affect. */
   function flush(): void {
     const size = Math.max(1, each);
     for (let i = 0; i < waiting.length; i += size) {
@@ -73,10 +78,10 @@ export function openLiveView(options: ReadingOptions): LiveView {
     shownAtS = newest.timeS;
     if (shownAtS - samples.timeS[0]! > 1.25 * VIEW_S) forget(shownAtS - VIEW_S);
     const { timeS, pressureKpa } = samples;
-    // once the quiet start is out of sight its zero is remembered
-    const told = !whole && zeroKpa !== null ? { ...options, zeroKpa } : options;
-    shown = readTrace({ timeS, pressureKpa, gaps }, told);
-    if (whole && shown.zeroKpa !== null) zeroKpa = told.zeroKpa ?? shown.zeroKpa;
+    // The zero is kept after the quiet start has left the window.
+    const known = !whole && zeroKpa !== null ? { ...options, zeroKpa } : options;
+    shown = readTrace({ timeS, pressureKpa, gaps }, known);
+    if (whole && shown.zeroKpa !== null) zeroKpa = known.zeroKpa ?? shown.zeroKpa;
   }
 
   function forget(beforeS: number): void {
@@ -86,7 +91,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
     whole = false;
   }
 
-  /** The strokes in view that are not past ones, up to `untilS`, numbered on. */
+  /** Strokes in the window that are not in `past`, up to `untilS`, with continued numbers. */
   function strokesUntil(untilS: number): Stroke[] {
     const lastS = past.at(-1)?.timeS ?? Number.NEGATIVE_INFINITY;
     return (shown?.strokes ?? [])
@@ -108,7 +113,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
   }
 
   function live(): LiveReading {
-    // what is still rising is fitted with a top to come, far above anything seen
+    // A pulse that is still rising is fitted with a peak to come, far above any sample, and is left out.
     const strokes = [...past, ...strokesUntil(shownAtS)];
     const peaksKpa = strokes.map((s) => s.peakKpa);
     const settled = shown?.hose === 'check-valve' ? settleHeld(peaksKpa) : settleOpen(strokes);

@@ -2,51 +2,58 @@ import { lowerBound } from '../statistics.ts';
 import { apexOf, clampY, type Pulse, type PulseShape, slopeAt, volumeAt, yAtHeight } from './pulse-shape.ts';
 import type { Samples } from './samples.ts';
 
-/** What the fits look at. `gauge` is kPa with the zero off. */
+/** Input of the fits. `gauge` is kPa less the zero. */
 export interface Measured {
   readonly samples: Samples;
   readonly gauge: Float64Array;
   readonly noiseKpa: number;
   readonly ambientKpa: number;
-  /** Irregularity of the sample times while the engine was cranked, seconds rms. */
+  /** Jitter of the sample times while cranking, seconds rms. */
   readonly jitterS: number;
 }
 
-/** A shape and how surely it is known: standard deviations of ln width and of skew. */
+/** A shape with the standard deviations of ln width and skew. */
 export interface KnownShape {
   readonly shape: PulseShape;
   readonly logWidthSd: number;
   readonly skewSd: number;
 }
 
-/** The shape is not known better than this share of the height. */
+/** Error of the shape near the peak, as a share of the height. */
 const SHAPE_SHARE = 0.004;
-/** Towards its feet, where valves close and the crank's speed ripples, still less: share a squared width. */
+/**
+ * Additional error towards the feet, where valves close and the crank's speed ripples, as a share per squared width.
+ */
 const FOOT_SHARE = 0.02;
-/** Widths from the top as far as the shape stands for anything. */
+/** Distance from the peak up to which the shape is used, in widths. */
 export const FARTHEST_REACH = 2.2;
 
-/** Below this share of the height a pulse is told by valves and leaks more than by its shape. */
+/** Below this share of the height a pulse depends on valves and leaks more than on its shape. */
 const UPPER_SHARE = 0.25;
 
-/** The window of the upper part, widths to each side, 1 at most: narrower for weak cylinders, whose pulses stand on ambient. */
+/**
+ * Half width of the window over the upper part, in widths, 1 at most. Narrower for weak cylinders, whose pulses are
+ * small against ambient.
+ */
 export function upperReach(m: Measured, peakKpa: number): number {
   return Math.min(1, yAtHeight(UPPER_SHARE, peakKpa, m.ambientKpa));
 }
 
-/** Widths to each side of the top that hold about `samples` samples, within what the shape stands for. */
+/** Half width of a window with about `samples` samples, in widths, from `least` to `FARTHEST_REACH`. */
 export function reachFor(m: Measured, widthS: number, samples: number, least: number): number {
   return Math.min(FARTHEST_REACH, Math.max(least, samples / (2 * widthS * m.samples.rateHz)));
 }
 
-/** Index range of the samples within `reach` widths of the top. */
+/** Index range [from, to) of the samples within `reach` widths of the peak. */
 export function reachOf(m: Measured, pulse: Pulse, reach: number): [number, number] {
   const r = reach * pulse.widthS;
   const { timeS } = m.samples;
   return [lowerBound(timeS, pulse.timeS - r), lowerBound(timeS, pulse.timeS + r)];
 }
 
-/** Normal equations of one pulse: matrix (4 x 4, row by row) and right side, by peak, time, ln width and skew. */
+/**
+ * Normal equations of one pulse: matrix (4 x 4, row-major) and right side. Parameters: peak, time, ln width, skew.
+ */
 export interface Normal {
   readonly a: number[];
   readonly b: number[];
@@ -54,7 +61,10 @@ export interface Normal {
   readonly count: number;
 }
 
-/** The innermost loop of the measuring: no arrays inside it, and each entry of the symmetric matrix summed once. */
+/**
+ * Builds the normal equations over the samples [from, to). This is the innermost loop: no arrays inside, and each
+ * entry of the symmetric matrix is summed once.
+ */
 export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): Normal {
   const { timeS } = m.samples;
   const { gauge, jitterS, ambientKpa } = m;
@@ -70,7 +80,7 @@ export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): N
     const x = (timeS[i]! - topS) * perS;
     const y = clampY(x + topY);
     const turn = Math.atan(y) - topTurn;
-    // the pulse here and its derivatives by height, time, ln width and skew
+    // The pulse and its derivatives by height, time, ln width and skew.
     const p = Math.exp(exponent * (topLogV - Math.log(volumeAt(y))) - skew * turn);
     const absolute = height * p;
     const slope = absolute * slopeAt(y, skew, exponent);
@@ -83,7 +93,7 @@ export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): N
     let weight = 1 / (noise2 + shapeSd * shapeSd + timingSd * timingSd);
     const off = gauge[i]! - absolute + ambientKpa;
     const z2 = off * off * weight;
-    // Huber: a sample further off than three deviations pulls no harder than one at three
+    // Huber weights: the pull of a sample is constant beyond three standard deviations.
     if (z2 > 9) {
       const z = Math.sqrt(z2);
       weight *= 3 / z;
@@ -112,11 +122,11 @@ export function normalOf(m: Measured, pulse: Pulse, from: number, to: number): N
   return { a, b: [bP, bT, bW, bK], chi2, count: to - from };
 }
 
-/** Longest steps that are trusted, and how far a fit may end from where it began: ln width, widths, share of the height. */
+/** Largest change per step and in total: ln width, time in widths, share of the height, skew. */
 const STEP = { logWidth: 0.3, time: 0.4, peak: 0.5, skew: 0.5 };
 const FAR = { logWidth: 1, time: 1.2, skew: 4.5 };
 
-/** One step from `pulse`, cut to what is trusted; `first` is where the fit began. */
+/** One limited step from `pulse`. `first` is the start of the fit. */
 export function stepped(pulse: Pulse, first: Pulse, step: readonly number[]): Pulse {
   const { peakKpa, timeS, widthS } = pulse;
   const far = FAR.time * first.widthS;

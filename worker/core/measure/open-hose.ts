@@ -8,10 +8,13 @@ import { jitterOf, type Samples } from './samples.ts';
 import type { FoundStroke, FoundStrokes } from './strokes.ts';
 import { isUnfinished } from './unfinished.ts';
 
-/** A top known no better than this share of its height (standard deviation) counts as lost. */
+/** Standard deviation of a peak, as a share of its height, above which it counts as lost. */
 const LOST_SHARE = 0.06;
 
-/** `gauge` is kPa with the zero off, `topKpa` its highest; `ambientKpa` the barometer. */
+/**
+ * Finds the strokes of an open-hose trace. `gauge` is kPa less the zero, `topKpa` its maximum, `ambientKpa` the
+ * barometer, `turns` the crank turns between strokes.
+ */
 export function readOpenHose(
   samples: Samples,
   gauge: Float64Array,
@@ -32,17 +35,17 @@ export function readOpenHose(
     counted.map((p) => toStroke(p, samples)),
     samples,
   );
-  // the crank went (almost) over the top once more: that turn belongs to the cranking speed
+  // The crank (almost) passed the top once more, so that turn counts for the cranking speed.
   const almost = unfinished && last && counted.length > 0 && last.peakKpa > 0.8 * counted.at(-1)!.peakKpa;
   return { strokes, topsS: [...strokes.map((s) => s.timeS), ...(almost ? [last.timeS] : [])] };
 }
 
-/** No cylinder loses this much from one stroke to the next. */
+/** Share of the usual peak below which a last pulse is not a stroke. */
 const NO_STROKE = 0.5;
-/** A gap may hide the top and leave so much of a flank at least. */
+/** The same where a gap may hide the peak and leave only a flank. */
 const FLANK = 0.15;
 
-/** Leaves out the low bumps at the end that a piston makes when it stops part-way up and the pressure leaks away. */
+/** Removes low pulses at the end, from a piston that stops part-way up while the pressure leaks away. */
 function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
   let n = pulses.length;
   while (n > 1) {
@@ -64,7 +67,7 @@ function toStroke(pulse: FittedPulse, samples: Samples): FoundStroke {
 
 const lostAt = (timeS: number): FoundStroke => ({ timeS, peakKpa: null, peakSdKpa: null, ownSdKpa: null });
 
-/** Where the rhythm says that a stroke fell whole into a gap, it is counted, without a peak. */
+/** Adds strokes that fell into a gap as a whole, by the rhythm. They count, without a peak. */
 function withLost(strokes: readonly FoundStroke[], samples: Samples): FoundStroke[] {
   if (strokes.length < 3 || samples.gaps.length === 0) return [...strokes];
   const steps = strokes.slice(1).map((s, i) => s.timeS - strokes[i]!.timeS);

@@ -1,19 +1,19 @@
 import { median } from '../statistics.ts';
 
-/** Seconds over which a fall is looked at. */
+/** Window over which a fall is measured, seconds. */
 const WINDOW_S = 0.15;
-/** A leak, even a bad one, takes longer than that for this share of the level. */
+/** Least fall in a window for a release, as a share of the level. Even a bad leak is slower. */
 const SHARP_SHARE = 0.12;
-/** While less than this is lost in a window, the level still holds. */
+/** Largest fall in a window while the level holds. */
 const HOLDING_SHARE = 0.02;
-/** A tenth of a second before it is let off the level stood within this share. */
+/** Largest change of the level in the tenth of a second before the release. */
 const HELD_SHARE = 0.03;
-/** Once this share is gone the test is over. */
+/** Loss, as a share of the highest level, after which the test is over. */
 const GONE_SHARE = 0.4;
 
 /**
- * Where the held pressure was let off after a check-valve test: the index of the first sample that no longer tells of the
- * hose, or the length when nobody let it off. `gauge` is kPa with the zero off.
+ * Index of the first sample after the held pressure was released at the end of a check-valve test; the length when it
+ * was not released. `gauge` is kPa less the zero.
  */
 export function releaseIndex(gauge: Float64Array, rateHz: number): number {
   const size = Math.max(3, Math.round((WINDOW_S * rateHz) / 5));
@@ -28,7 +28,7 @@ export function releaseIndex(gauge: Float64Array, rateHz: number): number {
     if (level[back]! - level[k]! < SHARP_SHARE * highest) continue;
     let holds = k;
     while (holds > 1 && level[holds - 1]! - level[holds]! > (HOLDING_SHARE / 5) * highest) holds--;
-    // a hose that leaks this fast sinks from each step on; one that was let off had held
+    // A hose that leaks this fast falls from each step on; a released one held before.
     const held = level[Math.max(0, holds - 4)]!;
     if (Math.abs(level[holds - 1]! - held) > HELD_SHARE * highest) continue;
     return Math.max(0, (holds - 1) * size);

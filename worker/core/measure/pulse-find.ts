@@ -2,7 +2,7 @@ import { highest, median } from '../statistics.ts';
 import type { Gap } from '../trace.ts';
 import type { Samples } from './samples.ts';
 
-/** One rise and fall of an open-hose trace, before its top is fitted. */
+/** One pulse of an open-hose trace before its peak is fitted. Seconds, gauge kPa. */
 export interface RoughPulse {
   /** Index of the highest sample, and of the first and last above the threshold. */
   readonly top: number;
@@ -10,11 +10,14 @@ export interface RoughPulse {
   readonly to: number;
   readonly timeS: number;
   readonly peakKpa: number;
-  /** A gap touches the pulse. */
+  /** True when a gap overlaps the pulse. */
   readonly cut: boolean;
 }
 
-/** `gauge` is kPa with the zero off. A pulse stands out of the noise; parts of one compression are one pulse. */
+/**
+ * Finds the pulses above the noise. Parts of one compression are joined. `gauge` is kPa less the zero, `topKpa` its
+ * maximum.
+ */
 export function findPulses(
   samples: Samples,
   gauge: Float64Array,
@@ -53,19 +56,19 @@ function roughPulse(
   return { top, from, to, timeS: timeS[top]!, peakKpa: gauge[top]!, cut };
 }
 
-/** Median distance of the tops that are clearly strokes; NaN with fewer than two. */
+/** Median interval between the peaks of clear strokes, seconds; NaN with fewer than two. */
 function roughPeriod(parts: readonly RoughPulse[], top: number): number {
   const strong = parts.filter((p) => p.peakKpa > 0.3 * top);
   const steps: number[] = [];
   for (let i = 1; i < strong.length; i++) steps.push(strong[i]!.timeS - strong[i - 1]!.timeS);
   if (steps.length === 0) return Number.NaN;
-  // pieces of a pulse that a gap or a stalling crank tore apart make short steps
+  // Parts of a pulse, divided by a gap or a stalling crank, make short intervals.
   const least = Math.max(0.4 * median(steps), 0.15 * highest(Float64Array.from(steps)));
   const whole = steps.filter((s) => s > least);
   return median(whole);
 }
 
-/** Parts closer than half a period belong to one compression. */
+/** Joins parts closer than about half a period: they are one compression. */
 function joinParts(parts: readonly RoughPulse[], gauge: Float64Array, periodS: number): RoughPulse[] {
   if (!(periodS > 0)) return [...parts];
   const joined: RoughPulse[] = [];
@@ -81,7 +84,7 @@ function joinParts(parts: readonly RoughPulse[], gauge: Float64Array, periodS: n
   return joined;
 }
 
-/** A small bump far from where a stroke is due, between real strokes, is none. */
+/** Drops small pulses far from the time at which a stroke is due. */
 function dropStray(pulses: readonly RoughPulse[], periodS: number, top: number): RoughPulse[] {
   if (!(periodS > 0)) return [...pulses];
   return pulses.filter((p, i) => {
@@ -97,7 +100,7 @@ function dropStray(pulses: readonly RoughPulse[], periodS: number, top: number):
   });
 }
 
-/** True when a known gap covers the moment `t`, give or take `slackS`. */
+/** True when a known gap covers the time `t`, within `slackS` seconds. */
 export function inGap(gaps: readonly Gap[], t: number, slackS: number): boolean {
   return gaps.some((g) => g.startS - slackS <= t && g.endS + slackS >= t);
 }

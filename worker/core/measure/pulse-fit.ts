@@ -5,11 +5,11 @@ import { type LearntShape, learnShape, USUAL_SKEW } from './pulse-learn.ts';
 import { type Departure, type FittedPulse, refine } from './pulse-refine.ts';
 import { type Pulse, USUAL_EXPONENT, yAtHeight } from './pulse-shape.ts';
 
-/** A turn where strokes are too few to tell it, seconds (250 rpm). */
+/** Duration of a turn when strokes are too few to measure it, seconds (250 rpm). */
 const USUAL_TURN_S = 0.24;
-/** With fewer samples than this in one width, the samples do not show how flat the top is. */
+/** Least number of samples in one width that show how flat the peak is. */
 const DENSE = 4;
-/** Exponents tried then, and what each is worth before the samples speak: most cranks slow against the compression. */
+/** Exponents tried below that, with their prior odds: most cranks slow against the compression. */
 const EXPONENTS = [
   { exponent: 1, odds: 0.1 },
   { exponent: USUAL_EXPONENT, odds: 0.25 },
@@ -17,19 +17,23 @@ const EXPONENTS = [
   { exponent: 2.6, odds: 0.25 },
   { exponent: 4, odds: 0.1 },
 ] as const;
-/** What the family of shapes leaves out weighs the more the fewer samples there are: share of the height. */
+/** Error of the family of shapes, which grows as samples become fewer: share of the height. */
 const BLUR_SHARE = 0.006;
-/** One stroke's shape is nearly the shared one. The first turns slower, from rest, and may start part-way up. */
+/**
+ * Deviation of one stroke's shape from the shared one. The first stroke turns slower, from rest, and may start
+ * part-way up.
+ */
 const ALIKE: Departure = { logWidthSd: 0.08, skewSd: 0.15 };
 const FIRST: Departure = { logWidthSd: 0.8, skewSd: 0.8 };
 
-/** One shape is learnt from at most so many strokes, spread over the trace: more would not tell it any better. */
+/** Largest number of strokes used to learn the shape, spread over the trace. More would not improve it. */
 const LESSONS = 16;
 
 /**
- * Fits the top of every pulse. All strokes of a trace share one shape, learnt by folding their samples (which fall at
- * different phases) together; each stroke may then depart from it a little, as far as its own samples demand. Where samples
- * are so few that they leave the flatness of the top open, the likely ones are averaged and their spread widens the interval.
+ * Fits the peak of every pulse. All strokes share one shape, learnt from their samples together, which fall at
+ * different phases. Each stroke may then deviate as far as its own samples require. With so few samples that the
+ * flatness of the peak is open, the likely exponents are averaged and their spread widens the interval. `turns`:
+ * crank turns between strokes.
  */
 export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 2): FittedPulse[] {
   if (rough.length === 0) return [];
@@ -71,11 +75,11 @@ export function fitPulses(m: Measured, rough: readonly RoughPulse[], turns: 1 | 
   );
 }
 
-/** Samples in one width of the pulse. */
+/** Samples per width of a pulse. */
 const densityOf = (m: Measured, pulses: readonly Pulse[]) =>
   median(pulses.map((p) => p.widthS)) * m.samples.rateHz;
 
-/** How long each stroke takes, over the median: a crank that slows widens its pulses alike. */
+/** Period of each stroke over the median, 0.75 to 1.3. A slowing crank widens its pulses by the same factor. */
 function pacesOf(rough: readonly RoughPulse[], usualS: number): number[] {
   return rough.map((_, i) => {
     const from = Math.max(0, i - 2);
@@ -85,12 +89,14 @@ function pacesOf(rough: readonly RoughPulse[], usualS: number): number[] {
   });
 }
 
-/** A pulse as first guessed, and the middle of its time above half height, which noise moves less than its top. */
+/**
+ * Initial guess of a pulse, with the middle of its time above half height, which noise affects less than the peak.
+ */
 interface Guess extends Pulse {
   readonly middleS: number;
 }
 
-/** Height and time from the highest sample, width from the time above half height. */
+/** Initial guesses: height and time from the highest sample, width from the time above half height. */
 function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly RoughPulse[]): Guess[] {
   const { timeS } = samples;
   return rough.map(({ peakKpa, top, timeS: topS }) => {
@@ -110,7 +116,10 @@ function firstGuesses({ gauge, samples, ambientKpa }: Measured, rough: readonly 
   });
 }
 
-/** `firstWidthS`: the width that the first stroke shows of itself, where samples are dense enough to show one. */
+/**
+ * Fits every stroke from the shared shape. `firstWidthS`: width of the first stroke by its own samples, where these
+ * are dense enough.
+ */
 function refineAll(
   m: Measured,
   guesses: readonly Guess[],
@@ -133,7 +142,10 @@ function refineAll(
   return fitted;
 }
 
-/** Where the fit of a stroke that was no lesson begins: as far from its first guess as the stroke before ended from its own. */
+/**
+ * Start of the fit of a stroke not used for learning: offset from its guess by as much as the fit of the stroke
+ * before differs from its own guess.
+ */
 function startFrom(guess: Guess, before: Pulse, itsGuess: Guess): Pulse {
   return {
     peakKpa: guess.peakKpa,
@@ -144,7 +156,7 @@ function startFrom(guess: Guess, before: Pulse, itsGuess: Guess): Pulse {
   };
 }
 
-/** A mean of fits of one pulse; where they differ, so may the truth, and alike for all strokes. */
+/** Weighted mean of fits of one pulse. Their differences are a shared uncertainty of all strokes. */
 function average(fits: readonly { weight: number; pulse: FittedPulse }[], blur: number): FittedPulse {
   const weights = fits.reduce((sum, f) => sum + f.weight, 0);
   const over = (get: (p: FittedPulse) => number) =>

@@ -10,27 +10,32 @@ import {
 } from './normal-equations.ts';
 import { type Pulse, type PulseShape, USUAL_EXPONENT } from './pulse-shape.ts';
 
-/** What the shape is before any sample is seen: width as a share of a turn, and how far engines differ. */
+/** Prior of the shape: width as a share of a turn, skew, and their spread between engines. */
 const USUAL_WIDTH_TURNS = 0.15;
+/** See above. */
 export const USUAL_SKEW = 0.6;
 const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
-/** So many samples in one width overrule what is usual. */
+/** Samples per width above which the prior is relaxed. */
 const TELLING = 2;
 const FREE_SD = { logWidthSd: 1, skewSd: 1 };
 const ROUNDS = 15;
-/** A step shorter than this, in widths, moves no top: samples that enter and leave the windows make steps half as long. */
+/**
+ * Largest step, in widths, at which the iteration stops. Samples that enter and leave the windows cause steps half as
+ * long.
+ */
 const STILL = 1e-3;
 
+/** A shared shape and the pulses that it was learnt from. */
 export interface LearntShape {
   readonly pulses: readonly Pulse[];
   readonly shared: KnownShape;
-  /** Squared misfit of all samples and of the shape to what is usual. */
+  /** Squared misfit of all samples, plus that of the shape to its prior. */
   readonly chi2: number;
 }
 
 /**
- * Learns one shape from all strokes by Gauss and Newton, their heights and times being each stroke's own. `paces` are the
- * strokes' periods over the usual one, `turnS` seconds of a crank turn.
+ * Learns one shape from all strokes by Gauss-Newton; height and time are free for each stroke. `paces` are the
+ * strokes' periods over the usual one, `turnS` the duration of a crank turn in seconds.
  */
 export function learnShape(
   m: Measured,
@@ -39,7 +44,7 @@ export function learnShape(
   turnS: number,
   exponent: number,
 ): LearntShape {
-  // the same width at half height whatever the exponent
+  // Keeps the width at half height whatever the exponent.
   const wider = Math.sqrt((2 ** (1 / USUAL_EXPONENT) - 1) / (2 ** (1 / exponent) - 1));
   const skew = (USUAL_SKEW * exponent) / USUAL_EXPONENT;
   const usual: PulseShape = { widthS: USUAL_WIDTH_TURNS * turnS * wider, skew, exponent };
@@ -47,7 +52,8 @@ export function learnShape(
   const telling = seenS * m.samples.rateHz > TELLING;
   const prior: KnownShape = { shape: usual, ...(telling ? FREE_SD : USUAL_SD) };
   if (!telling) return learnFrom(m, guesses, usual, paces, prior);
-  // a crank that stalls on the way up makes pulses with shoulders, whose tops are narrower than their half height tells
+  // A crank that stalls on the way up makes pulses with shoulders, whose peaks are narrower than their half height
+  // suggests.
   const from = (share: number) =>
     learnFrom(m, guesses, { ...usual, widthS: share * seenS * wider }, paces, prior);
   const [wide, narrow] = [from(1), from(0.45)];
@@ -75,7 +81,10 @@ function learnFrom(
   return learnt;
 }
 
-/** One step for all heights and times and the one shape; heights and times are eliminated stroke by stroke. */
+/**
+ * One Gauss-Newton step for all heights and times and the shared shape. Heights and times are eliminated stroke by
+ * stroke.
+ */
 function jointStep(
   m: Measured,
   { pulses, shared }: LearntShape,
@@ -123,9 +132,12 @@ function jointStep(
   return { learnt: { pulses: next, shared: { shape: { ...shape, widthS, skew }, ...sds }, chi2 }, change };
 }
 
-/** Height and time solved for: what they do to the right side (`b`) and to the columns of width (`w`) and skew (`k`). */
+/**
+ * Eliminates height and time: their solution for the right side (`b`) and for the columns of width (`w`) and skew
+ * (`k`).
+ */
 function eliminated(a: readonly number[], b: readonly number[], widthS: number) {
-  // a lone sample cannot tell height from time: hold the time loosely
+  // A weak prior on time: a single sample cannot separate height from time.
   const own = [a[0]! + 1e-6, a[1]!, a[4]!, a[5]! + 1 / (0.5 * widthS) ** 2] as const;
   const det = own[0] * own[3] - own[1] * own[2];
   const solve = (x: number, y: number): [number, number] => [

@@ -11,41 +11,41 @@ import {
 } from './normal-equations.ts';
 import type { Pulse } from './pulse-shape.ts';
 
-/** A pulse with its top fitted. */
+/** A pulse with its fitted peak. */
 export interface FittedPulse extends Pulse {
-  /** Standard deviation of `peakKpa`, kPa, noise, timing and shape together. */
+  /** Standard deviation of `peakKpa`, kPa, from noise, timing and shape. */
   readonly peakSdKpa: number;
-  /** The part of it that other strokes do not share, kPa. */
+  /** The part of it that is independent between strokes, kPa. */
   readonly ownSdKpa: number;
   /** Squared misfit per degree of freedom. */
   readonly misfit: number;
   readonly samplesUsed: number;
 }
 
-/** How far one stroke's shape departs from the shared one. */
+/** Deviation of one stroke's shape from the shared one, standard deviations. */
 export interface Departure {
   readonly logWidthSd: number;
   readonly skewSd: number;
 }
 
-/** Fewest samples that make a window. */
+/** Fewest samples in a window. */
 const FEWEST = 7;
-/** The narrowest window, as a share of that of the upper part. */
+/** Narrowest window, as a share of that of the upper part. */
 const NARROW = 0.5;
-/** Noise may move a fitted top by this share of it. */
+/** Largest error of a fitted peak by noise, as a share. */
 const TOP_NOISE_SHARE = 0.0022;
-/** Worse than this the shape does not hold: narrower windows are tried, with the shape left to the samples. */
+/** Misfit above which the shape does not apply. Narrower windows with a free shape are then tried. */
 const POOR_MISFIT = 3;
 const FREE: Departure = { logWidthSd: 0.6, skewSd: 1 };
 
-/** Lets one stroke depart from the shared shape, on a window as wide as the shape holds. */
+/** Fits one stroke, allowing it to deviate from the shared shape, on a window as wide as the shape is valid. */
 export function refine(m: Measured, start: Pulse, shared: KnownShape, own: Departure): FittedPulse {
   const prior: KnownShape = {
     shape: shared.shape,
     logWidthSd: Math.hypot(own.logWidthSd, shared.logWidthSd),
     skewSd: Math.hypot(own.skewSd, shared.skewSd),
   };
-  // narrow, for the shape is surest near the top, but with samples enough to see it through the noise
+  // Narrow, since the shape is most accurate near the peak, but with enough samples for the noise.
   const quiet = ((1.5 * m.noiseKpa) / (TOP_NOISE_SHARE * start.peakKpa)) ** 2;
   const upper = upperReach(m, start.peakKpa);
   const narrow = NARROW * upper;
@@ -64,7 +64,7 @@ export function refine(m: Measured, start: Pulse, shared: KnownShape, own: Depar
   return best;
 }
 
-/** Where a gap leaves too few samples in the window, it is opened until there are enough, as far as the shape stands. */
+/** Widens a window with too few samples beside a gap, as far as the shape is valid. */
 function widenOverGap(m: Measured, pulse: Pulse, reach: number): number {
   for (let r = reach; r < FARTHEST_REACH; r *= 1.25) {
     const [from, to] = reachOf(m, pulse, r);
@@ -73,7 +73,7 @@ function widenOverGap(m: Measured, pulse: Pulse, reach: number): number {
   return FARTHEST_REACH;
 }
 
-/** Gauss and Newton on height, time, width and skew of one pulse. */
+/** Gauss-Newton on height, time, width and skew of one pulse. */
 function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, reach: number): FittedPulse {
   let pulse = start;
   for (let round = 1; ; round++) {
@@ -94,7 +94,7 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
       Math.abs(next.skew - pulse.skew) < STILL.skew;
     pulse = next;
     if (!still && round < ROUNDS) continue;
-    // what the last step has made of it
+    // Misfit after the last step, by the linear model.
     const left = chi2 - b[0]! * step[0]! - b[1]! * step[1]! - b[2]! * step[2]! - b[3]! * step[3]!;
     const misfit = Math.max(0, left) / Math.max(1, count - 2);
     const peakSdKpa = topSd(a, misfit);
@@ -108,11 +108,11 @@ function refineOn(m: Measured, start: Pulse, prior: KnownShape, own: Departure, 
 
 const ROUNDS = 10;
 /**
- * After a step shorter than this, in widths, shares of the width and skew, the next hardly moves the top. The height itself
- * needs no second step: the pulse is proportional to it.
+ * Step, in widths, shares of the width and skew, below which the next hardly changes the peak. The height needs no
+ * second step, since the pulse is proportional to it.
  */
 const STILL = { time: 4e-3, width: 0.02, skew: 0.1 } as const;
-/** What is known of a pulse that no sample tells of. */
+/** Result for a pulse without samples. */
 const UNFITTED = {
   peakSdKpa: Number.POSITIVE_INFINITY,
   ownSdKpa: Number.POSITIVE_INFINITY,
@@ -120,7 +120,7 @@ const UNFITTED = {
   samplesUsed: 0,
 } as const;
 
-/** Standard deviation of the height from the normal matrix, widened by a misfit beyond the expected one. */
+/** Standard deviation of the height from the normal matrix, widened by an excess misfit. */
 function topSd(a: readonly number[], misfit: number): number {
   const column = solveSpd(a, [1, 0, 0, 0]);
   return column ? Math.sqrt(column[0]! * Math.max(1, misfit)) : Number.POSITIVE_INFINITY;

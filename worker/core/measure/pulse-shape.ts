@@ -1,27 +1,31 @@
 /**
- * The shape of a compression pulse around its top.
+ * Shape of a compression pulse around its peak.
  *
- * Near top dead centre the cylinder volume is Vc v(y), with v = 1 + y^2 - b y^4 and y the crank angle scaled so that the
- * first term is right; b stands for the cosine. A gas compressed with the polytropic exponent n and leaking through a fixed
- * hole follows d ln P = -n d ln V - k dt / V, so
+ * Near top dead centre the cylinder volume is Vc v(y), with v = 1 + y^2 - b y^4 and y the scaled crank angle; b
+ * represents the cosine. A gas compressed with the polytropic exponent n that leaks through a fixed hole follows d ln
+ * P = -n d ln V - k dt / V, so
  *
  *   ln P(y) = const - n ln v(y) - skew atan(y),
  *
- * with its top a little before top dead centre where it leaks: at y0, close to -skew / 2n. Width and skew belong to
- * engine and speed and are nearly the same for all strokes of a trace; height and time are each stroke's own.
+ * with its peak a little before top dead centre where it leaks: at y0, close to -skew / 2n. Width and skew depend on
+ * engine and speed and are nearly equal for all strokes of a trace. Height and time differ from stroke to stroke.
  */
 export interface PulseShape {
-  /** Seconds in which y grows by one. */
+  /** Seconds per unit of y. */
   readonly widthS: number;
+  /** Asymmetry by the leak; 0 without one. */
   readonly skew: number;
-  /** n. The charge's own is 1.25 to 1.35; a crank that slows against the compression makes the top look flatter. */
+  /**
+   * n. That of the charge is 1.25 to 1.35; a crank that slows against the compression makes the peak look flatter.
+   */
   readonly exponent: number;
 }
 
+/** A shape with its height and time. */
 export interface Pulse extends PulseShape {
-  /** Gauge kPa at the top. */
+  /** Gauge kPa at the peak. */
   readonly peakKpa: number;
-  /** When the top is reached. */
+  /** Time of the peak. */
   readonly timeS: number;
 }
 
@@ -31,12 +35,13 @@ export const USUAL_EXPONENT = 1.3;
 const QUARTIC = 0.034;
 const FARTHEST_Y = 3.5;
 
+/** v(y): volume over clearance volume. */
 export const volumeAt = (y: number) => 1 + y * y * (1 - QUARTIC * y * y);
 /** d ln P / dy. */
 export const slopeAt = (y: number, skew: number, exponent: number) =>
   (-exponent * y * (2 - 4 * QUARTIC * y * y)) / volumeAt(y) - skew / (1 + y * y);
 
-/** Where a shape has its top: y and how it moves with skew, and ln v and atan y there. */
+/** Peak of a shape: y, its derivative by skew, and ln v and atan y there. */
 export function apexOf({
   skew,
   exponent,
@@ -51,9 +56,10 @@ export function apexOf({
   return [y, 1 / (1 + y * y) / bend, Math.log(volumeAt(y)), Math.atan(y)];
 }
 
+/** Limits y to the range of the volume formula. */
 export const clampY = (y: number) => Math.max(-FARTHEST_Y, Math.min(FARTHEST_Y, y));
 
-/** The y at which an unskewed pulse of the usual exponent has sunk to `share` of its gauge height. */
+/** The y at which an unskewed pulse of the usual exponent has fallen to `share` of its gauge height. */
 export function yAtHeight(share: number, peakKpa: number, ambientKpa: number): number {
   const left = (share * peakKpa + ambientKpa) / (peakKpa + ambientKpa);
   return Math.sqrt(left ** (-1 / USUAL_EXPONENT) - 1);

@@ -3,14 +3,14 @@ import type { Gap } from '../trace.ts';
 import type { Measured } from './normal-equations.ts';
 import type { FittedPulse } from './pulse-refine.ts';
 
-/** Widths around the top that are compared. */
+/** Half width of the compared window, in widths. */
 const REACH = 1.8;
-/** Neighbours asked. */
+/** Number of neighbouring strokes used. */
 const TEMPLATES = 4;
 
 /**
- * Tops that fell into a gap, told from the flanks: neighbouring strokes of the same trace show what the flanks lead up to.
- * A pulse that no gap cuts is returned as it is; so is one without whole neighbours.
+ * Restores peaks that fell into a gap from their flanks, with neighbouring strokes of the same trace as templates. A
+ * pulse without a gap, or without enough whole neighbours, is returned unchanged.
  */
 export function mendCutPulses(m: Measured, pulses: readonly FittedPulse[]): FittedPulse[] {
   const { gaps } = m.samples;
@@ -22,28 +22,28 @@ export function mendCutPulses(m: Measured, pulses: readonly FittedPulse[]): Fitt
     const templates = [...whole].sort(
       (a, b) => Math.abs(a.timeS - pulse.timeS) - Math.abs(b.timeS - pulse.timeS),
     );
-    const told = templates
+    const fits = templates
       .slice(0, TEMPLATES)
       .map((template) => fitTemplate(m, pulse, template))
       .filter((t) => t !== undefined);
-    if (told.length < 2) return pulse;
-    const peakKpa = told.reduce((sum, t) => sum + t.peakKpa, 0) / told.length;
-    const timeS = told.reduce((sum, t) => sum + t.timeS, 0) / told.length;
+    if (fits.length < 2) return pulse;
+    const peakKpa = fits.reduce((sum, t) => sum + t.peakKpa, 0) / fits.length;
+    const timeS = fits.reduce((sum, t) => sum + t.timeS, 0) / fits.length;
     const spread = Math.sqrt(
-      told.reduce((sum, t) => sum + (t.peakKpa - peakKpa) ** 2, 0) / (told.length - 1),
+      fits.reduce((sum, t) => sum + (t.peakKpa - peakKpa) ** 2, 0) / (fits.length - 1),
     );
-    const sd = Math.hypot(spread, told[0]!.sdKpa, 0.005 * peakKpa);
+    const sd = Math.hypot(spread, fits[0]!.sdKpa, 0.005 * peakKpa);
     return { ...pulse, peakKpa, timeS, peakSdKpa: sd, ownSdKpa: sd };
   });
 }
 
-/** A gap lies within `reach` widths of the top. */
+/** True when a gap is within `reach` widths of the peak. */
 function touches(gaps: readonly Gap[], p: FittedPulse, reach: number): boolean {
   const r = reach * p.widthS;
   return gaps.some((g) => g.startS < p.timeS + r && g.endS > p.timeS - r);
 }
 
-/** Stretches `template` in height and time over the samples of `pulse`. `undefined` when they do not pin it down. */
+/** Scales `template` in height and time to fit the samples of `pulse`. `undefined` when they do not determine it. */
 function fitTemplate(m: Measured, pulse: FittedPulse, template: FittedPulse) {
   const { timeS } = m.samples;
   const r = REACH * pulse.widthS;
@@ -56,7 +56,7 @@ function fitTemplate(m: Measured, pulse: FittedPulse, template: FittedPulse) {
   for (let round = 0; round < 8; round++) {
     const a = new Array<number>(9).fill(0);
     const b = [0, 0, 0];
-    // stretch is known from the neighbours' rhythm to about 5 %
+    // The stretch is known from the neighbours' rhythm to about 5 %.
     a[8] = 1 / 0.05 ** 2;
     b[2] = -logStretch / 0.05 ** 2;
     let chi2 = 0;
@@ -91,7 +91,7 @@ function fitTemplate(m: Measured, pulse: FittedPulse, template: FittedPulse) {
   return { peakKpa: scale * template.peakKpa, timeS: topS, sdKpa };
 }
 
-/** Straight line between the two samples around `t`; `undefined` outside. */
+/** Gauge kPa at time `t`, interpolated linearly; `undefined` outside the trace. */
 function valueAt(m: Measured, t: number): number | undefined {
   const { timeS } = m.samples;
   const i = lowerBound(timeS, t);

@@ -5,13 +5,13 @@ import type { Gap, Hose } from '../trace.ts';
 import type { Rest } from './rest.ts';
 import type { Samples } from './samples.ts';
 
-/** A sensor that rests further from ambient than this was not zeroed, kPa; cheap transducers stay within it. */
+/** Largest offset at rest of a zeroed sensor, kPa. Cheap transducers stay within it. */
 const REST_LIMIT_KPA = 10;
-/** Rest and gas exchange must agree this well, kPa and as a share of final. */
+/** Largest difference between rest and gas exchange, kPa and as a share of final. */
 const SHIFT_LIMIT_KPA = 8;
 const SHIFT_LIMIT_SHARE = 0.006;
 
-/** Zero at rest out of bounds, or not the same before, during and after cranking. */
+/** Notice when the zero at rest is out of range, or differs before, during and after cranking. */
 export function zeroNotice(
   samples: Samples,
   gauge: Float64Array,
@@ -38,7 +38,9 @@ export function zeroNotice(
   return notice('zero-shifted', 'warning', { shiftKpa: shift });
 }
 
-/** Exhaust strokes are at ambient: how far their levels stray from the zero at worst; 0 when none strays by `limitKpa`. */
+/**
+ * Worst deviation of the exhaust strokes, which are at ambient, from the zero, kPa. 0 when none reaches `limitKpa`.
+ */
 function openShift(
   samples: Samples,
   gauge: Float64Array,
@@ -51,7 +53,7 @@ function openShift(
     const from = lowerBound(samples.timeS, topsS[i - 1]! + 0.36 * period);
     const to = lowerBound(samples.timeS, topsS[i - 1]! + 0.5 * period);
     if (to - from < 2) continue;
-    // more than half of the samples within bounds: so is their median, and most strokes need none
+    // When more than half of the samples are within the limit, so is their median. Most strokes need no median.
     const half = (from + to) >> 1;
     let k = from;
     while (k <= half && Math.abs(gauge[k]!) < limitKpa) k++;
@@ -62,7 +64,7 @@ function openShift(
   return worst;
 }
 
-/** A held level that drops at once between flat stretches has not leaked: the sensor jumped. */
+/** Largest sudden drop of a held level between flat stretches, kPa: a jump of the sensor, not a leak. */
 function heldShift(samples: Samples, gauge: Float64Array, finalKpa: number): number {
   const window = Math.max(3, Math.round(0.04 * samples.rateHz));
   let worst = 0;
@@ -83,10 +85,10 @@ const middle = (v: Float64Array, from: number, to: number) => {
   return sum / (to - from);
 };
 
-/** A stroke this many times its neighbours burnt something. */
+/** Ratio to its neighbours above which a stroke fired. */
 const FIRED_RATIO = 1.3;
 
-/** A stroke far above those before and after it. Build-up climbs too, but does not come down again. */
+/** Notice when a stroke is far above those before and after it. Build-up rises too, but does not fall again. */
 export function firedNotice(strokes: readonly Stroke[], hose: Hose): Notice | undefined {
   const known = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   if (known.length < 3) return undefined;
@@ -94,8 +96,9 @@ export function firedNotice(strokes: readonly Stroke[], hose: Hose): Notice | un
     const peak = known[i]!.peakKpa!;
     const before = known[i - 1]!.peakKpa!;
     const after = known[i + 1]?.peakKpa;
-    const stands = hose === 'open' ? standsOut(peak, before, after, known, i) : jumps(peak, before, known, i);
-    if (stands) return notice('engine-fired', 'stop', { stroke: known[i]!.number, peakKpa: peak });
+    const isFired =
+      hose === 'open' ? standsOut(peak, before, after, known, i) : jumps(peak, before, known, i);
+    if (isFired) return notice('engine-fired', 'stop', { stroke: known[i]!.number, peakKpa: peak });
   }
   return undefined;
 }
@@ -115,7 +118,7 @@ function standsOut(
   return i >= 2 && before < 1.15 * known[i - 2]!.peakKpa!;
 }
 
-/** A held level that steps up by far more than the step before it. */
+/** True when a held level rises by far more than at the step before. */
 function jumps(level: number, before: number, known: readonly Stroke[], i: number) {
   if (i < 2) return false;
   const step = level - before;
@@ -123,12 +126,12 @@ function jumps(level: number, before: number, known: readonly Stroke[], i: numbe
   return level > 1.25 * before && step > 1.5 * Math.max(stepBefore, 0);
 }
 
-/** No cranked cylinder changes by more than this share of the whole span in a millisecond, at 400 rpm as little as at 200. */
+/** Steepest change of a cranked cylinder, as a share of the span per millisecond, at 200 as at 400 rpm. */
 const STEEPEST_PER_MS = 0.1;
-/** Bounds of that share from one sample to the next; further apart than this they may differ by anything. */
+/** Limits of that share between two samples. Samples further apart than `withinMs` may differ by anything. */
 const STEEPEST = { least: 0.45, most: 0.8, withinMs: 10.5 };
 
-/** How often neighbouring samples differ by more than a cylinder's pressure can change between them. */
+/** Number of neighbouring samples that differ by more than a cylinder's pressure can change. */
 export function impossibleSteps(timeS: Float64Array, gauge: Float64Array): number {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -148,7 +151,7 @@ export function impossibleSteps(timeS: Float64Array, gauge: Float64Array): numbe
   return count;
 }
 
-/** Share of the time between first and last top that lies in gaps. */
+/** Share of the time from `startS` to `endS` that is in gaps. */
 export function missingShare(gaps: readonly Gap[], startS: number, endS: number): number {
   let lost = 0;
   for (const g of gaps) lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));

@@ -12,37 +12,45 @@ import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import { readOpenHose } from './open-hose.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
-import { tellHose } from './rig.ts';
+import { detectHose } from './rig.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 
-/** Below this a cylinder does not fill and compress as the manual means (common practice, no source), rpm. */
+/**
+ * Speed below which a cylinder does not fill and compress as the manual assumes (common practice, no source), rpm.
+ */
 const LEAST_RPM = 120;
-/** Slowing by more than this makes late strokes incomparable with early ones. */
+/** Loss of speed above which late strokes are not comparable with early ones. */
 const MOST_SAG = 0.22;
-/** A check valve shows only the first strokes: they tell by how much each is slower than the one before. */
+/** Loss of speed per stroke, for a check valve, which shows only the first strokes. */
 const MOST_SLOWING = 0.035;
+/** Share of the cranking time in gaps above which samples are missing. */
 const MOST_MISSING = 0.06;
-/** Left after single wild samples are out: a sensor or link that makes up values. */
+/** Impossible steps that remain after outlier removal, above which sensor or link is at fault. */
 const MOST_JUMPS = 3;
-/** A sensor that was switched off and on starts its clock again once or twice; one that goes on doing so is broken. */
+/** Clock restarts above which a sensor is faulty. One that was switched off and on restarts once or twice. */
 const MOST_RESETS = 2;
-/** Fewer steps of a check valve than this are the first strokes only, which turn slower or faster than the rest. */
+/** Fewest steps of a check valve that show the speed. The first strokes alone turn slower or faster than the rest. */
 const TELLING_STEPS = 4;
-/** Where they slow by more than this, those unseen turn slower still. */
+/** Loss of speed over these steps above which later, unseen strokes are slower still. */
 const MOST_UNEVEN = 0.025;
-/** A held level may fall this share a second before the rig is blamed. */
+/** Loss of a held level per second above which the rig leaks, as a share. */
 const MOST_LOSS_PER_S = 0.01;
-/** From here up the fitted top is as good as the sensor; down there it never is, samples a second. */
+/**
+ * Rate above which the fitted peak is as accurate as the sensor, and rate below which it never is, samples a second.
+ */
 const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
-/** Between: the share of final that the tops may be uncertain by. */
+/** Between these, the largest uncertainty of the peaks as a share of final. */
 const MOST_UNCERTAIN = 0.012;
-/** What hose and adapter keep from the sensor, and what the pulse's shape is not known by: share of the pressure. */
+/** Uncertainty common to all strokes, from hose, adapter and pulse shape: share of the pressure. */
 const COMMON_SHARE = 0.003;
 
-/** Reads one capture. Never throws on finite, ascending samples; whatever is wrong with them becomes a notice. */
+/**
+ * Analyses one capture. Times in `trace` are seconds, pressures kPa as reported; the result is in gauge kPa. Never
+ * throws on finite, ascending samples: every problem becomes a notice.
+ */
 export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const { samples, reportedKpa } = prepareSamples(trace);
   const rest = findRest(samples, reportedKpa, options);
@@ -51,9 +59,9 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);
 
-  const told = tellHose(samples.timeS, gauge, topKpa);
-  const hose = options.hose ?? told.hose;
-  const kind: Hose = options.hose ?? told.leaning;
+  const detected = detectHose(samples.timeS, gauge, topKpa);
+  const hose = options.hose ?? detected.hose;
+  const kind: Hose = options.hose ?? detected.leaning;
   const turns = options.cycle === 4 ? 2 : 1;
   const ambientKpa = options.ambientKpa ?? SEA_LEVEL_KPA;
   const found =
@@ -104,7 +112,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       gauge,
       rest,
       options,
-      told,
+      detected,
       kind,
       found,
       held,
@@ -120,25 +128,25 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   };
 }
 
-/** Whether a later stroke confirms the settled one. The last stroke can never be confirmed. */
+/** True when a later stroke confirms the settled one. Never for the last stroke. */
 const wasKept = (peaks: readonly (number | null)[], { from }: Settled): boolean =>
   peaks.slice(from + 1).some((peak) => peak !== null);
 
-/** Half the 95 % interval of a pressure with this standard deviation of its own. */
+/** Half width of the 95 % interval of a pressure with this standard deviation of its own. */
 const plusMinus = (kpa: number, sdKpa: number): number => 2 * Math.hypot(COMMON_SHARE * kpa, sdKpa);
 
-/** On the trace's own clock, and as sure of its peak as of what all strokes share. */
+/** A stroke on the trace's own clock, with the common uncertainty included. */
 const reported = (s: Stroke, originS: number): Stroke => ({
   ...s,
   timeS: s.timeS + originS,
   peakPlusMinusKpa: s.peakKpa && plusMinus(s.peakKpa, s.peakPlusMinusKpa! / 2),
 });
 
-/** Noise of single samples; those put together have less. */
+/** Noise of single samples, kPa rms. Combined samples have less. */
 const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
   rest.noiseKpa * Math.sqrt(sensorRateHz / rateHz);
 
-/** Half the 95 % interval of final: what each stroke adds of its own averages out, what they share does not. */
+/** Half width of the 95 % interval of final. Independent errors of the strokes average out, shared ones do not. */
 function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
   const used = found.slice(settled.from).filter((s) => s.peakKpa !== null);
   if (kind === 'check-valve') {
@@ -151,6 +159,7 @@ function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Ho
   return Math.hypot(edge, plusMinus(settled.finalKpa, Math.hypot(...own, mean(shared))));
 }
 
+/** Reading of a trace without a compression stroke. */
 function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): Reading {
   const enough = samples.timeS.length >= 2;
   return {
@@ -165,13 +174,13 @@ function withoutStrokes(samples: Samples, rest: Rest, options: ReadingOptions): 
 }
 
 interface Findings {
-  /** How often the sensor's clock started again. */
+  /** Number of restarts of the sensor's clock. */
   readonly resets: number;
   readonly samples: Samples;
   readonly gauge: Float64Array;
   readonly rest: Rest;
   readonly options: ReadingOptions;
-  readonly told: ReturnType<typeof tellHose>;
+  readonly detected: ReturnType<typeof detectHose>;
   readonly kind: Hose;
   readonly found: FoundStrokes;
   readonly held: HeldStrokes | undefined;
@@ -196,7 +205,7 @@ function collectNotices(f: Findings): Notice[] {
   const lost = strokes.filter((s) => s.lost).length;
   const missing = missingShare(samples.gaps, strokes[0]!.timeS - 0.3, strokes.at(-1)!.timeS + 0.3);
   if (lost > 0 || missing > MOST_MISSING) {
-    // one top gone out of many hurts nothing
+    // One lost peak among many is harmless.
     const light = missing < MOST_MISSING && strokes.length - lost >= STROKES_NEEDED;
     out.push(notice('samples-missing', light ? 'note' : 'warning', { share: missing, lostStrokes: lost }));
   }
@@ -218,8 +227,8 @@ function collectNotices(f: Findings): Notice[] {
     zeroNotice(samples, f.gauge, f.rest, f.found.topsS, kind, settled?.finalKpa ?? 0, f.options.ambientKpa),
   );
   out.push(firedNotice(strokes, kind));
-  if (f.told.hose === 'undetermined' && f.options.hose === undefined)
-    out.push(notice('rig-undetermined', 'warning', { share: f.told.share }));
+  if (f.detected.hose === 'undetermined' && f.options.hose === undefined)
+    out.push(notice('rig-undetermined', 'warning', { share: f.detected.share }));
   if (samples.spikes > 0) out.push(notice('spikes-removed', 'note', { count: samples.spikes }));
   return out.filter((n) => n !== undefined);
 }

@@ -5,18 +5,18 @@ import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { isHeldShort } from './few-strokes.ts';
 import { settleHeld } from './settle.ts';
 
-/** What a person read off a dial gauge, gauge kPa: the needle after each stroke, and where it stood at last. */
+/** Figures read from a dial gauge, gauge kPa: the needle after each stroke, and its final position. */
 export interface TypedFigures {
   readonly strokesKpa: readonly number[];
   readonly finalKpa?: number | undefined;
 }
 
-/** A cheap dial gauge read by eye is good to about 3 % of what it shows (common practice, no source). */
+/** Accuracy of a cheap dial gauge read by eye, as a share (common practice, no source). */
 const DIAL_SHARE = 0.03;
 
 /**
- * A reading from typed figures. A dial gauge has a check valve, so each figure is a held level. Speed, hold, zero and
- * times are not known and stay `null` (times of strokes are NaN).
+ * Reading from typed figures. A dial gauge has a check valve, so each figure is a held level. Speed, hold, zero and
+ * times are unknown: `null`, and NaN for the times of strokes.
  */
 export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading {
   const levels = typed.strokesKpa.filter((kpa) => Number.isFinite(kpa) && kpa >= 0);
@@ -28,11 +28,11 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     partial: false,
     lost: false,
   }));
-  // a last figure is the end by what the person says; without one the strokes must show it
+  // A given final figure is taken as final; without one the strokes must show it.
   const isShort = typed.finalKpa === undefined && isHeldShort(levels);
   const settled = settleHeld(levels);
   const finalKpa = typed.finalKpa ?? settled?.finalKpa ?? null;
-  // one gauge and one eye read all strokes: their ratios are better than each figure, one needle width or so
+  // The same gauge and reader for all strokes: their ratios are more accurate than each figure.
   const points = strokes.map((s) => ({ number: s.number, kpa: s.peakKpa!, sdKpa: 0.01 * s.peakKpa! + 1 }));
   const buildUpFit = fitBuildUp(points);
   const complete =

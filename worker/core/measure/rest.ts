@@ -2,27 +2,27 @@ import type { ReadingOptions } from '../reading.ts';
 import { lowerBound, median, quantile, thinned, trimmedMoments } from '../statistics.ts';
 import type { Samples } from './samples.ts';
 
-/** What the sensor said while nothing turned. */
+/** Sensor values while the engine is at rest. */
 export interface Rest {
-  /** Taken off every pressure, kPa. */
+  /** Zero to subtract from every pressure, kPa as reported. */
   readonly zeroKpa: number;
   readonly sensor: 'gauge' | 'absolute' | 'undetermined';
   /** kPa rms. */
   readonly noiseKpa: number;
-  /** True when a quiet stretch before cranking was seen. */
+  /** True when a quiet stretch before cranking was found. */
   readonly seen: boolean;
-  /** When the quiet stretch ends, seconds. */
+  /** End of the quiet stretch, seconds. */
   readonly endS: number;
 }
 
-/** Compression is under way this long before a pulse stands out of the noise, seconds. */
+/** Lead of the compression before a pulse exceeds the noise, seconds. */
 const LEAD_S = 0.12;
-/** A shorter quiet stretch is none. */
+/** Least duration of a quiet stretch, seconds. */
 const SHORTEST_REST_S = 0.15;
-/** A sensor that rests in this band is absolute: sea level to 3000 m with its own offset, kPa. */
+/** Rest level of an absolute sensor: sea level to 3000 m, with its offset, kPa. */
 const ABSOLUTE_BAND_KPA = { low: 60, high: 115 };
 
-/** `p` holds the pressures as reported, kPa. */
+/** Finds zero, noise and kind of the sensor. `p` holds the pressures as reported, kPa. */
 export function findRest(samples: Samples, p: Float64Array, options: ReadingOptions): Rest {
   const { timeS } = samples;
   const n = p.length;
@@ -33,7 +33,7 @@ export function findRest(samples: Samples, p: Float64Array, options: ReadingOpti
   const first = Math.max(3, lowerBound(timeS, startS + 0.25));
   const base = median(p.subarray(0, first));
   const top = quantile(thinned(p), 0.995);
-  // cranking shows as a rise, or as a dip where the engine stood after top dead centre
+  // Cranking shows as a rise, or as a dip where the engine stopped after top dead centre.
   const limit = Math.max(6 * samples.noiseKpa, 0.015 * (top - base), 2);
   const away = (i: number) => Math.abs(p[Math.min(i, n - 1)]! - base) > limit;
   let rise = 0;
@@ -44,7 +44,7 @@ export function findRest(samples: Samples, p: Float64Array, options: ReadingOpti
   const quiet = seen ? trimmedMoments(p.subarray(0, quietEnd)) : undefined;
   const noiseKpa = quiet ? Math.max(quiet.sd, samples.roundingKpa) : samples.noiseKpa;
   const steady = quiet !== undefined && isSteady(p.subarray(0, quietEnd), noiseKpa);
-  // a rest that wanders is no zero: then the level where the trace stays longest is
+  // A drifting rest is no zero. The most frequent level of the trace is used instead.
   const level = steady ? quiet.mean : floorOf(quiet && heldAfter(p, base, top) ? p.subarray(0, quietEnd) : p);
   const sensor =
     level > ABSOLUTE_BAND_KPA.low && level < ABSOLUTE_BAND_KPA.high
@@ -55,7 +55,10 @@ export function findRest(samples: Samples, p: Float64Array, options: ReadingOpti
   return { zeroKpa: options.zeroKpa ?? level, sensor, noiseKpa, seen, endS };
 }
 
-/** Takes the zero off, in place: a copy of millions of samples costs more than reading them. Returns the highest, at least 0, kPa. */
+/**
+ * Subtracts the zero in place, since a copy of millions of samples costs more than reading them. Returns the maximum,
+ * at least 0, kPa.
+ */
 export function takeOff(zeroKpa: number, pressureKpa: Float64Array): number {
   let topKpa = 0;
   for (let i = 0; i < pressureKpa.length; i++) {
@@ -66,7 +69,7 @@ export function takeOff(zeroKpa: number, pressureKpa: Float64Array): number {
   return topKpa;
 }
 
-/** A resting sensor wanders no further than this between the quarters of its rest, kPa. */
+/** Largest drift of a resting sensor between the quarters of its rest, kPa. */
 const WANDER_KPA = 1.5;
 
 function isSteady(p: Float64Array, noiseKpa: number): boolean {
@@ -77,17 +80,17 @@ function isSteady(p: Float64Array, noiseKpa: number): boolean {
   return Math.max(...means) - Math.min(...means) < limit;
 }
 
-/** The trace ends high up: its most frequent level is a held one, not ambient. */
+/** True when the trace ends high, so that its most frequent level is a held one and not ambient. */
 function heldAfter(p: Float64Array, base: number, top: number): boolean {
   return median(p.subarray(Math.floor(0.7 * p.length))) - base > 0.3 * (top - base);
 }
 
-/** Differences of pressures this close are the same, kPa. */
+/** Differences of pressure closer than this are equal, kPa. */
 const ALIKE_KPA = 1e-9;
 
 /**
- * Without a quiet stretch: the level at which the trace spends most of its time, the half-sample mode of the lower
- * half. With an open hose that is the gas exchange between pulses, close to ambient.
+ * Most frequent level of the trace, without a quiet stretch: the half-sample mode of the lower part. On an open hose
+ * that is the gas exchange between pulses, close to ambient.
  */
 function floorOf(p: Float64Array): number {
   let a = Float64Array.from(thinned(p, 4000)).sort();
@@ -96,7 +99,7 @@ function floorOf(p: Float64Array): number {
     const half = Math.ceil(a.length / 2);
     const width = (i: number) => a[i + half - 1]! - a[i]!;
     let best = 0;
-    // a coarse converter makes many alike: the lowest of them, whatever arithmetic adds to a difference
+    // A coarse converter makes many differences equal. The lowest is used, whatever rounding adds.
     for (let i = 1; i + half <= a.length; i++) if (width(i) < width(best) - ALIKE_KPA) best = i;
     a = a.subarray(best, best + half);
   }

@@ -2,11 +2,11 @@ import { thinned } from '../statistics.ts';
 import type { Hose } from '../trace.ts';
 
 /**
- * Which hose made the trace: one with a check valve holds its pressure, so that once risen the trace stays up; an open
- * one comes back to ambient after each stroke. `share` is the part of the samples above 30 % of the highest, from the first
- * such to the last.
+ * Detects the hose. With a check valve the trace stays high once it has risen; with an open hose it returns to
+ * ambient after each stroke. `leaning` is the more probable one where `hose` is undetermined. `share` is the part of
+ * the samples above 30 % of the highest, from the first such to the last.
  */
-export function tellHose(
+export function detectHose(
   timeS: Float64Array,
   gauge: Float64Array,
   topKpa: number,

@@ -1,14 +1,17 @@
 import type { SampleBlock } from '../trace.ts';
 
-/** Two arrays that double as they fill. What it shows is valid until the next `add`, `push` or `drop`. */
+/** Growable arrays of times and pressures. The views are valid until the next `add`, `push` or `drop`. */
 export interface SampleBuffer extends SampleBlock {
   readonly length: number;
+  /** Appends a block. */
   add(block: SampleBlock): void;
+  /** Appends one sample. */
   push(timeS: number, pressureKpa: number): void;
-  /** Forgets the first `count` samples. */
+  /** Removes the first `count` samples. */
   drop(count: number): void;
 }
 
+/** Creates an empty buffer. */
 export function openSampleBuffer(): SampleBuffer {
   let times = new Float64Array(4096);
   let pressures = new Float64Array(4096);

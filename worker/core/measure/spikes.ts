@@ -1,11 +1,11 @@
 import type { SampleBlock } from '../trace.ts';
 
-/** No cranking pulse is narrower at its foot than this, seconds: what comes and goes faster is no pressure. */
+/** Shortest cranking pulse at its foot, seconds. Anything shorter is not pressure. */
 const SHORTEST_PULSE_S = 0.02;
 
 /**
- * Leaves out samples, one or two in a row, that stand off from both sides although the sides agree with each other.
- * Only where samples are dense enough that a compression pulse could not look like that.
+ * Removes one or two consecutive samples that differ from both sides although the sides agree. Only where samples are
+ * so dense that a compression pulse cannot look like that. `stepS`: usual interval, seconds.
  */
 export function withoutSpikes(trace: SampleBlock, stepS: number, noiseKpa: number): SampleBlock {
   const { timeS, pressureKpa: p } = trace;
@@ -15,7 +15,8 @@ export function withoutSpikes(trace: SampleBlock, stepS: number, noiseKpa: numbe
   const bad: number[] = [];
   for (let i = 1; i < n - 1; i++) {
     const step = p[i]! - p[i - 1]!;
-    // nearly every sample is near the one before it, and on the flank of a pulse it lies between its neighbours
+    // Fast path: nearly every sample is close to the one before, or lies between its neighbours on the flank of a
+    // pulse.
     if (Math.abs(step) < limit || (step * (p[i]! - p[i + 1]!) <= 0 && !(step * (p[i]! - p[i + 2]!) > 0)))
       continue;
     for (let width = 1; width <= widest && i + width < n; width++) {
@@ -29,7 +30,10 @@ export function withoutSpikes(trace: SampleBlock, stepS: number, noiseKpa: numbe
   return { timeS: without(timeS, bad), pressureKpa: without(p, bad) };
 }
 
-/** True when the step to the `width` samples from `i` dwarfs the steps around them, which no top of a pulse does. */
+/**
+ * True when the step to the `width` samples from `i` exceeds the steps around them by far, unlike any peak of a
+ * pulse.
+ */
 function isSpike(
   timeS: Float64Array,
   p: Float64Array,
@@ -55,7 +59,7 @@ function isSpike(
   return off > 3 * around;
 }
 
-/** `values` without those at the ascending places `bad`. */
+/** `values` without those at the ascending indices `bad`. */
 function without(values: Float64Array, bad: readonly number[]): Float64Array {
   const kept = new Float64Array(values.length - bad.length);
   let from = 0;

@@ -1,23 +1,24 @@
 import type { Stroke } from '../reading.ts';
 import { median } from '../statistics.ts';
 
-/** A stroke as found, before it is numbered. Times in seconds, gauge kPa; `null` when its top was lost. */
+/** A stroke before numbering. Seconds, gauge kPa; `null` when its peak was lost. */
 export interface FoundStroke {
   readonly timeS: number;
   readonly peakKpa: number | null;
   /** Standard deviation of `peakKpa`. */
   readonly peakSdKpa: number | null;
-  /** The part of it that the other strokes do not share. */
+  /** The part of it that is independent of the other strokes. */
   readonly ownSdKpa: number | null;
 }
 
+/** Strokes of one trace, in order. */
 export interface FoundStrokes {
   readonly strokes: readonly FoundStroke[];
-  /** Every time the crank was seen at the top of compression, one more than strokes when the last was not finished. */
+  /** Times at which the crank passed the top of compression; one more than strokes when the last was unfinished. */
   readonly topsS: readonly number[];
 }
 
-/** Numbers the strokes and tells whether the first began part-way up. */
+/** Numbers the strokes and marks a first stroke that began part-way up. */
 export function numberStrokes(found: readonly FoundStroke[]): Stroke[] {
   const partial = firstIsPartial(found);
   return found.map((s, i) => ({
@@ -30,12 +31,12 @@ export function numberStrokes(found: readonly FoundStroke[]): Stroke[] {
   }));
 }
 
-/** A first stroke this far below what the later ones lead to expect did not start from a full cylinder. */
+/** Share of the expected first stroke below which the cylinder was part-filled. */
 const PARTIAL_SHARE = 0.88;
 
 /**
- * Worn rings and a hose that must be filled make strokes approach their final value by a constant ratio, which foretells
- * the first from the later ones. A first stroke well below that had a part-filled cylinder.
+ * True for a part-filled first stroke. With worn rings, or a hose that must fill, strokes approach their final value
+ * by a constant ratio, which predicts the first from the later ones.
  */
 function firstIsPartial(found: readonly FoundStroke[]): boolean {
   const [first, second, third] = found.map((s) => s.peakKpa);
@@ -49,16 +50,20 @@ function firstIsPartial(found: readonly FoundStroke[]): boolean {
   return first < PARTIAL_SHARE * Math.min(expected, second);
 }
 
+/** Cranking speed of a trace. */
 export interface Cranking {
-  /** Turns a minute, mean from the first to the last top; `null` with fewer than two tops. */
+  /** Mean speed from the first to the last peak; `null` with fewer than two. */
   readonly rpm: number | null;
-  /** How much slower the last strokes turned than the fastest, 0 to 1; `null` with fewer than three periods. */
+  /** Loss of speed from the fastest strokes to the last, 0 to 1; `null` with fewer than three periods. */
   readonly sag: number | null;
-  /** Share of the speed lost from one stroke to the next after the fastest; 0 when it is the last or too few are known. */
+  /** Share of the speed lost per stroke after the fastest; 0 when that is the last or too few are known. */
   readonly slowing: number;
 }
 
-/** `turns` crank turns between strokes: 2 on a 4-stroke, 1 on a 2-stroke. Pauses between two bouts are left out. */
+/**
+ * Cranking speed from the times of the peaks. `turns`: crank turns between strokes, 2 on a 4-stroke, 1 on a 2-stroke.
+ * Pauses between two bouts are excluded.
+ */
 export function crankingOf(topsS: readonly number[], countedTops: number, turns: 1 | 2): Cranking {
   const all = topsS.slice(1).map((t, i) => t - topsS[i]!);
   if (all.length === 0) return { rpm: null, sag: null, slowing: 0 };

@@ -4,10 +4,10 @@ import type { FittedPulse } from './pulse-refine.ts';
 import type { Samples } from './samples.ts';
 
 /**
- * Whether the last rise of an open-hose trace was no whole stroke: the starter let go and the piston stopped, part-way
- * up or just over the top, before the exhaust valve opened. A whole stroke falls as fast as those before it, and
- * where it dips below ambient it comes back at once when the exhaust valve opens. A stopped one leaks towards ambient slowly,
- * from above or from below.
+ * True when the last pulse of an open-hose trace is not a whole stroke: the starter stopped and the piston came to
+ * rest, part-way up or just over the top, before the exhaust valve opened. A whole stroke falls as fast as those
+ * before it, and returns at once from a dip below ambient when the exhaust valve opens. A stopped one approaches
+ * ambient slowly, from above or below.
  */
 export function isUnfinished(
   samples: Samples,
@@ -27,40 +27,43 @@ export function isUnfinished(
   const slack = stepS / usualFall;
   const slower = last.fallS / usualFall - 1;
   if (Number.isNaN(last.fallS) || slower > FAR_SLOWER + slack) return true;
-  // each sign alone may be faint; together they count
+  // Each sign alone may be weak, so they are summed.
   const lower = Math.max(0, 0.95 - fitted[n - 1]!.peakKpa / usualPeak(fitted)) / LOWER;
   const usualDip = median(before.map((f) => f.dipKpa));
   const usualReturn = median(before.map((f) => f.returnS).filter(Number.isFinite));
   const telling = stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
   if (!telling) return Math.max(0, slower - slack) / SLOWER + lower > 1;
   if (Number.isNaN(last.returnS)) return true;
-  // a dip of few samples shows now more, now less of itself: who differs as the others do differs by nothing
+  // A dip of few samples is measured unevenly. A difference within the spread of the others is no difference.
   const uneven = usualDip - Math.min(...before.map((f) => f.dipKpa));
   const shallower = Math.max(0, 0.95 - (last.dipKpa + uneven) / usualDip) / SHALLOWER;
   const later = Math.max(0, Math.max(0, last.returnS - 1.5 * stepS) / (usualReturn + stepS) - 1) / LATER;
-  // who comes back at once had the exhaust valve open; a fall may then be slow for other reasons
+  // A return at once shows that the exhaust valve was open. A fall may then be slow for other reasons.
   const slow = Math.max(0, slower) / (later === 0 ? 3 * SLOWER : SLOWER);
   return slow + shallower + later + lower > 1;
 }
 
-/** How far the last stroke may depart from those before it: shares of the fall, the top, the dip and the way back. */
+/**
+ * Limits for the last stroke's deviation from those before it: shares of the fall, the peak, the dip and the return.
+ */
 const FAR_SLOWER = 0.6;
 const SLOWER = 0.12;
 const LOWER = 0.1;
 const SHALLOWER = 0.35;
 const LATER = 4;
 
-/** Median top of up to three strokes before the last, gauge kPa. */
+/** Median peak of up to three strokes before the last, gauge kPa. */
 const usualPeak = (fitted: readonly FittedPulse[]) => median(fitted.slice(-4, -1).map((p) => p.peakKpa));
 
+/** Fall of one pulse after its peak. */
 interface Fall {
-  /** From half the top to a twentieth of it, seconds; NaN when it never got there. */
+  /** From half of the peak to a twentieth of it, seconds; NaN when it was not reached. */
   readonly fallS: number;
-  /** How far below ambient it went after, kPa. */
+  /** Depth below ambient after it, kPa. */
   readonly dipKpa: number;
-  /** From three quarters of the dip back to a quarter, seconds; NaN when it never came back. */
+  /** From three quarters of the dip back to a quarter, seconds; NaN when it did not return. */
   readonly returnS: number;
-  /** A gap hides part of it. */
+  /** True when a gap hides part of it. */
   readonly cut: boolean;
 }
 
@@ -96,7 +99,7 @@ function fallOf(
   return { fallS: footS - halfS, dipKpa, returnS, cut };
 }
 
-/** When the trace first sinks below `level` after sample `from`; NaN when it does not before `end`. */
+/** Time at which the trace first falls below `level` after sample `from`; NaN when it does not before `end`. */
 function crossing(
   timeS: Float64Array,
   gauge: Float64Array,

@@ -35,12 +35,12 @@ export interface ExpectedPressure {
 const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
 
 /**
- * Powers of the level in cranking speed and clearance volume, and the loss to the volume of an open hose (natural
- * logarithm). Fitted to the sound engines of `npm run judgement -- --fit`; an independent cranking model gives 0.2
- * and 0.15.
+ * Powers of the level in cranking speed and clearance volume. Fitted to the sound engines of `npm run judgement --
+ * --fit`; an independent cranking model gives 0.2 and 0.15.
  */
 export const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
+/** Loss to the volume of an open hose, natural logarithm. Same source. */
 export const OPEN_HOSE_LOSS = 0.06;
 
 /**

@@ -15,9 +15,11 @@ export interface LeakGeometry {
 /** Effective leak area of a sound cylinder: the middle of the observed 0.4 to 0.8 mm2. */
 export const SOUND_LEAK_MM2 = 0.56;
 
-/** Number and range of the leak areas at which the model is evaluated, mm2, evenly spaced in the logarithm. */
+/** Number of leak areas at which the model is evaluated, evenly spaced in the logarithm. */
 const NODES = 12;
+/** Smallest leak area of the grid. */
 export const LEAST_LEAK_MM2 = 0.1;
+/** Largest leak area of the grid. */
 export const MOST_LEAK_MM2 = 12;
 const STEP = Math.log(MOST_LEAK_MM2 / LEAST_LEAK_MM2) / (NODES - 1);
 const nodeMm2 = (i: number) => LEAST_LEAK_MM2 * Math.exp(i * STEP);
