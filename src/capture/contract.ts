@@ -72,36 +72,68 @@ export interface PlanItem {
   readonly condition: Condition;
 }
 
-/** State of the capture machine (`machine.ts`). Plain data. */
-export interface CaptureState {
-  readonly phase: CapturePhase;
+/** Fields of every phase. */
+export interface CaptureBase {
   /** The order to measure in. */
   readonly plan: readonly PlanItem[];
   /** Index into `plan` of the current cylinder; `plan.length` when done. */
   readonly at: number;
   /** Continues from cylinder to cylinder until the plan is done, `stop` is called or the source ends. */
   readonly armed: boolean;
-  /** Time of the newest sample when the phase began, on the source's clock, seconds. */
-  readonly sinceS: number;
-  /** Start of the analysis of the current cylinder, same clock, seconds. */
-  readonly fromS: number;
-  /** Pressure at `fromS`, kPa as reported; `null`: unknown, treated as rest. */
-  readonly fromKpa: number | null;
   /** Last zero taken on this connection, kPa as reported; `null` when there is none. */
   readonly zeroKpa: number | null;
-  /** While waiting: time since when the pressure is well below the zero, seconds; `null` while it is not. */
-  readonly lowS: number | null;
-  /** While zeroing: the sensor is not at rest. The hose still holds pressure, which must be released. */
-  readonly notAtRest: boolean;
-  /** The take being written; `null` when there is none. */
-  readonly takeId: string | null;
   /** The newest finished take, which `retake` and `undo` refer to; `null` when there is none. */
   readonly lastTakeId: string | null;
-  /** `settled` was announced for this take. */
-  readonly settled: boolean;
   /** Steps that `undo` can revert, newest last. */
   readonly history: readonly UndoStep[];
 }
+
+interface Timed extends CaptureBase {
+  /** Time of the newest sample when the phase began, on the source's clock, seconds. */
+  readonly sinceS: number;
+}
+
+/** The live analysis runs. */
+interface Analysed extends Timed {
+  /** Start of the analysis of the current cylinder, on the source's clock, seconds. */
+  readonly fromS: number;
+  /** Pressure at `fromS`, kPa as reported; `null`: unknown, treated as rest. */
+  readonly fromKpa: number | null;
+}
+
+export interface Zeroing extends Analysed {
+  readonly phase: 'zeroing';
+  /** The sensor is not at rest. The hose still holds pressure, which must be released. */
+  readonly notAtRest: boolean;
+}
+
+export interface Waiting extends Analysed {
+  readonly phase: 'waiting';
+  /** Time since when the pressure is well below the zero, seconds; `null` while it is not. */
+  readonly lowS: number | null;
+}
+
+/** A take is open. */
+export interface Taking extends Analysed {
+  readonly phase: 'cranking' | 'holding';
+  readonly takeId: string;
+  /** `settled` was announced for this take. */
+  readonly settled: boolean;
+}
+
+interface Storing extends Timed {
+  readonly phase: 'storing';
+  readonly takeId: string;
+}
+
+/** State of the capture machine (`machine.ts`). Plain data. */
+export type CaptureState =
+  | (CaptureBase & { readonly phase: 'idle' | 'done' })
+  | Zeroing
+  | Waiting
+  | Taking
+  | Storing
+  | (Timed & { readonly phase: 'moving' });
 
 /** A step that can be reverted: the plan and index before it, and the id of the take that it stored. */
 export interface UndoStep {

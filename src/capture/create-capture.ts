@@ -15,7 +15,15 @@ import type { SimulatorControls, SourceChoice } from '../sources/source-choice.t
 import type { JournalStore, StoreProblem, TakeBranch, TakeRecord, TestStore } from '../store/port.ts';
 import { createConnection } from './connection.ts';
 import { createConnectionLog } from './connection-log.ts';
-import type { Announcement, ArmBlock, Capture, Meters, Session, TakeResult } from './contract.ts';
+import type {
+  Announcement,
+  ArmBlock,
+  Capture,
+  CaptureState,
+  Meters,
+  Session,
+  TakeResult,
+} from './contract.ts';
 import { step } from './machine.ts';
 import {
   type CaptureAction,
@@ -60,7 +68,7 @@ export interface CaptureWithMeters extends Capture {
 /** One capture for the page. Its watchdog runs as long as the page. */
 export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const { analyst, clock, frames, locks } = deps;
-  const state = signal(IDLE);
+  const state = signal<CaptureState>(IDLE);
   const session = signal<Session | null>(null);
   const live = signal<LiveReading | null>(null);
   const result = signal<TakeResult | null>(null);
@@ -224,9 +232,9 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   (function watch(): void {
     if (writer.isOpen.value && clock.nowMs() - arrivedMs > GIVE_UP_MS) dispatch({ type: 'source-ended' });
     // The failed analysis cannot end a forgotten take, so a time limit does.
-    const { phase, sinceS } = state.peek();
-    const isUnseen = isTaking(phase) && analyst.health.peek() === 'failed';
-    if (isUnseen && (buffer.lastS ?? 0) - sinceS > LONGEST_TAKE_S) dispatch({ type: 'stop' });
+    const now = state.peek();
+    const isUnseen = isTaking(now) && analyst.health.peek() === 'failed';
+    if (isUnseen && (buffer.lastS ?? 0) - now.sinceS > LONGEST_TAKE_S) dispatch({ type: 'stop' });
     clock.after(WATCH_MS, watch);
   })();
 

@@ -2,6 +2,7 @@
 import type { Condition } from '../../worker/core/trace.ts';
 import type { CaptureState, PlanItem, UndoStep } from './contract.ts';
 import {
+  baseOf,
   type CaptureAction,
   type CaptureContext,
   drop,
@@ -19,15 +20,13 @@ import {
 export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {
   const actions: CaptureAction[] = [];
   // The open take belongs to the previous test and is finished there. Its `stored` event is ignored by the new state.
-  if (isTaking(state.phase) && state.takeId !== null) {
-    actions.push({ do: 'finish-take', takeId: state.takeId });
-  }
+  if (isTaking(state)) actions.push({ do: 'finish-take', takeId: state.takeId });
   return { state: { ...IDLE, plan, phase: plan.length > 0 ? 'idle' : 'done' }, actions };
 }
 
 /** Measures the current take's cylinder, or the one stored last, again. Arms if possible. */
 export function retake(state: CaptureState, context: CaptureContext): Step {
-  if (isTaking(state.phase)) return goTo(state, 'retake', state.plan, state.at, context);
+  if (isTaking(state)) return goTo(state, 'retake', state.plan, state.at, context);
   const last = state.history.findLast((done) => done.what === 'stored');
   const item = last?.plan[last.at];
   if (!item || state.phase === 'storing') return stay(state);
@@ -59,10 +58,9 @@ export function setCondition(state: CaptureState, condition: Condition): Step {
       plan: state.plan.with(state.at, changed),
       history: [...state.history, done],
     },
-    actions:
-      isTaking(state.phase) && state.takeId !== null
-        ? [{ do: 'relabel-take', takeId: state.takeId, item: changed }]
-        : [{ do: 'move-hose', item: changed }],
+    actions: isTaking(state)
+      ? [{ do: 'relabel-take', takeId: state.takeId, item: changed }]
+      : [{ do: 'move-hose', item: changed }],
   };
 }
 
@@ -70,16 +68,19 @@ export function setCondition(state: CaptureState, condition: Condition): Step {
 export function undo(state: CaptureState, context: CaptureContext): Step {
   if (state.phase === 'storing') return stay(state);
   // An open take is the newest step.
-  if (isTaking(state.phase)) {
-    const dropped = drop(state);
-    const settled = settleAt(dropped.state, context);
-    return { state: settled.state, actions: [...dropped.actions, ...settled.actions] };
+  if (isTaking(state)) {
+    const settled = settleAt(state, state, context);
+    return { state: settled.state, actions: [...drop(state), ...settled.actions] };
   }
   const last = state.history.at(-1);
   if (!last) return stay(state);
   const history = state.history.slice(0, -1);
   const lastTakeId = history.findLast((done) => done.takeId !== undefined)?.takeId ?? null;
-  const back = settleAt({ ...state, plan: last.plan, at: last.at, lastTakeId, history }, context);
+  const back = settleAt(
+    state,
+    { ...baseOf(state), plan: last.plan, at: last.at, lastTakeId, history },
+    context,
+  );
   const aside: CaptureAction[] = last.takeId ? [{ do: 'set-aside', takeId: last.takeId }] : [];
   return { state: back.state, actions: [...aside, ...back.actions] };
 }

@@ -1,7 +1,16 @@
 /** Events, actions, limits and basic transitions of the capture machine. */
 import type { LiveReading, Reading, Stroke } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
-import type { Announcement, CapturePhase, CaptureState, PlanItem, UndoStep } from './contract.ts';
+import type {
+  Announcement,
+  CaptureBase,
+  CaptureState,
+  PlanItem,
+  Taking,
+  UndoStep,
+  Waiting,
+  Zeroing,
+} from './contract.ts';
 
 /** Seconds of rest stored before cranking: enough to find the zero. */
 export const BEFORE_S = 2;
@@ -31,14 +40,14 @@ export const isRest = (zeroKpa: number, beforeKpa: number | null): boolean =>
     : Math.abs(zeroKpa - beforeKpa) < LET_OFF_KPA;
 
 /** Whether the pressure at the start of the analysis was about `reportedKpa` (kPa as reported). True when it is unknown. */
-export const beganAt = (state: CaptureState, reportedKpa: number): boolean =>
+export const beganAt = (state: Zeroing, reportedKpa: number): boolean =>
   state.fromKpa === null || Math.abs(state.fromKpa - reportedKpa) < STEADY_KPA;
 
 /**
  * First stroke whose peak is above the pressure at the start of the analysis; `undefined` while there is none. A pressure
  * release looks like the end of a stroke, so a fall alone does not count.
  */
-export function firstRise(state: CaptureState, live: LiveReading): Stroke | undefined {
+export function firstRise(state: Waiting | Zeroing, live: LiveReading): Stroke | undefined {
   if (live.phase === 'rest') return undefined;
   const beganKpa = Math.max(0, (state.fromKpa ?? 0) - (live.zeroKpa ?? 0));
   return live.strokes.find(({ peakKpa }) => peakKpa === null || peakKpa > beganKpa + STEADY_KPA);
@@ -99,86 +108,85 @@ export interface Step {
 }
 
 /** Initial state. */
-export const IDLE: CaptureState = {
+export const IDLE: CaptureBase & { readonly phase: 'idle' | 'done' } = {
   phase: 'idle',
   plan: [],
   at: 0,
   armed: false,
-  sinceS: 0,
-  fromS: 0,
-  fromKpa: null,
   zeroKpa: null,
-  lowS: null,
-  notAtRest: false,
-  takeId: null,
   lastTakeId: null,
-  settled: false,
   history: [],
 };
 
-/** Whether a take is open in this phase. */
-export const isTaking = (phase: CapturePhase): boolean => phase === 'cranking' || phase === 'holding';
+/** The fields that outlive a phase. */
+export const baseOf = ({ plan, at, armed, zeroKpa, lastTakeId, history }: CaptureBase): CaptureBase => ({
+  plan,
+  at,
+  armed,
+  zeroKpa,
+  lastTakeId,
+  history,
+});
+
+/** Whether a take is open. */
+export const isTaking = (state: CaptureState): state is Taking =>
+  state.phase === 'cranking' || state.phase === 'holding';
+
+/** The take being written, open or not; `null` when there is none. */
+export const takeIdOf = (state: CaptureState): string | null =>
+  isTaking(state) || state.phase === 'storing' ? state.takeId : null;
 
 /** Current plan item; `undefined` once the plan is done. */
-export const itemAt = (state: CaptureState): PlanItem | undefined => state.plan[state.at];
+export const itemAt = (state: CaptureBase): PlanItem | undefined => state.plan[state.at];
 
 /** No change. */
 export const stay = (state: CaptureState): Step => ({ state, actions: [] });
 
 /** Sets an open take aside. */
-export function drop(state: CaptureState): Step {
-  if (!isTaking(state.phase) || state.takeId === null) return stay(state);
-  return {
-    state: { ...state, takeId: null, settled: false },
-    actions: [{ do: 'set-aside', takeId: state.takeId }],
-  };
-}
+export const drop = (state: CaptureState): readonly CaptureAction[] =>
+  isTaking(state) ? [{ do: 'set-aside', takeId: state.takeId }] : [];
 
 /** Enters `zeroing` at the current item and restarts the analysis. */
-export function zero(state: CaptureState, context: CaptureContext): Step {
-  const item = itemAt(state);
-  if (!item) return disarm(state);
+export function zero(base: CaptureBase, { nowS, nowKpa }: CaptureContext): Step {
+  const item = itemAt(base);
+  if (!item) return disarm(base);
   return {
     state: {
-      ...state,
+      ...baseOf(base),
       phase: 'zeroing',
-      notAtRest: context.nowKpa !== null && !isRest(context.nowKpa, state.zeroKpa),
-      lowS: null,
-      takeId: null,
-      settled: false,
-      sinceS: context.nowS,
-      fromS: context.nowS,
-      fromKpa: context.nowKpa,
+      notAtRest: nowKpa !== null && !isRest(nowKpa, base.zeroKpa),
+      sinceS: nowS,
+      fromS: nowS,
+      fromKpa: nowKpa,
     },
     actions: [
       { do: 'move-hose', item },
-      { do: 'analyse', fromS: context.nowS },
+      { do: 'analyse', fromS: nowS },
     ],
   };
 }
 
 /** Disarms at the current item. */
-export function disarm(state: CaptureState): Step {
-  return stay({ ...state, armed: false, phase: itemAt(state) ? 'idle' : 'done', takeId: null });
-}
+export const disarm = (base: CaptureBase): Step =>
+  stay({ ...baseOf(base), armed: false, phase: itemAt(base) ? 'idle' : 'done' });
 
 /** Ends the open take: enters `storing`. */
-export function finish(state: CaptureState, context: CaptureContext): Step {
-  if (state.takeId === null) return stay(state);
-  return {
-    state: { ...state, phase: 'storing', sinceS: context.nowS },
-    actions: [{ do: 'finish-take', takeId: state.takeId }],
-  };
-}
+export const finish = (state: Taking, context: CaptureContext): Step => ({
+  state: { ...baseOf(state), phase: 'storing', takeId: state.takeId, sinceS: context.nowS },
+  actions: [{ do: 'finish-take', takeId: state.takeId }],
+});
 
-/** Armed: waits until the hose has been moved and its pressure released. Not armed: only the position changes. */
-export function settleAt(state: CaptureState, context: CaptureContext): Step {
-  const item = itemAt(state);
-  if (!state.armed || !item) return disarm(state);
-  const hadPressure = isTaking(state.phase) || state.phase === 'storing' || state.phase === 'moving';
-  if (!hadPressure) return zero(state, context);
+/**
+ * Armed: waits until the hose has been moved and its pressure released. Not armed: only the position changes. `from`: the
+ * state before, `base`: position and history after.
+ */
+export function settleAt(from: CaptureState, base: CaptureBase, context: CaptureContext): Step {
+  const item = itemAt(base);
+  if (!base.armed || !item) return disarm(base);
+  const hadPressure = isTaking(from) || from.phase === 'storing' || from.phase === 'moving';
+  if (!hadPressure) return zero(base, context);
   return {
-    state: { ...state, phase: 'moving', takeId: null, settled: false, sinceS: context.nowS },
+    state: { ...baseOf(base), phase: 'moving', sinceS: context.nowS },
     actions: [{ do: 'move-hose', item }],
   };
 }
@@ -193,7 +201,6 @@ export function goTo(
 ): Step {
   if (state.phase === 'storing') return stay(state);
   const history = [...state.history, { what, plan: state.plan, at: state.at }];
-  const dropped = drop(state);
-  const settled = settleAt({ ...dropped.state, plan, at, history }, context);
-  return { state: settled.state, actions: [...dropped.actions, ...settled.actions] };
+  const settled = settleAt(state, { ...baseOf(state), plan, at, history }, context);
+  return { state: settled.state, actions: [...drop(state), ...settled.actions] };
 }

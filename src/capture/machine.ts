@@ -5,10 +5,11 @@
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../worker/core/reading-quality.ts';
 import { STROKES_ASKED } from '../../worker/core/strokes-needed.ts';
-import type { Announcement, CaptureState, PlanItem, UndoStep } from './contract.ts';
+import type { Announcement, CaptureState, PlanItem, Taking, UndoStep, Waiting, Zeroing } from './contract.ts';
 import { begin, choose, retake, setCondition, undo } from './machine-commands.ts';
 import {
   BEFORE_S,
+  baseOf,
   beganAt,
   type CaptureAction,
   type CaptureContext,
@@ -48,9 +49,9 @@ export function step(state: CaptureState, event: CaptureEvent, context: CaptureC
         ? stay(state)
         : zero({ ...state, armed: true, zeroKpa: null }, context);
     case 'stop':
-      return isTaking(state.phase) ? finish(state, context) : halt(state);
+      return isTaking(state) ? finish(state, context) : halt(state);
     case 'source-ended':
-      return isTaking(state.phase)
+      return isTaking(state)
         ? finish({ ...state, armed: false, zeroKpa: null }, context)
         : halt({ ...state, zeroKpa: null });
     case 'go-on':
@@ -101,13 +102,22 @@ function onLive(state: CaptureState, atS: number, live: LiveReading, context: Ca
 const reportedKpa = (live: LiveReading): number | null =>
   live.pressureKpa === null || live.zeroKpa === null ? null : live.pressureKpa + live.zeroKpa;
 
-function onZeroing(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+function onZeroing(state: Zeroing, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item || atS - state.sinceS < ZERO_S) return stay(state);
   const { zeroKpa } = live;
   if (zeroKpa === null) return moves(state, context) ? afreshNow(state, context) : stay(state);
   if (isRest(zeroKpa, state.zeroKpa) && beganAt(state, zeroKpa)) {
-    const rested: CaptureState = { ...state, phase: 'waiting', sinceS: atS, zeroKpa, notAtRest: false };
+    const { fromS, fromKpa } = state;
+    const rested: Waiting = {
+      ...baseOf(state),
+      phase: 'waiting',
+      zeroKpa,
+      sinceS: atS,
+      fromS,
+      fromKpa,
+      lowS: null,
+    };
     if (firstRise(rested, live)) return openTake(rested, atS, live, context);
     return { state: rested, actions: [{ do: 'announce', what: { kind: 'waiting', item } }] };
   }
@@ -117,13 +127,13 @@ function onZeroing(state: CaptureState, atS: number, live: LiveReading, context:
 }
 
 /** Whether the pressure has changed since the analysis began. The analysis finds no zero then, even after the pressure is steady. */
-const moves = (state: CaptureState, { nowS, nowKpa }: CaptureContext): boolean =>
+const moves = (state: Zeroing, { nowS, nowKpa }: CaptureContext): boolean =>
   nowS - state.sinceS >= ZERO_AGAIN_S && nowKpa !== null && !beganAt(state, nowKpa);
 
-const afreshNow = (state: CaptureState, { nowS, nowKpa }: CaptureContext): Step =>
+const afreshNow = (state: Zeroing, { nowS, nowKpa }: CaptureContext): Step =>
   afresh({ ...state, sinceS: nowS, notAtRest: true }, nowS, nowKpa);
 
-function onWaiting(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+function onWaiting(state: Waiting, atS: number, live: LiveReading, context: CaptureContext): Step {
   if (firstRise(state, live)) return openTake(state, atS, live, context);
   const kpa = reportedKpa(live);
   const isLow = kpa !== null && state.zeroKpa !== null && kpa < state.zeroKpa - LET_OFF_KPA;
@@ -135,7 +145,7 @@ function onWaiting(state: CaptureState, atS: number, live: LiveReading, context:
 }
 
 /** Restarts the analysis with the samples from `fromS` on. `fromKpa`: pressure at `fromS`, kPa as reported. */
-const afresh = (state: CaptureState, fromS: number, fromKpa: number | null): Step => ({
+const afresh = (state: Zeroing | Waiting, fromS: number, fromKpa: number | null): Step => ({
   state: { ...state, fromS, fromKpa },
   actions: [{ do: 'analyse', fromS }],
 });
@@ -146,7 +156,7 @@ function record(state: CaptureState, context: CaptureContext): Step {
   if (!item || (state.phase !== 'zeroing' && state.phase !== 'waiting')) return stay(state);
   const takeId = context.newTakeId;
   return {
-    state: { ...state, phase: 'cranking', takeId, settled: false, sinceS: context.nowS },
+    state: taking(state, takeId, context.nowS),
     actions: [
       { do: 'open-take', takeId, item, fromS: context.nowS - BEFORE_S },
       { do: 'announce', what: { kind: 'cranking', item } },
@@ -154,19 +164,17 @@ function record(state: CaptureState, context: CaptureContext): Step {
   };
 }
 
-function openTake(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+const taking = (state: Zeroing | Waiting, takeId: string, sinceS: number): Taking => {
+  const { fromS, fromKpa } = state;
+  return { ...baseOf(state), phase: 'cranking', sinceS, fromS, fromKpa, takeId, settled: false };
+};
+
+function openTake(state: Waiting, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return stay(state);
   const noticedS = Math.min(atS, firstRise(state, live)?.timeS ?? atS);
   const fromS = Math.max(state.fromS, noticedS - BEFORE_S - NOTICED_AFTER_S);
-  const taking: CaptureState = {
-    ...state,
-    phase: 'cranking',
-    takeId: context.newTakeId,
-    settled: false,
-    sinceS: atS,
-  };
-  const then = onCranking(taking, atS, live, context);
+  const then = onCranking(taking(state, context.newTakeId, atS), atS, live, context);
   return {
     state: then.state,
     actions: [
@@ -177,7 +185,7 @@ function openTake(state: CaptureState, atS: number, live: LiveReading, context: 
   };
 }
 
-function onCranking(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+function onCranking(state: Taking, atS: number, live: LiveReading, context: CaptureContext): Step {
   const item = itemAt(state);
   if (!item) return stay(state);
   const { state: next, actions } = announceSettled(state, item, live);
@@ -194,10 +202,10 @@ function onCranking(state: CaptureState, atS: number, live: LiveReading, context
 
 /** Announces `settled`, once a take. */
 function announceSettled(
-  state: CaptureState,
+  state: Taking,
   item: PlanItem,
   live: LiveReading,
-): { state: CaptureState; actions: CaptureAction[] } {
+): { state: Taking; actions: CaptureAction[] } {
   if (!live.settled || state.settled) return { state, actions: [] };
   const pressureKpa = live.strokes.findLast((stroke) => stroke.peakKpa !== null)?.peakKpa ?? null;
   return {
@@ -206,7 +214,7 @@ function announceSettled(
   };
 }
 
-function onHolding(state: CaptureState, atS: number, live: LiveReading, context: CaptureContext): Step {
+function onHolding(state: Taking, atS: number, live: LiveReading, context: CaptureContext): Step {
   if (live.phase === 'cranking') return stay({ ...state, phase: 'cranking' });
   const forS = atS - state.sinceS;
   if (live.phase === 'level') {
@@ -219,9 +227,8 @@ function onHolding(state: CaptureState, atS: number, live: LiveReading, context:
   }
   if (forS < HOLD_S) return stay(state);
   if (live.strokes.length >= FEWEST_STROKES) return finish(state, context);
-  const dropped = drop(state);
-  const again = settleAt(dropped.state, context);
-  return { state: again.state, actions: [...dropped.actions, ...again.actions] };
+  const again = settleAt(state, state, context);
+  return { state: again.state, actions: [...drop(state), ...again.actions] };
 }
 
 function onStored(state: CaptureState, takeId: string, reading: Reading, context: CaptureContext): Step {
@@ -230,10 +237,10 @@ function onStored(state: CaptureState, takeId: string, reading: Reading, context
   const done: UndoStep = { what: 'stored', plan: state.plan, at: state.at, takeId };
   const isShort = isTooShort(reading);
   const settled = settleAt(
+    state,
     {
-      ...state,
+      ...baseOf(state),
       at: isShort ? state.at : state.at + 1,
-      takeId: null,
       lastTakeId: takeId,
       history: [...state.history, done],
     },

@@ -11,10 +11,10 @@ export function attendSimulator(capture: Pick<Capture, 'state' | 'live' | 'simul
   let isLettingGo = false;
   effect(() => {
     const simulator = capture.simulator.value;
-    const { phase } = capture.state.value;
+    const state = capture.state.value;
     if (!simulator || isLettingGo) return;
-    const isOver = phase === 'storing' || phase === 'moving';
-    if (!isOver && !(isTaking(phase) && capture.live.value?.settled)) return;
+    const isOver = state.phase === 'storing' || state.phase === 'moving';
+    if (!isOver && !(isTaking(state) && capture.live.value?.settled)) return;
     isLettingGo = true;
     clock.after(REACTION_MS, () => {
       isLettingGo = false;

@@ -1,3 +1,4 @@
+import { takeIdOf } from '../capture/machine-moves.ts';
 import { Button } from './button.tsx';
 import { useModel, useReader } from './model.ts';
 
@@ -7,7 +8,7 @@ export function UpdateLine() {
   const { t } = useReader();
   const isBusy =
     capture.state.value.armed ||
-    capture.state.value.takeId !== null ||
+    takeIdOf(capture.state.value) !== null ||
     capture.journal.value.state === 'behind';
   return (
     <div role="status" aria-live="polite">

@@ -22,7 +22,12 @@ test('a sensor that has only just begun is not said to send nothing', () => {
 });
 
 test('after an undo or for a retake the hose stays where it is', () => {
-  const moving: CaptureState = { ...IDLE, phase: 'moving', plan: [{ cylinder: 3, condition: 'dry' }] };
+  const moving: CaptureState = {
+    ...IDLE,
+    phase: 'moving',
+    sinceS: 0,
+    plan: [{ cylinder: 3, condition: 'dry' }],
+  };
   const words = (hoseIn: number | null) => phaseWords(moving, null, streaming(400), reader, { hoseIn });
   expect(words(3)).toBe('Leave the hose in cylinder 3 and release its pressure.');
   expect(words(2)).toBe('Move the hose to cylinder 3. Release its pressure first.');
@@ -38,9 +43,12 @@ test('what is measured already is not said to be next', () => {
 
 test('nothing is said to be counted while the analysis has failed', () => {
   const plan = [{ cylinder: 2, condition: 'dry' as const }];
-  const words = (phase: CaptureState['phase']) =>
-    phaseWords({ ...IDLE, phase, plan }, null, streaming(400), reader, { isUnseen: true });
-  expect(words('waiting')).toMatch(/Record anyway.* cylinder 2/);
-  expect(words('zeroing')).toBe(words('waiting'));
-  expect(words('cranking')).toMatch(/^Recording cylinder 2\. Strokes are not counted/);
+  const analysed = { ...IDLE, plan, sinceS: 0, fromS: 0, fromKpa: null };
+  const words = (state: CaptureState) => phaseWords(state, null, streaming(400), reader, { isUnseen: true });
+  const waiting = words({ ...analysed, phase: 'waiting', lowS: null });
+  expect(waiting).toMatch(/Record anyway.* cylinder 2/);
+  expect(words({ ...analysed, phase: 'zeroing', notAtRest: false })).toBe(waiting);
+  expect(words({ ...analysed, phase: 'cranking', takeId: 'k', settled: false })).toMatch(
+    /^Recording cylinder 2\. Strokes are not counted/,
+  );
 });
