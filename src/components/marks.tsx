@@ -51,7 +51,7 @@ const MARKER_SHAPES = [
   'M-2.4 -4.3 H2.4 L4.8 0 L2.4 4.3 H-2.4 L-4.8 0 Z',
 ] as const;
 
-/** How one cylinder is drawn on every chart: one of eight colours with its marker, hollow from cylinder 9 on. */
+/** Colour and marker of a cylinder on every chart: eight of each, hollow from cylinder 9 on. */
 export interface CylinderStyle {
   /** A CSS custom property, such as `--cyl-3`. */
   readonly colour: string;

@@ -17,7 +17,7 @@ interface AtHand {
   readonly isUnseen?: boolean;
 }
 
-/** What the user should do now, in one sentence. */
+/** Instruction for the current phase, in one sentence. */
 export function phaseWords(
   state: CaptureState,
   live: LiveReading | null,

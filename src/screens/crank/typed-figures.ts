@@ -67,7 +67,7 @@ export const strokesIn = (strokes: string): number[] =>
     .map(parseNumber)
     .filter((value) => typeof value === 'number');
 
-/** What a reading with this number of strokes cannot show. */
+/** Limitation of a reading with this number of strokes. */
 export const lackOf = (strokes: number): 'level-only' | 'few-strokes' | 'no-times' =>
   strokes === 0 ? 'level-only' : strokes < STROKES_NEEDED ? 'few-strokes' : 'no-times';
 
