@@ -170,7 +170,10 @@ declare global {
 }
 Object.defineProperty(window, 'strokebookMeters', { get: capture.meters });
 
-/** Runs before anything is added to the store: checks the library, restores captures from files, looks for unfinished takes. */
+/**
+ * Runs before anything is added to the store: checks the library, restores captures from files, looks for unfinished
+ * takes.
+ */
 async function recover(): Promise<void> {
   await safety.look();
   if (files) {

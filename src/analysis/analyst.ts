@@ -8,6 +8,7 @@ import type { LiveReading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import { type Batch, createBatcher } from './batcher.ts';
 
+/** State of the analysis, for the screens. */
 export type AnalystHealth =
   /** No worker has completed its handshake yet. */
   | 'starting'
@@ -17,7 +18,10 @@ export type AnalystHealth =
   | 'restarting'
   /** No worker starts, so the analysis runs in the page: same figures, less smooth. */
   | 'fallback'
-  /** The live analysis gave up on the current samples and detects no strokes. The user can record without it (`recordAnyway`). */
+  /**
+   * The live analysis gave up on the current samples and detects no strokes. The user can record without it
+   * (`recordAnyway`).
+   */
   | 'failed';
 
 /** Result type of each method of the analysis. */

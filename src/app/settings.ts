@@ -42,7 +42,10 @@ export function createSettings(
   };
 }
 
-/** Parses stored settings. Each missing or invalid field falls back to `otherwise`, also one written by another app version. */
+/**
+ * Parses stored settings. Each missing or invalid field falls back to `otherwise`, also one written by another app
+ * version.
+ */
 export function readSettings(text: string | null, otherwise: Settings): Settings {
   const kept = parse(text);
   const pick = <K extends keyof Settings>(key: K, fits: (value: unknown) => boolean): Settings[K] =>

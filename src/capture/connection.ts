@@ -18,6 +18,7 @@ export interface ConnectionListener {
   ended(reason: EndReason): void;
 }
 
+/** The current connection and its state. */
 export interface ConnectionModel {
   readonly state: ReadonlySignal<Connection>;
   /** Source of the current samples; `null` when not connected. */

@@ -15,7 +15,10 @@ import type { EngineRecord, StoreProblem, TakeRecord, TakeWithTrace, TestRecord 
 
 // ---------------------------------------------------------------------------------------------- connection
 
-/** State of the connection to the sample source. `kind` identifies the source, so a simulator is never mistaken for a sensor. */
+/**
+ * State of the connection to the sample source. `kind` identifies the source, so a simulator is never mistaken for a
+ * sensor.
+ */
 export type Connection =
   /** Not connected and not connecting. `finished`: a recording was played to its end. */
   | { readonly state: 'none'; readonly finished?: boolean }
@@ -45,6 +48,7 @@ export type Connection =
 
 // ------------------------------------------------------------------------------------------------- capture
 
+/** Phase of the capture machine. */
 export type CapturePhase =
   /** Not armed. */
   | 'idle'
@@ -204,6 +208,7 @@ export interface Session {
   readonly hose?: Hose | undefined;
 }
 
+/** The app's only capture. */
 export interface Capture {
   readonly connection: ReadonlySignal<Connection>;
   readonly state: ReadonlySignal<CaptureState>;
@@ -230,7 +235,9 @@ export interface Capture {
   meters(): Meters;
   /** Takes that are not completely stored, with their samples, so they can be saved as files. */
   unsaved(): readonly TakeWithTrace[];
+  /** Disconnects, clears the buffer and connects to the chosen source. A recording also arms. */
   connect(choice: SourceChoice): void;
+  /** Closes the connection. An open take is ended and stored. */
   disconnect(): void;
   /** Sets engine, test and plan. An open take is ended and stored. `hose`: as the user stated it, else detected. */
   begin(engine: EngineRecord, test: TestRecord, plan: readonly PlanItem[], hose?: Hose): void;
@@ -287,6 +294,7 @@ export interface LiveBuffer {
   onFrame(draw: () => void): () => void;
 }
 
+/** Line of a plot. Equal lengths, times in seconds, ascending. */
 export interface Decimated {
   readonly timeS: readonly number[];
   /** kPa as reported; `null` breaks the line. */
@@ -313,6 +321,7 @@ export interface UnfinishedTake {
   readonly reading: Reading;
 }
 
+/** Takes left by a crash, and the user's decisions about them. */
 export interface Recovery {
   /** Takes to offer to the user; filled on start. Takes open in another tab are excluded. */
   readonly unfinished: ReadonlySignal<readonly UnfinishedTake[]>;

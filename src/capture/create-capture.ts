@@ -59,6 +59,7 @@ export interface CaptureDependencies {
   takesChanged(testId: string): void;
 }
 
+/** Capture with the parts that only the composition root uses. */
 export interface CaptureWithMeters extends Capture {
   meters(): Meters;
   /** Announces that the store refused a write outside of a take. */

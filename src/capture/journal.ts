@@ -11,8 +11,11 @@ const CHUNK_MS = 200;
 /** Delay before a refused write is retried. */
 const RETRY_MS = 700;
 
+/** Writer of one take. Its methods never throw; `close` and `stored` never reject. */
 export interface Journal {
+  /** The newest record, stored or not. */
   readonly take: TakeRecord;
+  /** Here and in `gap`: ignored after `close`. */
   add(block: SampleBlock): void;
   gap(gap: Gap): void;
   /** Changes the record. It is stored after all samples added before. */

@@ -22,13 +22,19 @@ export const HOLD_S = 2;
 export const ZERO_S = 0.5;
 /** Interval between zero attempts while the sensor is not at rest, seconds. */
 export const ZERO_AGAIN_S = 1;
-/** Pressure below zero for longer than this is not an intake stroke: the zero was taken while the hose held pressure. Seconds. */
+/**
+ * Pressure below zero for longer than this is not an intake stroke: the zero was taken while the hose held pressure.
+ * Seconds.
+ */
 export const LOW_S = 0.7;
 /** Minimum time to move the hose, seconds. */
 export const MOVE_S = 3;
 /** Below this the pressure counts as released, gauge kPa. Even a dead cylinder makes more. */
 export const LET_OFF_KPA = 20;
-/** Maximum difference between the pressure at the start of the analysis and the zero, kPa. Above it the pressure was falling. */
+/**
+ * Maximum difference between the pressure at the start of the analysis and the zero, kPa. Above it the pressure was
+ * falling.
+ */
 const STEADY_KPA = 5;
 /** A sensor at rest reads near 0 (gauge), or up to 115 kPa (absolute). Above that the hose holds pressure. */
 const REST_BAND_KPA = { low: -60, high: 115 };
@@ -65,10 +71,15 @@ export const FRESH_AFTER_S = 40;
 /** A take with fewer strokes, not stopped by hand, was caused by screwing in the hose. It is set aside. */
 export const FEWEST_STROKES = 2;
 
+/** Input of the machine. */
 export type CaptureEvent =
+  /** A new plan; replaces the state. */
   | { readonly type: 'begin'; readonly plan: readonly PlanItem[] }
+  /** User commands, as the methods of `Capture`. `record`: `recordAnyway`. */
   | { readonly type: 'arm' | 'stop' | 'skip' | 'retake' | 'undo' | 'go-on' | 'record' }
+  /** Go to this item. */
   | { readonly type: 'choose'; readonly item: PlanItem }
+  /** Dry or wet for the current item. */
   | { readonly type: 'condition'; readonly condition: Condition }
   /** Live reading of the samples up to `atS`, seconds. */
   | { readonly type: 'live'; readonly atS: number; readonly reading: LiveReading }
@@ -77,6 +88,7 @@ export type CaptureEvent =
   /** The source ended or timed out: no more samples will come. */
   | { readonly type: 'source-ended' };
 
+/** Facts outside the state that a step needs. */
 export interface CaptureContext {
   /** Time of the newest sample, seconds. */
   readonly nowS: number;
@@ -88,10 +100,13 @@ export interface CaptureContext {
   readonly canArm: boolean;
 }
 
+/** Output of the machine, for `create-capture.ts` to carry out. */
 export type CaptureAction =
   /** Restarts the live analysis with the samples from `fromS` (seconds) on. */
   | { readonly do: 'analyse'; readonly fromS: number }
+  /** Opens a take with the samples from `fromS` (seconds) on. */
   | { readonly do: 'open-take'; readonly takeId: string; readonly item: PlanItem; readonly fromS: number }
+  /** Changes cylinder and condition of the open take. */
   | { readonly do: 'relabel-take'; readonly takeId: string; readonly item: PlanItem }
   /** Writes and analyses the take, then dispatches `stored`. */
   | { readonly do: 'finish-take'; readonly takeId: string }
@@ -99,6 +114,7 @@ export type CaptureAction =
   | { readonly do: 'set-aside'; readonly takeId: string }
   /** Moves the hose of the simulated engine. */
   | { readonly do: 'move-hose'; readonly item: PlanItem }
+  /** Publishes an announcement. */
   | { readonly do: 'announce'; readonly what: Announcement };
 
 /** Next state and the actions to carry out, in order. */

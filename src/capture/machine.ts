@@ -106,7 +106,7 @@ function onZeroing(state: Zeroing, atS: number, live: LiveReading, context: Capt
   const item = itemAt(state);
   if (!item || atS - state.sinceS < ZERO_S) return stay(state);
   const { zeroKpa } = live;
-  if (zeroKpa === null) return moves(state, context) ? afreshNow(state, context) : stay(state);
+  if (zeroKpa === null) return hasMoved(state, context) ? restartNow(state, context) : stay(state);
   if (isRest(zeroKpa, state.zeroKpa) && beganAt(state, zeroKpa)) {
     const { fromS, fromKpa } = state;
     const rested: Waiting = {
@@ -123,15 +123,18 @@ function onZeroing(state: Zeroing, atS: number, live: LiveReading, context: Capt
   }
   const restless = state.notAtRest ? state : { ...state, notAtRest: true };
   if (atS - state.sinceS < ZERO_AGAIN_S) return stay(restless);
-  return afresh({ ...restless, sinceS: atS }, atS, reportedKpa(live));
+  return restart({ ...restless, sinceS: atS }, atS, reportedKpa(live));
 }
 
-/** Whether the pressure has changed since the analysis began. The analysis finds no zero then, even after the pressure is steady. */
-const moves = (state: Zeroing, { nowS, nowKpa }: CaptureContext): boolean =>
+/**
+ * Whether the pressure has changed since the analysis began. The analysis finds no zero then, even after the pressure
+ * is steady.
+ */
+const hasMoved = (state: Zeroing, { nowS, nowKpa }: CaptureContext): boolean =>
   nowS - state.sinceS >= ZERO_AGAIN_S && nowKpa !== null && !beganAt(state, nowKpa);
 
-const afreshNow = (state: Zeroing, { nowS, nowKpa }: CaptureContext): Step =>
-  afresh({ ...state, sinceS: nowS, notAtRest: true }, nowS, nowKpa);
+const restartNow = (state: Zeroing, { nowS, nowKpa }: CaptureContext): Step =>
+  restart({ ...state, sinceS: nowS, notAtRest: true }, nowS, nowKpa);
 
 function onWaiting(state: Waiting, atS: number, live: LiveReading, context: CaptureContext): Step {
   if (firstRise(state, live)) return openTake(state, atS, live, context);
@@ -141,11 +144,11 @@ function onWaiting(state: Waiting, atS: number, live: LiveReading, context: Capt
   if (lowS !== null && atS - lowS >= LOW_S) return zero({ ...state, zeroKpa: null }, context);
   const watched = lowS === state.lowS ? state : { ...state, lowS };
   if (atS - state.fromS < FRESH_AFTER_S) return stay(watched);
-  return afresh(watched, atS - BEFORE_S - NOTICED_AFTER_S, state.zeroKpa);
+  return restart(watched, atS - BEFORE_S - NOTICED_AFTER_S, state.zeroKpa);
 }
 
 /** Restarts the analysis with the samples from `fromS` on. `fromKpa`: pressure at `fromS`, kPa as reported. */
-const afresh = (state: Zeroing | Waiting, fromS: number, fromKpa: number | null): Step => ({
+const restart = (state: Zeroing | Waiting, fromS: number, fromKpa: number | null): Step => ({
   state: { ...state, fromS, fromKpa },
   actions: [{ do: 'analyse', fromS }],
 });

@@ -18,7 +18,10 @@ export interface ExampleRequest {
   readonly words: ExampleWords;
 }
 
-/** Engine, tests, traces and plugs of an example. Its dates are relative to `now`, ISO 8601. The same id gives the same traces. */
+/**
+ * Engine, tests, traces and plugs of an example. Its dates are relative to `now`, ISO 8601. The same id gives the same
+ * traces.
+ */
 export function makeExample(id: ExampleId, now: string, words: ExampleWords): StoreBranch {
   const example = exampleOf(id, words);
   const tests = example.tests.map((test, i) => ({

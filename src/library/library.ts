@@ -33,7 +33,10 @@ export interface TestLibrary {
    * is cancelled when the test is no longer on screen.
    */
   test(testId: string): ReadonlySignal<AsyncState<LoadedTest>>;
-  /** Final dry reading by cylinder, gauge kPa, for trends. Cylinders without one are left out. Runs after all loads of `test`. */
+  /**
+   * Final dry reading by cylinder, gauge kPa, for trends. Cylinders without one are left out. Runs after all loads of
+   * `test`.
+   */
   finals(engine: EngineRecord, test: TestRecord): Promise<ReadonlyMap<number, number>>;
   /** Leak estimate of each dry cylinder, or the reason why there is none. */
   leaks(loaded: LoadedTest): Promise<readonly LeakEstimate[]>;

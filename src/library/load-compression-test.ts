@@ -18,6 +18,7 @@ import { byOrder } from './take-order.ts';
 /** Readings cached: enough for a long history of one engine. Some kB each. */
 const MOST_READINGS = 1000;
 
+/** Loads tests without caching them; only readings are cached. */
 export interface TestLoader {
   /** Rejects with a `StoreProblem`: `missing` when there is no such test. */
   load(testId: string): Promise<LoadedTest>;

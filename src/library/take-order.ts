@@ -3,6 +3,7 @@ import type { TakeRecord } from '../store/port.ts';
 
 const KEY = 'strokebook-take-order';
 
+/** Counter that orders the takes of a device. */
 export interface TakeOrder {
   /** `order` of a new take: greater than that of every take made or seen before on this device. */
   next(): number;

@@ -18,7 +18,10 @@ type Reply<Answer, Progress> = End<Answer> | { readonly kind: 'progress'; readon
 
 /** One task of `runInWorker`. */
 export interface WorkerTask<Request, Answer, Progress> {
-  /** Must contain the whole expression `new Worker(new URL('./x.worker.ts', import.meta.url), { type: 'module' })` for the bundler. */
+  /**
+   * Must contain the whole expression `new Worker(new URL('./x.worker.ts', import.meta.url), { type: 'module' })` for
+   * the bundler.
+   */
   readonly spawn: () => Worker;
   /** Structured-cloneable, as are the answer and the progress. */
   readonly request: Request;
@@ -105,7 +108,10 @@ function failureOf(thrown: unknown): WorkerFailure {
   return { name: thrown.name, code, message: thrown.message, cause };
 }
 
-/** Only strings, because error fields may not be cloneable. The message is removed from the stack, where some browsers repeat it. */
+/**
+ * Only strings, because error fields may not be cloneable. The message is removed from the stack, where some browsers
+ * repeat it.
+ */
 const plain = ({ name, stack = '', message }: Error): WorkerFailure['cause'] => ({
   name,
   stack: stack.replaceAll(message, ''),

@@ -1,5 +1,6 @@
 /** Ports to the browser and the device. `main.tsx` chooses the implementations; tests pass fakes. */
 
+/** Time and timers. */
 export interface Clock {
   /** Monotonic milliseconds; only differences are meaningful. The clock of `SampleSink.block`'s `arrivedMs`. */
   nowMs(): number;
@@ -12,6 +13,7 @@ export interface Clock {
   after(ms: number, call: () => void): () => void;
 }
 
+/** Animation frames. */
 export interface FrameScheduler {
   /** Calls `draw` once in the next animation frame, not while the page is hidden. Returns a function that cancels. */
   next(draw: () => void): () => void;

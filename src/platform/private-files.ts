@@ -1,6 +1,9 @@
 /** Small files in folders, separate from the database: the browser's origin private file system. */
 export interface PrivateFiles {
-  /** Writes or overwrites a file, completely or not at all. Resolves when it is on disk. Rejects when the browser refuses. */
+  /**
+   * Writes or overwrites a file, completely or not at all. Resolves when it is on disk. Rejects when the browser
+   * refuses.
+   */
   write(folder: string, name: string, bytes: Uint8Array): Promise<void>;
   /** Names of all folders. */
   folders(): Promise<readonly string[]>;
@@ -10,7 +13,10 @@ export interface PrivateFiles {
   remove(folder: string): Promise<void>;
 }
 
-/** `null` where the browser has no such file system, or the page cannot write to it. `root`: folder that contains all others. */
+/**
+ * `null` where the browser has no such file system, or the page cannot write to it. `root`: folder that contains all
+ * others.
+ */
 export function createPrivateFiles(root: string): PrivateFiles | null {
   const storage = navigator.storage as Partial<StorageManager> | undefined;
   if (!storage?.getDirectory || !('createWritable' in FileSystemFileHandle.prototype)) return null;

@@ -12,8 +12,12 @@ import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
 export type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 
+/** State of an open source. */
 export type SourceStatus =
-  /** The user has chosen a device and the source is connecting. Only before `open` resolves, and only for sources with a chooser. */
+  /**
+   * The user has chosen a device and the source is connecting. Only before `open` resolves, and only for sources with a
+   * chooser.
+   */
   | { readonly state: 'connecting' }
   /** Samples arrive. `samplesPerS`: measured rate. */
   | {
@@ -28,6 +32,7 @@ export type SourceStatus =
   /** The link was lost and the source is reconnecting. `attempt` counts from 1. */
   | { readonly state: 'reconnecting'; readonly attempt: number };
 
+/** Reason why a source ended. */
 export type EndReason =
   /** `signal` was aborted. */
   | { readonly kind: 'stopped' }
@@ -82,6 +87,7 @@ export interface SampleSink {
   ended(reason: EndReason): void;
 }
 
+/** A source of samples. May be opened again after it has ended. */
 export interface SampleSource {
   readonly kind: SourceKind;
   /** Resolves with the facts known about the source. See the contract above. */

@@ -1,6 +1,9 @@
 import type { StoreProblem } from './port.ts';
 
-/** State of a value that is read from the store or computed from it. While loading, `value` is the previous one, to avoid flicker. */
+/**
+ * State of a value that is read from the store or computed from it. While loading, `value` is the previous one, to
+ * avoid flicker.
+ */
 export type AsyncState<T> =
   | { readonly state: 'loading'; readonly value: T | null }
   | { readonly state: 'ready'; readonly value: T }

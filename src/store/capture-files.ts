@@ -14,7 +14,10 @@ const chunkName = (index: number): string => `chunk-${String(index).padStart(7, 
 /** After this many refused writes in a row, the browser is assumed not to support these files. */
 const MOST_REFUSALS = 60;
 
-/** Journal into files. Engine and test are written with the take, in case the database loses them too. Rejects when the browser refuses. */
+/**
+ * Journal into files. Engine and test are written with the take, in case the database loses them too. Rejects when the
+ * browser refuses.
+ */
 export function captureFilesStore(files: PrivateFiles, { engine, test }: TakeBranch): JournalStore {
   let refusals = 0;
   let gaveUp = false;

@@ -22,7 +22,9 @@ interface Schema extends DBSchema {
   photos: { key: string; value: Photo & { readonly plugId: string } };
 }
 
+/** Names of the object stores. */
 export type Names = StoreNames<Schema>;
+/** A transaction over any of the object stores. */
 export type Transaction<Mode extends IDBTransactionMode> = IDBPTransaction<Schema, Names[], Mode>;
 
 /**

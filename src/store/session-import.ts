@@ -71,8 +71,9 @@ export interface ImportProgress {
   readonly added: number;
 }
 
+/** Result of an import. */
 export type ImportOutcome =
-  /** `remarks`: values beyond a limit that were cut or left out, one sentence each. */
+  /** Imported. `remarks`: values beyond a limit that were cut or left out, one sentence each. */
   | { readonly state: 'brought'; readonly imported: Imported; readonly remarks?: readonly string[] }
   /** The file cannot be read. */
   | { readonly state: 'unread'; readonly problem: FileProblem };

@@ -15,6 +15,7 @@ export interface GattPort {
   choose(request: ChooserRequest): Promise<GattDevice>;
 }
 
+/** A device that the user chose. Errors of its methods and services are the browser's own. */
 export interface GattDevice {
   readonly name: string | undefined;
   /** Whether the link is up. */

@@ -10,7 +10,7 @@ export const stepOf = ({ message }: SourceProblem): Step | null =>
 
 /**
  * The only mapping from browser errors to `SourceProblem`. Browsers use few error names for many causes, so the message
- * decides where the name is ambiguous (Chromium's wording, seen in its own tests and in reports).
+ * decides where the name is ambiguous. The patterns are Chromium's wording, seen in its own tests and in reports.
  */
 export function toSourceProblem(cause: unknown, step: Step): SourceProblem {
   if (cause instanceof SourceProblem) return cause;
