@@ -97,7 +97,7 @@ export async function openSession(
     decodePending();
     if (decoder !== undefined) emit(decoder.tick(secondsAt(nowMs)), nowMs);
     if (over) return;
-    if (watch.hopeless(decoder?.counts(), nowMs)) {
+    if (watch.unreadable(decoder?.counts(), nowMs)) {
       const why = decoder?.lastProblem()?.detail ?? 'Nothing that came could be read.';
       const problem = new SourceProblem('unknown-layout', why);
       note(problem);

@@ -15,15 +15,15 @@ export interface Watch {
   /** True once a silence, when it has lasted so long that the link must be replaced. */
   deadLink(nowMs: number): boolean;
   /** True when enough notifications arrived and none could be decoded. */
-  hopeless(counts: StreamCounts | undefined, nowMs: number): boolean;
+  unreadable(counts: StreamCounts | undefined, nowMs: number): boolean;
 }
 
 const STATUS_MS = 1000;
 const RATE_WINDOW_MS = 2000;
 const SILENT_MS = 3000;
 const DEAD_LINK_MS = 10_000;
-const HOPELESS_MS = 5000;
-const HOPELESS_REFUSED = 20;
+const UNREADABLE_MS = 5000;
+const UNREADABLE_REFUSED = 20;
 
 /** A monitor without a link. */
 export function createWatch(): Watch {
@@ -32,7 +32,7 @@ export function createWatch(): Watch {
   let lastSampleMs = 0;
   let lastStatusMs = Number.NEGATIVE_INFINITY;
   let firstNotificationMs: number | undefined;
-  let doubted = false;
+  let reported = false;
   let batteryPercent: number | undefined;
   let recent: { readonly atMs: number; readonly count: number }[] = [];
 
@@ -51,7 +51,7 @@ export function createWatch(): Watch {
     notification(nowMs) {
       firstNotificationMs ??= nowMs;
       lastNotificationMs = nowMs;
-      doubted = false;
+      reported = false;
     },
     samples(count, nowMs) {
       lastSampleMs = nowMs;
@@ -69,18 +69,18 @@ export function createWatch(): Watch {
         : { state: 'streaming', samplesPerS: samplesPerS(nowMs), batteryPercent, counts };
     },
     deadLink(nowMs) {
-      if (doubted || nowMs - lastNotificationMs < DEAD_LINK_MS) return false;
-      doubted = true;
+      if (reported || nowMs - lastNotificationMs < DEAD_LINK_MS) return false;
+      reported = true;
       return true;
     },
-    hopeless(counts, nowMs) {
+    unreadable(counts, nowMs) {
       if (
         counts === undefined ||
         firstNotificationMs === undefined ||
-        nowMs - firstNotificationMs < HOPELESS_MS
+        nowMs - firstNotificationMs < UNREADABLE_MS
       )
         return false;
-      return counts.samples === 0 && counts.refused >= HOPELESS_REFUSED;
+      return counts.samples === 0 && counts.refused >= UNREADABLE_REFUSED;
     },
   };
 }
