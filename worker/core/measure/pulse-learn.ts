@@ -10,10 +10,11 @@ import {
 } from './normal-equations.ts';
 import { type Pulse, type PulseShape, USUAL_EXPONENT } from './pulse-shape.ts';
 
-/** Prior of the shape: width as a share of a turn, skew, and their spread between engines. */
+/** Prior mean of the width, as a share of a turn. */
 const USUAL_WIDTH_TURNS = 0.15;
-/** See above. */
+/** Prior mean of the skew, at the usual exponent. */
 export const USUAL_SKEW = 0.6;
+/** Spread of both between engines, standard deviations. */
 const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
 /** Samples per width above which the prior is relaxed. */
 const TELLING = 2;
