@@ -4,7 +4,10 @@ import { settleToleranceKpa } from './settle.ts';
 /** Largest ratio of successive steps. Above it the levels do not converge. */
 const MOST_RATIO = 0.9;
 
-/** As `missingKpa`, but 0 once enough strokes were seen. */
+/**
+ * Rise that further strokes would add on a check-valve hose, kPa; 0 once enough strokes were seen. `levelsKpa`: see
+ * `missingKpa`.
+ */
 export const stillToComeKpa = (levelsKpa: readonly (number | null)[]): number =>
   levelsKpa.length >= STROKES_NEEDED ? 0 : missingKpa(levelsKpa);
 

@@ -97,13 +97,17 @@ export function firedNotice(strokes: readonly Stroke[], hose: Hose): Notice | un
     const before = known[i - 1]!.peakKpa!;
     const after = known[i + 1]?.peakKpa;
     const isFired =
-      hose === 'open' ? standsOut(peak, before, after, known, i) : jumps(peak, before, known, i);
+      hose === 'open' ? isAboveNeighbours(peak, before, after, known, i) : jumps(peak, before, known, i);
     if (isFired) return notice('engine-fired', 'stop', { stroke: known[i]!.number, peakKpa: peak });
   }
   return undefined;
 }
 
-function standsOut(
+/**
+ * True when an open-hose peak exceeds the stroke before and the median of the others by `FIRED_RATIO`, and is not
+ * part of a build-up.
+ */
+function isAboveNeighbours(
   peak: number,
   before: number,
   after: number | null | undefined,

@@ -4,9 +4,9 @@ import type { FittedPulse } from './pulse-refine.ts';
 import type { Samples } from './samples.ts';
 
 /**
- * True when the last pulse of an open-hose trace is not a whole stroke: the starter stopped and the piston came to
- * rest, part-way up or just over the top, before the exhaust valve opened. A whole stroke falls as fast as those
- * before it, and returns at once from a dip below ambient when the exhaust valve opens. A stopped one approaches
+ * True when the last pulse of an open-hose trace is not a whole stroke: the starter stopped, and the piston came to
+ * rest before the exhaust valve opened, part-way up or just over the top. A whole stroke falls as fast as those
+ * before it. It returns at once from a dip below ambient when the exhaust valve opens. A stopped one approaches
  * ambient slowly, from above or below.
  */
 export function isUnfinished(
