@@ -1,9 +1,10 @@
-/** The worker's contract carried out, with no thread in sight: the same object serves the worker, the page and tests. */
+/** Implements `AnalysisApi` without threads, for the worker, for the page as fallback and for tests. */
 import type { AnalysisApi } from './api.ts';
 import { type LiveView, openLiveView } from './core/measure/live-view.ts';
 import { readTrace } from './core/measure/read-trace.ts';
 import { readTyped } from './core/measure/read-typed.ts';
 
+/** Creates an analysis without open streams. `push` and `gap` throw a `RangeError` for an unknown id. */
 export function createAnalysis(): AnalysisApi {
   const streams = new Map<number, LiveView>();
   let lastId = 0;

@@ -1,8 +1,8 @@
 /**
- * What the analysis worker offers. Types only: importing this file loads nothing.
+ * Interface of the analysis worker. Types only: importing this file loads no code.
  *
- * Expected failures come back as values, because an exception loses its code on the way between threads; an
- * exception from here is a bug. Arrays handed in may be transferred, so hand in copies.
+ * Expected failures are returned as values, because an exception loses its code between threads. An exception is a bug.
+ * Array arguments may be transferred, so pass copies.
  */
 import type { EngineFacts } from './core/engine.ts';
 import type { Judgement, RuleChoice, TestConditions } from './core/judgement.ts';
@@ -13,19 +13,23 @@ import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './co
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
 import type { TraceFileOutcome } from './file/csv/trace-file.ts';
 
+/** Calls of the analysis worker. */
 export interface AnalysisApi {
-  /** Handshake: answers once the worker has loaded. */
+  /** Handshake: resolves once the worker has loaded. */
   ready(): 'ready';
-  /** Starts a live analysis and gives its id. Several may run; each ends with `drop`. */
+  /** Starts a live analysis and returns its id. Several may run; each must end with `drop`. */
   open(options: ReadingOptions): number;
-  /** Adds samples in the order of time and gives the state after them. */
+  /** Adds samples in ascending order of time and returns the state after them. Throws a `RangeError` for an unknown id. */
   push(id: number, block: SampleBlock): LiveReading;
+  /** Adds a gap before the samples that follow. Throws a `RangeError` for an unknown id. */
   gap(id: number, gap: Gap): void;
+  /** Ends a live analysis. Unknown ids are ignored. */
   drop(id: number): void;
+  /** Analyses a complete trace. */
   read(trace: Trace, options: ReadingOptions): Reading;
-  /** The reading of a dial gauge's figures. */
+  /** Makes a reading from dial-gauge figures. */
   readTyped(typed: TypedFigures, options: ReadingOptions): Reading;
-  /** Loads the judgement when first asked: nothing of it is needed while an engine cranks. */
+  /** Judges an engine. Loads its code on the first call, because cranking does not need it. */
   judge(
     readings: readonly CylinderReading[],
     engine: EngineFacts,
@@ -33,14 +37,14 @@ export interface AnalysisApi {
     conditions?: TestConditions,
   ): Promise<Judgement>;
   /**
-   * How large each dry cylinder's leak is, or why that cannot be told. With the traces of an open hose the answer is surer.
-   * Loads the physical model when first asked.
+   * Estimates the leak of each dry cylinder, or states why it cannot. Traces of an open hose make the estimate more
+   * certain. Loads the physical model on the first call.
    */
   leaks(
     cylinders: readonly MeasuredCylinder[],
     engine: EngineFacts,
     conditions?: TestConditions,
   ): Promise<readonly LeakEstimate[]>;
-  /** Reads a trace CSV in any dialect; one trace for each pressure column. Loads the reader when first asked. */
+  /** Parses a trace CSV; one trace for each pressure column. Loads the parser on the first call. */
   parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
 }

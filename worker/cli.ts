@@ -1,10 +1,10 @@
-/** The analysis from a shell: `npm run --silent analyse -- --help`. Arguments, files and output; the rest is pure. */
+/** Entry point of `npm run --silent analyse -- --help`. Handles arguments, files and output; the rest is pure. */
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type ReadFile, run } from './cli/run.ts';
 import { encodingOf } from './file/csv/text-encoding.ts';
 
-/** Files longer than this are not read into memory at all. */
+/** Longest file that is read. */
 const MAX_BYTES = 128e6;
 
 const readFile: ReadFile = (file) => {
@@ -21,14 +21,14 @@ const readFile: ReadFile = (file) => {
   }
 };
 
-/** npm runs scripts in the project's folder; a path is meant from where the person stands. */
+/** Resolves a path against the user's working directory, because npm runs scripts in the project's folder. */
 function pathOf(file: string): string {
   const here = resolve(file);
   const start = process.env.INIT_CWD;
   return existsSync(here) || start === undefined ? here : resolve(start, file);
 }
 
-// A reader that has seen enough, such as `head`, closes the pipe.
+// A reader such as `head` closes the pipe early.
 process.stdout.on('error', () => process.exit(0));
 
 const { status, out, err } = await run(process.argv.slice(2), readFile);

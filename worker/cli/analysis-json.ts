@@ -5,10 +5,10 @@ import { plainReader } from './plain-reader.ts';
 
 const reader = plainReader('kPa');
 
-/** One sentence for each, so that a program finds them in the order of the analysis. */
+/** One sentence for each entry, in the order of the analysis, so that programs can match them. */
 const sentences = (all: readonly Evidence[]): string[] => all.flatMap((one) => evidenceWords([one], reader));
 
-/** Digits kept: a hundredth of a kPa, ten microseconds, a tenth of a turn. Finer ones would be noise. */
+/** Rounds to 0.01 kPa, 10 microseconds, 0.1 rpm. Finer digits would be noise. */
 const kpa = (value: number | null) => round(value, 2);
 const seconds = (value: number | null) => round(value, 5);
 const rpm = (value: number | null) => round(value, 1);
@@ -17,7 +17,7 @@ const ratio = (value: number | null) => round(value, 4);
 const round = (value: number | null, digits: number): number | null =>
   value === null || !Number.isFinite(value) ? null : Number(value.toFixed(digits)) + 0;
 
-/** The analysis as other programs read it: `strokebook-analysis`, version 1. */
+/** Converts the analysis to JSON of the format `strokebook-analysis`, version 1. Pressures in gauge kPa. */
 export function analysisJson(
   { readings, judgement, remarks }: EngineTest,
   fileRemarks: readonly string[] = [],

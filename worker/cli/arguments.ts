@@ -1,30 +1,33 @@
 import { parseArgs } from 'node:util';
 
-/** Options of a command, without their dashes. `--help` and `-h` are always among them. */
+/** Options of a command, without dashes. `--help` and `-h` are always included. */
 export interface Syntax {
+  /** Options without a value. */
   readonly flags: readonly string[];
-  /** With a value, as `--unit bar` or `--unit=bar`. Given twice, the last one counts. */
+  /** Options with a value, as `--unit bar` or `--unit=bar`. The last one counts. */
   readonly values: readonly string[];
-  /** With a value, and all of them count. */
+  /** Options with a value that may be repeated; all count. */
   readonly lists?: readonly string[];
-  /** Whether the command takes files beside its options. */
+  /** Whether the command accepts file names. */
   readonly takesFiles: boolean;
 }
 
-/** Option values by name: `true` for a flag, text for a value, texts for a list. Options that were not given are missing. */
+/** Option values by name: `true` for a flag, a string for a value, strings for a list. Other options are missing. */
 type Given = Readonly<Record<string, string | boolean | readonly string[] | undefined>>;
 
+/** Result of `readArguments`. */
 export type ArgumentsOutcome =
   | { readonly kind: 'given'; readonly given: Given; readonly files: readonly string[] }
+  /** `--help` or `-h` was given. */
   | { readonly kind: 'help' }
-  /** `message`: one line for the person. */
+  /** `message`: one line for the user. */
   | { readonly kind: 'wrong'; readonly message: string };
 
-/** Reads a command line. Options may come in any place; `--` ends them. The first problem or `--help` is the outcome. */
+/** Parses a command line. Options may appear anywhere; `--` ends them. The first problem or `--help` decides. */
 export function readArguments(words: readonly string[], syntax: Syntax): ArgumentsOutcome {
   const { flags, values, lists = [], takesFiles } = syntax;
   const withValue = new Set([...values, ...lists]);
-  // Not strict: what that refuses it words for programmers, and it takes the figure of "--offset -3" for an option.
+  // Not strict: strict mode words its errors for programmers and takes the value of "--offset -3" for an option.
   const { tokens, ...read } = parseArgs({
     args: [...words],
     options: {

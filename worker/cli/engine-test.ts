@@ -16,23 +16,27 @@ import {
   strangerIn,
 } from './plausibility.ts';
 
-/** One reading and the file that it came from. */
+/** One reading and its file. */
 export interface FileReading extends CylinderReading {
   readonly file: string;
 }
 
+/** All files of one run, analysed as one test of one engine. */
 export interface EngineTest {
   readonly engine: EngineFacts;
   readonly readings: readonly FileReading[];
   readonly judgement: Judgement;
-  /** What of the files and the card is not judged by, or can hardly be right: one sentence each. */
+  /** One sentence for each input that is ignored or implausible. */
   readonly remarks: readonly string[];
 }
 
-/** Files and card contradict each other, so that nothing can be judged. The message is for the person. */
+/** Thrown when files and card contradict each other, so that nothing can be judged. The message is for the user. */
 export class Contradiction extends Error {}
 
-/** Reads and judges all traces as one test of one engine. A trace that names no cylinder is numbered by its place. */
+/**
+ * Analyses and judges all traces as one test of one engine. A trace without a cylinder number gets its position, from 1.
+ * Throws `Contradiction`.
+ */
 export function analyseTest(
   recorded: readonly RecordedTrace[],
   card: EngineCard,
@@ -40,9 +44,9 @@ export function analyseTest(
 ): EngineTest {
   const headers = recorded.map(({ header }) => header);
   const cylinders = headers.map(({ cylinder }, i) => cylinder ?? i + 1);
-  const told = engineFromHeaders(headers, cylinders, card);
-  const limits = contradictoryLimits(told.manual);
-  const engine = limits === null ? told : { ...told, manual: { spreadKpa: told.manual.spreadKpa } };
+  const stated = engineFromHeaders(headers, cylinders, card);
+  const limits = contradictoryLimits(stated.manual);
+  const engine = limits === null ? stated : { ...stated, manual: { spreadKpa: stated.manual.spreadKpa } };
   const stranger = strangerIn(recorded, cylinders, card);
   if (stranger !== null) throw new Contradiction(stranger);
   const readings = recorded.map(
@@ -74,13 +78,13 @@ export function analyseTest(
   };
 }
 
-/** The card wins over the files. */
+/** Conditions of the test; the card has priority over the files. */
 function conditionsOf(headers: readonly TraceHeader[], { conditions, plugs }: EngineCard): TestConditions {
   const inFiles = headers.find((header) => header.ambientKpa !== undefined)?.ambientKpa;
   return { ...conditions, ambientKpa: conditions?.ambientKpa ?? inFiles, plugs };
 }
 
-/** By the time of recording when every file tells it, else as they were given. */
+/** Sorts by time of recording if every file states it; otherwise the order is unchanged. */
 function oldestFirst(
   readings: readonly FileReading[],
   headers: readonly TraceHeader[],

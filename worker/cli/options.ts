@@ -2,15 +2,20 @@ import type { RuleCode } from '../core/judgement.ts';
 import { DISPLAY_UNITS, type DisplayUnit, toKpa } from '../core/units.ts';
 import { readArguments, type Syntax } from './arguments.ts';
 
+/** Checked options of the `analyse` command. */
 export interface Options {
   readonly json: boolean;
   readonly rule?: RuleCode | undefined;
+  /** Largest allowed spread. */
   readonly maxSpreadKpa?: number | undefined;
+  /** Unit of the tables. */
   readonly unit: DisplayUnit;
+  /** Path of the engine card. */
   readonly engineFile?: string | undefined;
   readonly files: readonly string[];
 }
 
+/** Result of `parseOptions`. `message`: one line for the user. */
 export type OptionsOutcome =
   | { readonly kind: 'run'; readonly options: Options }
   | { readonly kind: 'help' }
@@ -24,6 +29,7 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
+/** Text of `--help`. */
 export const HELP = `Analyses recorded compression traces. All files together are one test of one engine.
 
   npm run --silent analyse -- [options] FILE...
@@ -53,7 +59,7 @@ const SYNTAX: Syntax = {
   takesFiles: true,
 };
 
-/** Reads the command line: its options and at least one file. */
+/** Parses the command line: options and at least one file. */
 export function parseOptions(words: readonly string[]): OptionsOutcome {
   const outcome = readArguments(words, SYNTAX);
   if (outcome.kind !== 'given') return outcome;

@@ -1,4 +1,4 @@
-/** Sentences for a terminal and for other programs: English, plain spaces, pressures in one unit. */
+/** Sentences for terminals and other programs: English, plain spaces, pressures in one unit. */
 import { publishedRule } from '../core/judge/rules.ts';
 import type { RuleChoice } from '../core/judgement.ts';
 import type { DisplayUnit } from '../core/units.ts';
@@ -7,12 +7,13 @@ import { fill } from '../words/fill.ts';
 import { formatList } from '../words/number.ts';
 import type { SentenceReader } from '../words/sentences.ts';
 
-/** English without separators of thousands, which programs would have to take out. */
+/** English without thousands separators, which programs would have to remove. */
 const LOCALE = 'en-US-u-va-posix';
 
-/** Terminals and programs that split at spaces want no others. */
+/** Replaces no-break spaces, because programs split at plain ones. */
 const plainSpaces = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 
+/** Creates a reader that writes pressures in `unit`. */
 export const plainReader = (unit: DisplayUnit) =>
   ({
     t: english,
@@ -21,9 +22,10 @@ export const plainReader = (unit: DisplayUnit) =>
     list: (items) => formatList(items.map(String), 'en'),
   }) satisfies SentenceReader;
 
+/** A reader made by `plainReader`. */
 export type PlainReader = ReturnType<typeof plainReader>;
 
-/** The rule by the name that the app gives it. */
+/** The name of the rule as shown in the app. */
 export const ruleInWords = ({ code, maxSpreadKpa }: RuleChoice, { t, say }: PlainReader): string =>
   say(t.rule[code].name, {
     spreadKpa: maxSpreadKpa,

@@ -1,4 +1,4 @@
-/** What cannot be, or contradicts itself, in the files and the card of a test, in sentences for its remarks. */
+/** Checks of files and card for contradictions and implausible figures. The results are sentences for the user. */
 import { CRANKING_RANGE_KPA } from '../core/cranking-range.ts';
 import type { EngineFacts, ManualLimits } from '../core/engine.ts';
 import { cylindersOf } from '../core/layouts.ts';
@@ -8,7 +8,7 @@ import type { RecordedTrace } from '../file/csv/trace-file.ts';
 
 type FileReading = CylinderReading & { readonly file: string };
 
-/** Which cylinder of the files or the plugs the card's layout lacks; `null` when it has them all or names no layout. */
+/** Error for a trace or plug whose cylinder is not in the card's layout; `null` when there is none or no layout. */
 export function strangerIn(
   recorded: readonly RecordedTrace[],
   cylinders: readonly number[],
@@ -22,7 +22,7 @@ export function strangerIn(
   return plug ? `plugs: the layout has no cylinder ${plug.cylinder}.` : null;
 }
 
-/** Traces that name no cylinder are numbered by their place, which may not be where they were taken. */
+/** Remark for traces without a cylinder number, since their position may not be their cylinder; empty when there are none. */
 export function numberedByPlace(recorded: readonly RecordedTrace[], cylinders: readonly number[]): string[] {
   const unnamed = recorded.flatMap(({ fileName, header }, i) =>
     header.cylinder === undefined ? [`${fileName} as ${cylinders[i]}`] : [],
@@ -33,17 +33,20 @@ export function numberedByPlace(recorded: readonly RecordedTrace[], cylinders: r
   ];
 }
 
-/** Files may each tell one limit; together they must leave room between them. */
+/** Remark for a minimum above the maximum, which may come from different files; `null` when they are consistent. */
 export function contradictoryLimits({ minKpa, maxKpa }: ManualLimits): string | null {
   if (minKpa === undefined || maxKpa === undefined || minKpa <= maxKpa) return null;
   return `The manual's minimum, ${minKpa.toFixed(0)} kPa, is above its maximum, ${maxKpa.toFixed(0)} kPa: neither is judged by.`;
 }
 
-/** A diesel must never get oil. A reading of one that is marked as wet is shown, and no verdict rests on it. */
+/** Whether a reading is of an oiled diesel. Oil in a diesel is dangerous: the reading is shown but not judged. */
 export const isOiledDiesel = ({ condition }: CylinderReading, { fuel }: EngineFacts): boolean =>
   fuel === 'diesel' && condition === 'wet';
 
-/** `judged` oldest first: of equal cylinder and condition the last one counts. */
+/**
+ * One remark for each reading that is not judged or exceeds any engine's cranking pressure. `judged`: oldest first; of
+ * equal cylinder and condition the last one counts.
+ */
 export function readingRemarks(
   readings: readonly FileReading[],
   judged: readonly FileReading[],

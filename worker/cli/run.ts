@@ -6,20 +6,20 @@ import { analyseTest, Contradiction, type EngineTest } from './engine-test.ts';
 import { HELP, type Options, parseOptions } from './options.ts';
 import { analysisTable, printable } from './table.ts';
 
-/** What the process is to do: texts for standard output and standard error, and the exit status. */
+/** Exit status, and texts for standard output and standard error. */
 export interface Answer {
   readonly status: 0 | 2;
   readonly out: string;
   readonly err: string;
 }
 
-/** A file's text, or why there is none, in words that follow its name. */
+/** Reads a file. `reason`: why it cannot be read, phrased to follow the file name. */
 export type ReadFile = (file: string) => { readonly text: string } | { readonly reason: string };
 
-/** A file or an option that cannot be used. Its message is the one line that the person sees. */
+/** An unusable file or option. The message is shown to the user as one line. */
 class Unusable extends Error {}
 
-/** The whole command line, apart from where its files and its output are. */
+/** Runs the command without access to files or output. Never throws: unexpected errors give status 2 too. */
 export async function run(words: readonly string[], readFile: ReadFile): Promise<Answer> {
   try {
     return { status: 0, out: await answer(words, readFile), err: '' };
@@ -59,7 +59,7 @@ function judged(traces: readonly RecordedTrace[], card: EngineCard, options: Opt
 
 async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<EngineCard> {
   if (engineFile === undefined) return {};
-  // Loaded only when needed: the checks of the card take as long to load as all the rest.
+  // Loaded lazily, because the card's checks take as long to load as everything else.
   const { parseEngineCard } = await import('../file/card/engine-card.ts');
   const outcome = parseEngineCard(textOf(engineFile, readFile));
   if (!outcome.ok) throw unreadable(engineFile, outcome.problem);

@@ -6,7 +6,7 @@ import { cylindersInsideWords, evidenceWords, noticeWords } from '../words/sente
 import type { EngineTest, FileReading } from './engine-test.ts';
 import { type PlainReader, plainReader, ruleInWords } from './plain-reader.ts';
 
-/** The analysis for people: readings, strokes, remarks, judgement. */
+/** Formats the analysis as text: readings, strokes, remarks, judgement. Pressures in `unit`. */
 export function analysisTable(
   test: EngineTest,
   unit: DisplayUnit,
@@ -65,7 +65,7 @@ function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): str
   return columns([head, ...rows], 'rllrrrrllrl');
 }
 
-/** Length of the folder path that all files have in common, with its last separator. */
+/** Length of the folder path that all files share, including its last separator. */
 function sharedFolder(files: readonly string[]): number {
   const [first = ''] = files;
   let length = first.length;
@@ -76,7 +76,7 @@ function sharedFolder(files: readonly string[]): number {
 const firstFullKpa = (strokes: FileReading['reading']['strokes']): number | null =>
   strokes.find((stroke) => !stroke.partial)?.peakKpa ?? null;
 
-/** Peaks by stroke number. `(…)` is a partial first stroke, `?` a stroke whose peak fell into a gap. */
+/** Table of peaks by stroke number. `(…)`: partial first stroke. `?`: stroke whose peak is in a gap. */
 function strokesTable(readings: readonly FileReading[], unit: DisplayUnit): string {
   const most = Math.max(0, ...readings.map(({ reading }) => reading.strokes.length));
   if (most === 0) return '';
@@ -137,7 +137,7 @@ const ruleOf = ({ rule, ruleSpreadKpa }: Judgement): RuleChoice => ({
   ...(ruleSpreadKpa !== null && { maxSpreadKpa: ruleSpreadKpa }),
 });
 
-/** Oil only in cylinders that had none yet. */
+/** Describes the next step. A wet test names only cylinders that have not been tested wet. */
 function nextStep(
   { nextStep: step, cylinders }: Suspect,
   { wetRetest }: Judgement,
@@ -154,7 +154,7 @@ const figureIn =
   (kpa: number | null, small = false): string =>
     kpa === null ? '-' : fromKpa(kpa, unit).toFixed(digitsFor(unit, small));
 
-/** Pads cells into columns two spaces apart; `sides` says `l` or `r` for each, `r` from its end on. */
+/** Aligns cells in columns two spaces apart. `sides`: `l` or `r` for each column; `r` beyond its end. */
 function columns(rows: readonly (readonly string[])[], sides: string): string {
   const widths = rows[0]!.map((_, i) => Math.max(...rows.map((row) => row[i]!.length)));
   const line = (row: readonly string[]) =>
@@ -162,5 +162,5 @@ function columns(rows: readonly (readonly string[])[], sides: string): string {
   return rows.map((row) => line(row).trimEnd()).join('\n');
 }
 
-/** File names come from anywhere; control characters could rewrite the terminal. */
+/** Replaces control characters, because file names are untrusted and could rewrite the terminal. */
 export const printable = (text: string): string => text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, '?');

@@ -1,11 +1,12 @@
 /**
- * English words of what was found: verdicts, causes with their evidence, next steps, rules, notices. For the app, the command
- * line and its JSON alike. Gaps as in `fill.ts`; `where` and `inside` list the cylinders at the start and in the middle of a
- * sentence, `n` counts them.
+ * English texts of the results: verdicts, causes and evidence, next steps, rules, notices. Shared by the app, the command
+ * line and its JSON. Placeholders as in `fill.ts`. `where` and `inside` list the cylinders at the start and in the middle
+ * of a sentence; `n` is their number.
  */
 import type { EvidenceCode } from '../core/evidence.ts';
 import type { NoticeCode } from '../core/notice.ts';
 
+/** The English catalogue; a translation has the same keys. */
 export const english = {
   cylinders: '{n:plural Cylinder|Cylinders} {list}',
   cylindersInside: '{n:plural cylinder|cylinders} {list}',
@@ -183,7 +184,7 @@ export const english = {
     },
   },
 
-  /** Differences that are published, by psi. */
+  /** Sources of published differences, by psi. */
   spreadSource: {
     10: 'US Army TM 10-3930-618-20, para 2-12',
     7: 'Common practice for small petrol engines, no source',

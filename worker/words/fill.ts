@@ -1,46 +1,48 @@
 /**
- * Fills the gaps of a sentence. A sentence is plain text, so that a translation needs no code:
+ * Fills the placeholders of a sentence. A sentence is plain text, so that a translation needs no code:
  *
- *     {name}                     the value as it is
+ *     {name}                     a text as it is, a number without decimals
  *     {name:pressure}            gauge kPa in the reader's unit, with the unit
- *     {name:small}               the same for small pressures, one digit more
+ *     {name:small}               the same with one more digit, for small pressures
  *     {name:percent}             a share from 0 to 1
- *     {name:0} {name:1} {name:2} a number with so many digits after the point
+ *     {name:0} {name:1} {name:2} a number with this many decimals
  *     {name:plural one|other}    the form for that number, in the order of the language's plural forms
- *     a range, [low, high]       both ends as above, `94–96 rpm`; one figure where they are written alike
- *     [ ... {name} ... ]         left out when a value in it is missing
+ *     a range, [low, high]       both ends as above, `94–96 rpm`; one figure when both are written alike
+ *     [ ... {name} ... ]         omitted when a value in it is missing
  */
 import type { DisplayUnit } from '../core/units.ts';
 import { formatNumber, formatPercent, NO_FIGURE } from './number.ts';
 import { pressureText, smallPressureFigure, unitSymbol } from './pressure.ts';
 
-/** How this reader wants figures written. */
+/** The reader's preferences for writing figures. */
 export interface ReaderTaste {
   readonly unit: DisplayUnit;
-  /** BCP 47, for figures. */
+  /** BCP 47 locale of figures. */
   readonly locale: string;
-  /** Language of the words, whose plural forms a sentence lists. */
+  /** BCP 47 language of the words; selects the plural form. */
   readonly language: string;
 }
 
 type Range = readonly [low: number, high: number];
 type Value = number | string | Range | null | undefined;
 
+/** Values by placeholder name. */
 export type Values = Readonly<Record<string, Value>>;
 
 const GAP = /\{(\w+)(?::([^}]+))?\}/g;
 const OPTIONAL = /\[([^[\]]*)\]/g;
 
-/** Letters that run the other way, and marks that make others do so: they must not turn the rest of the sentence round. */
+/** Right-to-left letters and marks. A value with one is isolated, so that it does not reorder the rest of the sentence. */
 const RIGHT_TO_LEFT = /[\u0590-\u08ff\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufefc]/;
 
+/** Fills `sentence` with `values`. A missing value outside brackets is written as `NO_FIGURE`. */
 export function fill(sentence: string, values: Values, taste: ReaderTaste): string {
   return sentence
     .replace(OPTIONAL, (_, part: string) => (namesIn(part).every((name) => has(values, name)) ? part : ''))
     .replace(GAP, (_, name: string, how: string | undefined) => written(values[name], how, taste));
 }
 
-/** Names of the values that a sentence asks for. */
+/** Names of the placeholders in a sentence, with repeats. */
 export function namesIn(sentence: string): string[] {
   return Array.from(sentence.matchAll(GAP), ([, name = '']) => name);
 }
@@ -64,7 +66,7 @@ function written(value: Value, how: string | undefined, taste: ReaderTaste): str
   return formatNumber(value, Number(how), taste.locale);
 }
 
-/** The unit stands once, behind the second figure. */
+/** Writes a range with one unit, after the second figure. */
 function rangeText([low, high]: Range, how: string | undefined, taste: ReaderTaste): string {
   const to = written(high, how, taste);
   if (how?.startsWith('plural ')) return to;

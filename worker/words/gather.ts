@@ -1,9 +1,9 @@
-/** Several findings of one kind as one: what they share stays, a figure in which they differ becomes a range. Pure. */
+/** Combines several findings of one kind: equal figures stay, different figures become a range. Pure. */
 import type { Values } from './fill.ts';
 
 type Figures = Readonly<Record<string, number | undefined>>;
 
-/** Figures of findings that have the same names in them. */
+/** Combines the figures of findings with the same names. A figure becomes `[low, high]` where the findings differ. */
 export function gatherFigures(all: readonly Figures[]): Values {
   const [first = {}] = all;
   return Object.fromEntries(
@@ -18,15 +18,15 @@ export function gatherFigures(all: readonly Figures[]): Values {
 }
 
 /**
- * Pressure that is lost quickly is reckoned for a whole second: nothing loses more than all of it. Cylinders that lie
- * within less than one per cent lie within one.
+ * Limits a figure to what is meaningful. A fast loss extrapolated to one second is at most the whole pressure.
+ * Differences below one per cent are stated as one per cent.
  */
 function possible(name: string, figure: number): number {
   if (name === 'lossPerS') return Math.min(1, figure);
   return name === 'spreadPercent' || name === 'differencePercent' ? Math.max(1, figure) : figure;
 }
 
-/** Lists of those that `key` says are alike, in the order in which each kind came first. */
+/** Groups the items by `key`, in the order of first occurrence. */
 export function alike<T>(all: readonly T[], key: (one: T) => string): [T, ...T[]][] {
   const kinds = new Map<string, [T, ...T[]]>();
   for (const one of all) {

@@ -1,4 +1,4 @@
-/** Numbers as the reader's language writes them. All figures on screens pass through here. */
+/** Numbers in the reader's locale. All figures on screens are formatted here. */
 
 const formatters = new Map<string, Intl.NumberFormat>();
 
@@ -12,26 +12,26 @@ function formatter(locale: string, options: Intl.NumberFormatOptions): Intl.Numb
   return found;
 }
 
-/** A missing figure, shown where a number would stand. */
+/** Shown in place of a missing figure. */
 export const NO_FIGURE = '–';
 
-/** Fixed digits after the point, so that figures in a column line up. `NO_FIGURE` when there is none. */
+/** Formats with a fixed number of decimals, so that columns align. `NO_FIGURE` for a missing or non-finite value. */
 export function formatNumber(value: number | null | undefined, digits: number, locale: string): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return NO_FIGURE;
-  // A figure that rounds to nothing is plain 0, never -0.
+  // A value that rounds to zero is written 0, never -0.
   const rounded = Math.abs(value) < 0.5 * 10 ** -digits ? 0 : value;
   return formatter(locale, { minimumFractionDigits: digits, maximumFractionDigits: digits }).format(rounded);
 }
 
-/** A share between 0 and 1 as per cent with a narrow no-break space before the sign: `81 %`. */
+/** Formats a share from 0 to 1 as per cent, with a narrow no-break space before the sign: `81 %`. */
 export function formatPercent(share: number | null | undefined, locale: string, digits = 0): string {
   if (share === null || share === undefined) return NO_FIGURE;
   return `${formatNumber(share * 100, digits, locale)}\u202f%`;
 }
 
 /**
- * Reads a number as a person types it: decimal point or comma, spaces and grouping ignored where they can only be
- * grouping. `null` for an empty field, `undefined` when it is not a number.
+ * Parses a typed number with decimal point or comma. Spaces are ignored, and so are marks that can only be grouping.
+ * `null` for an empty field, `undefined` when it is not a number.
  */
 export function parseNumber(text: string): number | null | undefined {
   const compact = text.replace(/[\s\u00a0\u202f'’_]/g, '').replace(/\u2212/g, '-');
@@ -44,7 +44,7 @@ export function parseNumber(text: string): number | null | undefined {
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : undefined;
 }
 
-/** `1, 3 and 4` in the reader's language. */
+/** Formats a list such as `1, 3 and 4` in the reader's language. */
 export function formatList(items: readonly string[], locale: string): string {
   return new Intl.ListFormat(locale, { style: 'long', type: 'conjunction' }).format(items);
 }

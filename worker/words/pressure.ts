@@ -1,8 +1,8 @@
-/** Pressures for the reader: gauge kilopascals in, the chosen unit out. The only place where screens convert. */
+/** Conversion between gauge kilopascals and the reader's unit. Screens convert nowhere else. */
 import { type DisplayUnit, digitsFor, fromKpa, toKpa } from '../core/units.ts';
 import { formatNumber, NO_FIGURE, parseNumber } from './number.ts';
 
-/** How each unit is written beside a figure. */
+/** Symbols written after a figure. */
 const SYMBOL: Readonly<Record<DisplayUnit, string>> = {
   psi: 'psi',
   kPa: 'kPa',
@@ -10,15 +10,16 @@ const SYMBOL: Readonly<Record<DisplayUnit, string>> = {
   'kgf/cm2': 'kgf/cm²',
 };
 
+/** The symbol written after a figure in `unit`. */
 export const unitSymbol = (unit: DisplayUnit): string => SYMBOL[unit];
 
-/** The figure alone, to the digits that a cranking compression is worth in that unit. */
+/** Formats a pressure without its unit, with the digits that are meaningful for a cranking compression. */
 export function pressureFigure(kpa: number | null | undefined, unit: DisplayUnit, locale: string): string {
   if (kpa === null || kpa === undefined) return NO_FIGURE;
   return formatNumber(fromKpa(kpa, unit), digitsFor(unit), locale);
 }
 
-/** A small pressure such as a plus-minus or an offset: one digit more, and never rounded down to nothing. */
+/** Formats a small pressure, such as a plus-minus or an offset: one more digit, and never rounded to zero if above it. */
 export function smallPressureFigure(
   kpa: number | null | undefined,
   unit: DisplayUnit,
@@ -32,7 +33,7 @@ export function smallPressureFigure(
   return formatNumber(shown, digits, locale);
 }
 
-/** `181 ± 0.4 psi`, or `181 psi` when the plus-minus is not known. */
+/** Formats as `181 ± 0.4 psi`, or `181 psi` without a plus-minus. */
 export function pressureText(
   kpa: number | null | undefined,
   unit: DisplayUnit,
@@ -47,7 +48,7 @@ export function pressureText(
   return `${pressureFigure(kpa, unit, locale)}${spread}\u00a0${unitSymbol(unit)}`;
 }
 
-/** A difference with its sign always shown: `+12 psi`, `−4 psi`. */
+/** Formats a difference with its sign: `+12 psi`, `−4 psi`. */
 export function pressureDifference(
   kpa: number | null | undefined,
   unit: DisplayUnit,
@@ -59,13 +60,13 @@ export function pressureDifference(
   return `${isZero ? '' : kpa > 0 ? '+' : '−'}${figure}\u00a0${unitSymbol(unit)}`;
 }
 
-/** What a person typed in the chosen unit, as gauge kPa. `null` for an empty field, `undefined` for no number. */
+/** Parses a pressure typed in `unit`, as gauge kPa. `null` for an empty field, `undefined` when it is not a number. */
 export function parsePressure(text: string, unit: DisplayUnit): number | null | undefined {
   const value = parseNumber(text);
   return typeof value === 'number' ? toKpa(value, unit) : value;
 }
 
-/** A pressure as the start of what a person edits: plain digits and point, no grouping, no trailing noughts. */
+/** Initial text of an input field for a pressure: digits and point, without grouping or trailing zeros. */
 export function smallPressureInput(kpa: number, unit: DisplayUnit): string {
   return String(Number(fromKpa(kpa, unit).toFixed(digitsFor(unit, true))));
 }

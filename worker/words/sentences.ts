@@ -1,10 +1,10 @@
-/** Notices and evidence as finished sentences; the same about several cylinders is said once. Pure. */
+/** Turns notices and evidence into sentences. Equal findings of several cylinders share one sentence. Pure. */
 import type { Evidence, EvidenceCode } from '../core/evidence.ts';
 import type { Notice, NoticeCode } from '../core/notice.ts';
 import { namesIn, type Values } from './fill.ts';
 import { alike, gatherFigures } from './gather.ts';
 
-/** The words of one language, and how this reader wants them filled. */
+/** Texts of one language and the functions that fill them for this reader. */
 export interface SentenceReader {
   readonly t: {
     readonly notice: Readonly<Record<NoticeCode, string>>;
@@ -16,21 +16,21 @@ export interface SentenceReader {
   list(items: readonly number[]): string;
 }
 
-/** `Cylinder 3`, `Cylinders 2 and 3`, for the start of a sentence. */
+/** Lists cylinders for the start of a sentence: `Cylinder 3`, `Cylinders 2 and 3`. */
 const cylindersWords = (cylinders: readonly number[], { t, say, list }: SentenceReader): string =>
   say(t.cylinders, { n: cylinders.length, list: list(cylinders) });
 
-/** `cylinder 3`, `cylinders 2 and 3`, for the middle of a sentence. */
+/** Lists cylinders for the middle of a sentence: `cylinder 3`, `cylinders 2 and 3`. */
 export const cylindersInsideWords = (
   cylinders: readonly number[],
   { t, say, list }: SentenceReader,
 ): string => say(t.cylindersInside, { n: cylinders.length, list: list(cylinders) });
 
-/** Notices of one code as one sentence. */
+/** Combines notices of the same code into one sentence. */
 export const noticeWords = ({ t, say }: SentenceReader, ...notices: readonly [Notice, ...Notice[]]): string =>
   say(t.notice[notices[0].code], gatherFigures(notices.map(({ values }) => values)));
 
-/** In how much the cylinders of one sentence may differ; limits are those of each. */
+/** Figures in which the cylinders of one sentence may differ. All other figures must be equal. */
 const OWN_FIGURES: ReadonlySet<string> = new Set([
   'cylinder',
   'finalKpa',
@@ -44,11 +44,11 @@ const OWN_FIGURES: ReadonlySet<string> = new Set([
   'rpm',
 ]);
 
-/** One figure of evidence whose code may lack it. */
+/** One figure of the evidence; `undefined` when its code has none of this name. */
 const figureOf = ({ values }: Evidence, name: 'cylinder' | 'finalKpa'): number | undefined =>
   (values as Readonly<Partial<Record<string, number>>>)[name];
 
-/** A sentence each, but one for several cylinders with the same finding, where it asks for `where` or `inside`. */
+/** Words the evidence. Equal findings share one sentence when the text has the placeholder `where` or `inside`. */
 export function evidenceWords(all: readonly Evidence[], reader: SentenceReader): string[] {
   return alike(all, (one) => kindOf(one, reader))
     .flatMap(near)
@@ -63,10 +63,10 @@ export function evidenceWords(all: readonly Evidence[], reader: SentenceReader):
     });
 }
 
-/** Readings further apart than this share of the lower one are not told as one range. */
+/** Readings that differ by more than this share of the lower one are not combined into a range. */
 const ONE_RANGE = 0.1;
 
-/** In groups that read about the same; what has no reading in it stays together. */
+/** Groups evidence by similar readings. Evidence without a reading stays in one group. */
 function near(same: readonly Evidence[]): [Evidence, ...Evidence[]][] {
   const groups: [Evidence, ...Evidence[]][] = [];
   for (const one of same) {
