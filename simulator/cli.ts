@@ -1,4 +1,4 @@
-/** The simulator from a shell: `npm run --silent simulate -- --help`. Arguments, files and output; the rest is pure. */
+/** Entry point of `npm run --silent simulate -- --help`. Handles arguments, files and output; the rest is pure. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readArguments } from '../worker/cli/arguments.ts';
@@ -52,7 +52,7 @@ function writePopulation(typed: Typed, count: number): string {
     const { spec, kind } = specimen(i, options);
     const made = simulateTrace(spec);
     const name = `trace-${String(i).padStart(4, '0')}.csv`;
-    // Half of them do not say which hose it was.
+    // Half of the files omit the hose, so that the analysis has to recognise it.
     write(typed.out, name, traceText(made, spec, i % 2 === 0));
     truth[name] = truthJson(made, spec, kind === 'sound' ? [] : [kind]);
   }
@@ -105,7 +105,7 @@ function run(): string {
   return population === undefined ? writeCaptures(typed) : writePopulation(typed, population);
 }
 
-// A reader that has seen enough, such as `head`, closes the pipe: that is no failure.
+// A reader such as `head` closes the pipe early; that is not an error.
 process.stdout.on('error', () => {});
 try {
   process.stdout.write(run());

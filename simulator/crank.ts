@@ -6,7 +6,7 @@ import type { History } from './history.ts';
 import { CHECK_VALVE_RIG, type Rig } from './rig.ts';
 import { type CrankTruth, crankTruth } from './truth.ts';
 
-/** One capture: rest, crank, let go, rest. Missing figures are ordinary ones. */
+/** One capture: rest, cranking, coasting, rest. Missing figures take defaults. */
 export interface CrankSpec {
   readonly engine: SimulatedEngine;
   readonly cylinder: number;
@@ -14,13 +14,13 @@ export interface CrankSpec {
   readonly condition?: Condition | undefined;
   /** Default: check-valve hose. */
   readonly rig?: Rig | undefined;
-  /** Where the piston stands, degrees after the top of a compression. Default 200: the first stroke is a full one. */
+  /** Initial crank angle, degrees after the top of a compression. Default 200, which makes the first stroke a full one. */
   readonly startDeg?: number | undefined;
-  /** Compression strokes before the starter lets go. Default 7. Ignored when `crankS` is given. */
+  /** Compression strokes before the starter is released. Default 7. Ignored when `crankS` is given. */
   readonly strokes?: number | undefined;
-  /** How far past the last of them it lets go, degrees. Default 150. */
+  /** Angle of the release after the top of the last stroke, degrees. Default 150. */
   readonly releaseDeg?: number | undefined;
-  /** Seconds on the starter. */
+  /** Time that the starter is engaged, s. Replaces `strokes` and `releaseDeg`. */
   readonly crankS?: number | undefined;
   /** Rest before and after, s. Defaults 0.8 and 1. */
   readonly restBeforeS?: number | undefined;
@@ -28,36 +28,38 @@ export interface CrankSpec {
   /** Defaults: the standard atmosphere and 293 K. */
   readonly ambientKpa?: number | undefined;
   readonly ambientKelvin?: number | undefined;
+  /** Relative error of one integration step; default in `CrankingSpec`. */
   readonly tolerance?: number | undefined;
 }
 
+/** Result of `crankCylinder`. */
 export interface CrankRun {
-  /** The whole capture lasts from 0 to here, s. */
+  /** End of the capture, s; it starts at 0. */
   readonly endS: number;
   readonly ambientKpa: number;
-  /** Absolute, Pa, over time; ambient before cranking. */
+  /** Absolute pressure in the cylinder over time, Pa; ambient before cranking. */
   readonly cylinderPa: History;
-  /** The same at the sensor's end of the hose. */
+  /** As `cylinderPa`, at the sensor's end of the hose. */
   readonly gaugePa: History;
   readonly truth: CrankTruth;
 }
 
-/** An engine that never gets over its first compression is let go after so long, s. */
+/** Longest cranking, s. Needed for an engine that never passes its first compression. */
 const LONGEST_CRANK_S = 60;
 
-function crankUntilLetGo(cranking: Cranking, spec: CrankSpec, startS: number): void {
+function crankUntilRelease(cranking: Cranking, spec: CrankSpec, startS: number): void {
   if (spec.crankS !== undefined) {
     cranking.advanceTo(startS + spec.crankS);
   } else {
-    const letGoDeg = ((spec.strokes ?? 7) - 1) * cycleDeg(spec.engine) + (spec.releaseDeg ?? 150);
-    while (cranking.angleDeg < letGoDeg && cranking.timeS - startS < LONGEST_CRANK_S) {
+    const releaseAtDeg = ((spec.strokes ?? 7) - 1) * cycleDeg(spec.engine) + (spec.releaseDeg ?? 150);
+    while (cranking.angleDeg < releaseAtDeg && cranking.timeS - startS < LONGEST_CRANK_S) {
       cranking.advanceTo(cranking.timeS + 1e-6);
     }
   }
   cranking.release();
 }
 
-/** Cranks one cylinder from rest to rest. Pure: the same spec gives the same run. */
+/** Cranks one cylinder from rest to rest. Deterministic. Throws a `RangeError` for an unknown cylinder. */
 export function crankCylinder(spec: CrankSpec): CrankRun {
   const startS = spec.restBeforeS ?? 0.8;
   const ambientKpa = spec.ambientKpa ?? SEA_LEVEL_KPA;
@@ -74,7 +76,7 @@ export function crankCylinder(spec: CrankSpec): CrankRun {
     ambientKelvin: spec.ambientKelvin ?? 293,
     tolerance: spec.tolerance,
   });
-  crankUntilLetGo(cranking, spec, startS);
+  crankUntilRelease(cranking, spec, startS);
   const latestS = cranking.timeS + 10;
   while (!cranking.stopped && cranking.timeS < latestS) cranking.advanceTo(cranking.timeS + 0.02);
   const endS = cranking.timeS + (spec.restAfterS ?? 1);

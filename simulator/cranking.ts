@@ -5,57 +5,60 @@ import { createHistory, type History } from './history.ts';
 import type { Rig } from './rig.ts';
 import { createStepper } from './runge-kutta.ts';
 
-/** What turns, with which gauge, from where. */
+/** Engine, gauge rig and initial state of a cranking. */
 export interface CrankingSpec {
   readonly engine: SimulatedEngine;
   readonly cylinder: number;
   readonly condition: Condition;
   readonly rig: Rig;
-  /** Where this cylinder's piston stands: degrees after the top of a compression, any number. */
+  /** Initial crank angle of this cylinder, degrees after the top of a compression; any number. */
   readonly startDeg: number;
-  /** When the starter engages, s. Before that the engine rests. */
+  /** Time when the starter engages, s. The engine rests before it. */
   readonly startS: number;
   readonly ambientKpa: number;
   readonly ambientKelvin: number;
-  /** Relative error allowed to one step of the integration. Default 3e-6, which gives peaks within 1e-4. */
+  /** Allowed relative error of one integration step. Default 3e-6, which gives peaks within 1e-4. */
   readonly tolerance?: number | undefined;
 }
 
-/** One cylinder being cranked, advanced a piece at a time. Pressures here are absolute pascals. */
+/** Incremental simulation of one cylinder on the starter. Pressures are absolute pascals. */
 export interface Cranking {
-  /** Up to where it has been worked out, s. */
+  /** Time reached by the simulation, s. */
   readonly timeS: number;
-  /** Works out the course up to `timeS` or a step beyond. */
+  /** Simulates up to `timeS` or one step beyond. */
   advanceTo(timeS: number): void;
-  /** The starter lets go now: the engine coasts. */
+  /** Releases the starter at the current time; the engine coasts. */
   release(): void;
+  /** Time of the release, s; `null` while the starter is engaged. */
   readonly releasedS: number | null;
   /** Times at which the piston passed the top of a compression going forwards, s. */
   readonly tdcS: readonly number[];
-  /** Crank angle now, degrees after the first top of compression. */
+  /** Current crank angle, degrees after the first top of compression. */
   readonly angleDeg: number;
-  /** Working cycles completed: tops of compression after which the exhaust valve opened. */
+  /** Completed working cycles: tops of compression after which the exhaust valve opened. */
   readonly cycles: number;
   readonly rpm: number;
-  /** True once the crank stands still after the starter let go. */
+  /** True once the crank has stopped after the release. */
   readonly stopped: boolean;
   readonly cylinderPa: History;
   readonly gaugePa: History;
-  /** The piston stood between intake closing and the top: the first stroke had part of a charge. */
+  /** The piston started between intake closing and the top, so the first stroke compressed a partial charge. */
   readonly firstPartial: boolean;
-  /** State vector (see `STATE`), for the books. */
+  /** State vector (see `STATE`), for checks of mass and energy balance. */
   readonly state: Float64Array;
+  /** Effective leak of the rings with the oil film built up, in this condition. */
   readonly ringMm2: number;
 }
 
 const LONGEST_STEP_S = 0.02;
-/** Longest step as an angle: keeps the cubics between steps true to 1e-5 of the pressure. */
+/** Longest step as an angle: keeps the cubic interpolation within 1e-5 of the pressure. */
 const LONGEST_STEP_RAD = (6 * Math.PI) / 180;
-/** A step ends this close before a valve event, as a share of the way, and then skips over it within this time. */
+/** A step ends at this share of the way to a valve event. Steps as short as `SKIP_S` then pass the event. */
 const APPROACH = 0.98;
 const SKIP_S = 2e-7;
-const STANDING_RAD_PER_S = 0.02;
-/** Errors allowed besides the relative one, in the order of `STATE`. Film, battery and books follow freely. */
+/** Below this speed the crank counts as stopped. */
+const STOPPED_RAD_PER_S = 0.02;
+/** Allowed absolute errors in the order of `STATE`. Infinite: the component is not controlled. */
 const ABSOLUTE = [
   1e-6,
   1e-5,
@@ -69,6 +72,7 @@ const ABSOLUTE = [
   Number.POSITIVE_INFINITY,
 ];
 
+/** Starts a cranking. Throws a `RangeError` for an unknown cylinder. */
 export function startCranking(spec: CrankingSpec): Cranking {
   const model = cylinderModel({ ...spec, health: healthOf(spec.engine, spec.cylinder) });
   const { cycleRad } = model;
@@ -76,7 +80,7 @@ export function startCranking(spec: CrankingSpec): Cranking {
   const start = (spec.startDeg * Math.PI) / 180;
   model.engageStarter(true);
   const stepper = createStepper(
-    // Folded into the cycle before the first top of compression, so that the first top is at angle 0.
+    // Shifted into the cycle before the first top of compression, so that the first top is at angle 0.
     model.atRest(start - cycleRad * Math.ceil(start / cycleRad)),
     model.derivative,
     tolerance,
@@ -98,13 +102,13 @@ export function startCranking(spec: CrankingSpec): Cranking {
   };
   record();
 
-  const stopped = () => releasedS !== null && Math.abs(y[STATE.speed]!) < STANDING_RAD_PER_S;
+  const stopped = () => releasedS !== null && Math.abs(y[STATE.speed]!) < STOPPED_RAD_PER_S;
 
   const advance = () => {
     const angle = y[STATE.angle]!;
     const speed = y[STATE.speed]!;
     const free = Math.min(LONGEST_STEP_S, LONGEST_STEP_RAD / Math.max(1, Math.abs(speed)));
-    // Across a valve event the equations jump, and the error estimate can miss that.
+    // The equations are discontinuous at a valve event, which the error estimate can miss.
     const toEvent = (APPROACH * model.toValveEvent(angle)) / Math.max(1e-9, speed);
     const longest = Math.min(free, Math.max(SKIP_S, toEvent));
     const h = stepper.step(longest);
@@ -154,7 +158,10 @@ export function startCranking(spec: CrankingSpec): Cranking {
   };
 }
 
-/** When, within a step of `h` seconds, an angle known by value and speed at both ends passes `target`. */
+/**
+ * Time within a step of `h` seconds at which the angle passes `target`, by cubic interpolation of the angles and speeds
+ * at both ends.
+ */
 function crossing(
   from: number,
   fromSpeed: number,

@@ -6,9 +6,9 @@ import type { Derivative } from './runge-kutta.ts';
 import { pistonAreaMm2, sweptMm3 } from './slider-crank.ts';
 import { currentShare, driveNm, frictionNm, type Starter, starterFor } from './starter.ts';
 
-/** Places in the state vector. SI units: rad, rad/s, kg, K, Pa, J. */
+/** Indices of the state vector. SI units: rad, rad/s, kg, K, Pa, J. */
 export const STATE = {
-  /** Crank angle; every whole cycle is a top dead centre at the end of a compression. */
+  /** Crank angle; multiples of the cycle are the tops of compression. */
   angle: 0,
   speed: 1,
   mass: 2,
@@ -19,27 +19,28 @@ export const STATE = {
   film: 5,
   polarisation: 6,
   manifoldPa: 7,
-  /** Net mass that has come into cylinder and hose, for the books. */
+  /** Net mass into cylinder and hose, for checks of the balance. */
   massIn: 8,
-  /** Net energy that has come into the gas of the cylinder, for the books. */
+  /** Net energy into the gas of the cylinder, for checks of the balance. */
   energyIn: 9,
 } as const;
 const STATE_SIZE = 10;
 
-/** How fast an open valve evens out a pressure difference left at its opening, s. */
+/** Time constant with which an open valve equalises the pressure, s. */
 const EVEN_OUT_S = 1.5e-3;
-/** Oil that stays on the piston of the spoonful poured in, mm3, at most this share of the clearance. */
+/** Oil that stays on the piston in a wet test, mm3, and its largest share of the clearance volume. */
 const OIL_MM3 = 4000;
 const OIL_SHARE = 0.025;
-/** What oil leaves of the ring leak. */
+/** Ring leak of a wet cylinder as a share of the dry one. */
 const WET_RING_SHARE = 0.4;
-/** Air speed that wall heat feels besides the piston's, m/s. */
+/** Gas speed for wall heat in addition to the piston's, m/s. */
 const STILL_M_PER_S = 1;
-/** What the other cylinders draw from a throttled manifold, over their displacement: their plug holes give the rest. */
+/** Share of their displacement that the other cylinders draw from a throttled manifold; plug holes supply the rest. */
 const OTHERS_DRAW = 0.4;
-/** Space between throttle and valves, over the engine's displacement. */
+/** Volume between throttle and valves as a share of the engine's displacement. */
 const MANIFOLD_SHARE = 0.4;
 
+/** One cylinder with its rig and surroundings. */
 export interface CylinderSpec {
   readonly engine: SimulatedEngine;
   readonly health: CylinderHealth;
@@ -49,38 +50,41 @@ export interface CylinderSpec {
   readonly ambientKelvin: number;
 }
 
+/** Equations of one cylinder. `y` is the state vector (see `STATE`), `dy` its derivative. */
 export interface CylinderModel {
   readonly derivative: Derivative;
   readonly starter: Starter;
   /** Angle between two compression strokes, rad. */
   readonly cycleRad: number;
-  /** Exhaust valve or port opens this far after the top, rad. */
+  /** Angle from the top of compression to the opening of the exhaust valve or port, rad. */
   readonly exhaustOpensRad: number;
-  /** Volume above the piston with adapter, without an open hose, m3. */
+  /** Volume above the piston including the adapter, without an open hose, m3. */
   volumeM3(angle: number): number;
+  /** Absolute pressure in the cylinder. */
   pressurePa(y: Float64Array): number;
-  /** Rate of change of `pressurePa` where the derivative was last taken, Pa/s. */
+  /** Rate of change of `pressurePa` at the last call of `derivative`, Pa/s. */
   pressureRate(): number;
-  /** In the hose at the sensor: the cylinder's own when the hose is open. */
+  /** Absolute pressure at the sensor; with an open hose the cylinder's own. */
   gaugePa(y: Float64Array): number;
+  /** Rate of change of `gaugePa`, Pa/s. */
   gaugeRate(y: Float64Array, dy: Float64Array): number;
-  /** At rest at `angle`, everything at ambient pressure. */
+  /** State at rest at `angle`, with ambient pressure everywhere. */
   atRest(angle: number): Float64Array;
-  /** Crank angle from `angle` forwards to the next opening or closing of a valve, rad, above 0. */
+  /** Angle from `angle` forwards to the next opening or closing of a valve, rad, above 0. */
   toValveEvent(angle: number): number;
   /** Whether the valves are closed at `angle`. */
   isClosed(angle: number): boolean;
   engageStarter(engaged: boolean): void;
-  /** Settled effective leak of the rings, mm2, in this condition. */
+  /** Effective leak of the rings with the oil film built up, in this condition. */
   readonly ringMm2: number;
 }
 
 /**
- * One cylinder on the starter as ordinary differential equations.
+ * Models one cylinder on the starter as ordinary differential equations.
  *
- * Valves closed: one zone of air, heat to the walls after Woschni, leaks through holes. Valves open: at cranking speed
- * they pass the charge almost without loss, so the cylinder follows the port's pressure and the energy balance gives the
- * flow. The intake closes at the angle given, which is that of about 1 mm lift.
+ * Valves closed: one zone of air, wall heat after Woschni, leaks through holes. Valves open: at cranking speed they pass
+ * the charge almost without loss, so the cylinder follows the port's pressure and the energy balance gives the flow. The
+ * given angle of intake closing is that of about 1 mm lift.
  */
 export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const { engine, health, rig } = spec;
@@ -101,7 +105,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const clearanceM3 = (clean * (1 - health.carbonShare) - oil + rig.adapterCm3 * 1000) * 1e-9;
   const hoseM3 = rig.hoseCm3 * 1e-6;
   const hosePaPerKg = (R * ambientK) / hoseM3;
-  /** kg of gas that an open hose takes up for each Pa. */
+  /** Mass that an open hose stores per pressure, kg/Pa. */
   const openHose = open ? hoseM3 / (R * ambientK) : 0;
 
   const cycleRad = engine.cycle === 4 ? 4 * Math.PI : 2 * Math.PI;
@@ -117,7 +121,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const ringMm2 = health.ringMm2 * (wet ? WET_RING_SHARE : 1);
   const ringM2 = ringMm2 * 1e-6;
   const dryExtra = (wet ? 0.3 : 1) * (health.ringDryFactor - 1);
-  // An open hose that leaks is a leak of the cylinder.
+  // A leak of an open hose is a leak of the cylinder.
   const otherM2 = (health.valveMm2 + health.gasketMm2 + (open ? rig.hoseLeakMm2 : 0)) * 1e-6;
   const settling = 1 / (health.ringSettlingKpaS * 1000);
   const checkM2 = rig.checkMm2 * 1e-6;
@@ -165,7 +169,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const heat = h * (headM2 + linerM * x) * (wallK - T);
     const work = p * dV;
 
-    // What a kilogram does to the pressure: going out at the gas's own state, or coming in from the surroundings.
+    // Change of pressure per kilogram: leaving at the state of the gas, or entering from the surroundings.
     const perOut = (p / m) * (1 + R / cv);
     const perIn = (p / m) * (1 + (ambientEnthalpy - u) / (cv * T));
 
@@ -173,7 +177,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const ring = ringM2 * (1 + dryExtra * (1 - y[5]!));
     const leak = holeFlow(ring + otherM2, p, T, ambientPa, ambientK);
 
-    // Into the hose through its check valve, or back through a bad one.
+    // Flow into the hose through its check valve, or back through a leaking one.
     let toHose = 0;
     let hoseLoss = 0;
     if (!open) {
@@ -188,7 +192,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
       leak * (leak > 0 ? perOut : perIn) -
       toHose * (toHose > 0 ? perOut : perIn);
 
-    // An open hose shares the pressure at its own temperature: it takes up gas as the pressure rises.
+    // An open hose has the cylinder's pressure at its own temperature, so it stores gas as the pressure rises.
     let port = 0;
     let dp: number;
     if (closed) {

@@ -1,11 +1,11 @@
 import type { Gap, GapReason, SampleBlock, Trace } from '../worker/core/trace.ts';
 import type { Random } from './random.ts';
 
-/** What happens to samples on their way into a recording. */
+/** Disturbances of the samples between sensor and recording. */
 export interface Damage {
-  /** Single samples that are far off. */
+  /** Number of single wild samples. */
   readonly spikes: number;
-  /** How far at most, kPa. */
+  /** Largest error of a wild sample, kPa. */
   readonly spikeKpa: number;
   /** Share of packets lost, 0 to 1, and the samples in each. */
   readonly packetLoss: number;
@@ -14,6 +14,7 @@ export interface Damage {
   readonly dropouts: readonly { readonly startS: number; readonly endS: number }[];
 }
 
+/** A recording without disturbances. */
 export const NO_DAMAGE: Damage = {
   spikes: 0,
   spikeKpa: 900,
@@ -22,7 +23,7 @@ export const NO_DAMAGE: Damage = {
   dropouts: [],
 };
 
-/** The trace that is left of `block`. Gaps carry the time of the last sample before and the first one after. */
+/** Applies `damage` to `block`. A gap runs from the last sample before it to the first one after it. */
 export function damageTrace(block: SampleBlock, damage: Damage, random: Random): Trace {
   const pressureKpa = Float64Array.from(block.pressureKpa);
   const spikes = random.fork(1);

@@ -1,9 +1,10 @@
 import { makeEngine, type SimulatedEngine } from './engine.ts';
 import { withFault } from './faults.ts';
 
-/** An invented engine to try things on, and one line of what is the matter with it. */
+/** An invented engine for demonstrations. */
 export interface DemoEngine {
   readonly id: string;
+  /** One sentence about its condition. */
   readonly story: string;
   readonly engine: SimulatedEngine;
 }
@@ -17,7 +18,7 @@ const VEE_SIX = {
   ],
 } as const;
 
-/** Sound cylinders differ a little, as real ones do. */
+/** Sound cylinders that differ slightly, as real ones do; by cylinder number. */
 export const UNEVEN_HEALTH = {
   1: { ringMm2: 0.46 },
   2: { ringMm2: 0.54 },
@@ -27,6 +28,7 @@ export const UNEVEN_HEALTH = {
   6: { ringMm2: 0.55 },
 };
 
+/** Engines of the simulated source and of `simulate --demo`. */
 export const DEMO_ENGINES: readonly DemoEngine[] = [
   {
     id: 'healthy-inline-four',

@@ -8,7 +8,7 @@ import { createRandom } from './random.ts';
 import { type Rig, rigFor } from './rig.ts';
 import type { SensorOptions } from './transducer.ts';
 
-/** What a person chose to have broken, in the words of the judgement. */
+/** A fault chosen by the user, by the judgement's cause. */
 export interface ChosenFault {
   readonly cause: Cause;
   readonly cylinders: readonly number[];
@@ -20,12 +20,12 @@ const KIND: Readonly<Record<CylinderFault, FaultKind>> = {
   'head-gasket': 'gasket-leak',
   carbon: 'carbon',
 };
-/** A weak battery lowers all cylinders too, but no more than its slow cranking accounts for. */
+/** Faults for `all-low`. A weak battery is not one: its effect is explained by slow cranking. */
 const ALL_LOW: readonly FaultKind[] = ['late-cam', 'closed-throttle'];
 
 /**
- * An engine like the one on a person's card, with what they chose broken, and a rig and sensor that suit it. Cylinders
- * differ a little, as they do. Same seed, same engine.
+ * Builds an engine from the user's engine card with the chosen faults, and a suitable rig and sensor. Sound cylinders
+ * differ slightly. The same seed gives the same engine.
  */
 export function engineFromFacts(
   facts: EngineFacts,

@@ -2,35 +2,35 @@ import type { Fuel, Layout } from '../worker/core/engine.ts';
 import type { Cycle } from '../worker/core/trace.ts';
 
 /**
- * How one cylinder seals. Areas are effective ones, mm2: the discharge coefficient is included. A sound cylinder leaks
- * 0.4 to 0.8 mm2 in all, a faulty one 2 to 6.
+ * Sealing of one cylinder. Areas are effective, in mm2: the discharge coefficient is included. A sound cylinder leaks
+ * 0.4 to 0.8 mm2 in total, a faulty one 2 to 6.
  */
 export interface CylinderHealth {
-  /** Past the rings, once the oil film has built up. */
+  /** Leak past the rings once the oil film has built up. */
   readonly ringMm2: number;
-  /** Ring leak of the first moment over the settled one, 1 or more. */
+  /** Initial ring leak relative to `ringMm2`, 1 or more. */
   readonly ringDryFactor: number;
-  /** Pressure times time that builds two thirds of the film, kPa s. A sound stroke is worth about 40. */
+  /** Pressure times time that builds two thirds of the film, kPa s. A sound stroke contributes about 40. */
   readonly ringSettlingKpaS: number;
-  /** Past a valve that does not seat. */
+  /** Leak past a valve that does not seat. */
   readonly valveMm2: number;
-  /** Across the gasket to the neighbour, which has its plug out and so stands at ambient pressure. */
+  /** Leak across the gasket to the neighbour, which has its plug out and so is at ambient pressure. */
   readonly gasketMm2: number;
-  /** Share of the clearance volume that deposits fill, 0 to 0.5. */
+  /** Share of the clearance volume filled by deposits, 0 to 0.5. */
   readonly carbonShare: number;
 }
 
-/** Torques and inertia at the crank. See `starter.ts` for the motor. */
+/** Starter and battery; the motor model is in `starter.ts`. */
 interface Drive {
-  /** Speed at which a charged battery turns this engine, turns a minute. */
+  /** Cranking speed of this engine with a charged battery. */
   readonly crankingRpm: number;
   /** Share of that speed lost in ten seconds of cranking, 0 to 0.5. */
   readonly sagPer10S: number;
-  /** 1 charged; below about 0.6 the engine turns slowly. */
+  /** State of the battery: 1 charged; below about 0.6 the engine turns slowly. */
   readonly batteryStrength: number;
 }
 
-/** A whole engine to crank. Build it with `makeEngine`. */
+/** An engine to simulate, built by `makeEngine`. */
 export interface SimulatedEngine {
   readonly name: string;
   readonly layout: Layout;
@@ -39,26 +39,27 @@ export interface SimulatedEngine {
   readonly boreMm: number;
   readonly strokeMm: number;
   readonly rodMm: number;
-  /** Clean, without adapter. */
+  /** Without deposits and without adapter. */
   readonly compressionRatio: number;
   /** Intake valve (or, with two strokes, exhaust port) closes: crank degrees after bottom dead centre. */
   readonly intakeClosesDegAbdc: number;
   /** Exhaust valve or port opens: crank degrees before bottom dead centre. */
   readonly exhaustOpensDegBbdc: number;
-  /** How late the camshaft runs, crank degrees. */
+  /** Delay of the camshaft, crank degrees. */
   readonly camSlipDeg: number;
-  /** Effective opening of the throttle, mm2; `null`: blocked wide open. */
+  /** Effective opening of the throttle, mm2; `null`: held wide open. */
   readonly throttleMm2: number | null;
   readonly wallKelvin: number;
-  /** Heat to the walls over what Woschni's law gives; 0 for none. */
+  /** Wall heat relative to Woschni's law; 0 for none. */
   readonly wallHeat: number;
   readonly drive: Drive;
   readonly cylinders: ReadonlyMap<number, CylinderHealth>;
 }
 
-/** Bore of the ordinary engine, to which leaks are given. */
+/** Bore of the default engine; leaks refer to it. */
 export const ORDINARY_BORE_MM = 84;
 
+/** A sound cylinder of the default bore. */
 export const SOUND_CYLINDER: CylinderHealth = {
   ringMm2: 0.5,
   ringDryFactor: 1.5,
@@ -68,16 +69,17 @@ export const SOUND_CYLINDER: CylinderHealth = {
   carbonShare: 0,
 };
 
+/** Options of `makeEngine`; only the layout is required. */
 export type EngineOptions = Partial<Omit<SimulatedEngine, 'cylinders' | 'drive' | 'layout'>> & {
   readonly layout: Layout;
   readonly drive?: Partial<Drive> | undefined;
-  /** What sets single cylinders apart from a sound one. */
+  /** Deviations of single cylinders, by cylinder number; they override `allCylinders`. */
   readonly health?: Readonly<Record<number, Partial<CylinderHealth>>> | undefined;
-  /** What all cylinders have in common. */
+  /** Deviations of all cylinders. */
   readonly allCylinders?: Partial<CylinderHealth> | undefined;
 };
 
-/** Ordinary figures for a kind of engine, all of which `options` may replace. */
+/** Defaults by cycle and fuel. */
 function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cylinders'> {
   const cycle = options.cycle ?? 4;
   const diesel = options.fuel === 'diesel';
@@ -100,13 +102,13 @@ function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cyl
   };
 }
 
-/** A sound engine of the given layout with `options` applied. Missing figures are ordinary ones for its kind. */
+/** Builds a sound engine with `options` applied. Missing figures take the defaults for its cycle and fuel. */
 export function makeEngine(options: EngineOptions): SimulatedEngine {
   const base = ordinary(options);
   const { drive, health, allCylinders, ...own } = options;
   const numbers = options.layout.rows.flat();
   const engine = { ...base, ...own };
-  // Rings leak along the bore.
+  // The ring leak scales with the circumference of the bore.
   const ringMm2 = (SOUND_CYLINDER.ringMm2 * engine.boreMm) / ORDINARY_BORE_MM;
   return {
     ...engine,
@@ -117,19 +119,19 @@ export function makeEngine(options: EngineOptions): SimulatedEngine {
   };
 }
 
-/** The cylinder's health, or a `RangeError` when the engine has no such cylinder. */
+/** Health of a cylinder. Throws a `RangeError` when the engine has no such cylinder. */
 export function healthOf(engine: SimulatedEngine, cylinder: number): CylinderHealth {
   const health = engine.cylinders.get(cylinder);
   if (!health) throw new RangeError(`The engine has no cylinder ${cylinder}.`);
   return health;
 }
 
-/** Crank turns per working cycle, degrees. */
+/** Crank angle of a working cycle, degrees. */
 export function cycleDeg(engine: Pick<SimulatedEngine, 'cycle'>): number {
   return engine.cycle === 4 ? 720 : 360;
 }
 
-/** How far cylinder `cylinder` runs behind the first one, degrees: even firing in the order of the numbers. */
+/** Crank angle by which a cylinder lags the first one, degrees, for even firing in numerical order. */
 export function phaseDeg(engine: SimulatedEngine, cylinder: number): number {
   const numbers = [...engine.cylinders.keys()].sort((a, b) => a - b);
   return (cycleDeg(engine) * Math.max(0, numbers.indexOf(cylinder))) / numbers.length;

@@ -1,15 +1,23 @@
 import { type CylinderHealth, ORDINARY_BORE_MM, type SimulatedEngine } from './engine.ts';
 
-/** What can be wrong with an engine. Faults of the gauge are the rig's and the sensor's (`rig.ts`). */
+/** Faults of an engine. Faults of the gauge belong to `Rig` and `Sensor`. */
 export type FaultKind =
+  /** Larger ring leak that decreases slowly as the oil film builds up. */
   | 'worn-rings'
+  /** A valve that does not seat. */
   | 'valve-leak'
+  /** A gasket that leaks to the neighbouring cylinder. */
   | 'gasket-leak'
+  /** Deposits that reduce the clearance volume. */
   | 'carbon'
+  /** A camshaft that runs late. */
   | 'late-cam'
+  /** A throttle that is nearly closed. */
   | 'closed-throttle'
+  /** A weak battery that also sags faster. */
   | 'weak-battery';
 
+/** All kinds of fault. */
 export const FAULT_KINDS: readonly FaultKind[] = [
   'worn-rings',
   'valve-leak',
@@ -20,14 +28,14 @@ export const FAULT_KINDS: readonly FaultKind[] = [
   'weak-battery',
 ];
 
-/** Faults that sit in single cylinders; the others touch all of them. */
+/** Whether a fault belongs to single cylinders; the others affect the whole engine. */
 export function isCylinderFault(kind: FaultKind): boolean {
   return kind === 'worn-rings' || kind === 'valve-leak' || kind === 'gasket-leak' || kind === 'carbon';
 }
 
 /**
- * One cylinder with a fault. `severity` from 0 (just noticeable) to 1 (severe); `size`: piston area over that of the
- * ordinary engine, since small cylinders have small leaks.
+ * Adds a fault to one cylinder. `severity`: 0 (just noticeable) to 1 (severe). `size`: piston area relative to the
+ * default engine, because small cylinders have small leaks.
  */
 function spoil(health: CylinderHealth, kind: FaultKind, severity: number, size: number): CylinderHealth {
   switch (kind) {
@@ -50,8 +58,8 @@ function spoil(health: CylinderHealth, kind: FaultKind, severity: number, size: 
 }
 
 /**
- * The engine with a fault in `cylinders` (for a gasket leak: the two neighbours). Late cam, closed throttle and weak
- * battery touch the whole engine and take no cylinders.
+ * Returns the engine with a fault in `cylinders` (for a gasket leak: the two neighbours). Late cam, closed throttle and
+ * weak battery affect the whole engine and ignore `cylinders`. `severity`: 0 to 1.
  */
 export function withFault(
   engine: SimulatedEngine,

@@ -1,11 +1,11 @@
-/** Dry air as a gas whose heat capacity depends on temperature, and its flow through a small hole. SI units. */
+/** Dry air with temperature-dependent heat capacity, and its flow through a small hole. SI units. */
 
 /** Gas constant of dry air, J/(kg K). */
 export const GAS_CONSTANT = 287.058;
 
 /**
- * cp/R of air as a polynomial in kelvins, good from 300 to 1000 K within 0.1 %: Moran & Shapiro, Fundamentals of
- * Engineering Thermodynamics, Table A-21 (recalled). Near 273 K it is off by less than 0.2 %.
+ * cp/R of air as a polynomial in kelvins, within 0.1 % from 300 to 1000 K: Moran & Shapiro, Fundamentals of
+ * Engineering Thermodynamics, Table A-21 (recalled). Near 273 K the error is below 0.2 %.
  */
 const CP = [3.653, -1.337e-3, 3.294e-6, -1.913e-9, 0.2763e-12] as const;
 
@@ -14,7 +14,7 @@ export function heatCapacityV(kelvin: number): number {
   return GAS_CONSTANT * (CP[0] - 1 + kelvin * (CP[1] + kelvin * (CP[2] + kelvin * (CP[3] + kelvin * CP[4]))));
 }
 
-/** Internal energy above 0 K on the same polynomial, J/kg. Only differences mean anything. */
+/** Internal energy above 0 K from the same polynomial, J/kg. Only differences are meaningful. */
 export function internalEnergy(kelvin: number): number {
   return (
     GAS_CONSTANT *
@@ -23,15 +23,15 @@ export function internalEnergy(kelvin: number): number {
   );
 }
 
-/** Pressure ratio down to which the flow through a hole still grows, for a ratio of heat capacities of 1.4. */
+/** Critical pressure ratio, at and below which the flow is choked, for a ratio of heat capacities of 1.4. */
 export const CRITICAL_RATIO = (2 / 2.4) ** 3.5;
-/** Choked flow over area x pressure / sqrt(R T), for 1.4. */
+/** Choked flow over area x pressure / sqrt(R T), for a ratio of heat capacities of 1.4. */
 export const CHOKED = Math.sqrt(1.4) * (2 / 2.4) ** 3;
-/** Above this ratio the square-root law is replaced by its chord: real leaks turn laminar, and the slope stays finite. */
+/** Above this ratio a straight line replaces the square-root law: real leaks become laminar, and the slope stays finite. */
 const LAMINAR_RATIO = 0.998;
 
 const squareRootLaw = (ratio: number): number => {
-  // With 1.4, ratio^(2/k) and ratio^((k+1)/k) are the fifth and sixth power of ratio^(2/7).
+  // With k = 1.4, ratio^(2/k) and ratio^((k+1)/k) are the fifth and sixth power of ratio^(2/7).
   const y = ratio ** (2 / 7);
   const y2 = y * y;
   return Math.sqrt(7 * y2 * y2 * y * (1 - y));

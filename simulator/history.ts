@@ -1,22 +1,28 @@
-/** A quantity over time as a chain of cubics: value and slope at each accepted step of the integration. */
+/** A quantity over time as a piecewise cubic: value and slope at each accepted integration step. */
 export interface History {
+  /** Number of stored steps. */
   readonly length: number;
+  /** Appends a step; times must ascend. `slope` is per second. */
   push(timeS: number, value: number, slope: number): void;
-  /** Value at a time; the first or last one outside of what is known. Fastest when times ascend from call to call. */
+  /**
+   * Value at a time. Outside the stored range the first or last value; `NaN` when empty. Fastest when times ascend from
+   * call to call.
+   */
   at(timeS: number): number;
-  /** Largest value between two times, and when. */
+  /** Largest value between two times, and its time. */
   largest(fromS: number, toS: number): { readonly timeS: number; readonly value: number };
-  /** Forgets what lies more than one step before `timeS`. */
+  /** Discards steps more than one before `timeS`. It may keep up to 1024 of them. */
   forgetBefore(timeS: number): void;
 }
 
+/** Creates an empty history. */
 export function createHistory(): History {
   let times: number[] = [];
   let values: number[] = [];
   let slopes: number[] = [];
   let near = 0;
 
-  /** Index of the last knot at or before `timeS`, from where the last search ended. */
+  /** Index of the last step at or before `timeS`. Starts at the result of the previous search. */
   const seek = (timeS: number): number => {
     if (near >= times.length || times[near]! > timeS) near = 0;
     if (near + 16 < times.length && times[near + 16]! < timeS) {
@@ -63,7 +69,7 @@ export function createHistory(): History {
       const from = seek(fromS);
       for (let i = from; i < times.length && times[i]! <= toS; i++) {
         if (times[i]! >= fromS) consider(times[i]!, values[i]!);
-        // A top inside the step: the slope changes sign over it.
+        // The slope changes sign, so there is a maximum inside the step.
         if (i + 1 < times.length && slopes[i]! > 0 && slopes[i + 1]! < 0) {
           let low = times[i]!;
           let high = times[i + 1]!;

@@ -6,6 +6,7 @@ import { createRandom } from './random.ts';
 import { lettingOffPa, type Rig } from './rig.ts';
 import { createTransducer, type Sensor } from './transducer.ts';
 
+/** Engine, rig and sensor of a live simulation. */
 export interface LiveSpec {
   readonly engine: SimulatedEngine;
   readonly rig: Rig;
@@ -16,39 +17,49 @@ export interface LiveSpec {
   readonly ambientKelvin?: number | undefined;
 }
 
-/** An engine on the bench with a gauge on one cylinder, worked out as time goes on. Times in seconds, ascending. */
+/** An engine with a gauge on one cylinder, simulated in step with the calls. Times in seconds must ascend. */
 export interface LiveEngine {
-  /** Turns the starter for so long. Pressed again meanwhile, it turns on from then. A held pressure is let off first. */
+  /**
+   * Engages the starter for `seconds`. A call while cranking restarts that period. Held pressure is released first, which
+   * delays the start.
+   */
   crank(atS: number, seconds: number): void;
-  /** The starter lets go at once. */
+  /** Releases the starter. */
   letGo(atS: number): void;
-  /** Lets the pressure off; the starter lets go first. */
+  /** Releases the starter and the held pressure. */
   letOff(atS: number): void;
-  /** Lets the pressure off and screws the hose into another plug hole; `wet` pours the oil in. */
+  /**
+   * Releases the pressure and moves the hose to another cylinder; `wet` adds the oil. Throws a `RangeError` for an unknown
+   * cylinder.
+   */
   moveHose(atS: number, cylinder: number, condition: Condition): void;
-  /** What the sensor reads from the last call up to before `untilS`. */
+  /** Samples from the end of the last call up to, but not including, `untilS`. */
   sample(untilS: number): SampleBlock;
   readonly cylinder: number;
   readonly condition: Condition;
-  /** The starter turns, or is about to. */
+  /** Whether the starter is engaged or about to be. */
   readonly starterOn: boolean;
 }
 
+/** Delay of the starter after the release of a held pressure. */
 const BEFORE_CRANKING_S = 0.8;
-const WORTH_LETTING_OFF_PA = 20_000;
+/** Difference to ambient from which a pressure counts as held. */
+const HELD_PRESSURE_PA = 20_000;
 
+/** One cranking from start to rest. */
 interface Turn {
   readonly cranking: Cranking;
   readonly startS: number;
   endS: number;
 }
 
+/** Creates an engine at rest with the hose in `cylinder`, dry. */
 export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
   const ambientKpa = spec.ambientKpa ?? SEA_LEVEL_KPA;
   const ambientPa = ambientKpa * 1000;
   const random = createRandom(spec.seed);
   const transducer = createTransducer(spec.sensor, ambientKpa, random.fork(1));
-  /** Where the crank of the first cylinder stands, degrees. */
+  /** Crank angle of the first cylinder, degrees. */
   let crankDeg = random.fork(2).between(0, cycleDeg(spec.engine));
   let condition: Condition = 'dry';
   let turn: Turn | undefined;
@@ -88,7 +99,7 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
         turn.endS = Math.max(atS, turn.startS) + seconds;
         return;
       }
-      const held = Math.abs(hosePa(atS) - ambientPa) > WORTH_LETTING_OFF_PA;
+      const held = Math.abs(hosePa(atS) - ambientPa) > HELD_PRESSURE_PA;
       letOff(atS);
       const startS = held ? atS + BEFORE_CRANKING_S : atS;
       turn = {

@@ -5,14 +5,14 @@ import { createRandom, type Random } from './random.ts';
 import { rigFor } from './rig.ts';
 import type { TraceSpec } from './simulate.ts';
 
-/** One cylinder of one engine of a mixed population, and what was done to it. */
+/** One cylinder of one engine of a mixed population, and its fault. */
 export interface Specimen {
   readonly spec: TraceSpec;
   readonly engine: SimulatedEngine;
   readonly kind: FaultKind | 'sound';
 }
 
-/** What a population is told to have; the rest is drawn. */
+/** Fixed properties of a population; missing ones are drawn at random. */
 export interface PopulationOptions {
   readonly seed: number;
   readonly hose?: Hose | undefined;
@@ -66,7 +66,7 @@ function drawEngine(random: Random): EngineOptions {
   };
 }
 
-/** Number `index` of the population of a seed; each is drawn on its own, so that any can be made alone. */
+/** Specimen number `index` of the population of a seed. Each is drawn independently, so any can be made alone. */
 export function specimen(index: number, options: PopulationOptions): Specimen {
   const random = createRandom(options.seed).fork(index);
   const sound = makeEngine(drawEngine(random));

@@ -15,7 +15,7 @@ import type { StreamLayout } from '../worker/wire/stream-decoder.ts';
 import { encodeTextLine } from '../worker/wire/text-lines.ts';
 import type { Random } from './random.ts';
 
-/** The layouts that the simulated radio can send. */
+/** Layouts that the simulated radio can send. */
 export type RadioLayout = Exclude<StreamLayout, { readonly kind: 'custom' }>;
 
 interface Span {
@@ -23,23 +23,23 @@ interface Span {
   readonly endS: number;
 }
 
-/** How well the link does its work. Times are seconds on the clock of the samples. */
+/** Properties of the link. Times are seconds on the clock of the samples. */
 export interface RadioSpec {
   readonly layout: RadioLayout;
-  /** Samples a second; sets the period that packed packets announce. */
+  /** Sample rate; sets the sample period in packed packets. */
   readonly rateHz: number;
   readonly attMtu: number;
   readonly connectionIntervalS: number;
-  /** Mean of the exponential delay between radio and application. */
+  /** Mean of the exponentially distributed delay between radio and application. */
   readonly delayS: number;
-  /** Shares of packets, 0 to 1. */
+  /** Shares of packets that are lost or sent twice, 0 to 1. */
   readonly loss: number;
   readonly duplicates: number;
-  /** Times in which nothing gets through; afterwards all of it comes at once. */
+  /** Times in which packets are held back; afterwards they all arrive at once. */
   readonly stalls: readonly Span[];
-  /** Times without a link: what is measured then is gone. */
+  /** Times without a link: samples taken then are lost. */
   readonly dropouts: readonly Span[];
-  /** What the packet counter and the device's clock begin with. */
+  /** Initial values of the packet counter and the device clock. */
   readonly firstSequence: number;
   readonly deviceStartUs: number;
 }
@@ -55,16 +55,17 @@ type RadioEvent =
   | { readonly kind: 'link-lost'; readonly arrivalS: number }
   | { readonly kind: 'link-back'; readonly arrivalS: number };
 
+/** A simulated link from samples to packets with arrival times. */
 export interface Radio {
-  /** Takes samples as they are measured, in the order of time. */
+  /** Accepts measured samples in ascending order of time. */
   push(block: SampleBlock): void;
-  /** Everything that the host hears up to a time and has not heard yet, in the order of arrival. */
+  /** Events that arrive at the host up to `untilS`, each returned once, in the order of arrival. */
   due(untilS: number): RadioEvent[];
-  /** Sends what waits for its packet to fill. */
+  /** Sends a packed packet that is not full yet. */
   flush(): void;
 }
 
-/** Two octets in tenths of a psi reach 22 MPa; in hundreds of pascals they are finer and reach 3.2 MPa. */
+/** Format for a sensor range: two octets in tenths of a psi reach 22 MPa; in hundreds of pascals, which is finer, 3.2 MPa. */
 export function packedFormat(sensorMaxKpa: number): PresentationFormat {
   const psi = sensorMaxKpa > 3200;
   return {
@@ -76,9 +77,10 @@ export function packedFormat(sensorMaxKpa: number): PresentationFormat {
   };
 }
 
+/** Options of `makeRadio`. */
 export type RadioOptions = Partial<RadioSpec> & Pick<RadioSpec, 'layout' | 'rateHz'>;
 
-/** A good link with `options`. */
+/** A link without faults, with `options` applied. */
 export function makeRadio(options: RadioOptions): RadioSpec {
   return {
     attMtu: 185,
@@ -94,10 +96,10 @@ export function makeRadio(options: RadioOptions): RadioSpec {
   };
 }
 
-/** A packet is sent when it is full, or holds this much. */
+/** Longest time span of a packet; it is sent when it covers this or is full. */
 const LONGEST_PACKET_S = 0.03;
 
-/** Puts samples into bytes and bytes on the air. Deterministic for a given `random`. */
+/** Creates a link that encodes and transmits samples. Deterministic for a given `random`. */
 export function createRadio(spec: RadioSpec, random: Random): Radio {
   const { layout } = spec;
   const chance = random.fork(1);
@@ -122,7 +124,7 @@ export function createRadio(spec: RadioSpec, random: Random): Radio {
   const within = (spans: readonly Span[], timeS: number) =>
     spans.find((s) => timeS >= s.startS && timeS < s.endS);
 
-  /** When something ready at `readyS` reaches the host: at a connection event, after the ones before it. */
+  /** Arrival time of a packet ready at `readyS`: at a connection event, after all earlier packets. */
   const arrival = (readyS: number): number => {
     const eventS = Math.ceil(readyS / spec.connectionIntervalS) * spec.connectionIntervalS;
     const onAirS = within(spec.stalls, eventS)?.endS ?? eventS;
@@ -132,7 +134,7 @@ export function createRadio(spec: RadioSpec, random: Random): Radio {
   };
 
   const send = (bytes: Uint8Array<ArrayBuffer>, readyS: number): void => {
-    // Chances are drawn for every packet, so that one setting does not shift another's.
+    // Both chances are drawn for every packet, so that one setting does not change the draws of the other.
     const isLost = chance.chance(spec.loss);
     const isDouble = chance.chance(spec.duplicates);
     const arrivalS = arrival(readyS);
@@ -171,9 +173,9 @@ export function createRadio(spec: RadioSpec, random: Random): Radio {
       });
     },
     due: (untilS) => {
-      const heard = queue.filter((e) => e.arrivalS <= untilS).sort((a, b) => a.arrivalS - b.arrivalS);
+      const arrived = queue.filter((e) => e.arrivalS <= untilS).sort((a, b) => a.arrivalS - b.arrivalS);
       queue = queue.filter((e) => e.arrivalS > untilS);
-      return heard;
+      return arrived;
     },
     flush,
   };

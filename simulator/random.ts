@@ -1,19 +1,22 @@
-/** A small seeded generator, so that a seed is a whole experiment: same seed, same bytes, on every machine. */
+/** A small seeded generator: the same seed gives the same numbers on every machine. */
 export interface Random {
   /** Uniform in [0, 1). */
   next(): number;
+  /** Uniform in [low, high). */
   between(low: number, high: number): number;
-  /** Whole number from 0 to `count - 1`. */
+  /** Integer from 0 to `count - 1`. */
   index(count: number): number;
+  /** True with the given probability. */
   chance(probability: number): boolean;
-  /** Normal with mean 0 and deviation 1. */
+  /** Normal with mean 0 and standard deviation 1. */
   normal(): number;
+  /** One item; the list must not be empty. */
   pick<T>(items: readonly T[]): T;
-  /** An independent stream: drawing from it leaves this one where it is. */
+  /** An independent stream by label. Drawing from it does not advance this one. */
   fork(label: number): Random;
 }
 
-/** 32-bit finaliser: every input bit reaches every output bit. Constants of MurmurHash3 (public domain). */
+/** 32-bit finaliser: every input bit affects every output bit. Constants of MurmurHash3 (public domain). */
 function mix(value: number): number {
   let h = value | 0;
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
@@ -21,7 +24,7 @@ function mix(value: number): number {
   return (h ^ (h >>> 16)) >>> 0;
 }
 
-/** `seed`: any whole number. A Weyl counter put through `mix`: period 2^32. */
+/** Creates a generator: a Weyl counter through `mix`, period 2^32. `seed`: any integer. */
 export function createRandom(seed: number): Random {
   const start = mix(Math.trunc(seed) ^ 0x5bf03635);
   let counter = start;
@@ -36,7 +39,7 @@ export function createRandom(seed: number): Random {
       spare = undefined;
       return value;
     }
-    // Box and Muller, from a uniform that is never 0.
+    // Box-Muller transform, from a uniform value that is never 0.
     const radius = Math.sqrt(-2 * Math.log(1 - next()));
     const angle = 2 * Math.PI * next();
     spare = radius * Math.sin(angle);

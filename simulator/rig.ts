@@ -1,18 +1,18 @@
 import type { Hose } from '../worker/core/trace.ts';
 
 /**
- * The gauge hose between plug hole and sensor. Volumes in cubic centimetres. With an open hose adapter and hose are
- * one space with the cylinder; with a check valve at the plug end only the adapter is, and the hose fills through it.
+ * The gauge hose between plug hole and sensor. Volumes in cubic centimetres. With an open hose, adapter and hose are one
+ * space with the cylinder. With a check valve at the plug end only the adapter is, and the hose fills through the valve.
  */
 export interface Rig {
   readonly hose: Hose;
-  /** Between plug hole and check valve: lowers the compression ratio. */
+  /** Volume between plug hole and check valve; it lowers the compression ratio. */
   readonly adapterCm3: number;
-  /** Between check valve and sensor. Lowers the compression ratio only when the hose is open. */
+  /** Volume between check valve and sensor; it lowers the compression ratio only when the hose is open. */
   readonly hoseCm3: number;
-  /** Full opening of the check valve, effective, mm2. */
+  /** Effective area of the fully open check valve, mm2. */
   readonly checkMm2: number;
-  /** Pressure that lifts the check valve off its seat, kPa, and what it takes more to open it fully. */
+  /** Pressure difference that lifts the check valve off its seat, kPa, and the additional one that opens it fully. */
   readonly checkOpensKpa: number;
   readonly checkFullKpa: number;
   /** Leak of the hose to the air, effective, mm2. */
@@ -21,6 +21,7 @@ export interface Rig {
   readonly checkBackMm2: number;
 }
 
+/** A sound hose with a check valve at the plug end. */
 export const CHECK_VALVE_RIG: Rig = {
   hose: 'check-valve',
   adapterCm3: 2,
@@ -35,13 +36,14 @@ export const CHECK_VALVE_RIG: Rig = {
 /** A short stiff hose with the sensor at its end. */
 export const OPEN_RIG: Rig = { ...CHECK_VALVE_RIG, hose: 'open', hoseCm3: 3 };
 
+/** A sound rig of this kind. */
 export function rigFor(hose: Hose): Rig {
   return hose === 'open' ? OPEN_RIG : CHECK_VALVE_RIG;
 }
 
-/** Time constant of a hose whose release is pressed, seconds. */
-const LET_OFF_S = 0.08;
+/** Time constant of the pressure after the hose's release is pressed, seconds. */
+const RELEASE_S = 0.08;
 
-/** What is left, Pa, of a held pressure so many seconds after the release was pressed. */
+/** Absolute pressure, Pa, `sinceS` seconds after the release of `heldPa` was pressed. */
 export const lettingOffPa = (heldPa: number, ambientPa: number, sinceS: number): number =>
-  ambientPa + (heldPa - ambientPa) * Math.exp(-Math.max(0, sinceS) / LET_OFF_S);
+  ambientPa + (heldPa - ambientPa) * Math.exp(-Math.max(0, sinceS) / RELEASE_S);

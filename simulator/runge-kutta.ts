@@ -1,16 +1,20 @@
 /**
  * Dormand and Prince's embedded Runge-Kutta pair of orders 5 and 4 with step control: Hairer, Norsett & Wanner, Solving
- * Ordinary Differential Equations I, table II.5.2 (recalled). The state is changed in place; nothing is allocated per step.
+ * Ordinary Differential Equations I, table II.5.2 (recalled). The state is updated in place; steps allocate nothing.
  */
+
+/** Writes the time derivative of the state `y` to `dy`. */
 export type Derivative = (y: Float64Array, dy: Float64Array) => void;
 
+/** An integration in progress. */
 export interface Stepper {
-  /** State after the last accepted step. May be changed between steps if `restart` is called then. */
+  /** State after the last accepted step. After changing it, call `restart`. */
   readonly y: Float64Array;
+  /** Derivative at `y`. */
   readonly dy: Float64Array;
-  /** One accepted step of at most `maxStep`; gives its length in seconds. */
+  /** Takes one accepted step of at most `maxStep` seconds and returns its length. */
   step(maxStep: number): number;
-  /** Takes the derivative anew, after a jump in the state or in the equations. */
+  /** Evaluates the derivative again, after a discontinuity in the state or the equations. */
   restart(): void;
 }
 
@@ -24,7 +28,7 @@ const A = [
 ].map((row) => Float64Array.from(row));
 /** Fifth-order weights minus fourth-order ones. */
 const E = Float64Array.from([71 / 57600, 0, -71 / 16695, 71 / 1920, -17253 / 339200, 22 / 525, -1 / 40]);
-/** Shorter than this a step only circles a kink in the equations, and is taken as it is. */
+/** Shortest step, accepted regardless of its error: it occurs only at a discontinuity of the equations. */
 const SHORTEST_S = 2e-7;
 
 function add(to: Float64Array, slope: Float64Array, factor: number): void {
@@ -33,8 +37,8 @@ function add(to: Float64Array, slope: Float64Array, factor: number): void {
 }
 
 /**
- * `absolute[i] + relative * |y[i]|` is the error allowed to component `i` in one step; components with an infinite
- * `absolute` follow without a say.
+ * Creates a stepper. `absolute[i] + relative * |y[i]|` is the allowed error of component `i` in one step. Components with
+ * an infinite `absolute` do not affect the step size.
  */
 export function createStepper(
   start: Float64Array,
@@ -51,7 +55,7 @@ export function createStepper(
   derivative(y, dy);
   let wanted = 1e-4;
 
-  /** One trial step; gives the error over what is allowed. */
+  /** Computes a trial step and returns its error relative to the allowed one. */
   const attempt = (h: number): number => {
     for (let stage = 0; stage < 6; stage++) {
       const row = A[stage]!;
@@ -65,7 +69,7 @@ export function createStepper(
     for (let i = 0; i < n; i++) {
       const share = Math.abs(error[i]!) / (absolute[i]! + relative * Math.abs(y[i]!));
       if (!(share <= worst)) worst = share;
-      // Outside the domain of the equations: no other component can make up for it.
+      // Outside the domain of the equations: the step fails whatever the other components.
       if (Number.isNaN(share)) break;
     }
     return worst;
@@ -79,10 +83,10 @@ export function createStepper(
       for (;;) {
         const h = Math.min(wanted, maxStep);
         const worst = attempt(h);
-        // A trial far beyond a jump may leave the domain of the equations: then `worst` is no number.
+        // A trial far beyond a discontinuity may leave the domain of the equations; `worst` is then NaN.
         const factor = worst >= 0 ? Math.min(4, Math.max(0.2, 0.9 * worst ** -0.2)) : 0.2;
         if (worst <= 1 || h <= SHORTEST_S) {
-          // A step cut short by `maxStep` says little about the next one unless it asks for less.
+          // The error of a step limited by `maxStep` may only lengthen the wanted step.
           wanted = h < wanted ? Math.max(wanted, h * factor) : Math.max(SHORTEST_S, h * factor);
           y.set(trial);
           dy.set(k[6]!);

@@ -6,25 +6,26 @@ import { lettingOffPa } from './rig.ts';
 import { createTransducer, makeSensor, type Sensor, type SensorOptions } from './transducer.ts';
 import type { CrankTruth } from './truth.ts';
 
-/** A capture as it would be recorded. Missing figures are ordinary ones. */
+/** A recorded capture. Missing figures take defaults. */
 export interface TraceSpec extends CrankSpec {
   readonly sensor?: SensorOptions | undefined;
   readonly damage?: Partial<Damage> | undefined;
-  /** Lets the pressure off at the end and records so much longer, s. Default: it stays held. */
+  /** Releases the pressure at the end and records this much longer, s. Default: the pressure stays held. */
   readonly letOffForS?: number | undefined;
-  /** Same seed, same noise. Default 1. */
+  /** Seed of noise and damage. Default 1. */
   readonly seed?: number | undefined;
 }
 
+/** Result of `simulateTrace`. */
 export interface SimulatedTrace {
   readonly trace: Trace;
   readonly truth: CrankTruth;
-  /** What the sensor read, before anything was lost or spoilt on the way. */
+  /** Samples of the sensor before `damage` was applied. */
   readonly whole: SampleBlock;
   readonly sensor: Sensor;
 }
 
-/** Cranks a cylinder, reads it with a sensor and records it. Pure: the same spec gives the same trace. */
+/** Cranks a cylinder and records it with a sensor. Deterministic. Throws a `RangeError` for an unknown cylinder. */
 export function simulateTrace(spec: TraceSpec): SimulatedTrace {
   const run = crankCylinder(spec);
   const random = createRandom(spec.seed ?? 1);

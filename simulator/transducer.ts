@@ -1,7 +1,7 @@
 import type { SampleBlock } from '../worker/core/trace.ts';
 import type { Random } from './random.ts';
 
-/** What a pressure sensor makes of the pressure at its end of the hose. Pressures in kPa. */
+/** Properties of a pressure sensor. Pressures in kPa. */
 export interface Sensor {
   readonly rateHz: number;
   /** Time constant of a first-order lag, s. */
@@ -9,20 +9,20 @@ export interface Sensor {
   /** Standard deviation of each sample. */
   readonly noiseKpa: number;
   readonly offsetKpa: number;
-  /** 1 for a true scale. */
+  /** Scale factor; 1 for an exact scale. */
   readonly gain: number;
-  /** Reads the pressure above vacuum instead of above the air's. */
+  /** Whether it measures absolute instead of gauge pressure. */
   readonly absolute: boolean;
-  /** Smallest step that it tells; 0 for any. */
+  /** Smallest step; 0 for none. */
   readonly resolutionKpa: number;
-  /** Ends of its range as it reports; beyond them it sticks. */
+  /** Range of reported values, at which they are clipped. */
   readonly minKpa: number;
   readonly maxKpa: number;
-  /** Standard deviation of the times that it reports, s. */
+  /** Standard deviation of the reported times, s. */
   readonly jitterS: number;
 }
 
-/** An ordinary 20 bar gauge transducer. */
+/** A typical 20 bar gauge transducer. */
 const ORDINARY_SENSOR: Sensor = {
   rateHz: 400,
   lagS: 0.0005,
@@ -36,25 +36,27 @@ const ORDINARY_SENSOR: Sensor = {
   jitterS: 0,
 };
 
+/** Options of `makeSensor`. */
 export type SensorOptions = Partial<Sensor>;
 
-/** An ordinary sensor with `options`. An absolute one gets a range from vacuum up, unless told otherwise. */
+/** A typical sensor with `options` applied. The range of an absolute one starts at vacuum by default. */
 export function makeSensor(options: SensorOptions = {}): Sensor {
   return { ...ORDINARY_SENSOR, ...(options.absolute ? { minKpa: 0 } : {}), ...options };
 }
 
+/** A sensor in operation. */
 export interface Transducer {
   /**
-   * Samples from where the last call ended up to before `untilS`. `gaugePa` gives the absolute pressure at the sensor at a
-   * time; it is asked in ascending order.
+   * Samples from the end of the last call up to, but not including, `untilS`. `gaugePa` gives the absolute pressure at the
+   * sensor at a time; it is called with ascending times.
    */
   sample(untilS: number, gaugePa: (timeS: number) => number): SampleBlock;
 }
 
-/** The lag is followed in steps of this at most, s. */
+/** Longest integration step of the lag, s. */
 const LAG_STEP_S = 2.5e-4;
 
-/** A sensor switched on at `startS`. Deterministic: the same `random` gives the same noise, however it is called. */
+/** Creates a sensor switched on at `startS`. The same `random` gives the same noise, however the calls are divided. */
 export function createTransducer(sensor: Sensor, ambientKpa: number, random: Random, startS = 0): Transducer {
   const noise = random.fork(1);
   const jitter = random.fork(2);
@@ -64,7 +66,7 @@ export function createTransducer(sensor: Sensor, ambientKpa: number, random: Ran
   let input = Number.NaN;
   let lagged = Number.NaN;
 
-  /** The lagged pressure at `timeS`, the pressure taken as straight between steps. */
+  /** The lagged pressure at `timeS`, with the input interpolated linearly between steps. */
   const follow = (timeS: number, gaugePa: (timeS: number) => number): number => {
     if (sensor.lagS <= 0) return gaugePa(timeS);
     if (Number.isNaN(lagged)) lagged = input = gaugePa(filterS);
@@ -83,9 +85,9 @@ export function createTransducer(sensor: Sensor, ambientKpa: number, random: Ran
 
   const read = (pa: number): number => {
     const kpa = pa / 1000 - (sensor.absolute ? 0 : ambientKpa);
-    const told = sensor.gain * kpa + sensor.offsetKpa + sensor.noiseKpa * noise.normal();
+    const measured = sensor.gain * kpa + sensor.offsetKpa + sensor.noiseKpa * noise.normal();
     const { resolutionKpa: step } = sensor;
-    const rounded = step > 0 ? Math.round(told / step) * step : told;
+    const rounded = step > 0 ? Math.round(measured / step) * step : measured;
     return Math.min(sensor.maxKpa, Math.max(sensor.minKpa, rounded));
   };
 
@@ -97,9 +99,9 @@ export function createTransducer(sensor: Sensor, ambientKpa: number, random: Ran
       for (let i = 0; index < end; i++, index++) {
         const takenS = startS + index / sensor.rateHz;
         pressureKpa[i] = read(follow(takenS, gaugePa));
-        const told = takenS + (sensor.jitterS > 0 ? sensor.jitterS * jitter.normal() : 0);
+        const reportedS = takenS + (sensor.jitterS > 0 ? sensor.jitterS * jitter.normal() : 0);
         // Clocks jitter, but they do not run backwards.
-        lastTimeS = Math.max(told, lastTimeS + 0.05 / sensor.rateHz);
+        lastTimeS = Math.max(reportedS, lastTimeS + 0.05 / sensor.rateHz);
         timeS[i] = lastTimeS;
       }
       return { timeS, pressureKpa };

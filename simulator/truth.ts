@@ -3,38 +3,39 @@ import type { Cranking } from './cranking.ts';
 import type { CylinderHealth } from './engine.ts';
 import type { Rig } from './rig.ts';
 
-/** What really happened in a cranking, for holding an analysis against. Pressures gauge kPa, areas effective mm2. */
+/** True values of a cranking, to check an analysis against. Pressures gauge kPa, areas effective mm2. */
 export interface CrankTruth {
   readonly hose: Hose;
   /**
-   * Compression strokes whose cycle completed: the exhaust valve opened after them, perhaps when the starter had let go. One
-   * during which the engine stopped is none, and neither is a first one that began so near the top that it moved nothing.
+   * Compression strokes whose cycle completed: the exhaust valve opened after them, possibly after the release of the
+   * starter. A stroke in which the engine stopped does not count. A first one that began so near the top that it did not
+   * move the gauge does not count either.
    */
   readonly strokes: number;
-  /** Highest pressure in the cylinder in each of them. */
+  /** Highest pressure in the cylinder in each stroke. */
   readonly peaksKpa: readonly number[];
-  /** Check-valve hose: highest pressure in the hose by the end of each. `null` for an open hose. */
+  /** Check-valve hose: highest pressure in the hose by the end of each stroke. `null` for an open hose. */
   readonly levelsKpa: readonly number[] | null;
-  /** When each compression seen passed its top, s: the strokes, and one after whose top the engine stopped. */
+  /** Time of the top of each compression seen, s: the strokes, and one after whose top the engine stopped. */
   readonly tdcS: readonly number[];
-  /** The first stroke began part-way up. */
+  /** Whether the first stroke began with a partial charge. */
   readonly firstPartial: boolean;
-  /** Check valve: highest level ever held. Open: mean of the peaks from the settled one on. `null` without strokes. */
+  /** Check valve: highest level held. Open: mean of the peaks from the settled one on. `null` without strokes. */
   readonly finalKpa: number | null;
   /** Number of the first stroke from which all stay within 2 % or 7 kPa of final, whichever is larger. */
   readonly settled: number | null;
   /** Mean speed over every compression in `tdcS`, first to last; `null` with fewer than two. */
   readonly rpm: number | null;
-  /** Speed over the last period between strokes against the fastest one, 0 to 1. */
+  /** Loss of speed from the fastest period between strokes to the last, 0 to 1; `null` with fewer than two strokes. */
   readonly sag: number | null;
-  /** All leaks of the cylinder, settled: rings (in this condition), valve and gasket. */
+  /** Sum of the cylinder's leaks: rings (in this condition, oil film built up), valve and gasket. */
   readonly leakMm2: number;
   readonly ringMm2: number;
   readonly valveMm2: number;
   readonly gasketMm2: number;
 }
 
-/** Within 2 % or 7 kPa of `finalKpa`. */
+/** Whether `kpa` is within 2 % or 7 kPa of `finalKpa`. */
 function settledAt(kpa: number, finalKpa: number): boolean {
   return Math.abs(kpa - finalKpa) <= Math.max(0.02 * finalKpa, 7);
 }
@@ -49,8 +50,9 @@ function settledFrom(kpa: readonly number[], finalKpa: number): number {
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
 /**
- * Final and settled stroke. A check-valve hose holds the highest level, `heldKpa` when the stopping engine raised it further.
- * For an open hose the two hang on each other; the earliest stroke for which both definitions hold is taken.
+ * Final pressure and number of the settled stroke, `null` without strokes. A check-valve hose holds the highest level, or
+ * `heldKpa` when the stopping engine raised it further. For an open hose the two definitions depend on each other; the
+ * earliest stroke that satisfies both is used.
  */
 export function finalAndSettled(
   kpa: readonly number[],
@@ -70,12 +72,13 @@ export function finalAndSettled(
   return { finalKpa: kpa.at(-1)!, settled: kpa.length };
 }
 
-/** A first compression that moves the gauge by less was not seen. */
+/** Smallest rise of the gauge for which a first compression counts as seen. */
 const LEAST_RISE_KPA = { open: 15, 'check-valve': 2 } as const;
 
-/** Between two tops, and at most this long before the first and after the last, s. */
+/** Longest time searched for a peak before the first and after the last top, s. Between tops the midpoint is the limit. */
 const LONGEST_SIDE_S = 2;
 
+/** Computes the true values of a finished cranking. */
 export function crankTruth(
   cranking: Cranking,
   health: CylinderHealth,
@@ -101,7 +104,7 @@ export function crankTruth(
   const values = strokes.map((s) => (hose === 'open' ? s.peakKpa : s.levelKpa));
   const heldKpa = gauge(cranking.gaugePa.largest(0, cranking.timeS).value);
   const tdcS = seen.map((s) => s.topS);
-  // A compression is `cycle` half turns after the one before.
+  // Consecutive compressions are `cycle` half turns apart.
   const rpmOver = (periods: number, spanS: number) => (30 * cycle * periods) / spanS;
   const speeds = strokes.slice(1).map((s, i) => rpmOver(1, s.topS - strokes[i]!.topS));
   return {

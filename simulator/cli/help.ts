@@ -1,5 +1,6 @@
 import { FAULT_KINDS } from '../faults.ts';
 
+/** Text of `--help`. */
 export const HELP = `Cranks a simulated engine and writes what a pressure sensor would record, as trace CSV.
 
   npm run --silent simulate -- [options]

@@ -8,7 +8,7 @@ import { FAULT_KINDS, isCylinderFault, withFault } from '../faults.ts';
 import { rigFor } from '../rig.ts';
 import type { TraceSpec } from '../simulate.ts';
 
-/** Options of the command, as `worker/cli/arguments.ts` reads them. */
+/** Options of the command for `readArguments` of `worker/cli/arguments.ts`. */
 export const SYNTAX = {
   flags: ['wet', 'absolute', 'truth', 'whole'],
   values: (
@@ -19,12 +19,12 @@ export const SYNTAX = {
   takesFiles: false,
 };
 
-/** What the person typed, by option name. */
+/** Typed option values by name. */
 export interface Typed {
   readonly [option: string]: string | boolean | readonly string[] | undefined;
 }
 
-/** An option that cannot be used. Its message is the one line that the person sees. */
+/** Thrown for an unusable option. The message is shown to the user as one line. */
 export class Unusable extends Error {}
 
 function text(typed: Typed, name: string): string | undefined {
@@ -32,7 +32,7 @@ function text(typed: Typed, name: string): string | undefined {
   return typeof value === 'string' ? value : undefined;
 }
 
-/** The number of an option, or `undefined` when it was not given. */
+/** Value of a numeric option; `undefined` when it was not given. Throws `Unusable` outside `low` to `high`. */
 export function number(typed: Typed, name: string, low: number, high: number): number | undefined {
   const given = text(typed, name);
   if (given === undefined) return undefined;
@@ -43,6 +43,7 @@ export function number(typed: Typed, name: string, low: number, high: number): n
   return value;
 }
 
+/** Value of an integer option; `undefined` when it was not given. Throws `Unusable` outside `low` to `high`. */
 export function whole(typed: Typed, name: string, low: number, high: number): number | undefined {
   const value = number(typed, name, low, high);
   if (value !== undefined && !Number.isInteger(value)) {
@@ -59,9 +60,10 @@ function oneOf<T extends string>(typed: Typed, name: string, allowed: readonly T
   return found;
 }
 
+/** Value of `--hose`; `undefined` when it was not given. Throws `Unusable`. */
 export const hoseOf = (typed: Typed): Hose | undefined => oneOf(typed, 'hose', ['check-valve', 'open']);
 
-/** Without the options that were not given, so that the ordinary figures stand. */
+/** Removes options that were not given, so that they do not override the defaults. */
 function given<T extends object>(values: T): { [K in keyof T]: Exclude<T[K], undefined> } {
   return Object.fromEntries(Object.entries(values).filter(([, v]) => v !== undefined)) as {
     [K in keyof T]: Exclude<T[K], undefined>;
@@ -101,13 +103,14 @@ function baseEngine(typed: Typed): SimulatedEngine {
   return engine;
 }
 
+/** One `--fault` option. `severity`: 0 to 1. */
 export interface AskedFault {
   readonly kind: FaultKind;
   readonly cylinders: readonly number[];
   readonly severity: number;
 }
 
-/** Reads KIND[:CYLINDERS[:SEVERITY]]. */
+/** Parses KIND[:CYLINDERS[:SEVERITY]]. */
 function readFault(words: string, engine: SimulatedEngine): AskedFault {
   const [name, where = '', how = '0.5', ...rest] = words.split(':');
   const kind = FAULT_KINDS.find((k) => k === name);
@@ -126,7 +129,7 @@ function readFault(words: string, engine: SimulatedEngine): AskedFault {
   return { kind, cylinders, severity };
 }
 
-/** The engine that was asked for, and what was done to it. */
+/** Builds the requested engine with its faults. Throws `Unusable`. */
 export function engineOf(typed: Typed): {
   readonly engine: SimulatedEngine;
   readonly faults: readonly AskedFault[];
@@ -138,7 +141,7 @@ export function engineOf(typed: Typed): {
   return { engine, faults };
 }
 
-/** The cylinders to capture: the one asked for, else the first or all. */
+/** Cylinders to capture: the requested one; otherwise all or the first. Throws `Unusable`. */
 export function cylindersAsked(typed: Typed, engine: SimulatedEngine, all: boolean): number[] {
   const numbers = cylindersOf(engine.layout);
   const one = whole(typed, 'cylinder', 1, 99);
@@ -158,7 +161,7 @@ function dropoutsOf(typed: Typed): { startS: number; endS: number }[] {
   return [{ startS, endS }];
 }
 
-/** One capture as asked for, without cylinder, start and seed. */
+/** The requested capture, without cylinder, start angle and seed. Throws `Unusable`. */
 export function captureOf(typed: Typed, engine: SimulatedEngine): Omit<TraceSpec, 'cylinder'> {
   if (typed.wet && engine.fuel === 'diesel') {
     throw new Unusable('--wet: never pour oil into a diesel; it can lock the cylinder or run away.');

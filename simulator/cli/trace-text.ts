@@ -6,7 +6,7 @@ import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
 const round = (values: Float64Array, unit: number): Float64Array =>
   values.map((v) => Math.round(v / unit) * unit);
 
-/** Microseconds and tenths of a pascal: finer than any logger. Divided, so that the figures print short. */
+/** Rounds to microseconds and tenths of a pascal, finer than any logger, so that the figures print short. */
 function asLogged(trace: Trace): Trace {
   return {
     timeS: round(trace.timeS, 1e-6).map((t) => Number(t.toFixed(6))),
@@ -19,14 +19,14 @@ function asLogged(trace: Trace): Trace {
   };
 }
 
-/** The trace as a CSV file with what is known of the engine. `tellHose` false: the trace has to tell. */
-export function traceText(made: SimulatedTrace, spec: TraceSpec, tellHose = true): string {
+/** Writes the trace as CSV with the facts of the engine. `withHose` false: omits the hose from the header. */
+export function traceText(made: SimulatedTrace, spec: TraceSpec, withHose = true): string {
   const { engine } = spec;
   return writeTraceCsv(asLogged(made.trace), {
     engine: engine.name,
     cylinder: spec.cylinder,
     condition: spec.condition ?? 'dry',
-    hose: tellHose ? made.truth.hose : undefined,
+    hose: withHose ? made.truth.hose : undefined,
     cycle: engine.cycle,
     fuel: engine.fuel,
     ambientKpa: Number((spec.ambientKpa ?? SEA_LEVEL_KPA).toFixed(3)),

@@ -4,7 +4,7 @@ import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 const all = (values: readonly number[], digits: number): number[] => values.map((v) => round(v, digits));
 
-/** One entry of truth.json; README.md in the folder above says what each figure means. */
+/** One entry of truth.json; the fields are described in `simulator/README.md`. */
 export function truthJson(made: SimulatedTrace, spec: TraceSpec, kinds: readonly FaultKind[]) {
   const { truth, sensor } = made;
   return {
