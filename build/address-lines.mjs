@@ -1,7 +1,8 @@
 /**
- * What `npm start` prints once the app is served. A browser keeps storage per address, port included.
- * @param {string} url where the app is served
- * @param {number} usualPort where it is served when nothing else uses that port
+ * Text that `npm start` prints once the app is served. It explains a changed port, because browsers keep storage per
+ * address including the port.
+ * @param {string} url address of the app
+ * @param {number} usualPort port used when it is free
  * @returns {string}
  */
 export function addressLines(url, usualPort) {

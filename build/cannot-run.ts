@@ -1,9 +1,9 @@
-/** What the page says where the app cannot run. It stands in the page itself, as a template, for `public/browser-check.js`. */
+/** Adds the notices for browsers that cannot run the app to the page, as templates for `public/browser-check.js`. */
 import type { HtmlTagDescriptor, Plugin } from 'vite';
 import { cannotRun } from '../src/copy/en/cannot-run.ts';
 import { minimumBrowsers } from './minimum-browsers.ts';
 
-/** A sentence of `src/copy` with the versions in place of its gaps. */
+/** Fills a sentence of `src/copy` with the minimum versions. */
 const withVersions = (sentence: string): string =>
   Object.entries(minimumBrowsers).reduce(
     (text, [name, version]) => text.replaceAll(`{${name}}`, version),
@@ -15,7 +15,7 @@ const notice = (
   { title, sentences }: { readonly title: string; readonly sentences: readonly string[] },
 ): HtmlTagDescriptor => ({
   tag: 'template',
-  // Where templates are unknown, what is in them would show.
+  // Browsers without templates would show their content.
   attrs: { id, hidden: true },
   children: [
     {
@@ -30,6 +30,7 @@ const notice = (
   injectTo: 'body',
 });
 
+/** Vite plug-in that adds the notices to the page. */
 export function cannotRunNotices(): Plugin {
   return {
     name: 'cannot-run-notices',

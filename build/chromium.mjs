@@ -1,4 +1,4 @@
-/** Where the browser tests find Chromium and the message bus they play Bluetooth over, or how they get them. */
+/** Finds or installs Chromium and the D-Bus daemon over which the browser tests simulate Bluetooth. */
 import { spawnSync } from 'node:child_process';
 import { accessSync, constants, existsSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
@@ -23,7 +23,7 @@ function isProgram(path) {
 }
 
 /**
- * The program of this name on the search path.
+ * Path of the program with this name on `PATH`; `undefined` when there is none.
  * @param {string} name
  * @returns {string | undefined}
  */
@@ -34,7 +34,8 @@ export const onPath = (name) =>
     .find(isProgram);
 
 /**
- * A Chromium that can run now: the one `CHROME` names, else one of the system's, else one downloaded earlier.
+ * Path of a usable Chromium: the one in `CHROME`, else an installed one, else one downloaded earlier. `undefined` when
+ * there is none.
  * @returns {string | undefined}
  */
 export function findChromium() {
@@ -44,18 +45,24 @@ export function findChromium() {
   return candidates.find((path) => path !== undefined && isProgram(path));
 }
 
-/** @returns {string | undefined} */
+/**
+ * Path of the D-Bus daemon; `undefined` when it is not installed.
+ * @returns {string | undefined}
+ */
 export const findMessageBus = () => onPath('dbus-daemon');
 
 /**
- * Runs a command; gives whether it succeeded.
+ * Runs a command in the project's folder and returns whether it succeeded.
  * @param {string} command
  * @param {string[]} args
  * @returns {boolean}
  */
 export const run = (command, args) => spawnSync(command, args, { cwd: root, stdio: 'inherit' }).status === 0;
 
-/** @returns {boolean} */
+/**
+ * Whether packages can be installed with `apt-get`.
+ * @returns {boolean}
+ */
 export const isRootOnDebian = () => existsSync('/etc/debian_version') && process.getuid?.() === 0;
 
 /** @param {string} problem */
@@ -71,7 +78,8 @@ function giveUp(problem) {
 }
 
 /**
- * Finds, or else installs, what the browser tests need. Ends the process with what to do when it cannot be had.
+ * Ensures that the browser tests can run, and installs missing programs. If that fails, it prints the remedies and exits
+ * with status 1.
  * @returns {void}
  */
 export function ensureChromium() {

@@ -1,6 +1,6 @@
 /**
- * `npm test` runs every check there is; `npm run check` (`--without-browser`) leaves the browser out.
- * Stops at the first step that fails and says what to run to see or mend it.
+ * `npm test` runs every check; `npm run check` (`--without-browser`) omits the browser tests. Stops at the first step that
+ * fails and prints the command that shows or fixes the problem.
  */
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
@@ -36,7 +36,7 @@ if (withBrowser) {
   steps.push(browserStep);
 }
 
-// Sorting, formatting and dates must not depend on who runs the tests, nor where.
+// Sorting, formatting and dates must not depend on the machine's locale and time zone.
 const env = { ...process.env, LC_ALL: 'C', TZ: 'UTC' };
 const startedMs = performance.now();
 /** @type {string[]} */

@@ -1,11 +1,12 @@
-/** Plain Node: this runs before any package is there. */
+/** Installs the packages. Uses only Node's own modules, because it runs before any package is installed. */
 import { spawnSync } from 'node:child_process';
 import { existsSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
+/** Path of the project's folder, with a trailing separator. */
 export const root = fileURLToPath(new URL('..', import.meta.url));
 
-/** What `npm` itself notes down at the end of every install. */
+/** File that `npm` writes at the end of every install. */
 const installed = `${root}node_modules/.package-lock.json`;
 const wanted = `${root}package-lock.json`;
 
@@ -13,17 +14,17 @@ const isCurrent = () =>
   existsSync(installed) && (!existsSync(wanted) || statSync(installed).mtimeMs >= statSync(wanted).mtimeMs);
 
 /**
- * Installs the packages if they are missing or older than the lock file; ends the process when that fails.
+ * Installs the packages if they are missing or older than the lock file. Exits with status 1 when that fails.
  * @returns {void}
  */
 export function installPackages() {
   if (isCurrent()) return;
-  // On standard error, so that a command's own output stays clean.
+  // Standard error, so that the standard output of commands stays clean.
   console.error('Installing the packages this project is built from...');
   const { status } = spawnSync(
     'npm',
     [
-      // Exactly what the lock file names, a repeated run too.
+      // `ci` installs exactly the versions of the lock file.
       existsSync(wanted) ? 'ci' : 'install',
       '--include=dev',
       '--no-audit',

@@ -1,4 +1,4 @@
-/** Writes the licence texts of all that the built app ships into one file beside it. */
+/** Writes the licence texts of all packages in the built app to one file beside it. */
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Plugin } from 'vite';
@@ -15,7 +15,7 @@ const LICENCES_FILE = 'licences.txt';
 const manifestIn = (folder: string): Manifest =>
   JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8')) as Manifest;
 
-/** Folders of the runtime packages of a project and of those that they depend on, by name. */
+/** Folders of a project's runtime packages and their dependencies, by package name. */
 export function runtimePackages(root: string): ReadonlyMap<string, string> {
   const found = new Map<string, string>();
   const visit = (folder: string): void => {
@@ -31,7 +31,7 @@ export function runtimePackages(root: string): ReadonlyMap<string, string> {
   return new Map([...found].sort(([a], [b]) => (a < b ? -1 : 1)));
 }
 
-/** Throws when a package brings no licence text: it must not be shipped without one. */
+/** Licence text of a package. Throws when there is none, because the package must not be shipped without it. */
 function licenceOf(folder: string): string {
   const { name, version, license } = manifestIn(folder);
   const file = readdirSync(folder).find((one) => /^(licen[cs]e|copying)/i.test(one));
@@ -40,6 +40,7 @@ function licenceOf(folder: string): string {
   return `${name} ${version} (${license ?? 'see below'})\n\n${text}\n`;
 }
 
+/** Vite plug-in that writes the licence texts after a build. */
 export function licences(): Plugin {
   let root = '';
   return {
@@ -48,12 +49,12 @@ export function licences(): Plugin {
     configResolved: (config) => {
       root = config.root;
     },
-    // Before the list of files for offline use is made.
+    // Runs before the list of offline files is written.
     writeBundle: {
       order: 'pre',
       sequential: true,
       handler({ dir }, bundle) {
-        // The workers are bundled by runs of their own inside this one, which speaks for all.
+        // Workers are bundled in nested runs; only the run with the page writes the file.
         if (dir === undefined || !Object.keys(bundle).some((name) => name.endsWith('.html'))) return;
         const texts = [...runtimePackages(root).values()].map(licenceOf);
         writeFileSync(join(dir, LICENCES_FILE), texts.join(`\n${'-'.repeat(72)}\n\n`));

@@ -1,4 +1,4 @@
-/** Builds the service worker, with the list of everything that the app needs to work without a network. */
+/** Builds the service worker, including the list of all files that the app needs offline. */
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
@@ -6,9 +6,10 @@ import { type Plugin, transformWithOxc } from 'vite';
 
 const source = 'src/offline/service-worker.ts';
 
-/** Needed on a developer's desk only. */
+/** Files that are not needed offline. */
 const leftOut = /\.map$|^service-worker\.js$|^screenshot\.png$/;
 
+/** Vite plug-in that writes the service worker after a build. */
 export function offlineApp(): Plugin {
   let root = '';
   return {
@@ -17,7 +18,7 @@ export function offlineApp(): Plugin {
     configResolved: (config) => {
       root = config.root;
     },
-    // The workers are bundled by runs of their own inside this one.
+    // Workers are bundled in nested runs, which are skipped here.
     writeBundle: {
       order: 'post',
       sequential: true,
@@ -29,14 +30,14 @@ export function offlineApp(): Plugin {
         for (const name of files) digest.update(name).update(readFileSync(join(dir, name)));
         const version = digest.digest('hex').slice(0, 16);
         nameVersion(join(dir, 'index.html'), version);
-        const told = { version, files: files.map((name) => `/${name}`) };
-        writeFileSync(join(dir, 'service-worker.js'), `const built = ${JSON.stringify(told)};\n${code}`);
+        const built = { version, files: files.map((name) => `/${name}`) };
+        writeFileSync(join(dir, 'service-worker.js'), `const built = ${JSON.stringify(built)};\n${code}`);
       },
     },
   };
 }
 
-/** Tells the page which version it is: the newest stored one may be waiting for its turn. */
+/** Writes the version into the page, because the newest cached version may not be active yet. */
 function nameVersion(page: string, version: string): void {
   const html = readFileSync(page, 'utf8');
   writeFileSync(page, html.replace('<head>', `<head>\n    <meta name="build" content="${version}" />`));

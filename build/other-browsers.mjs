@@ -1,13 +1,17 @@
-/** Where the tests find Firefox and WebKitGTK, or how they get them. Unlike Chromium, these may be missing. */
+/** Finds or installs Firefox and WebKitGTK for the browser tests. Unlike Chromium, they are optional. */
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { isRootOnDebian, onPath, run } from './chromium.mjs';
 
-/** @returns {string | undefined} */
+/**
+ * Path of Firefox; `undefined` when it is not installed.
+ * @returns {string | undefined}
+ */
 export const findFirefox = () => onPath('firefox-esr') ?? onPath('firefox');
 
 /**
- * WebKitGTK's small browser, which its driver starts. Its folder is named for the kind of machine.
+ * Path of WebKitGTK's MiniBrowser, which its driver starts; `undefined` when it is not installed. Its folder name depends
+ * on the machine's architecture.
  * @returns {string | undefined}
  */
 export function findMiniBrowser() {
@@ -18,11 +22,14 @@ export function findMiniBrowser() {
     .find(existsSync);
 }
 
-/** @returns {boolean} */
+/**
+ * Whether everything for tests in WebKitGTK is installed.
+ * @returns {boolean}
+ */
 export const hasWebKit = () => Boolean(onPath('WebKitWebDriver') && onPath('Xvfb') && findMiniBrowser());
 
 /**
- * Installs what is missing where it can, and says in one line which browsers are left out and why.
+ * Installs missing browsers where possible, and prints which ones are omitted and why.
  * @returns {void}
  */
 export function ensureOtherBrowsers() {

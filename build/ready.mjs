@@ -1,4 +1,4 @@
-/** Before a command that needs only what a first install brings: on a fresh clone it installs, else it costs nothing. */
+/** Runs before commands that need only installed packages. Installs them on a fresh clone; otherwise returns at once. */
 import { existsSync } from 'node:fs';
 import { installPackages, root } from './install.mjs';
 

@@ -1,6 +1,6 @@
 /**
- * `npm run shots -- FOLDER [NAME...]`: walks through the app with a simulated engine and takes a picture of every
- * screen, on a phone and on a desk, on paper and at night. With names, only pictures whose name holds one of them.
+ * `npm run shots -- FOLDER [NAME...]`: visits every screen with a simulated engine and takes screenshots at phone and desk
+ * size, in light and dark. With names, only screenshots whose name contains one of them.
  */
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
@@ -30,12 +30,12 @@ try {
       await page.setViewportSize(size);
       for (const scheme of ['light', 'dark'] as const) {
         await page.emulateMedia({ colorScheme: scheme });
-        // Two frames: one to lay out, one for what draws itself.
+        // Two frames: one for layout, one for canvas drawing.
         await page.evaluate(
           () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
         );
         const path = join(target, `${name}-${sizeName}-${scheme}.png`);
-        // The capture view fits itself to the window; pages are shown down to their end.
+        // The capture view fills the window; other pages are captured in full length.
         const isCapture = (await page.locator('.capture.flowing').count()) > 0;
         await page.screenshot({ path, fullPage: !isCapture });
       }

@@ -1,19 +1,19 @@
-/** What the built page may do: run its own files, talk to nobody else. Said in the page and, by whoever serves it, in a header. */
+/** Security policy of the built app: only its own files, no other servers. Sent in the page and in HTTP headers. */
 import type { Plugin } from 'vite';
 
-/** Sources by directive. What is not named falls back to `default-src`: nothing. */
+/** Allowed sources by directive. All other directives fall back to `default-src`, which allows nothing. */
 const policy: Readonly<Record<string, string>> = {
   'default-src': "'none'",
   'script-src': "'self'",
   'worker-src': "'self'",
   'style-src': "'self'",
-  // Looks at plugs are shown from memory; small drawings of the styles come inside them.
+  // `blob:` for plug photos from memory, `data:` for small images in the styles.
   'img-src': "'self' blob: data:",
   'connect-src': "'self'",
   'manifest-src': "'self'",
   'base-uri': "'none'",
   'form-action': "'none'",
-  // Strings never become markup or code; script addresses pass the one policy in src/platform/trusted-types.ts.
+  // Strings cannot become markup or code. Script URLs pass the one policy in src/platform/trusted-types.ts.
   'require-trusted-types-for': "'script'",
   'trusted-types': 'default',
 };
@@ -26,7 +26,7 @@ const written = (rules: Readonly<Record<string, string>>): string =>
 /** Browser features that the app uses. */
 const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
 
-/** Features that a page has by default and that the app does not use. A header cannot refuse all at once. */
+/** Unused features that are allowed by default. Each must be listed, because a header cannot refuse all at once. */
 const unused = [
   'accelerometer',
   'camera',
@@ -54,9 +54,9 @@ const unused = [
   'xr-spatial-tracking',
 ];
 
-/** To be sent with every file, by this preview server as by any other. */
+/** Headers for every file, on the preview server and on any other. */
 const securityHeaders: Readonly<Record<string, string>> = {
-  // A page cannot say of itself who may frame it.
+  // `frame-ancestors` is ignored in a page's meta element.
   'Content-Security-Policy': written({ ...policy, 'frame-ancestors': "'none'" }),
   'X-Content-Type-Options': 'nosniff',
   'Referrer-Policy': 'no-referrer',
@@ -67,7 +67,7 @@ const securityHeaders: Readonly<Record<string, string>> = {
   ),
 };
 
-/** Writes the policy into the built page. The development server works by inline scripts and goes without. */
+/** Vite plug-in that writes the policy into the built page. The development server needs inline scripts and omits it. */
 export function securityPolicy(): Plugin {
   return {
     name: 'security-policy',

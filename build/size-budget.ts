@@ -1,15 +1,16 @@
-/** Prints what a phone has to load, and refuses a build that asks for too much. */
+/** Prints the download size of the app and fails a build that exceeds its budget. */
 import { gzipSync } from 'node:zlib';
 import type { Plugin, Rollup } from 'vite';
 
 interface Budget {
   readonly name: string;
+  /** Limit of the gzip size, 1000 bytes. */
   readonly limitKb: number;
-  /** The files that count towards it. */
+  /** Names of the files that count towards it. */
   readonly files: (bundle: Rollup.OutputBundle) => readonly string[];
 }
 
-/** The page's own script and every module that it loads before it can run. */
+/** Files of the entry script and all its static imports. */
 function firstLoad(bundle: Rollup.OutputBundle): string[] {
   const seen = new Set<string>();
   const visit = (fileName: string): void => {
@@ -27,7 +28,7 @@ const budgets: readonly Budget[] = [
   {
     name: 'analysis worker',
     limitKb: 25,
-    // Capture and reading. Judgement, reader of files and leak model are chunks that it loads when first asked.
+    // Capture and reading. Judgement, file parser and leak model are chunks that load on first use.
     files: (bundle) => Object.keys(bundle).filter((name) => /analysis\.worker.*\.js$/.test(name)),
   },
 ];
@@ -38,17 +39,18 @@ const contentOf = (item: Rollup.OutputChunk | Rollup.OutputAsset): string | Uint
 const gzipKb = (bundle: Rollup.OutputBundle, files: readonly string[]): number =>
   files.reduce((sum, name) => sum + gzipSync(contentOf(bundle[name]!)).length, 0) / 1000;
 
-/** Every budget with what the bundle needs of it. */
+/** All budgets with the gzip size of the bundle's files, 1000 bytes. */
 export function weighBundle(bundle: Rollup.OutputBundle): readonly (Budget & { readonly sizeKb: number })[] {
   return budgets.map((budget) => ({ ...budget, sizeKb: gzipKb(bundle, budget.files(bundle)) }));
 }
 
+/** Vite plug-in that prints the sizes and fails a build over budget. */
 export function sizeBudget(): Plugin {
   return {
     name: 'size-budget',
     apply: 'build',
     writeBundle(_options, bundle) {
-      // The worker is bundled by a run of its own inside this one; only the page's bundle has both.
+      // The worker is bundled in a nested run; only the page's bundle contains both.
       if (!Object.keys(bundle).some((name) => name.endsWith('.html'))) return;
       for (const { name, limitKb, sizeKb } of weighBundle(bundle)) {
         const line = `JavaScript, ${name}: ${sizeKb.toFixed(1)} kB gzip of ${limitKb} kB`;
