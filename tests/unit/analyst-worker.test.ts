@@ -75,7 +75,7 @@ function live(analyst: ReturnType<typeof setUp>['analyst'], more: Partial<Stream
 }
 
 describe('analyst in a worker', () => {
-  it('starts the worker when first asked, and answers as the measuring does', async () => {
+  it('starts the worker on the first request, and answers as the analysis does', async () => {
     const { workers, analyst } = setUp();
     expect(workers.started).toBe(0);
     const reading = await analyst.read(crank, options);
@@ -84,7 +84,7 @@ describe('analyst in a worker', () => {
     expect(analyst.health.value).toBe('working');
   });
 
-  it('moves copies: the caller’s arrays stay whole', async () => {
+  it('transfers copies: the caller’s arrays stay intact', async () => {
     const { analyst } = setUp();
     await analyst.read(crank, options);
     await analyst.read(crank, options);
@@ -95,7 +95,7 @@ describe('analyst in a worker', () => {
     expect(block.timeS.length).toBe(200);
   });
 
-  it('notices a hung worker within two seconds, starts another and asks again', async () => {
+  it('detects a hung worker within two seconds, starts another and repeats the request', async () => {
     const { workers, clock, analyst } = setUp();
     await analyst.read(crank, options);
     workers.hang();
@@ -107,7 +107,7 @@ describe('analyst in a worker', () => {
     expect(workers).toMatchObject({ started: 2, terminated: 1 });
   });
 
-  it('settles what a worker owes when it fails, whatever it was', async () => {
+  it('settles every pending call when the worker fails', async () => {
     const { workers, analyst } = setUp();
     await analyst.read(crank, options);
     workers.hang();
@@ -121,7 +121,7 @@ describe('analyst in a worker', () => {
     expect(workers.started).toBe(2);
   });
 
-  it('does not take its own sleep for a hung worker', async () => {
+  it('does not take a suspended page for a hung worker', async () => {
     const { workers, clock, analyst } = setUp();
     await analyst.read(crank, options);
     const asked = analyst.readTyped({ strokesKpa: [900] }, options);
@@ -132,7 +132,7 @@ describe('analyst in a worker', () => {
     expect(workers.started).toBe(1);
   });
 
-  it('runs in the page when no worker will greet', async () => {
+  it('runs in the page when no worker completes the handshake', async () => {
     const { workers, clock, analyst, fallbacks } = setUp();
     workers.stillborn = true;
     const asked = analyst.read(crank, options);
@@ -147,7 +147,7 @@ describe('analyst in a worker', () => {
     expect(workers.started).toBe(2);
   });
 
-  it('does not ask for ever what kills every worker', async () => {
+  it('does not repeat for ever a request that kills every worker', async () => {
     const workers = fakeWorkers(() => ({
       ...createAnalysis(),
       readTyped: () => {
@@ -167,7 +167,7 @@ describe('analyst in a worker', () => {
 });
 
 describe('live stream', () => {
-  it('gives the state after the samples, as the measuring does', async () => {
+  it('gives the state after the samples, as the analysis does', async () => {
     const { analyst } = setUp();
     const { stream, push, answers } = live(analyst);
     for (let from = 0; from < crank.timeS.length; from += 12) {
@@ -182,7 +182,7 @@ describe('live stream', () => {
     expect(answers.length).toBeLessThanOrEqual(Math.ceil((crank.timeS.at(-1)! / 0.05) * 1.05));
   });
 
-  it('begins anew with everything that arrived when its worker hangs', async () => {
+  it('replays all samples in a new worker when its worker hangs', async () => {
     const { workers, clock, analyst } = setUp();
     const { stream, push, answers } = live(analyst);
     push(part(crank, 0, 600));
@@ -206,7 +206,7 @@ describe('live stream', () => {
     expect(before.atS).toBeLessThan(after.atS);
   });
 
-  it('begins anew in the next worker when its own died between two pushes', async () => {
+  it('replays all samples in a new worker when its worker died between two pushes', async () => {
     const { workers, analyst } = setUp();
     const { stream, push, answers } = live(analyst);
     push(part(crank, 0, 600));
@@ -218,7 +218,7 @@ describe('live stream', () => {
     expect(answers.at(-1)!.atS).toBe(crank.timeS.at(-1));
   });
 
-  it('says nothing any more once closed', async () => {
+  it('emits nothing once closed', async () => {
     const { analyst } = setUp();
     const { stream, push, answers } = live(analyst);
     push(part(crank, 0, 200));
@@ -228,7 +228,7 @@ describe('live stream', () => {
     await stream.settle();
   });
 
-  it('gives up on samples that kill every worker, without starting workers for ever', async () => {
+  it('gives up on samples that kill every worker after a few restarts', async () => {
     const workers = fakeWorkers(() => ({
       ...createAnalysis(),
       push: () => {

@@ -11,17 +11,17 @@ function storage(text: string | null = null) {
 }
 
 describe('settings', () => {
-  it('are kept at once and found again', () => {
+  it('are stored at once and loaded again', () => {
     const paper = storage();
     createSettings(paper).change({ unit: 'bar', speech: true });
     expect(createSettings(paper).values.value).toEqual({ ...DEFAULT_SETTINGS, unit: 'bar', speech: true });
   });
 
-  it('begin in the language of the browser', () => {
+  it('start in the language of the browser', () => {
     expect(createSettings(storage(), 'fr-CA').values.value.language).toBe('fr-CA');
   });
 
-  it.each(['C', 'en-US@posix', 'en_GB.UTF-8', ''])('do not take a stored language of %j', (tag) => {
+  it.each(['C', 'en-US@posix', 'en_GB.UTF-8', ''])('ignore a stored language of %j', (tag) => {
     expect(createSettings(storage(JSON.stringify({ language: tag })), 'de').values.value.language).toBe('de');
   });
 
@@ -35,11 +35,11 @@ describe('settings', () => {
       '{"unit":"furlong","volume":7,"sound":"yes","theme":null,"rule":{"code":"mine"},"language":""}',
     ],
     ['a spread below nothing', '{"rule":{"code":"max-spread","maxSpreadKpa":-1}}'],
-  ])('are the ordinary ones for %s', (_, text) => {
+  ])('are the defaults for %s', (_, text) => {
     expect(readSettings(text, DEFAULT_SETTINGS)).toEqual(DEFAULT_SETTINGS);
   });
 
-  it('lose only the field that does not fit', () => {
+  it('drop only an invalid field', () => {
     const kept = readSettings(
       '{"unit":"bar","theme":"beige","rule":{"code":"below-mean"}}',
       DEFAULT_SETTINGS,

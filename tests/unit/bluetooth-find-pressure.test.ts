@@ -38,8 +38,8 @@ const describedAs = (format: number, unit: number) => ({
   }),
 });
 
-describe('where the pressures come from', () => {
-  it('is the packed stream before all else, then what describes itself, then the standard, then text', async () => {
+describe('the pressure characteristic', () => {
+  it('is the packed stream first, then a self-described one, then the standard one, then text', async () => {
     const all = [...TEXT.services, ...ENVIRONMENTAL.services, ...DESCRIBED.services, ...PACKED.services];
     expect((await find(all)).layout.kind).toBe('packed');
     expect((await find(all.slice(0, 9))).layout.kind).toBe('described');
@@ -47,7 +47,7 @@ describe('where the pressures come from', () => {
     expect((await find(all.slice(0, 3))).layout.kind).toBe('text');
   });
 
-  it('is not what describes itself as something else', async () => {
+  it('is not one that describes itself as something else', async () => {
     const service = {
       uuid: SERVICES.environmentalSensing,
       characteristics: [{ uuid: longUuid(0x2a6e), notifies: true, descriptors: describedAs(0x0e, 0x272f) }],
@@ -56,7 +56,7 @@ describe('where the pressures come from', () => {
     expect((await find([service, ...DESCRIBED.services])).layout.kind).toBe('described');
   });
 
-  it('is not a battery, and not what cannot notify', async () => {
+  it('is not a battery, nor one that cannot notify', async () => {
     await expect(find([BATTERY])).rejects.toMatchObject({ code: 'no-pressure-service' });
     const mute = {
       uuid: SERVICES.environmentalSensing,
@@ -65,7 +65,7 @@ describe('where the pressures come from', () => {
     await expect(find([mute])).rejects.toMatchObject({ code: 'no-pressure-service' });
   });
 
-  it('is the characteristic that the person named, as text if it does not describe itself', async () => {
+  it('is the characteristic that the user named, as text if it does not describe itself', async () => {
     const plain = {
       uuid: 'a3d8f1c0-0000-4000-8000-000000000000',
       characteristics: [{ uuid: UNKNOWN_UUID, notifies: true }],
@@ -77,7 +77,7 @@ describe('where the pressures come from', () => {
     expect(described.layout.kind).toBe('described');
   });
 
-  it('is a custom layout where it fits, and something known where it does not', async () => {
+  it('is a custom layout where it fits, and a known one where it does not', async () => {
     const outcome = parseCustomLayout(
       JSON.stringify({
         format: 'strokebook-layout',
@@ -109,7 +109,7 @@ describe('where the pressures come from', () => {
     expect((await find([service])).layout).toEqual({ kind: 'text', kpaPerUnit: 100 });
   });
 
-  it('goes on without a description that cannot be read or is badly made', async () => {
+  it('ignores a description that is unreadable or malformed', async () => {
     const locked = await find(TEXT.services, {}, (device) => {
       device.faults.descriptor = [new DOMException('Read not permitted.', 'NotSupportedError')];
     });
@@ -134,7 +134,7 @@ describe('where the pressures come from', () => {
     await expect(broken).rejects.toMatchObject({ code: 'link-lost' });
   });
 
-  it('knows the range that a sensor claims, and leaves out one that makes no sense', async () => {
+  it('reads the sensor’s declared range, and ignores an impossible one', async () => {
     expect((await find(PACKED.services)).range).toEqual({ minKpa: -1, maxKpa: 2000 });
     const odd = {
       uuid: SERVICES.strokebook,

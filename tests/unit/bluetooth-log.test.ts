@@ -41,7 +41,7 @@ function setUp() {
   };
 }
 
-it('has what the chooser refused, and not that the person closed it', async () => {
+it('contains a refusal by the chooser, but not a closed chooser', async () => {
   const t = setUp();
   vi.spyOn(t.gatt, 'choose').mockRejectedValueOnce(
     new DOMException('User cancelled the requestDevice() chooser.', 'NotFoundError'),
@@ -55,7 +55,7 @@ it('has what the chooser refused, and not that the person closed it', async () =
   ]);
 });
 
-it('has every try to connect that failed, with what was being done', async () => {
+it('contains every failed connection attempt with its step', async () => {
   const t = setUp();
   t.device.faults.services = [lost()];
   t.device.faults.connect = ['hang'];
@@ -66,7 +66,7 @@ it('has every try to connect that failed, with what was being done', async () =>
   ]);
 });
 
-it('has a link that was lost, and what stood in the way of getting it back, but not the end by the person', async () => {
+it('contains a lost link and the reason why it was not restored, but not a disconnect by the user', async () => {
   const t = setUp();
   await t.open();
   t.device.faults.connect = [lost()];
@@ -80,7 +80,7 @@ it('has a link that was lost, and what stood in the way of getting it back, but 
   ]);
 });
 
-it('has a sensor of which nothing can be read', async () => {
+it('contains a sensor without readable pressures', async () => {
   const t = setUp();
   await t.open();
   for (let i = 0; i < 400; i++) {

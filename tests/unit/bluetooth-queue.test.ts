@@ -14,7 +14,7 @@ afterEach(() => {
 const after = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
 describe('one operation at a time', () => {
-  it('begins the next one only when the last one has settled, failed ones too', async () => {
+  it('starts the next one only after the last one has settled or failed', async () => {
     const queue = createGattQueue(browserClock);
     const log: string[] = [];
     const operation =
@@ -36,7 +36,7 @@ describe('one operation at a time', () => {
     expect((await results).map((result) => result.status)).toEqual(['fulfilled', 'rejected', 'fulfilled']);
   });
 
-  it('gives up on one that does not settle, after letting it be for a moment', async () => {
+  it('gives up on one that does not settle, after a delay', async () => {
     const queue = createGattQueue(browserClock);
     const hanging = queue
       .run('read', 500, () => new Promise<never>(() => undefined))
@@ -52,7 +52,7 @@ describe('one operation at a time', () => {
     expect(begunMs - startMs).toBe(1500);
   });
 
-  it('settles everything when it is closed, and takes nothing more', async () => {
+  it('settles everything when closed, and accepts nothing more', async () => {
     const queue = createGattQueue(browserClock);
     const begun: string[] = [];
     const outcomes = ['running', 'waiting'].map((name) =>
@@ -72,7 +72,7 @@ describe('one operation at a time', () => {
     expect(begun).toEqual(['running']);
   });
 
-  it('turns an operation that throws at once into a problem too', async () => {
+  it('turns a synchronous exception into a problem too', async () => {
     const queue = createGattQueue(browserClock);
     const thrower = (): Promise<void> => {
       throw new DOMException('GATT Server is disconnected.', 'NetworkError');
@@ -109,7 +109,7 @@ test.each(thrown)('%s, %s "%s" is %s', (step, name, message, code) => {
   expect(problem.message).toContain(message);
 });
 
-test('a problem that is one already stays as it is, and anything can be thrown', () => {
+test('a problem stays as it is, and any thrown value becomes one', () => {
   const problem = new SourceProblem('refused', 'no');
   expect(toSourceProblem(problem, 'read')).toBe(problem);
   expect(toSourceProblem('odd', 'read')).toMatchObject({ code: 'unexpected' });

@@ -72,7 +72,7 @@ const problemOf = (opening: Promise<SourceInfo>): Promise<SourceProblem> =>
   );
 
 describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s', (name, layout) => {
-  it('is found, named, and read to the last sample', async () => {
+  it('is found, named and read to the last sample', async () => {
     const t = setUp(layout);
     const info = await t.open();
     expect(info).toMatchObject({
@@ -101,7 +101,7 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
     expect(t.device.connected()).toBe(false);
   });
 
-  it('comes back after a lost link with a gap, on the same clock', async () => {
+  it('continues after a lost link with a gap, on the same clock', async () => {
     const t = setUp(layout);
     await t.open();
     await t.play(2);
@@ -123,7 +123,7 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
 });
 
 describe('opening', () => {
-  it('asks for the device before anything else, while the press is still being handled', () => {
+  it('requests the device first, within the handling of the press', () => {
     const t = setUp(PACKED);
     void t.source.open(t.listener, t.abort.signal);
     expect(t.gatt.requests).toHaveLength(1);
@@ -132,7 +132,7 @@ describe('opening', () => {
     expect(t.gatt.requests[0]?.services).toContain(SERVICES.battery);
   });
 
-  it('shows every device when told to, and asks for the service that the person named', async () => {
+  it('shows every device on request, and asks for the service that the user named', async () => {
     const service = 'a3d8f1c0-0000-4000-8000-000000000000';
     const t = setUp(DESCRIBED, { anyDevice: true, service });
     await t.open();
@@ -140,7 +140,7 @@ describe('opening', () => {
     expect(t.gatt.requests[0]?.services).toContain(service);
   });
 
-  it('does not ask again for a device that was chosen before', async () => {
+  it('does not show the chooser again for a device chosen before', async () => {
     const t = setUp(PACKED);
     await t.open();
     t.abort.abort();
@@ -154,7 +154,7 @@ describe('opening', () => {
     expect(t.device.connected()).toBe(true);
   });
 
-  it('tells apart a chooser that was closed from a radio that is off and a page that may not', async () => {
+  it('distinguishes a closed chooser, a radio that is off, and a page without permission', async () => {
     for (const [thrown, code] of [
       [new DOMException('User cancelled the requestDevice() chooser.', 'NotFoundError'), 'cancelled'],
       [new DOMException('Bluetooth adapter not available.', 'NotFoundError'), 'bluetooth-off'],
@@ -168,13 +168,13 @@ describe('opening', () => {
     }
   });
 
-  it('says so in a browser without Bluetooth', async () => {
+  it('reports a browser without Bluetooth', async () => {
     const source = createBluetoothSource({ gatt: undefined, clock: browserClock });
     const problem = await problemOf(source.open(createSourceListener(), new AbortController().signal));
     expect(problem.code).toBe('no-bluetooth');
   });
 
-  it('tries again when a fresh link breaks, and gives up after the third time', async () => {
+  it('retries when a new link breaks, and gives up after the third time', async () => {
     const twice = setUp(PACKED);
     twice.device.faults.connect = [lost()];
     twice.device.faults.services = [lost()];
@@ -209,7 +209,7 @@ describe('opening', () => {
     expect(t.device.connected()).toBe(false);
   });
 
-  it('does without name plate and battery when they hang', async () => {
+  it('connects without device information and battery when they hang', async () => {
     const t = setUp(PACKED);
     t.device.faults.read = ['hang', 'hang', 'hang'];
     const info = await t.open();
@@ -218,7 +218,7 @@ describe('opening', () => {
     expect(t.listener.pressureKpa.length).toBeGreaterThan(100);
   });
 
-  it('says what it could not find', async () => {
+  it('reports a missing characteristic', async () => {
     const nothing = setUp({ ...PACKED, services: [{ uuid: SERVICES.battery, characteristics: [] }] });
     expect((await problemOf(nothing.open())).code).toBe('no-pressure-service');
     // The next attempt begins with the chooser again.
@@ -246,7 +246,7 @@ describe('streaming', () => {
     expect(t.listener.statuses.at(-1)).toMatchObject({ batteryPercent: 12 });
   });
 
-  it('says when the sensor has gone silent, renews the link once, and leaves it at that', async () => {
+  it('reports a silent sensor, and reconnects only once', async () => {
     const t = setUp(ENVIRONMENTAL);
     await t.open();
     await t.play(2);
@@ -259,7 +259,7 @@ describe('streaming', () => {
     expect(t.listener.gaps).toHaveLength(1);
   });
 
-  it('is not misled by a late word of an earlier link', async () => {
+  it('ignores late events of an earlier link', async () => {
     const t = setUp(PACKED);
     await t.open();
     await t.play(1);
@@ -275,7 +275,7 @@ describe('streaming', () => {
     expect(t.listener.gaps).toHaveLength(1);
   });
 
-  it('keeps trying while the sensor is out of reach, and ends saved when it stays away', async () => {
+  it('keeps reconnecting while the sensor is out of range, and ends when it stays away', async () => {
     const t = setUp(PACKED);
     await t.open();
     await t.play(2);
@@ -306,7 +306,7 @@ describe('streaming', () => {
     expect(t.device.connected()).toBe(false);
   });
 
-  it('goes on through lost, doubled and mangled packets, and counts them', async () => {
+  it('continues through lost, repeated and damaged packets, and counts them', async () => {
     const t = setUp(PACKED);
     await t.open();
     const send = async (...bytes: Uint8Array[]): Promise<void> => {
@@ -327,7 +327,7 @@ describe('streaming', () => {
     expect(t.listener.gaps.map((gap) => gap.reason)).toEqual(['packets-lost', 'packets-lost']);
   });
 
-  it('does not pass on what is beyond the range that the sensor claims', async () => {
+  it('drops values beyond the range that the sensor declares', async () => {
     // Valid Range of the fake: -1 to 2000 kPa; up to a tenth more is accepted.
     const t = setUp(PACKED);
     expect((await t.open()).sensorMaxKpa).toBe(2000);
@@ -338,14 +338,14 @@ describe('streaming', () => {
     expect(t.listener.pressureKpa).toEqual([100, 102, 103, 104]);
   });
 
-  it('ends when a stream of text never says in what unit', async () => {
+  it('ends when a text stream never states its unit', async () => {
     const t = setUp({ ...TEXT, packet: () => Uint8Array.from('12.5\n', (c) => c.charCodeAt(0)) });
     await t.open();
     await t.play(8);
     expect(t.listener.ends).toMatchObject([{ kind: 'lost', problem: { code: 'unknown-layout' } }]);
   });
 
-  it('takes the unit of text from the settings', async () => {
+  it('takes the unit of a text stream from the settings', async () => {
     const packet = (n: number): Uint8Array => Uint8Array.from(`${n}\r\n`, (c) => c.charCodeAt(0));
     const t = setUp({ ...TEXT, packet }, { textKpaPerUnit: 100 });
     await t.open();

@@ -74,8 +74,8 @@ async function stand() {
   return { port, asked, browserDevice, device, characteristic, found };
 }
 
-describe('over the browser', () => {
-  it('is not there in a browser without it', () => {
+describe('Web Bluetooth', () => {
+  it('is `undefined` in a browser without it', () => {
     expect(createWebGatt(undefined)).toBeUndefined();
   });
 
@@ -88,7 +88,7 @@ describe('over the browser', () => {
     ]);
   });
 
-  it('hears what comes before the subscription is confirmed, and keeps bytes of its own', async () => {
+  it('delivers notifications from before the subscription is confirmed, as copies', async () => {
     const { characteristic, found } = await stand();
     const heard: DataView[] = [];
     await found.subscribe((bytes) => heard.push(bytes));
@@ -101,7 +101,7 @@ describe('over the browser', () => {
     expect(heard.map((view) => view.byteOffset)).toEqual([0, 0]);
   });
 
-  it('stops without a word, also on a link that is gone', async () => {
+  it('stops without an error, also on a lost link', async () => {
     const { characteristic, found } = await stand();
     const heard: DataView[] = [];
     const stop = await found.subscribe((bytes) => heard.push(bytes));
@@ -112,7 +112,7 @@ describe('over the browser', () => {
     expect(characteristic.log).toEqual(['start', 'stop']);
   });
 
-  it('does not go on listening when the subscription fails', async () => {
+  it('removes its listener when the subscription fails', async () => {
     const { characteristic, found } = await stand();
     characteristic.startFails = true;
     const heard: DataView[] = [];
@@ -123,7 +123,7 @@ describe('over the browser', () => {
     expect(heard).toHaveLength(1);
   });
 
-  it('tells a missing descriptor from a locked one', async () => {
+  it('distinguishes a missing descriptor from a locked one', async () => {
     const { found } = await stand();
     expect(await found.readDescriptor('none')).toBeUndefined();
     await expect(found.readDescriptor('locked')).rejects.toMatchObject({ name: 'SecurityError' });
@@ -132,7 +132,7 @@ describe('over the browser', () => {
     expect(octetsOf(await found.read())).toEqual([7, 8]);
   });
 
-  it('tells of a lost link until told to stop', async () => {
+  it('reports a lost link until unsubscribed', async () => {
     const { device, browserDevice } = await stand();
     let lost = 0;
     const stop = device.onDisconnected(() => lost++);

@@ -81,17 +81,17 @@ it.each([
   'var r = /(?<a>b)/;',
   'var n = 1n;',
   'import("a");',
-])('knows that this is newer than ES5: %s', (source) => {
+])('detects syntax newer than ES5: %s', (source) => {
   expect(newerThanEs5(source)).not.toEqual([]);
 });
 
-it('checks the browser in words that any browser can read', () => {
+it('checks the browser in ES5 syntax', () => {
   const source = read('public/browser-check.js');
   expect(source).toContain('light-dark');
   expect(newerThanEs5(source)).toEqual([]);
 });
 
-it('stands before the app in the page', () => {
+it('runs before the app in the page', () => {
   const page = read('index.html');
   const check = page.indexOf('<script src="/browser-check.js"></script>');
   expect(check).toBeGreaterThan(0);

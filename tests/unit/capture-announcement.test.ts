@@ -25,8 +25,8 @@ async function measure(): Promise<void> {
   while (world.capture.state.value.phase !== 'moving') await world.rest(0.1);
 }
 
-describe('what was said last', () => {
-  it('is there at first, so that the tests below can see it go', async () => {
+describe('the last announcement', () => {
+  it('is present at first, so that the tests below can see it removed', async () => {
     expect(line()).toBe('waiting');
     await measure();
     expect(line()).toBe('stored');
@@ -44,14 +44,14 @@ describe('what was said last', () => {
       'another test',
       (capture) => capture.begin(capture.session.value!.engine, capture.session.value!.test, dryPlan(1)),
     ],
-  ])('is gone after %s', async (_, ask) => {
+  ])('is removed after %s', async (_, ask) => {
     await measure();
     ask(world.capture);
     await settle();
     expect(line()).toBeNull();
   });
 
-  it('says that one can stop as long as the level pressure leaves open whether the starter turns', async () => {
+  it('says that cranking may stop while level pressure leaves open whether the starter turns', async () => {
     await world.play(crankTrace(1));
     while (world.capture.state.value.phase !== 'holding') await world.rest(0.1);
     expect(line()).toBe('settled');
@@ -59,7 +59,7 @@ describe('what was said last', () => {
     expect(line()).not.toBe('settled');
   });
 
-  it('does not say that one can stop once cranking has ended', async () => {
+  it('does not say that cranking may stop once it has ended', async () => {
     const engine = makeEngine({ layout: presetLayout('inline', 4) });
     const sensor = { rateHz: RATE_HZ };
     const { trace } = simulateTrace({ engine, cylinder: 1, rig: OPEN_RIG, strokes: 8, sensor });
@@ -73,13 +73,13 @@ describe('what was said last', () => {
     expect(line()).toBeNull();
   });
 
-  it('stays when nothing was changed', async () => {
+  it('stays when nothing has changed', async () => {
     world.capture.choose({ cylinder: 1, condition: 'dry' });
     await world.rest(1);
     expect(line()).toBe('waiting');
   });
 
-  it('names the lost link until the link is back', async () => {
+  it('reports the lost link until the link is back', async () => {
     world.source.sink.status({ state: 'reconnecting', attempt: 1 });
     expect(line()).toBe('link-lost');
     world.capture.skip();

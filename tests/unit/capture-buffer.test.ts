@@ -21,7 +21,7 @@ function setUp() {
 }
 
 describe('drawing', () => {
-  it('draws once a frame however much has come, and not at all when nothing has', () => {
+  it('draws once a frame for any number of blocks, and not without new samples', () => {
     const { buffer, frames } = setUp();
     let drawings = 0;
     buffer.onFrame(() => drawings++);
@@ -34,7 +34,7 @@ describe('drawing', () => {
     expect(drawings - before).toBe(1);
   });
 
-  it('counts what was in the buffer as drawn, by the time from its arrival', () => {
+  it('measures the delay of drawn samples from their arrival', () => {
     const { buffer, frames, setNow } = setUp();
     buffer.onFrame(() => {});
     buffer.add(block(1, 2, 3), 100);
@@ -47,7 +47,7 @@ describe('drawing', () => {
     expect(meters.latencyHistogram[1]).toBe(1);
   });
 
-  it('does not blame the drawing while the page is hidden or no plot is there', () => {
+  it('measures no delay while the page is hidden or has no plot', () => {
     const { buffer, frames } = setUp();
     buffer.add(block(1), 0);
     const stop = buffer.onFrame(() => {});
@@ -62,7 +62,7 @@ describe('drawing', () => {
     expect(buffer.meters()).toMatchObject({ arrivedCount: 3, drawnCount: 0 });
   });
 
-  it('stops when asked', () => {
+  it('stops on request', () => {
     const { buffer, frames } = setUp();
     let drawings = 0;
     const stop = buffer.onFrame(() => drawings++);

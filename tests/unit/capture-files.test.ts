@@ -51,7 +51,7 @@ const itSurvives = (name: string, fault: () => Promise<void>): void => it(name, 
 
 describe('captures kept in files', () => {
   itSurvives(
-    'come back with engine and test where the database is gone, and wait to be looked at',
+    'are recovered with engine and test when the database is lost, and wait for a decision',
     async () => {
       const files = memoryFiles();
       await captured(files);
@@ -65,7 +65,7 @@ describe('captures kept in files', () => {
     },
   );
 
-  itSurvives('replace what the store holds in part', async () => {
+  itSurvives('replace a take that the store holds in part', async () => {
     const files = memoryFiles();
     await captured(files);
     const store = createTestStore();
@@ -77,7 +77,7 @@ describe('captures kept in files', () => {
     expect((await store.takes('t1')).map(({ state }) => state).sort()).toEqual(['open', 'set-aside']);
   });
 
-  it('go once the store gives the finished take back whole, and not before', async () => {
+  it('are deleted once the store returns the finished take complete, and not before', async () => {
     const files = memoryFiles();
     await captured(files);
     const store = createTestStore();
@@ -94,7 +94,7 @@ describe('captures kept in files', () => {
     expect(await files.folders()).toEqual([]);
   });
 
-  it('do not come back once what they belong to was removed, nor when they were set aside', async () => {
+  it('are not recovered after their test was removed or they were set aside', async () => {
     const files = memoryFiles();
     await captured(files);
     await forgetCaptures(files, { testId: 'another' });
@@ -108,7 +108,7 @@ describe('captures kept in files', () => {
     expect(await store.engines()).toEqual([]);
   });
 
-  it('are left alone while a tab writes them', async () => {
+  it('are not touched while a tab writes them', async () => {
     const files = memoryFiles();
     await captured(files);
     const store = createTestStore();
@@ -116,7 +116,7 @@ describe('captures kept in files', () => {
     expect(await files.folders()).toEqual(['k1']);
   });
 
-  it('are given up for good where the browser never writes them', async () => {
+  it('are no longer tried where the browser never writes them', async () => {
     const files = memoryFiles();
     files.refuses = true;
     const clock = handClock();
@@ -136,49 +136,52 @@ describe('captures kept in files', () => {
   });
 });
 
-itSurvives('a journal whose take was deleted underneath puts all of it in again', async () => {
-  const kept = createTestStore();
-  let lost = false;
-  const clock = handClock();
-  let stored = 0;
-  const journal = createJournal({
-    clock,
-    take: takeRecord('k1', 't1'),
-    store: {
-      saveTake: (take) => kept.saveTake(take),
-      append(...chunk) {
-        if (!lost) return kept.append(...chunk);
-        lost = false;
-        throw new StoreProblem('missing', 'This take is not kept here.');
+itSurvives(
+  'a journal stores its take again in full when the take was deleted during the capture',
+  async () => {
+    const kept = createTestStore();
+    let lost = false;
+    const clock = handClock();
+    let stored = 0;
+    const journal = createJournal({
+      clock,
+      take: takeRecord('k1', 't1'),
+      store: {
+        saveTake: (take) => kept.saveTake(take),
+        append(...chunk) {
+          if (!lost) return kept.append(...chunk);
+          lost = false;
+          throw new StoreProblem('missing', 'This take is not kept here.');
+        },
       },
-    },
-    restore: async () => kept.addAll({ engines: [branch.engine], tests: [branch.test], takes: [] }),
-    onAttempt: (_problem, count) => {
-      stored += count;
-    },
-  });
-  journal.add(block(0, [1, 2, 3]));
-  await settle();
-  clock.pass(300);
-  for (let i = 0; i < 20; i++) await settle();
-  // The site's data is cleared: the next chunk finds no take.
-  await kept.saveEngine(branch.engine);
-  await kept.saveTest(branch.test);
-  await kept.saveTake(takeRecord('k1', 't1'));
-  await kept.remove({ engineId: 'e1' });
-  lost = true;
-  journal.add(block(1, [4, 5]));
-  const closed = journal.close();
-  for (let i = 0; i < 40; i++) {
-    clock.pass(1000);
+      restore: async () => kept.addAll({ engines: [branch.engine], tests: [branch.test], takes: [] }),
+      onAttempt: (_problem, count) => {
+        stored += count;
+      },
+    });
+    journal.add(block(0, [1, 2, 3]));
     await settle();
-    await new Promise((resolve) => setTimeout(resolve, 2));
-  }
-  await closed;
-  expect([...(await kept.trace('k1')).pressureKpa]).toEqual([1, 2, 3, 4, 5]);
-  expect(await kept.engine('e1')).toEqual(branch.engine);
-  expect(stored).toBe(5);
-});
+    clock.pass(300);
+    for (let i = 0; i < 20; i++) await settle();
+    // The site's data is cleared: the next chunk finds no take.
+    await kept.saveEngine(branch.engine);
+    await kept.saveTest(branch.test);
+    await kept.saveTake(takeRecord('k1', 't1'));
+    await kept.remove({ engineId: 'e1' });
+    lost = true;
+    journal.add(block(1, [4, 5]));
+    const closed = journal.close();
+    for (let i = 0; i < 40; i++) {
+      clock.pass(1000);
+      await settle();
+      await new Promise((resolve) => setTimeout(resolve, 2));
+    }
+    await closed;
+    expect([...(await kept.trace('k1')).pressureKpa]).toEqual([1, 2, 3, 4, 5]);
+    expect(await kept.engine('e1')).toEqual(branch.engine);
+    expect(stored).toBe(5);
+  },
+);
 
 describe('a watched store', () => {
   function storage() {
@@ -190,7 +193,7 @@ describe('a watched store', () => {
   }
 
   itSurvives(
-    'names a library that is gone, never invented engines, and not one that the person removed',
+    'reports a lost library, but neither lost examples nor a library that the user removed',
     async () => {
       const paper = storage();
       const clock = handClock();
@@ -220,7 +223,7 @@ describe('a watched store', () => {
     },
   );
 
-  it('asks for a backup after a refused write, over visits, until one was saved', async () => {
+  it('asks for a backup after a refused write, across visits, until one was saved', async () => {
     const paper = storage();
     const full: TestStore = {
       ...createTestStore(),

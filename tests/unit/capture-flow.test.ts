@@ -16,7 +16,7 @@ import {
 } from '../support/capture-world.ts';
 import { createTestStore, settle } from '../support/test-store.ts';
 
-describe('capture, carried out', () => {
+describe('capture with its effects', () => {
   it('measures two cylinders hands free, stores their samples, and judges them', async () => {
     const world = await captureWorld();
     await world.begin(dryPlan(1, 2));
@@ -53,7 +53,7 @@ describe('capture, carried out', () => {
     expect(test!.counting.dry.get(2)?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
   });
 
-  it('asks for the same cylinder again when it was stopped after too few strokes', async () => {
+  it('asks for the same cylinder again when stopped after too few strokes', async () => {
     const world = await armedWorld(dryPlan(1, 2));
     const whole = crankTrace(1);
     const second = readTrace(whole, { cycle: 4 }).strokes[1]!.timeS;
@@ -113,7 +113,7 @@ describe('capture, carried out', () => {
     );
   });
 
-  it('keeps two seconds and more before cranking and the hold after it', async () => {
+  it('stores at least two seconds before cranking and the hold after it', async () => {
     const world = await captureWorld();
     await world.begin(dryPlan(1));
     await world.connect();
@@ -153,7 +153,7 @@ describe('capture, carried out', () => {
     expect(later.timeS.at(-1)).toBeCloseTo(world.capture.buffer.lastS!, 9);
   });
 
-  it('stores a gap and what came after it when the link drops in mid-crank', async () => {
+  it('stores a gap and the samples after it when the link drops while cranking', async () => {
     const world = await armedWorld();
     const crank = crankTrace();
     const cut = (from: number, to: number) => ({
@@ -177,7 +177,7 @@ describe('capture, carried out', () => {
     expect(world.capture.result.value!.reading.notices.map(({ code }) => code)).toContain('samples-missing');
   });
 
-  it('stores what there is when the link does not come back', async () => {
+  it('stores the samples so far when the link does not return', async () => {
     const world = await armedWorld(dryPlan(1, 2));
     const crank = crankTrace();
     await world.play({ timeS: crank.timeS.slice(0, 600), pressureKpa: crank.pressureKpa.slice(0, 600) });
@@ -203,7 +203,7 @@ describe('capture, carried out', () => {
 });
 
 describe('a store that refuses', () => {
-  it('costs nothing: the take is kept in memory, said so, and stored later', async () => {
+  it('loses nothing: the take is kept in memory, the user is notified, and it is stored later', async () => {
     const kept = createTestStore();
     let full = false;
     const refuse = async (): Promise<never> => {
@@ -258,7 +258,7 @@ describe('two tabs', () => {
 });
 
 describe('connection', () => {
-  it('is deaf to a source that was left', async () => {
+  it('ignores events from the previous source', async () => {
     const world = await captureWorld();
     await world.connect();
     const old = world.source.sink;
@@ -272,7 +272,7 @@ describe('connection', () => {
     expect(world.capture.buffer.lastS).toBeLessThan(2);
   });
 
-  it('tells why arming is not possible', async () => {
+  it('gives the reason why arming is not possible', async () => {
     const world = await captureWorld();
     expect(world.capture.armBlock.value).toBe('no-test');
     await world.begin(dryPlan(9));
@@ -284,7 +284,7 @@ describe('connection', () => {
   });
 });
 
-describe('changing one’s mind, carried out', () => {
+describe('undo and retake with their effects', () => {
   const measured = async () => {
     const world = await armedWorld(dryPlan(1, 2));
     await world.play(crankTrace());
@@ -312,7 +312,7 @@ describe('changing one’s mind, carried out', () => {
     expect(world.capture.state.value).toMatchObject({ at: 0, armed: true });
   });
 
-  it('finishes the take at hand for its own test when another test is begun', async () => {
+  it('finishes the current take for its own test when another test is begun', async () => {
     const world = await armedWorld();
     await world.play(crankTrace());
     world.capture.begin(testEngine, { ...testRecord, id: 'other' }, dryPlan(1));

@@ -29,7 +29,7 @@ const takesOf = async (world: CaptureWorld) =>
   [...(await world.store.takes('test'))].sort(byOrder).map(({ condition, state }) => `${condition} ${state}`);
 
 describe('arming while the hose holds pressure', () => {
-  it('says so at once, and stays so while it is held', async () => {
+  it('is reported at once and for as long as the pressure is held', async () => {
     const world = await armedUnderPressure();
     expect(world.capture.state.value).toMatchObject({ phase: 'zeroing', notAtRest: true });
     await world.play(restTrace(20, HELD_KPA));
@@ -40,7 +40,7 @@ describe('arming while the hose holds pressure', () => {
   it.each(
     [0.02, 0.08, 0.3, 1, 3].flatMap((tauS) => [0, 0.2, 0.5, 0.9, 1.6].map((waitS) => ({ tauS, waitS }))),
   )(
-    'takes a fall for no crank: $tauS s to let it off, $waitS s after arming',
+    'does not take the release for cranking: over $tauS s, $waitS s after arming',
     async ({ tauS, waitS }) => {
       const world = await armedUnderPressure();
       const phases = new Set<string>();

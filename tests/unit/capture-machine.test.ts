@@ -109,7 +109,7 @@ describe('hands-free capture', () => {
     ]);
   });
 
-  it('does not take pressure held in the hose for rest, and looks again until it is let off', () => {
+  it('does not take pressure held in the hose for rest, and repeats the zero until it is released', () => {
     const game = armed();
     const held = live('rest', [], { zeroKpa: 900 });
     game.send({ type: 'live', atS: 0.6, reading: held });
@@ -124,7 +124,7 @@ describe('hands-free capture', () => {
     expect(game.state).toMatchObject({ phase: 'waiting' });
   });
 
-  it('knows the zero from the cylinder before: what an absolute sensor reads at rest is no guess any more', () => {
+  it('checks the zero against the previous cylinder’s, which an absolute sensor reads at rest', () => {
     const game = armed();
     const rest = live('rest', [], { zeroKpa: 100 });
     game.send({ type: 'live', atS: 1, reading: rest });
@@ -146,7 +146,7 @@ describe('hands-free capture', () => {
     expect(game.state).toMatchObject({ phase: 'zeroing', zeroKpa: null });
   });
 
-  it('takes an engine drawing breath for no pressure let off', () => {
+  it('does not take intake strokes for released pressure', () => {
     const game = armed();
     game.send({ type: 'live', atS: 1, reading: live('rest') });
     for (let atS = 2; atS < 6; atS += 0.25) {
@@ -163,7 +163,7 @@ describe('hands-free capture', () => {
     expect(opened).toMatchObject({ item: dry(1), fromS: 12 });
   });
 
-  it('waits until the hose is let off, however long that takes', () => {
+  it('waits until the hose is released, without a time limit', () => {
     const game = armed();
     const atS = game.crank(0);
     const held = live('ended', [], { pressureKpa: 880 });
@@ -173,7 +173,7 @@ describe('hands-free capture', () => {
     expect(game.state.phase).toBe('zeroing');
   });
 
-  it('goes on with the same take when cranking resumes', () => {
+  it('continues the same take when cranking resumes', () => {
     const game = armed();
     game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
     game.send({ type: 'live', atS: 5, reading: live('ended', [stroke(1, 1.8)]) });
@@ -195,7 +195,7 @@ describe('hands-free capture', () => {
       return { game, stay };
     }
 
-    it('asks, and never ends a take of few strokes by the level alone', () => {
+    it('asks whether the starter still turns, and never ends a take of few strokes by level pressure alone', () => {
       const { game, stay } = level(3);
       expect(game.said()).toContain('still-cranking');
       stay(6 + LEVEL_S);
@@ -204,7 +204,7 @@ describe('hands-free capture', () => {
       expect(game.said().filter((kind) => kind === 'still-cranking')).toHaveLength(1);
     });
 
-    it('ends the take once the pressure is let off', () => {
+    it('ends the take once the pressure is released', () => {
       const { game, stay } = level(3);
       stay(6 + LEVEL_S);
       expect(stay(6.2 + LEVEL_S, 'ended')).toContainEqual({
@@ -213,7 +213,7 @@ describe('hands-free capture', () => {
       });
     });
 
-    it('ends the take after a long level with all strokes asked for seen', () => {
+    it('ends the take after long level pressure with all required strokes', () => {
       const { game, stay } = level(6);
       stay(5.9 + LEVEL_S);
       expect(game.state.phase).toBe('holding');
@@ -221,7 +221,7 @@ describe('hands-free capture', () => {
       expect(game.state.phase).toBe('storing');
     });
 
-    it('says settled there, once', () => {
+    it('announces "settled" once', () => {
       const { game } = level(3);
       for (const atS of [7, 8]) {
         const reading = live('level', [stroke(1, 1.8), stroke(2, 2.2)], { settled: true });
@@ -231,7 +231,7 @@ describe('hands-free capture', () => {
     });
   });
 
-  it('takes a single bump for the hose being screwed in, and waits on', () => {
+  it('takes a single bump for the hose being screwed in, and keeps waiting', () => {
     const game = armed();
     game.crank(0, 1);
     expect(game.actions).toContainEqual({ do: 'set-aside', takeId: expect.any(String) });
@@ -252,7 +252,7 @@ describe('hands-free capture', () => {
     expect(game.state.phase).toBe('storing');
   });
 
-  it('starts the analysis afresh while waiting for long', () => {
+  it('restarts the analysis during a long wait', () => {
     const game = armed();
     game.send({ type: 'live', atS: 1, reading: live('rest') });
     const asked = game.send({ type: 'live', atS: FRESH_AFTER_S + 1, reading: live('rest') });
@@ -260,7 +260,7 @@ describe('hands-free capture', () => {
     expect(game.state.phase).toBe('waiting');
   });
 
-  it('stores what there is when the source ends, and disarms', () => {
+  it('stores the samples so far when the source ends, and disarms', () => {
     const game = armed();
     game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
     game.send({ type: 'source-ended' });
@@ -269,7 +269,7 @@ describe('hands-free capture', () => {
     expect(game.state).toMatchObject({ phase: 'idle', at: 1, armed: false });
   });
 
-  it('does not arm while it may not', () => {
+  it('does not arm while arming is not allowed', () => {
     const game = play();
     game.send({ type: 'begin', plan: [dry(1)] });
     game.canArm = false;
@@ -278,7 +278,7 @@ describe('hands-free capture', () => {
   });
 });
 
-describe('changing one’s mind', () => {
+describe('undo and retake', () => {
   it('retakes the cylinder stored last and keeps the earlier take', () => {
     const game = armed();
     game.crank(0);
@@ -295,7 +295,7 @@ describe('changing one’s mind', () => {
     expect(game.state).toMatchObject({ phase: 'zeroing', at: 0, armed: true });
   });
 
-  it('sets the take at hand aside when skipped', () => {
+  it('sets the current take aside when skipped', () => {
     const game = armed();
     game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
     const id = takeIdOf(game.state)!;
@@ -305,7 +305,7 @@ describe('changing one’s mind', () => {
     ]);
   });
 
-  it('undoes a stored take: set aside, and its cylinder at hand again', () => {
+  it('undoes a stored take: set aside, and its cylinder is current again', () => {
     const game = armed();
     game.crank(0);
     const id = game.state.lastTakeId;
@@ -328,7 +328,7 @@ describe('changing one’s mind', () => {
     expect(game.state).toMatchObject({ at: 0, plan: [dry(1), dry(2), dry(3)], history: [] });
   });
 
-  it('relabels the take at hand when oil went in', () => {
+  it('relabels the current take when oil is added', () => {
     const game = armed();
     game.send({ type: 'live', atS: 2, reading: live('cranking', [stroke(1, 1.8)]) });
     expect(game.send({ type: 'condition', condition: 'wet' })).toEqual([

@@ -36,7 +36,7 @@ test('oil is not advised again for a cylinder that had it', async () => {
   for (const line of advice) expect(line).toContain('Repeat it wet, cylinder 6. ');
 });
 
-test('traces that name no cylinder are numbered by their place, and that is said', async () => {
+test('traces that name no cylinder are numbered by their place, with a remark', async () => {
   const out = await analysed({ 'first.csv': file(5, 'dry', false), 'second.csv': file(6, 'dry', false) });
   expect(out).toMatch(/No cylinder is named for first\.csv as 1, second\.csv as 2/);
   expect(await analysed({ 'first.csv': file(5, 'dry'), 'second.csv': file(6, 'dry') })).not.toContain(

@@ -32,7 +32,7 @@ describe('options of the simulator', () => {
     expect(read(line)).toEqual({ kind: 'wrong', message });
   });
 
-  test('help is given in any place before the first problem', () => {
+  test('help is accepted anywhere before the first problem', () => {
     for (const line of ['--help', '-h', '--wet --help --frob', '--rate 50 -h']) {
       expect(read(line)).toEqual({ kind: 'help' });
     }
@@ -40,7 +40,7 @@ describe('options of the simulator', () => {
   });
 });
 
-test('files are taken in any place, in their order, and every word after -- is one', () => {
+test('files are accepted anywhere, in order, and every word after -- is a file', () => {
   const syntax = { flags: ['json'], values: ['unit'], takesFiles: true };
   expect(readArguments(['a.csv', '--json', '-', '--unit', 'bar', 'b.csv', '--', '--c.csv'], syntax)).toEqual({
     kind: 'given',

@@ -39,7 +39,7 @@ test.each([
 });
 
 describe('the help', () => {
-  test('is shown when asked for, whatever else is said', () => {
+  test('is shown on request, whatever the other arguments', () => {
     expect(parse('--json --help')).toEqual({ kind: 'help' });
     expect(parse('-h')).toEqual({ kind: 'help' });
   });

@@ -118,20 +118,20 @@ test('a table for people, in the unit asked for', async () => {
   expect(lines.every((line) => line === line.trimEnd())).toBe(true);
 });
 
-test('an engine card wins over the headers', async () => {
+test('an engine card takes precedence over the headers', async () => {
   const { status, out } = await analyse(['--engine', 'card.json', 'first.csv', 'c2-dry.csv']);
   expect(status).toBe(0);
   expect(out).toContain('Inline engine, 2 cylinders');
   expect(out).toContain('under the manual’s minimum of 167 psi');
 });
 
-test('files as spreadsheets and old loggers encode them', async () => {
+test('files in the encodings of spreadsheets and old loggers', async () => {
   const { status, out } = await analyse(['--json', 'utf16.csv', 'codepage.csv']);
   expect(status).toBe(0);
   expect((JSON.parse(out) as AnalysisJson).readings[0]?.strokes).toHaveLength(7);
 });
 
-test('nothing to find is no failure, and a path is meant from where npm was called', async () => {
+test('a trace without strokes is no failure, and a path is relative to the caller’s folder', async () => {
   const { status, out, err } = await analyse(['--json', 'dead.csv'], {
     cwd: root,
     env: { INIT_CWD: folder },
@@ -155,14 +155,14 @@ describe('a cylinder measured again', () => {
     return JSON.parse(out) as AnalysisJson;
   };
 
-  test('counts by its last file, and says so', async () => {
+  test('counts by its last file, with a remark', async () => {
     const { readings, engine, remarks } = await again({}, {});
     expect(readings).toHaveLength(3);
     expect(engine.lowToHighRatio).toBeGreaterThan(0.9);
     expect(remarks).toEqual([expect.stringMatching(/^first\.csv: cylinder 1 dry was measured again/)]);
   });
 
-  test('counts by the newest where every file tells its time', async () => {
+  test('counts by the newest where every file has a time', async () => {
     const { engine, remarks } = await again(
       { recorded: '2026-05-03T09:00:00Z' },
       { recorded: '2026-05-03T08:30:00Z' },
@@ -190,7 +190,7 @@ describe('an engine card with plugs and the day', () => {
   const rings = ({ suspects }: AnalysisJson['engine']) =>
     suspects.find(({ cause, cylinders }) => cause === 'ring-wear' && cylinders.join() === '3');
 
-  test('lets the plug speak for or against a suspect, as the app does', async () => {
+  test('weighs the plug for or against a suspect, as the app does', async () => {
     const [silent, oily, normal] = await Promise.all([
       withCard({}),
       withCard({ plugs: [{ cylinder: 3, signs: ['oily'] }] }),
@@ -210,7 +210,7 @@ describe('an engine card with plugs and the day', () => {
   });
 });
 
-describe('what cannot be', () => {
+describe('impossible input', () => {
   const remarksOf = async (files: Readonly<Record<string, string>>, card: unknown = {}) => {
     const all: Record<string, string> = { ...files, 'card.json': JSON.stringify(card) };
     const words = ['--json', '--engine', 'card.json', ...Object.keys(files)];
@@ -220,7 +220,7 @@ describe('what cannot be', () => {
   };
   const file = (peakKpa: number, more: Partial<TraceHeader>) => writeTraceCsv(trace(peakKpa), header(more));
 
-  test('a diesel with oil is told of, and no verdict rests on it', async () => {
+  test('a diesel with oil is reported, and no verdict is based on it', async () => {
     const dry = { 'c1-dry.csv': file(2500, {}), 'c2-dry.csv': file(1500, {}) };
     const wet = { ...dry, 'c2-wet.csv': file(2400, {}) };
     const [without, oiled] = await Promise.all([
@@ -232,28 +232,28 @@ describe('what cannot be', () => {
     expect(oiled.engine).toEqual(without.engine);
   });
 
-  test('a manual whose minimum exceeds its maximum is told of, and judges nothing', async () => {
+  test('a manual minimum above its maximum is reported and ignored', async () => {
     const manual = { minKpa: 1300, maxKpa: 900 };
     const { remarks, engine } = await remarksOf({ 'c1.csv': file(1200, { manual }) });
     expect(remarks).toEqual([expect.stringContaining('1300 kPa, is above its maximum, 900 kPa')]);
     expect(engine.reasons.join()).not.toMatch(/the manual’s (minimum|[0-9])/);
   });
 
-  test('a pressure that no engine makes is told of', async () => {
+  test('an impossible pressure is reported', async () => {
     const { remarks } = await remarksOf({ 'c1.csv': file(8300, {}), 'c2.csv': file(1200, {}) });
     expect(remarks).toEqual([
       expect.stringMatching(/^c1\.csv: cylinder 1 dry reads 8\d\d\d kPa, .*check the file's unit/),
     ]);
   });
 
-  test('a wet reading without a dry one carries no verdict', async () => {
+  test('a wet reading without a dry one gives no verdict', async () => {
     const { engine } = await remarksOf({ 'c1-dry.csv': file(1200, {}), 'c2-wet.csv': file(1100, {}) });
     expect(engine.verdict).toBe('cannot-tell');
     expect(engine.reasons).toContain('Cylinder 2 is not measured yet.');
   });
 });
 
-test('one that cannot be read: status 2, one line on standard error, nothing on standard output', async () => {
+test('an unreadable one: status 2, one line on standard error, nothing on standard output', async () => {
   const line = 'analyse: gone.csv: there is no such file\n';
   expect(await analyse(['first.csv', 'gone.csv'])).toEqual({ status: 2, out: '', err: line });
 });
@@ -299,7 +299,7 @@ describe('status 2 and one line', () => {
     expect(await run(words, readFile)).toEqual({ status: 2, out: '', err: `${line}\n` });
   });
 
-  test('also when the code is at fault: never a stack trace', async () => {
+  test('internal errors too: never a stack trace', async () => {
     const answer = await run(['good.csv'], () => {
       throw new TypeError('oh\n    at somewhere');
     });

@@ -30,7 +30,7 @@ function setUp() {
   return { log, go, streaming };
 }
 
-it('tells what the connection went through, and not whose it was', () => {
+it('records the events of the connection, and nothing about the user', () => {
   const { log, go, streaming } = setUp();
   go({ state: 'choosing', kind: 'bluetooth' });
   go({ state: 'connecting', kind: 'bluetooth' });
@@ -57,7 +57,7 @@ it('tells what the connection went through, and not whose it was', () => {
   expect(log.lines().join()).not.toMatch(/Anna|SN-4711/);
 });
 
-it('begins anew with each connection, and stays small', () => {
+it('starts empty with each connection, and stays small', () => {
   const { log, go } = setUp();
   go({ state: 'connecting', kind: 'simulated' });
   for (let attempt = 1; attempt < 500; attempt++) {
@@ -68,7 +68,7 @@ it('begins anew with each connection, and stays small', () => {
   expect(log.lines()).toEqual(['    0.0 s  connecting (replay)']);
 });
 
-it('outlives the page, until something is connected again', () => {
+it('survives a reload, until the next connection', () => {
   const kept = new Map<string, string>();
   const storage: KeyValueStorage = {
     read: (key) => kept.get(key) ?? null,
@@ -107,7 +107,7 @@ const FACTS: SupportFacts = {
   errors: [],
 };
 
-it('becomes a report of plain lines', () => {
+it('becomes a report in plain text', () => {
   const report = supportReport(FACTS);
   expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
   expect(report).toContain('speech no, vibration untried');
@@ -119,6 +119,6 @@ it('becomes a report of plain lines', () => {
   );
 });
 
-it('never says that nothing is kept where the store does not answer', () => {
+it('does not report an empty store where the store does not answer', () => {
   expect(supportReport({ ...FACTS, counts: null })).not.toContain('0 tests');
 });

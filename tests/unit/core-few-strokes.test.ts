@@ -32,15 +32,12 @@ describe('too few strokes', () => {
     [1, 8],
     [2, 2],
     [2, 8],
-  ])(
-    '%d on a check-valve hose whose level was then held for %d s: the next would have raised it',
-    (count, tailS) => {
-      expectTooFew(held(count, tailS));
-    },
-  );
+  ])('%d on a check-valve hose, then held for %d s: the next stroke would have raised it', (count, tailS) => {
+    expectTooFew(held(count, tailS));
+  });
 
   it.each([[[800]], [[800, 1200]], [[560, 840, 980, 1050]]])(
-    '%j typed in, the needle still rising',
+    '%j typed in while the needle still rises',
     (strokes) => {
       expectTooFew(typed(strokes));
     },
@@ -53,7 +50,7 @@ describe('enough strokes', () => {
   });
 
   it.each([3, 4, 5, 6])(
-    '%d visible on a check-valve hose that is nearly full; the plus-minus holds what may be missing',
+    '%d visible on a nearly full check-valve hose; the plus-minus covers the missing rise',
     (count) => {
       const reading = held(count, 2);
       expect(isTooShort(reading)).toBe(false);
@@ -61,7 +58,7 @@ describe('enough strokes', () => {
     },
   );
 
-  it('few typed in whose needle stopped rising, or whose last figure is given', () => {
+  it('few typed in, where the needle stopped rising or the final figure is given', () => {
     expect(isTooShort(typed([800, 1150, 1160, 1160]))).toBe(false);
     expect(isTooShort(typed([800, 1100], 1200))).toBe(false);
     expect(isTooShort(typed([], 1200))).toBe(false);

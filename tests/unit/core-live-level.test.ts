@@ -53,27 +53,27 @@ function watch({
 const last = <T>(list: readonly T[]): T => list.at(-1)!;
 
 describe('a check-valve hose at level pressure', () => {
-  it.each([3, 30])('is level, not ended, after %d s, and ended once let off', (restAfterS) => {
+  it.each([3, 30])('is level, not ended, after %d s, and ended once released', (restAfterS) => {
     const { said, until } = watch({ strokes: 7, restAfterS });
     expect(until.map(({ live }) => live.phase)).not.toContain('ended');
     expect(last(until).live.phase).toBe('level');
     expect(last(said).live.phase).toBe('ended');
   });
 
-  it('counts no stroke for a plateau that outlasts the window of the live view', () => {
+  it('counts no stroke for a plateau longer than the window of the live view', () => {
     const { until } = watch({ strokes: 7, restAfterS: 44 });
     const atFirst = until.find(({ live }) => live.phase === 'level')!.live.strokes.length;
     expect(last(until).live.strokes).toHaveLength(atFirst);
     expect(last(until).live.phase).toBe('level');
   });
 
-  it('settles there once strokes to come would add nothing, and not after two', () => {
+  it('settles once further strokes would add nothing, and not after two', () => {
     expect(last(watch({ strokes: 7, restAfterS: 3 }).until).live.settled).toBe(true);
     const short = watch({ strokes: 2, restAfterS: 6 }).until;
     expect(last(short).live).toMatchObject({ phase: 'level', settled: false });
   });
 
-  it('does not hold an open hose back', () => {
+  it('does not delay the end on an open hose', () => {
     const { until } = watch({ strokes: 7, restAfterS: 3, hose: 'open' });
     expect(last(until).live.phase).toBe('ended');
     expect(until.map(({ live }) => live.phase)).not.toContain('level');

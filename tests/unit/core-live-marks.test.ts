@@ -15,7 +15,7 @@ it.each([
   ['check-valve', 100],
   ['open', 1000],
   ['open', 100],
-] as const)('never marks a stroke above anything seen: %s hose, %d samples a second', (hose, rateHz) => {
+] as const)('never marks a stroke above the samples: %s hose, %d samples a second', (hose, rateHz) => {
   let marks = 0;
   for (const seed of [2, 3, 5, 11]) {
     const health = { 1: seed === 3 ? { ringMm2: 6 } : {} };

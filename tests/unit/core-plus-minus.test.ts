@@ -15,14 +15,14 @@ describe.each([
   ['open', sound.filter(({ truth }) => !truth.checkValve)],
   ['check-valve', held],
 ] as const)('the plus-minus of a stroke, %s hose', (_, cases) => {
-  test('holds the truth for 95 strokes of 100', () => {
+  test('contains the true peak for 95 strokes of 100', () => {
     const covered = cases.flatMap(strokesCovered);
     expect(covered.length).toBeGreaterThan(100);
     expect(covered.filter(Boolean).length / covered.length).toBeGreaterThanOrEqual(0.95);
   });
 });
 
-test('on a check-valve hose final is as sure as the stroke that it was taken from, and as what was still to come', () => {
+test('on a check-valve hose the plus-minus of final combines that of its stroke with the rise still to come', () => {
   expect(held.length).toBeGreaterThan(20);
   for (const { reading } of held.filter((one) => !isTooShort(one.reading))) {
     const stroke = reading.strokes.find((s) => s.peakKpa === reading.finalKpa);

@@ -113,21 +113,21 @@ describe('check-valve hose', () => {
     expectNear(reading.crankingRpm, 250, 0.01);
   });
 
-  test('accuses the rig when the level sinks after cranking', () => {
+  test('reports a leaking rig when the level sinks after cranking', () => {
     const trace = syntheticTrace({ peaksKpa: FILLING, checkValve: true, lossPerS: 0.08, tailS: 2 });
     const reading = readTrace(trace, OPTIONS);
     expect(codes(reading)).toContain('rig-leaks');
     expectNear(reading.holdLossPerS, 0.08, 0.15);
   });
 
-  test('says that a trace is short when the last step was large', () => {
+  test('reports too few strokes when the last step was large', () => {
     const reading = readTrace(syntheticTrace({ peaksKpa: [600, 900], checkValve: true }), OPTIONS);
     expect(reading.notices.find((n) => n.code === 'too-few-strokes')?.severity).toBe('stop');
   });
 });
 
 describe('rig and sensor', () => {
-  test('tells an absolute sensor by where it rests', () => {
+  test('recognises an absolute sensor by its pressure at rest', () => {
     const reading = readTrace(syntheticTrace({ peaksKpa: STEADY, offsetKpa: 99 }), OPTIONS);
     expect(reading.sensor).toBe('absolute');
     expectNear(reading.zeroKpa, 99, 0.005);
@@ -135,7 +135,7 @@ describe('rig and sensor', () => {
     expect(serious(reading)).toEqual([]);
   });
 
-  test('takes off a small offset and reports a large one', () => {
+  test('subtracts a small offset and reports a large one', () => {
     const small = readTrace(syntheticTrace({ peaksKpa: STEADY, offsetKpa: -6 }), OPTIONS);
     const large = readTrace(syntheticTrace({ peaksKpa: STEADY, offsetKpa: 25 }), OPTIONS);
     expect(small.zeroKpa).toBeCloseTo(-6, 0);
@@ -149,7 +149,7 @@ describe('rig and sensor', () => {
     expect(codes(readTrace(trace, OPTIONS))).toContain('zero-shifted');
   });
 
-  test('leaves wild samples out and says so', () => {
+  test('removes wild samples and reports them', () => {
     const trace = syntheticTrace({ peaksKpa: STEADY });
     const spiked = { ...trace, pressureKpa: trace.pressureKpa.slice() };
     for (const at of [50, 300, 700]) spiked.pressureKpa[at]! += 900;
@@ -158,17 +158,17 @@ describe('rig and sensor', () => {
     expectNear(reading.finalKpa, 1100, 0.004);
   });
 
-  test('stops at a clipped sensor', () => {
+  test('rejects a clipped sensor', () => {
     const trace = mapPressure(syntheticTrace({ peaksKpa: STEADY }), (kpa) => Math.min(kpa, 800));
     expect(readTrace(trace, OPTIONS).notices.find((n) => n.code === 'sensor-clipped')?.severity).toBe('stop');
   });
 
-  test('names the stroke that fired', () => {
+  test('reports the stroke that fired', () => {
     const reading = readTrace(syntheticTrace({ peaksKpa: [1000, 1010, 2600, 1015, 1010, 1012] }), OPTIONS);
     expect(reading.notices.find((n) => n.code === 'engine-fired')?.values.stroke).toBe(3);
   });
 
-  test.each([20, 25, 33])('says at %i samples a second that they are too few', (rateHz) => {
+  test.each([20, 25, 33])('reports a sample rate of %i a second as too low', (rateHz) => {
     const reading = readTrace(syntheticTrace({ peaksKpa: STEADY, rateHz }), OPTIONS);
     expect(codes(reading)).toContain('sample-rate-low');
     expect(Math.abs(reading.finalKpa! - 1100)).toBeLessThan(reading.finalPlusMinusKpa!);
@@ -182,7 +182,7 @@ describe('rig and sensor', () => {
 });
 
 describe('gaps', () => {
-  test('counts a stroke that fell whole into a gap and invents no peak', () => {
+  test('counts a stroke inside a gap and invents no peak', () => {
     const thirdTopS = 1 + 2 * 0.48;
     const trace = withoutSamples(syntheticTrace({ peaksKpa: STEADY }), thirdTopS - 0.15, thirdTopS + 0.15);
     const reading = readTrace(trace, OPTIONS);
@@ -197,7 +197,7 @@ describe('gaps', () => {
     expectNear(reading.finalKpa, 1100, 0.004);
   });
 
-  test('tells a top in a short gap from its flanks, with a wider interval', () => {
+  test('estimates a top in a short gap from its flanks, with a wider interval', () => {
     const thirdTopS = 1 + 2 * 0.48;
     const trace = withoutSamples(syntheticTrace({ peaksKpa: STEADY }), thirdTopS - 0.012, thirdTopS + 0.012);
     const third = readTrace(trace, OPTIONS).strokes[2]!;
@@ -216,7 +216,7 @@ describe('gaps', () => {
   });
 });
 
-describe('traces without a test in them', () => {
+describe('traces without cranking', () => {
   const trace = (kpas: readonly number[]): Trace => ({
     timeS: Float64Array.from(kpas, (_, i) => i / 200),
     pressureKpa: Float64Array.from(kpas),
@@ -235,7 +235,7 @@ describe('traces without a test in them', () => {
   });
 });
 
-describe('letting the pressure off', () => {
+describe('releasing the pressure', () => {
   const LEVELS = [780, 1053, 1148.6, 1182, 1193.7, 1197.8, 1199.2];
   const capture = syntheticTrace({ peaksKpa: LEVELS, checkValve: true, tailS: 3 });
   const lastStepS = 1 + 6 * 0.48;
@@ -269,7 +269,7 @@ describe('a slow starter', () => {
       { cycle: 4 },
     ).notices.map(({ code }) => code);
 
-  test.each([false, true])('is named on both hoses, check valve %s', (checkValve) => {
+  test.each([false, true])('is reported on both hoses, check valve %s', (checkValve) => {
     expect(codes(150, checkValve)).toContain('cranking-below-usual');
     expect(codes(220, checkValve)).not.toContain('cranking-below-usual');
     expect(codes(100, checkValve)).toContain('cranking-slow');
@@ -277,7 +277,7 @@ describe('a slow starter', () => {
   });
 });
 
-test('a sensor whose clock starts again and again is named, and nothing rests on the reading', () => {
+test('a sensor whose clock keeps restarting is reported, and its reading is not used', () => {
   const trace = syntheticTrace({
     rpm: 220,
     rateHz: 400,
@@ -297,7 +297,7 @@ test('a sensor whose clock starts again and again is named, and nothing rests on
   );
 });
 
-describe('a sensor that makes up values', () => {
+describe('a sensor that sends invalid values', () => {
   const engine = makeEngine({ layout: presetLayout('inline', 4) });
 
   test.each([
@@ -307,15 +307,24 @@ describe('a sensor that makes up values', () => {
     ['check-valve', 100],
     ['check-valve', 200],
     ['check-valve', 1000],
-  ] as const)('is named when every fifth packet is garbage: %s hose, %d samples a second', (hose, rateHz) => {
-    const { trace } = simulateTrace({ engine, cylinder: 1, seed: 4, rig: rigFor(hose), sensor: { rateHz } });
-    const random = createRandom(8);
-    const garbled = trace.pressureKpa.map((kpa, i) =>
-      Math.floor(i / 10) % 5 === 4 ? random.between(-2500, 2500) : kpa,
-    );
-    const codes = (pressureKpa: Float64Array) =>
-      readTrace({ ...trace, pressureKpa }, { cycle: 4 }).notices.map(({ code }) => code);
-    expect(codes(trace.pressureKpa)).not.toContain('sensor-unsteady');
-    expect(codes(garbled)).toContain('sensor-unsteady');
-  });
+  ] as const)(
+    'is reported when every fifth packet is garbage: %s hose, %d samples a second',
+    (hose, rateHz) => {
+      const { trace } = simulateTrace({
+        engine,
+        cylinder: 1,
+        seed: 4,
+        rig: rigFor(hose),
+        sensor: { rateHz },
+      });
+      const random = createRandom(8);
+      const garbled = trace.pressureKpa.map((kpa, i) =>
+        Math.floor(i / 10) % 5 === 4 ? random.between(-2500, 2500) : kpa,
+      );
+      const codes = (pressureKpa: Float64Array) =>
+        readTrace({ ...trace, pressureKpa }, { cycle: 4 }).notices.map(({ code }) => code);
+      expect(codes(trace.pressureKpa)).not.toContain('sensor-unsteady');
+      expect(codes(garbled)).toContain('sensor-unsteady');
+    },
+  );
 });

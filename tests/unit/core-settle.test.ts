@@ -17,12 +17,12 @@ describe('settleOpen', () => {
     expect(settled.finalKpa).toBeCloseTo(finalKpa, 2);
   });
 
-  test('passes over lost tops', () => {
+  test('skips lost tops', () => {
     expect(settleOpen(tops([null, 1000, null, 1000]))).toMatchObject({ from: 1, finalKpa: 1000 });
     expect(settleOpen(tops([null, null]))).toBeUndefined();
   });
 
-  test('an unsure top weighs little', () => {
+  test('an uncertain top has little weight', () => {
     const settled = settleOpen([
       { peakKpa: 1000, peakPlusMinusKpa: 3 },
       { peakKpa: 1100, peakPlusMinusKpa: 120 },
@@ -40,7 +40,7 @@ describe('settleHeld', () => {
   test('levels that sink after the highest never settle before it', () => {
     expect(settleHeld([800, 1000, 900, 850])).toEqual({ finalKpa: 1000, from: 1 });
   });
-  test('nothing known, nothing settled', () => {
+  test('without levels nothing settles', () => {
     expect(settleHeld([])).toBeUndefined();
   });
 });

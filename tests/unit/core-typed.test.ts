@@ -15,7 +15,7 @@ describe('readTyped', () => {
     expect(reading.zeroKpa).toBeNull();
   });
 
-  test('takes a final alone, which says nothing of build-up', () => {
+  test('accepts a final alone, without a build-up', () => {
     const reading = readTyped({ strokesKpa: [], finalKpa: 1100 }, OPTIONS);
     expect(reading.finalKpa).toBe(1100);
     expect(reading.strokes).toEqual([]);
@@ -24,11 +24,11 @@ describe('readTyped', () => {
     expect(reading.notices.map((n) => n.code)).toEqual(['typed-in']);
   });
 
-  test('does not call strokes settled that a later final went beyond', () => {
+  test('does not call strokes settled that a later final exceeds', () => {
     expect(readTyped({ strokesKpa: [500, 700, 800], finalKpa: 1000 }, OPTIONS).strokesToStabilise).toBeNull();
   });
 
-  test('warns of few strokes and sees a slow build-up', () => {
+  test('warns of few strokes and recognises a slow build-up', () => {
     expect(readTyped({ strokesKpa: [600, 900] }, OPTIONS).notices.map((n) => n.code)).toContain(
       'too-few-strokes',
     );
@@ -36,7 +36,7 @@ describe('readTyped', () => {
     expect(readTyped({ strokesKpa: worn }, OPTIONS).buildUp).toBe('slow');
   });
 
-  test('has nothing to say without figures', () => {
+  test('is empty without figures', () => {
     expect(readTyped({ strokesKpa: [] }, OPTIONS).notices).toMatchObject([
       { code: 'no-strokes', severity: 'stop' },
     ]);

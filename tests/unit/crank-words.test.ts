@@ -13,7 +13,7 @@ const streaming = (samplesPerS: number, batteryPercent?: number): Connection => 
   batteryPercent,
 });
 
-test('a sensor that has only just begun is not said to send nothing', () => {
+test('a sensor that has just started is not reported as silent', () => {
   expect(connectionWords(streaming(0), reader)).toBe('Transducer');
   expect(connectionWords(streaming(0, 81), reader)).toBe('Transducer, battery 81\u202f%');
   expect(connectionWords(streaming(401.3, 81), reader)).toMatch(
@@ -34,14 +34,14 @@ test('after an undo or for a retake the hose stays where it is', () => {
   expect(words(null)).toBe(words(2));
 });
 
-test('what is measured already is not said to be next', () => {
+test('a cylinder already measured is not announced as next', () => {
   const idle: CaptureState = { ...IDLE, phase: 'idle', plan: [{ cylinder: 1, condition: 'dry' }] };
   const words = (isMeasured: boolean) => phaseWords(idle, null, { state: 'none' }, reader, { isMeasured });
   expect(words(false)).toMatch(/^Next is cylinder 1\. /);
   expect(words(true)).toMatch(/^Cylinder 1 is measured\. To measure it again/);
 });
 
-test('nothing is said to be counted while the analysis has failed', () => {
+test('no strokes are announced as counted while the analysis has failed', () => {
   const plan = [{ cylinder: 2, condition: 'dry' as const }];
   const analysed = { ...IDLE, plan, sinceS: 0, fromS: 0, fromKpa: null };
   const words = (state: CaptureState) => phaseWords(state, null, streaming(400), reader, { isUnseen: true });

@@ -149,7 +149,7 @@ describe('several pressure columns', () => {
     ]);
   });
 
-  test('columns without a number are counted', () => {
+  test('columns without a number are numbered in order', () => {
     const traces = read('# cylinder: 3\ntime_s,pressure a [kPa],pressure b [kPa]\n0,1,2\n0.01,1,2\n');
     expect(traces.map(({ header }) => header.cylinder)).toEqual([1, 2]);
   });
@@ -182,11 +182,11 @@ describe('the header', () => {
     expect(trace.gaps).toEqual([{ startS: 0.2, endS: 0.4, reason: 'link-lost' }]);
   });
 
-  test('zero moves nothing: samples stay as the sensor reported them', () => {
+  test('the zero does not change samples', () => {
     expect([...one(`# zero: 5\n${body}`).trace.pressureKpa]).toEqual([1, 2]);
   });
 
-  test('keys without a hash, quoted or filled up with empty cells', () => {
+  test('keys without a hash, quoted or padded with empty cells', () => {
     expect(one(`Cylinder;4\n"# engine: V6, old"\n# condition: wet;;;\n${body}`).header).toMatchObject({
       cylinder: 4,
       engine: 'V6, old',
@@ -194,7 +194,7 @@ describe('the header', () => {
     });
   });
 
-  test('what makes no sense is left out with a remark', () => {
+  test('an invalid value is left out with a remark', () => {
     const outcome = parseTraceCsv(`# cylinder: first\n# bore_mm: -3\n# hose: garden\n${body}`, 'x.csv');
     expect(outcome).toMatchObject({ ok: true, traces: [{ header: { geometry: {}, manual: {} } }] });
     expect(outcome.ok && outcome.remarks).toHaveLength(3);
@@ -208,11 +208,11 @@ describe('the header', () => {
     ['trace-003.csv', undefined, undefined],
     ['abc3.csv', undefined, undefined],
     ['c0.csv', undefined, undefined],
-  ])('what is missing comes from the name %s', (name, cylinder, condition) => {
+  ])('missing keys come from the file name %s', (name, cylinder, condition) => {
     expect(one(body, name).header).toMatchObject({ cylinder, condition });
   });
 
-  test('the header wins over the name of the file', () => {
+  test('the header takes precedence over the file name', () => {
     expect(one(`# cylinder: 1\n# condition: dry\n${body}`, 'c2-wet.csv').header).toMatchObject({
       cylinder: 1,
       condition: 'dry',

@@ -7,7 +7,7 @@ import type { TraceHeader } from '../../worker/file/csv/trace-file.ts';
 const read = (card: unknown) => parseEngineCard(JSON.stringify(card));
 
 describe('an engine card', () => {
-  test('holds what a person knows of an engine', () => {
+  test('holds the known data of an engine', () => {
     const card = {
       name: 'Tired four',
       cycle: 4,
@@ -20,7 +20,7 @@ describe('an engine card', () => {
     expect(read(card)).toEqual({ ok: true, card });
   });
 
-  test('holds what the plugs looked like', () => {
+  test('holds the condition of the plugs', () => {
     const card = {
       plugs: [
         { cylinder: 1, signs: ['normal'] },
@@ -30,7 +30,7 @@ describe('an engine card', () => {
     expect(read(card)).toEqual({ ok: true, card });
   });
 
-  test('may be empty, and may name its layout in a word', () => {
+  test('may be empty, and may name its layout by a preset', () => {
     expect(read({})).toEqual({ ok: true, card: {} });
     expect(read({ layout: 'V6' })).toEqual({ ok: true, card: { layout: presetLayout('vee', 6) } });
   });
@@ -85,20 +85,20 @@ describe('an engine card', () => {
     ],
     ['conditions.ambientKpa', { conditions: { ambientKpa: 14.7 } }, 'must be at least 45'],
     ['conditions.throttleOpen', { conditions: { throttleOpen: 'wide' } }, 'true or false'],
-  ])('says at %s what is wrong', (field, card, words) => {
+  ])('reports the problem at %s', (field, card, words) => {
     const outcome = read(card);
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'bad-field', field } });
     expect(!outcome.ok && outcome.problem.detail).toContain(words);
   });
 
   test.each(['', 'cycle: 4', '[1,2]', 'null', '7', `"${'x'.repeat(200_000)}"`])(
-    'refuses what is none',
+    'refuses an invalid card',
     (text) => {
       expect(parseEngineCard(text)).toMatchObject({ ok: false });
     },
   );
 
-  test('takes no notice of prototypes', () => {
+  test('ignores prototypes', () => {
     expect(parseEngineCard('{"__proto__":{"cycle":2}}')).toMatchObject({
       ok: false,
       problem: { field: '__proto__' },
@@ -106,10 +106,10 @@ describe('an engine card', () => {
   });
 });
 
-describe('the engine that several headers tell of', () => {
+describe('the engine described by several headers', () => {
   const header = (more: Partial<TraceHeader> = {}): TraceHeader => ({ geometry: {}, manual: {}, ...more });
 
-  test('without a word: four-stroke, spark, in a row of the cylinders there are', () => {
+  test('by default four-stroke, spark ignition, the measured cylinders in line', () => {
     expect(engineFromHeaders([header(), header()], [1, 2])).toMatchObject({
       cycle: 4,
       fuel: 'spark',
@@ -117,7 +117,7 @@ describe('the engine that several headers tell of', () => {
     });
   });
 
-  test('the first header that says something wins', () => {
+  test('the first header with a value wins', () => {
     const engine = engineFromHeaders(
       [
         header({ geometry: { boreMm: 80 } }),
@@ -128,7 +128,7 @@ describe('the engine that several headers tell of', () => {
     expect(engine).toMatchObject({ cycle: 2, geometry: { boreMm: 80, rodMm: 130 }, manual: { minKpa: 900 } });
   });
 
-  test('the card wins over every header, figure by figure', () => {
+  test('the card takes precedence over every header, figure by figure', () => {
     const headers = [header({ cycle: 2, engine: 'v6', manual: { minKpa: 900, maxKpa: 1200 } })];
     const card = { cycle: 4, layout: presetLayout('flat', 6), manual: { minKpa: 1000 } } as const;
     expect(engineFromHeaders(headers, [1, 6], card)).toMatchObject({

@@ -20,7 +20,7 @@ import { engineRecord, plugRecord, testRecord } from '../support/store-records.t
 const card = (patch: Partial<CardForm>): CardForm => ({ ...EMPTY_CARD, name: 'Estate', ...patch });
 
 describe('the engine card', () => {
-  test('filled in and read back, nothing changes in any unit', () => {
+  test('reads back unchanged in any unit', () => {
     const engine = {
       ...engineRecord('e1', {
         facts: {
@@ -53,14 +53,14 @@ describe('the engine card', () => {
     [{ intakeCloses: '190' }, 'intakeCloses angleRange'],
     [{ odometer: '-1' }, 'odometer distanceRange'],
     [{ plugKm: '0' }, 'plugKm intervalRange'],
-  ])('%o is remarked at its field, and the card is not kept', (patch, said) => {
+  ])('%o is reported at its field, and the card is not saved', (patch, said) => {
     const found = cardProblems(card(patch), 'psi', []).card;
     expect(found.map(({ field, code }) => `${field} ${code}`)).toEqual([said]);
     expect(cardOf(card(patch), 'psi', [])).toBeNull();
     expect({ ...en.card, notNumber: en.setup.notNumber }).toHaveProperty(said.split(' ')[1]!);
   });
 
-  test('a cylinder that tests tell of cannot leave the plan', () => {
+  test('a cylinder with tests cannot be removed from the plan', () => {
     const found = cardProblems(card({ count: '4' }), 'psi', [1, 6, 5]);
     expect(found.card).toEqual([{ field: 'layout', code: 'cylinderMeasured', cylinders: [5, 6] }]);
   });
@@ -76,7 +76,7 @@ describe('when plugs are due', () => {
   });
   const seen = plugRecord('p2', 'e1', { odometerKm: 61_000, signs: ['oily'] });
 
-  test('counts from the last change to the largest figure known', () => {
+  test('counts from the last change to the largest known figure', () => {
     const running = runningNow(engine, tests, [changed, seen]);
     expect(running).toEqual({ odometerKm: 62_000, hours: undefined });
     const state = plugState(1, [changed, seen], running, engine.plugInterval)!;
@@ -87,7 +87,7 @@ describe('when plugs are due', () => {
     expect(isDue(state)).toBe(true);
   });
 
-  test('without an interval, without a change, without a look', () => {
+  test('is unknown without an interval, a change or an inspection', () => {
     const running = { odometerKm: 62_000, hours: undefined };
     expect(plugState(1, [changed], running, undefined)?.km).toEqual({ since: 32_000, at: null, left: null });
     expect(plugState(1, [seen], running, { km: 30_000 })?.km).toBeNull();
@@ -102,7 +102,7 @@ describe('the plug form', () => {
     expect(toggleSign(['oily', 'gap-wide'], 'oily')).toEqual(['gap-wide']);
   });
 
-  test('says what does not fit, and keeps nothing until it does', () => {
+  test('reports invalid figures, and saves nothing until they are valid', () => {
     const form = { ...EMPTY_PLUG, signs: ['oily'] as const };
     expect(plugProblems({ ...form, gap: '8' })).toEqual([{ field: 'gap', code: 'gapRange' }]);
     expect(plugContent({ ...form, odometer: 'far' })).toBeNull();
@@ -118,7 +118,7 @@ describe('the trend', () => {
   });
   const tests = [at(3, 1150, 800), at(1, 1200, 1180), at(2, 1190, 1000)];
 
-  test('goes from left to right in the order of the axis, with the limits on the page', () => {
+  test('goes from left to right in the order of the axis, with the limits in view', () => {
     const { lines, limits, left, right, bottom } = trendDrawing(
       tests,
       { minKpa: 900, maxKpa: 1400 },
@@ -142,7 +142,7 @@ describe('the trend', () => {
     }
   });
 
-  test('labels of the axis keep clear of each other; the last always stands', () => {
+  test('labels of the axis do not overlap; the last is always shown', () => {
     const many = Array.from({ length: 30 }, (_, i) => at(i, 1000));
     const { ticks } = trendDrawing(many, {}, 'psi', 390, 300);
     expect(ticks.at(-1)!.at).toBe(29);
@@ -154,7 +154,7 @@ describe('the trend', () => {
     for (const [i, { leftX }] of ends.slice(1).entries()) expect(leftX - ends[i]!.rightX).toBeGreaterThan(8);
   });
 
-  test('markers that would run into each other are thinned, the last one stays; few are all drawn', () => {
+  test('overlapping markers are thinned except the last; few are all drawn', () => {
     const many = Array.from({ length: 100 }, (_, i) => at(i, 1000 + (i % 3)));
     const [line] = trendDrawing(many, {}, 'psi', 358, 300).lines;
     const { marked, points } = line!;
@@ -166,12 +166,12 @@ describe('the trend', () => {
     expect(few!.marked).toEqual(few!.points);
   });
 
-  test('two tests at the same place and none at all are no trouble', () => {
+  test('two tests at the same place, and no tests, are drawn', () => {
     expect(trendDrawing([at(5, 1000), at(5, 1010)], {}, 'bar', 390, 300).lines[0]!.points).toHaveLength(2);
     expect(trendDrawing([], {}, 'bar', 390, 300).lines).toEqual([]);
   });
 
-  test('tells the change from the first to the last', () => {
+  test('states the change from the first to the last', () => {
     expect(changes([...tests].sort((a, b) => a.at - b.at))).toEqual([
       { cylinder: 1, byKpa: -50 },
       { cylinder: 2, byKpa: -380 },
@@ -179,7 +179,7 @@ describe('the trend', () => {
   });
 });
 
-test('pictures shrink in proportion and never grow', () => {
+test('pictures shrink in proportion and are never enlarged', () => {
   expect(fitted(4000, 3000, 1024)).toEqual({ width: 1024, height: 768 });
   expect(fitted(300, 200, 1024)).toEqual({ width: 300, height: 200 });
   expect(fitted(9000, 1, 1024)).toEqual({ width: 1024, height: 1 });

@@ -12,7 +12,7 @@ function storage() {
 
 const noon = { wallTime: () => '2026-11-27T12:00:00.123Z' };
 
-it('keeps time, code, cause and place of an error, from one visit to the next', () => {
+it('keeps time, code, cause and place of an error across visits', () => {
   const paper = storage();
   const cause = new DOMException('No room.', 'QuotaExceededError');
   createErrorLog(paper, noon).add(
@@ -30,7 +30,7 @@ it.each([
   'Anna’s estate has no cylinder 4',
   'anna.ts:1:2 is not an engine',
   'First\n    at Anna (anna.ts:1:2)',
-])('keeps nothing that a person may have written: %s', (message) => {
+])('keeps no text that a user may have written: %s', (message) => {
   const log = createErrorLog(storage(), noon);
   const error = new TypeError(message, { cause: Object.assign(new Error(message), { stack: undefined }) });
   error.stack = `TypeError: ${message}\n at open (file:///home/anna/app/src/main.tsx?t=1:12:34)`;
@@ -45,13 +45,13 @@ it.each([
   );
 });
 
-it('keeps the code of a problem that was told and not thrown', () => {
+it('keeps the code of a problem that was reported and not thrown', () => {
   const log = createErrorLog(storage(), noon);
   log.add('bring-in', { code: 'not-ours', detail: 'Anna’s estate is not one of ours.' });
   expect(log.lines()).toEqual(['2026-11-27T12:00:00Z bring-in: not-ours']);
 });
 
-it('keeps the last fifty, and the same one only once in a row, as it came first', () => {
+it('keeps the last fifty, and of equal ones in a row only the first', () => {
   let second = 0;
   const clock = { wallTime: () => new Date(Date.UTC(2026, 0, 1, 0, 0, second)).toISOString() };
   const log = createErrorLog(storage(), clock);
@@ -61,7 +61,7 @@ it('keeps the last fifty, and the same one only once in a row, as it came first'
   expect(log.lines().at(-1)).toBe('2026-01-01T00:03:18Z store: E99');
 });
 
-it('forgets lines without a time, which an older version may have left with messages in them', () => {
+it('removes lines without a time, which an older version may have stored with messages', () => {
   const paper = storage();
   paper.write('strokebook-errors', 'page: TypeError: Anna said so');
   expect(createErrorLog(paper, noon).lines()).toEqual([]);

@@ -49,7 +49,7 @@ const typedDigest = sha256(
 );
 
 describe('the bytes of a take in the first form', () => {
-  test('are what the definition says', () => {
+  test('follow the definition', () => {
     expect(sha256(Buffer.from(takeEvidence(measured.take, measured.trace, 1)))).toBe(measuredDigest);
     expect(sha256(Buffer.from(takeEvidence(typed.take, typed.trace, 1)))).toBe(typedDigest);
   });
@@ -74,7 +74,7 @@ describe('the bytes of a take in the first form', () => {
     expect(takeEvidence(other, measured.trace, 1)).toEqual(takeEvidence(measured.take, measured.trace, 1));
   });
 
-  test('survive -0, which JSON does not', () => {
+  test('are the same for -0, which JSON turns into 0', () => {
     const zero = { ...typed.take, typed: { strokesKpa: [-0] } };
     const kept: typeof zero = JSON.parse(JSON.stringify(zero));
     expect(takeEvidence(kept, typed.trace, 1)).toEqual(takeEvidence(zero, typed.trace, 1));
@@ -90,25 +90,25 @@ function withPressure(last: number): TakeWithTrace['trace'] {
 describe('the fingerprint of the first form', () => {
   afterEach(() => void vi.unstubAllGlobals());
 
-  test('is none where the browser makes no digests, as over an unsafe connection', async () => {
+  test('is `null` where the browser has no digests, as over an insecure connection', async () => {
     vi.stubGlobal('crypto', {});
     expect(await fingerprintOf(t1, [measured], 1)).toBeNull();
     expect(await fingerprintOf(t1, [], 1)).toBeNull();
   });
 
-  test('is the digest of the sorted digests, in whatever order the takes come', async () => {
+  test('is the digest of the sorted digests, for any order of takes', async () => {
     const expected = sha256(`strokebook-evidence 1\n${[measuredDigest, typedDigest].sort().join('\n')}\n`);
     expect(await fingerprintOf(t1, [measured, typed], 1)).toBe(expected);
     expect(await fingerprintOf(t1, [typed, measured], 1)).toBe(expected);
   });
 
-  test('leaves out a take that is still open, and counts a double twice', async () => {
+  test('leaves out an open take, and counts a duplicate twice', async () => {
     const open = { ...typed, take: { ...typed.take, state: 'open' as const } };
     expect(await fingerprintOf(t1, [measured, open], 1)).toBe(await fingerprintOf(t1, [measured], 1));
     expect(await fingerprintOf(t1, [measured, measured], 1)).not.toBe(await fingerprintOf(t1, [measured], 1));
   });
 
-  test('of nothing is that of the first line alone', async () => {
+  test('without takes is that of the first line alone', async () => {
     expect(await fingerprintOf(t1, [], 1)).toBe(sha256('strokebook-evidence 1\n'));
     expect(evidenceList(t1, [], 1)).toEqual(new Uint8Array(Buffer.from('strokebook-evidence 1\n')));
   });
@@ -141,7 +141,7 @@ describe('the second form', () => {
     doubles(0, 1 / 100, 0.25, 1300.125),
   );
 
-  test('is what the definition says', async () => {
+  test('follows the definition', async () => {
     expect(sha256(Buffer.from(takeEvidence(take, trace, 2)))).toBe(takeDigest);
     const conditions = { ticked: ['plugs-out', 'fuel-off'], ambientKpa: 99, altitudeM: undefined };
     const list = sha256(
@@ -151,19 +151,19 @@ describe('the second form', () => {
     expect(await fingerprintOf({ ...t1, conditions }, [{ take, trace }], 2)).toBe(list);
   });
 
-  test('is what reports carry', async () => {
+  test('is the form of new reports', async () => {
     expect(EVIDENCE_FORM).toBe(2);
     expect(await fingerprintOf(t1, [measured])).toBe(await fingerprintOf(t1, [measured], 2));
   });
 
-  test('does not depend on the order of takes, and leaves out one that is open', async () => {
+  test('does not depend on the order of takes, and leaves out an open one', async () => {
     const open = { ...typed, take: { ...typed.take, state: 'open' as const } };
     expect(await fingerprintOf(t1, [measured, typed])).toBe(await fingerprintOf(t1, [typed, measured]));
     expect(await fingerprintOf(t1, [measured, open])).toBe(await fingerprintOf(t1, [measured]));
   });
 
   // Made once by `python3`, by the definition in the README: json.dumps(sort_keys=True, separators=(',', ':')), hashlib.
-  test('of a session file of today stays the same', async () => {
+  test('of a current session file stays the same', async () => {
     const file = new URL('../golden/sessions/version-3.strokebook.json', import.meta.url);
     const outcome = parseSession(readFileSync(file, 'utf8'));
     if (!outcome.ok) throw new Error(outcome.problem.detail);

@@ -129,7 +129,7 @@ function fieldsOfFile(list: ListName): string[] {
 
 describe('the tables of coverage', () => {
   test.each(Object.keys(OTHER) as ListName[])(
-    'name every field that %s may have, and each is tried',
+    'name every possible field of %s, and each is tested',
     (list) => {
       expect(Object.keys(SUBJECT_OF[list]).sort()).toEqual(fieldsOfFile(list));
       expect(Object.keys(OTHER[list]).sort()).toEqual(fieldsOfFile(list));
@@ -139,7 +139,7 @@ describe('the tables of coverage', () => {
     },
   );
 
-  test('every subject is vouched for or not, in either form, and has words', () => {
+  test('every subject is covered or not, in either form, and has words', () => {
     for (const form of EVIDENCE_FORMS) {
       const all = [...vouchedFor(form), ...notVouchedFor(form)];
       expect(new Set(all).size).toBe(all.length);
@@ -201,16 +201,19 @@ test('the first form covers eight fields of a take, the second all of test and t
   expect(left.sort()).toEqual(NEVER.toSorted());
 });
 
-describe('what is listed as not vouched for', () => {
-  test.each(EVIDENCE_FORMS)('is what form %i leaves out of a file, and what no file holds', (form) => {
-    const leftOut = Object.values(SUBJECT_OF)
-      .flatMap((fields) => Object.values(fields))
-      .filter((subject) => subject !== null && !vouchedFor(form).includes(subject));
-    const notInFile = ['unfinished', 'author', 'results'];
-    expect(notVouchedFor(form).toSorted()).toEqual([...new Set([...leftOut, ...notInFile])].sort());
-  });
+describe('the list of what is not covered', () => {
+  test.each(EVIDENCE_FORMS)(
+    'is everything that form %i leaves out, and everything outside a file',
+    (form) => {
+      const leftOut = Object.values(SUBJECT_OF)
+        .flatMap((fields) => Object.values(fields))
+        .filter((subject) => subject !== null && !vouchedFor(form).includes(subject));
+      const notInFile = ['unfinished', 'author', 'results'];
+      expect(notVouchedFor(form).toSorted()).toEqual([...new Set([...leftOut, ...notInFile])].sort());
+    },
+  );
 
-  test('is less in the second form', () => {
+  test('is shorter in the second form', () => {
     expect(notVouchedFor(1)).toEqual(expect.arrayContaining(notVouchedFor(2)));
     expect(notVouchedFor(2).length).toBeLessThan(notVouchedFor(1).length);
   });

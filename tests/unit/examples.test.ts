@@ -36,7 +36,7 @@ function judged(id: ExampleId) {
 }
 
 describe('the example engines', () => {
-  test.each(EXAMPLE_IDS)('%s is marked as an example throughout, with tests before now', (id) => {
+  test.each(EXAMPLE_IDS)('%s is marked as an example everywhere, with tests in the past', (id) => {
     const { engines, tests, takes, plugs = [] } = made.get(id)!;
     const records = [
       ...engines,
@@ -58,7 +58,7 @@ describe('the example engines', () => {
     expect(makeExample('example-twin', NOW, en.examples)).toEqual(made.get('example-twin'));
   });
 
-  test('each shows what it is there to show', () => {
+  test('each shows its intended findings', () => {
     const four = judged('example-four');
     expect(four.verdict).toBe('fault');
     expect(four.suspects[0]).toMatchObject({ cause: 'ring-wear', cylinders: [3] });
@@ -113,7 +113,7 @@ function world(kept: string | null = null) {
 const ids = (engines: readonly { id: string }[]) => engines.map(({ id }) => id);
 
 describe('offering the examples', () => {
-  test('once, on a first start', async () => {
+  test('creates them once, on a first start', async () => {
     const { examples, create, ids: kept, madeCount, changeCount } = world();
     await examples.offer();
     await examples.offer();
@@ -123,7 +123,7 @@ describe('offering the examples', () => {
     expect(changeCount()).toBe(3);
   });
 
-  test('says from the start whether they are still to come, so that their place can be kept', async () => {
+  test('states from the start whether they are due, so that their space can be reserved', async () => {
     const { examples, create } = world();
     expect(examples.state.value).toBe('due');
     await examples.offer();
@@ -132,7 +132,7 @@ describe('offering the examples', () => {
     expect(world('removed').examples.state.value).toBe('idle');
   });
 
-  test('are not due any more beside engines of one’s own, or while another tab makes them', async () => {
+  test('leaves the due state beside the user’s own engines, and while another tab makes them', async () => {
     const { examples, store, deps } = world();
     await store.saveEngine(engineRecord('mine'));
     await examples.offer();
@@ -143,14 +143,14 @@ describe('offering the examples', () => {
     expect(second.state.value).toBe('idle');
   });
 
-  test('not beside engines of one’s own', async () => {
+  test('creates none beside the user’s own engines', async () => {
     const { examples, store, ids: kept } = world();
     await store.saveEngine(engineRecord('mine'));
     await examples.offer();
     expect(await kept()).toEqual(['mine']);
   });
 
-  test('goes on where a closed tab left off', async () => {
+  test('continues where a closed tab left off', async () => {
     const { examples, store, ids: kept, madeCount } = world();
     await store.addAll({ ...made.get('example-four')!, takes: [] });
     await examples.offer();
@@ -158,7 +158,7 @@ describe('offering the examples', () => {
     expect(madeCount()).toBe(2);
   });
 
-  test('a browser that cannot crank them says so, and may be asked again another day', async () => {
+  test('reports a browser that cannot make them, and tries again at a later visit', async () => {
     const { create, store, storage, deps } = world();
     const broken = createExamples({ ...deps, make: () => Promise.reject(new Error('no workers here')) });
     await broken.offer();
@@ -170,7 +170,7 @@ describe('offering the examples', () => {
     expect(await store.engines()).toHaveLength(3);
   });
 
-  test('removed in one go, remembered, and brought back by undo', async () => {
+  test('removes all at once, does not offer them again, and restores them by undo', async () => {
     const { examples, create, store, ids: kept } = world();
     await examples.offer();
     await store.saveEngine(engineRecord('mine'));

@@ -37,14 +37,14 @@ describe('the same finding about several cylinders is one sentence', () => {
     expect(said(tested([1200, 1190, 1210, 700]))[0]).toMatch(/^Cylinder 4 reads 700 kPa\. /);
   });
 
-  test('one that reads far from the others is told apart from them', () => {
+  test('one that reads far from the others gets its own sentence', () => {
     const figures = said(tested([1000, 400, 1010, 1500])).filter((sentence) => sentence.includes('the rule'));
     expect(figures).toHaveLength(2);
     expect(figures[0]).toMatch(/^Cylinders 1 and 3 read 1,000–1,010 kPa/);
     expect(figures[1]).toMatch(/^Cylinder 2 reads 400 kPa/);
   });
 
-  test('findings of two kinds stay two', () => {
+  test('findings of two kinds stay two sentences', () => {
     const loaded = tested([700, 710, 700, 705], {}, { ...FACTS, manual: { minKpa: 1000 } });
     const low = said(loaded).filter((sentence) => sentence.includes('minimum'));
     expect(low).toEqual([
@@ -52,7 +52,7 @@ describe('the same finding about several cylinders is one sentence', () => {
     ]);
   });
 
-  test('remarks that differ in a figure only are one', () => {
+  test('remarks that differ in a figure only become one', () => {
     const slow = (rpm: number) => notice('cranking-slow', 'warning', { rpm });
     const [one, two] = tested([1200, 1210]).takes;
     const takes: ReadTake[] = [
@@ -64,12 +64,12 @@ describe('the same finding about several cylinders is one sentence', () => {
     expect(remarks[0]!.words).toContain('about 94–96 rpm');
   });
 
-  test('cylinders that read the same do not lie within nothing of each other', () => {
+  test('equal cylinders lie within 1 % of each other, not 0 %', () => {
     const alike = asEvidence('all-alike', { spreadPercent: 0.2 });
     expect(plain(evidenceWords([alike], reader)[0]!)).toBe('All cylinders lie within 1 % of each other.');
   });
 
-  test('no hose is said to lose more than all of it', () => {
+  test('a hose loses 100 % in a second at most', () => {
     const leak = notice('rig-leaks', 'warning', { lossPerS: 1.02 });
     const takes = [{ take: tested([1200]).takes[0]!.take, reading: readingOf(900, { notices: [leak] }) }];
     expect(plain(gatherRemarks(takes, reader)[0]!.words)).toContain('100 % in a second');
@@ -77,19 +77,19 @@ describe('the same finding about several cylinders is one sentence', () => {
 });
 
 describe('measured or not', () => {
-  test('a test that is under way says how far it is', () => {
+  test('an unfinished test states its progress', () => {
     expect(testInWords(tested([1200, null, null, 1190]), reader)).toBe('2 of 4 cylinders measured, today');
   });
 
-  test('a test of which nothing can be used is not one of which nothing was measured', () => {
+  test('a test without usable readings counts as measured', () => {
     expect(testInWords(tested([0, 0, 0, 0]), reader)).toBe('Cannot tell, today');
   });
 
-  test('a reading that nothing can rest on was measured all the same', () => {
+  test('an unusable reading counts as measured', () => {
     expect(notMeasuredYet(tested([1200, 1210, 0, null]))).toEqual([4]);
   });
 
-  test('a cylinder that was measured wet only is told apart', () => {
+  test('a cylinder measured wet only counts as measured', () => {
     expect(notMeasuredYet(tested([1200, null, null], { 2: 1100 }))).toEqual([3, 4]);
   });
 });
@@ -98,7 +98,7 @@ describe('figures in a wrong unit', () => {
   const high = tested([8600, 8650, 8590, 8610]);
   const low = tested([180, 182, 179, 181]);
 
-  test('are doubted where all are off alike, above and below', () => {
+  test('are doubted where all are equally off, above and below', () => {
     expect(unitDoubt(high)).toEqual({ kind: 'tooHigh', cylinders: [1, 2, 3, 4], limitKpa: 2500 });
     expect(unitDoubt(low)).toMatchObject({ kind: 'tooLow', cylinders: [1, 2, 3, 4] });
     expect(unitDoubt(tested([1200, 1210, 1190, 1205]))).toBeNull();
@@ -109,7 +109,7 @@ describe('figures in a wrong unit', () => {
     expect(unitDoubt(tested([180]))).toBeNull();
   });
 
-  test('no sentence calls such an engine sound without the doubt', () => {
+  test('every sentence that calls such an engine sound states the doubt', () => {
     expect(high.judgement.verdict).toBe('sound');
     expect(verdictSentence(high, reader)).toBe(
       'Sound against each other, but the figures cannot be right. Check the unit.',
@@ -117,7 +117,7 @@ describe('figures in a wrong unit', () => {
     expect(testInWords(high, reader)).toBe('Sound, but check the unit, today');
   });
 
-  test('the report says it with the judgement, before anything else', () => {
+  test('are the first reason in the report', () => {
     for (const loaded of [high, low]) {
       const { reasons } = reportContent(loaded, [], reader);
       expect(reasons[0]).toBe(unitDoubtWords(loaded, reader));

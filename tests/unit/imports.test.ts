@@ -124,7 +124,7 @@ const filesThatLoad = (files: readonly SourceFile[], name: RegExp): string[] =>
 const sources = readSources(['worker', 'simulator', 'src', 'build']);
 
 describe('the one-way rule', () => {
-  it('finds the source at all', () => {
+  it('finds the source files', () => {
     expect(sources.map((file) => file.path)).toContain('worker/core/trace.ts');
     expect(sources.flatMap((file) => file.imports).length).toBeGreaterThan(20);
   });
@@ -133,7 +133,7 @@ describe('the one-way rule', () => {
     expect(sources.flatMap(problemsOf)).toEqual([]);
   });
 
-  it('knows the floor of every file that a person sees', () => {
+  it('knows the floor of every file of the user interface', () => {
     const floors = new Set(
       sources.filter(({ path }) => partOf(path) === 'src').map(({ path }) => floorOf(path)),
     );
@@ -206,7 +206,7 @@ describe('breaking the one-way rule', () => {
     expect(problemsOf(readSource(path, text)).join('\n')).toMatch(problem);
   });
 
-  it('is not seen where there is none', () => {
+  it('is not reported for an allowed import', () => {
     const innocent = `
       import { toKpa } from './units.ts';
       import type { Trace } from './trace.ts';

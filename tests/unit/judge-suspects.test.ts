@@ -25,7 +25,7 @@ const figureIn = (list: readonly Evidence[], code: EvidenceCode, name: string): 
 const codes = (list: readonly { code: string }[]): string[] => list.map((one) => one.code);
 
 describe('worn rings', () => {
-  it('are told by the slow build-up, more surely by the wet rise', () => {
+  it('are recognised by the slow build-up, more surely by the wet rise', () => {
     const dryOnly = top(withCylinders(dry(2, worn(800))));
     expect(dryOnly).toMatchObject({ cause: 'ring-wear', cylinders: [2], nextStep: 'wet-test' });
     expect(dryOnly.confidence).toBeGreaterThan(0.8);
@@ -36,7 +36,7 @@ describe('worn rings', () => {
     expect(codes(wetToo.evidence)).toEqual(['below-others', 'builds-slowly', 'wet-rise']);
   });
 
-  it('are not told by a third stroke that is itself unsure, as at 20 samples a second', () => {
+  it('are not recognised by an uncertain third stroke, as at 20 samples a second', () => {
     const late = [900, 1150, 1130, 1250, 1250, 1245, 1250];
     const seen = readingOf(1250, { peaks: late, plusMinusKpa: 60 });
     const blurred = {
@@ -51,7 +51,7 @@ describe('worn rings', () => {
     expect(confidence(blurred)).toBeLessThan(0.2);
   });
 
-  it('a little worn are surer after the wet test', () => {
+  it('slightly worn are more certain after the wet test', () => {
     const little = readingOf(1080, { peaks: wornPeaks(1080).map((kpa) => (kpa + 4 * 1080) / 5) });
     const before = top(withCylinders(dry(2, little)));
     const after = top(withCylinders(dry(2, little), wet(2, prompt(1210))));
@@ -59,7 +59,7 @@ describe('worn rings', () => {
     expect(after.confidence).toBeGreaterThan(before.confidence + 0.01);
   });
 
-  it('in two cylinders make one suspect', () => {
+  it('in two cylinders are one suspect', () => {
     const suspect = top(
       withCylinders(dry(1, worn(800)), wet(1, prompt(1130)), dry(4, worn(700)), wet(4, prompt(1090))),
     );
@@ -106,7 +106,7 @@ describe('a head gasket', () => {
     expect(suspects[0]).toMatchObject({ cause: 'valve-leak', cylinders: [2, 3] });
   });
 
-  it('of a three-cylinder engine makes the low ones the majority, and is seen all the same', () => {
+  it('is recognised in a three-cylinder engine, where the low ones are the majority', () => {
     const three = [
       dry(1, prompt(726)),
       dry(2, prompt(748)),
@@ -134,7 +134,7 @@ describe('carbon', () => {
 describe('all low alike', () => {
   const low = [850, 858, 842, 848];
 
-  it('is seen from geometry alone', () => {
+  it('is recognised from geometry alone', () => {
     const judgement = judgeEngine(
       low.map((kpa, i) => dry(i + 1, prompt(kpa))),
       engine,
@@ -151,21 +151,21 @@ describe('all low alike', () => {
     expect(judgement.lowToHighRatio).toBeGreaterThan(0.95);
   });
 
-  it('is a fault when geometry promises far more', () => {
+  it('is a fault when geometry predicts far more', () => {
     const farTooLow = [700, 708, 695, 702].map((kpa, i) => dry(i + 1, prompt(kpa)));
     const judgement = judgeEngine(farTooLow, engine, RULE);
     expect(judgement.verdict).toBe('fault');
     expect(codes(judgement.reasons)).toEqual(Array(4).fill('far-below-expected'));
   });
 
-  it('sends to the battery first when cranking was slow', () => {
+  it('suggests the battery first when cranking was slow', () => {
     const slow = low.map((kpa, i) =>
       dry(i + 1, readingOf(kpa, { rpm: 95, notices: [notice('cranking-slow', 'warning')] })),
     );
     expect(top(slow)).toMatchObject({ cause: 'all-low', nextStep: 'charge-battery-repeat' });
   });
 
-  it('of a weak battery says how much the speed alone explains', () => {
+  it('with a weak battery states how much the speed alone explains', () => {
     const suspect = top(low.map((kpa, i) => dry(i + 1, prompt(kpa, 165))));
     expect(suspect).toMatchObject({ cause: 'all-low', nextStep: 'charge-battery-repeat' });
     const { values } = suspect.evidence.find(({ code }) => code === 'cranked-slowly')!;
@@ -174,7 +174,7 @@ describe('all low alike', () => {
     expect(figureIn(suspect.evidence, 'cranked-slowly', 'explainsPercent')).toBeCloseTo(7.2, 1);
   });
 
-  it('is not alleged when thin air explains it', () => {
+  it('is not suspected when thin air explains it', () => {
     const readings = low.map((kpa, i) => dry(i + 1, prompt(kpa * 1.25)));
     const atSea = judgeEngine(readings, engine, RULE, { ambientKpa: 101.3 });
     const high = judgeEngine(readings, engine, RULE, { ambientKpa: 84 });
@@ -187,7 +187,7 @@ describe('all low alike', () => {
 describe('even wear', () => {
   const low = [800, 812, 795, 804];
 
-  it('shows as all low that builds slowly, and asks for oil', () => {
+  it('is "all low" with a slow build-up, and asks for oil', () => {
     const suspect = top(low.map((kpa, i) => dry(i + 1, worn(kpa))));
     expect(suspect).toMatchObject({ cause: 'all-low', nextStep: 'wet-test' });
     expect(codes(suspect.evidence)).toContain('all-build-slowly');
@@ -204,12 +204,12 @@ describe('the next step', () => {
     expect(top(withCylinders(dry(2, prompt(800, 170)))).nextStep).toBe('repeat-test');
   });
 
-  it('is to stop where something must be broken', () => {
+  it('is to stop where a part must be broken', () => {
     const suspect = top(withCylinders(dry(2, prompt(200)), wet(2, prompt(210))));
     expect(suspect.nextStep).toBe('ask-a-professional');
   });
 
-  it('passes over the throttle when that is known to be open', () => {
+  it('skips the throttle when it is known to be open', () => {
     const readings = [850, 858, 842, 848].map((kpa, i) => dry(i + 1, prompt(kpa)));
     const { suspects } = judgeEngine(readings, engine, RULE, { throttleOpen: true });
     expect(suspects[0]).toMatchObject({ cause: 'all-low', nextStep: 'check-cam-timing' });

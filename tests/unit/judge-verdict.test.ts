@@ -23,7 +23,7 @@ const even = [1250, 1262, 1238, 1247].map((kpa, i) =>
 const codes = (list: readonly { code: string }[]): string[] => list.map((one) => one.code);
 
 describe('verdicts', () => {
-  it('calls four alike sound', () => {
+  it('calls four equal cylinders sound', () => {
     const judgement = judgeEngine(even, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
     expect(judgement.verdict).toBe('sound');
     expect(judgement.suspects).toEqual([]);
@@ -46,13 +46,13 @@ describe('verdicts', () => {
     expect(about(3)).toEqual(['reading-unusable']);
   });
 
-  it('says when nothing tells what level to expect', () => {
+  it('says when the expected level is unknown', () => {
     const judgement = judgeEngine(even, engineOf('inline-4'), RULE);
     expect(codes(judgement.reasons)).toEqual(['level-not-known']);
     expect(judgement.verdict).toBe('sound');
   });
 
-  it('gives a reason for watching, and a figure that is no negative', () => {
+  it('gives a reason for "watch", and no negative figure', () => {
     for (let kpa = 1000; kpa <= 1240; kpa += 20) {
       const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(kpa)) : one));
       const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
@@ -68,7 +68,7 @@ describe('verdicts', () => {
     expect(codes(judgement.reasons)).toEqual(['below-others']);
   });
 
-  it('finds no suspect more than possible on a figure that is off by a tenth or more', () => {
+  it('rates no suspect above "possible" on a figure with a plus-minus of a tenth or more', () => {
     const unsure = (plusMinusKpa: number) =>
       judgeEngine(
         even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(700, { plusMinusKpa })) : one)),
@@ -87,7 +87,7 @@ describe('verdicts', () => {
     expect(judgement.wetRetest).toEqual([3]);
   });
 
-  it('catches a spread beyond the manual though each figure is within its limits', () => {
+  it('detects a spread beyond the manual although each figure is within its limits', () => {
     const manual = { minKpa: 1000, maxKpa: 1500, spreadKpa: 150 };
     const judgement = judgeEngine(
       [1250, 1262, 1080, 1247].map((kpa, i) => dry(i + 1, dialReading(kpa))),
@@ -100,7 +100,7 @@ describe('verdicts', () => {
     expect(codes(judgement.reasons)).toContain('beyond-manual');
   });
 
-  it('still holds the cylinders against the 75 % rule when the manual gives a minimum only', () => {
+  it('also applies the 75 % rule when the manual gives a minimum only', () => {
     const judgement = judgeEngine(
       [1300, 1290, 950, 1310].map((kpa, i) => dry(i + 1, dialReading(kpa))),
       engineOf('inline-4', { manual: { minKpa: 900 } }),
@@ -133,7 +133,7 @@ describe('verdicts', () => {
     expect(judgeEngine(low, engine, RULE).cylinders[2]!.verdict).toBe('fault');
   });
 
-  it('takes a cylinder just below the manual at its word unless hose, air or plus-minus may explain it', () => {
+  it('calls a cylinder just below the manual a fault unless hose, air or plus-minus may explain it', () => {
     const engine = engineOf('inline-4', { manual: { minKpa: 1150 } });
     const verdict = (
       finalKpa: number,
@@ -155,7 +155,7 @@ describe('verdicts', () => {
     expect(verdict(1099, 'check-valve', 95)).toBe('sound');
   });
 
-  it('of two low cylinders side by side names gasket and all low, and is sure of neither', () => {
+  it('names gasket and all low for two low neighbours, and is certain of neither', () => {
     const engine = engineOf('inline-2', { geometry: GEOMETRY });
     const low = [dry(1, readingOf(720)), dry(2, readingOf(735))];
     const { suspects, verdict } = judgeEngine(low, engine, RULE, { ambientKpa: 101.3 });
@@ -169,7 +169,7 @@ describe('verdicts', () => {
     expect(['watch', 'fault']).toContain(verdict);
   });
 
-  it('does not call a fault what lies within the plus-minus of the limit', () => {
+  it('calls no fault within the plus-minus of the limit', () => {
     const readings = [dry(1, readingOf(1250)), dry(2, readingOf(935, { plusMinusKpa: 5 }))];
     const judgement = judgeEngine(readings, engineOf('inline-2', { geometry: GEOMETRY }), RULE);
     expect(judgement.cylinders[1]!.verdict).toBe('watch');
@@ -177,14 +177,14 @@ describe('verdicts', () => {
 });
 
 describe('cannot tell', () => {
-  it('has nothing to say without readings', () => {
+  it('without readings', () => {
     const judgement = judgeEngine([], engineOf('inline-4'), RULE);
     expect(judgement.verdict).toBe('cannot-tell');
     expect(judgement.highestKpa).toBeNull();
     expect(judgement.suspects).toEqual([]);
   });
 
-  it('cannot judge one cylinder without manual or geometry, and can with either', () => {
+  it('for one cylinder without manual or geometry, but with either', () => {
     const one = [dry(1, readingOf(USUAL))];
     expect(judgeEngine(one, engineOf('inline-1'), RULE).verdict).toBe('cannot-tell');
     expect(judgeEngine(one, engineOf('inline-1', { geometry: GEOMETRY }), RULE).verdict).toBe('sound');
@@ -206,13 +206,13 @@ describe('cannot tell', () => {
     }
   });
 
-  it('does not pass an engine with a cylinder missing, but finds the fault it has', () => {
+  it('calls no engine with a missing cylinder sound, but finds its fault', () => {
     const engine = engineOf('inline-4', { geometry: GEOMETRY });
     expect(judgeEngine(even.slice(1), engine, RULE).verdict).toBe('cannot-tell');
     expect(judgeEngine([...even.slice(2), dry(2, readingOf(600))], engine, RULE).verdict).toBe('fault');
   });
 
-  it('accuses the hose, not the engine, when the pressure was not held', () => {
+  it('blames the hose, not the engine, when the pressure was not held', () => {
     const leaking = [900, 880, 910, 620].map((kpa, i) =>
       dry(i + 1, readingOf(kpa, { hose: 'check-valve', notices: [notice('rig-leaks', 'warning')] })),
     );
@@ -222,7 +222,7 @@ describe('cannot tell', () => {
     expect(judgement.suspects[0]!.nextStep).toBe('try-another-hose');
   });
 
-  it('does not condemn the one cylinder whose hose leaked', () => {
+  it('does not blame the one cylinder whose hose leaked', () => {
     const readings = even.map((one) =>
       one.cylinder === 4
         ? dry(4, readingOf(700, { hose: 'check-valve', notices: [notice('rig-leaks', 'warning')] }))
@@ -236,7 +236,7 @@ describe('cannot tell', () => {
 });
 
 describe('a part-filled first stroke and a slow last one', () => {
-  it('count for nothing', () => {
+  it('have no weight', () => {
     const cut = [400, 1230, 1245, 1250, 1252, 1253, 1253, 1253];
     const slow = [1220, 1240, 1248, 1250, 1251, 1252, 1252, 900];
     const partial = readingOf(1250, { peaks: cut });
@@ -261,13 +261,13 @@ describe('a needle that does not move', () => {
       RULE,
     );
 
-  it('breaks the rule of spread, with a word on the adapter', () => {
+  it('breaks the rule of spread, with a hint at the adapter', () => {
     const { verdict, reasons, lowestKpa } = judged(1100, 1120, 0, 1090);
     expect([verdict, lowestKpa]).toEqual(['fault', 0]);
     expect(codes(reasons)).toEqual(expect.arrayContaining(['beyond-percent-of-highest', 'next-to-nothing']));
   });
 
-  it('on any cylinder says nothing of the engine', () => {
+  it('on every cylinder gives no verdict', () => {
     expect(judged(0, 0, 0, 0).verdict).toBe('cannot-tell');
     expect(judged(20, 0, 10, 20).verdict).not.toBe('sound');
   });
@@ -289,7 +289,7 @@ it('never asks for oil in a diesel', () => {
   for (const suspect of judgement.suspects) expect(suspect.nextStep).not.toBe('wet-test');
 });
 
-it('says when hoses were mixed, and trusts the difference less', () => {
+it('reports mixed hoses, and gives their difference less weight', () => {
   const engine = engineOf('inline-4', { geometry: GEOMETRY });
   const odd = (hose: 'open' | 'check-valve') =>
     even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1080, { hose })) : one));
@@ -299,7 +299,7 @@ it('says when hoses were mixed, and trusts the difference less', () => {
   expect(judgeEngine(odd('open'), engine, RULE).verdict).toBe('watch');
 });
 
-it('holds figures typed in from a dial against the rule at their word', () => {
+it('compares typed dial figures with the rule without an allowance', () => {
   const figures = [445, 440, 405, 435].map((psi, i) =>
     dry(i + 1, readTyped({ strokesKpa: [], finalKpa: toKpa(psi, 'psi') }, { cycle: 4 })),
   );
@@ -308,7 +308,7 @@ it('holds figures typed in from a dial against the rule at their word', () => {
   expect(judgement.cylinders.map((one) => one.verdict)).toEqual(['sound', 'sound', 'fault', 'sound']);
 });
 
-it('is less sure of figures from a dial than of traces', () => {
+it('is less certain of dial figures than of traces', () => {
   const engine = engineOf('inline-4', { geometry: GEOMETRY });
   const typed = judgeEngine(dialPsi(181, 182, 125, 180), engine, RULE);
   const traced = judgeEngine(

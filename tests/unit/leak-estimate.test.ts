@@ -28,13 +28,13 @@ describe('on engines of the simulator', () => {
   const leaks = tests.flatMap(scoreLeaks);
   const leaking = leaks.filter((one) => one.trueMm2 > 0.9);
 
-  it('comes within a quarter of the truth, by far, in the median', () => {
+  it('is well within a quarter of the truth in the median', () => {
     expect(leaking.length).toBeGreaterThan(20);
     expect(scoreOf(leaking).medianOff).toBeLessThan(0.08);
     expect(scoreOf(leaks).medianOff).toBeLessThan(0.15);
   });
 
-  it('gives intervals that hold the truth about as often as they say', () => {
+  it('has intervals with about their stated coverage', () => {
     expect(scoreOf(leaks).coverage).toBeGreaterThan(0.68);
     expect(scoreOf(leaks).coverage).toBeLessThan(0.95);
   });
@@ -43,14 +43,14 @@ describe('on engines of the simulator', () => {
     expect(scoreOf(leaks).refusedShare).toBeLessThan(0.25);
   });
 
-  it('tells what oil stopped from what it left', () => {
+  it('separates the leak that oil stopped from the rest', () => {
     const wet = leaks.filter((one) => one.leftMm2 > 0);
     expect(wet.length).toBeGreaterThan(10);
     const off = wet.map((one) => Math.abs(one.leftMm2 - one.trueLeftMm2) / one.trueMm2).sort((a, b) => a - b);
     expect(off[off.length >> 1]).toBeLessThan(0.08);
   });
 
-  it('reads the same from an open hose without traces, less surely', () => {
+  it('is the same from an open hose without traces, with less certainty', () => {
     const open = tests.filter((test) => test.id.includes('open')).slice(0, 8);
     const untraced = (test: LeakTest): LeakTest => ({
       ...test,
@@ -81,12 +81,12 @@ describe('one low cylinder among sound ones', () => {
     expect(sizeOf(estimates, 1).leakDownPercent).toBeLessThan(25);
   });
 
-  it('says nothing of oil without a wet test', () => {
+  it('has no figure for oil without a wet test', () => {
     expect(sizeOf(estimates, 2).oilRemovedMm2).toBeUndefined();
     expect(sizeOf(estimates, 2).leftMm2).toBeUndefined();
   });
 
-  it('shares the leak between oil and the rest with one', () => {
+  it('is divided between oil and the rest with a wet test', () => {
     const wet = (final: number) =>
       sizeOf(
         estimateLeaks(
@@ -111,13 +111,13 @@ describe('where the data cannot support an estimate', () => {
     ).toEqual(['no-geometry', 'no-geometry']);
   });
 
-  it('none is given with nothing to compare with', () => {
+  it('none is given without other cylinders', () => {
     expect(reasons(estimateLeaks(finals(720), engineOf('inline-2', { geometry: GEOMETRY }), air))).toEqual([
       'no-sound-cylinder',
     ]);
   });
 
-  it('none is given when all read far below what the figures promise', () => {
+  it('none is given when all read far below the predicted level', () => {
     const told = reasons(estimateLeaks(finals(650, 660, 655, 645), four, air));
     for (const reason of told) expect(['all-alike-low', 'no-sound-cylinder']).toContain(reason);
   });
@@ -126,7 +126,7 @@ describe('where the data cannot support an estimate', () => {
     expect(reasons(estimateLeaks(finals(1150, 1400, 1140, 1160), four, air))[1]).toBe('above-the-others');
   });
 
-  it('none is given for a spoilt reading or a dial figure, the others are told', () => {
+  it('none is given for a spoilt reading or a dial figure, but the others are estimated', () => {
     const spoilt = readingOf(1150, { notices: [notice('sensor-clipped', 'stop')] });
     const rest = finals(1150, 720, 1140).slice(0, 3);
     const told = estimateLeaks([...rest, dry(4, spoilt)], four, air);

@@ -19,7 +19,7 @@ const peak = (leakMm2: number, rpm = 245, ambientKpa = 101, space = 0.03, streng
   crankEngine(geometry, ambientKpa, rpm, leakMm2, space, strength).peakKpa;
 
 describe('the cranked cylinder', () => {
-  it('falls with the leak as the simulator does, which holds other equations', () => {
+  it('falls with the leak as in the simulator, which has other equations', () => {
     const simulated = (leakMm2: number) =>
       simulate({
         engine: makeEngine({ layout, health: { 1: { valveMm2: leakMm2 - 0.5 } } }),
@@ -36,7 +36,7 @@ describe('the cranked cylinder', () => {
     }
   });
 
-  it('reads in proportion to the barometer, nearly', () => {
+  it('reads nearly in proportion to the barometer', () => {
     expect(peak(0.5, 245, 80) / peak(0.5, 245, 100)).toBeCloseTo(0.8, 1.5);
   });
 
@@ -51,7 +51,7 @@ describe('the cranked cylinder', () => {
     expect(width(1)).toBeGreaterThan(width(4));
   });
 
-  it('stays finite on a crank that hardly gets over the top', () => {
+  it('stays finite on a crank that barely passes the top', () => {
     const weak = crankEngine(geometry, 101, 80, 0.1, -0.3, 0.4);
     expect(weak.peakKpa).toBeGreaterThan(0);
     expect(Number.isFinite(weak.halfWidthS)).toBe(true);
@@ -114,7 +114,7 @@ describe('what if', () => {
     }
   });
 
-  it('has nothing to say without a compression ratio', () => {
+  it('is empty without a compression ratio', () => {
     expect(whatIf({ boreMm: 84, strokeMm: 86 }, conditions, 'altitude')).toEqual([]);
   });
 });

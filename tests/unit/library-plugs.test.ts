@@ -24,7 +24,7 @@ const look = (id: string, more: Partial<PlugRecord> = {}): PlugRecord =>
 const codes = (judgement: Awaited<ReturnType<Awaited<ReturnType<typeof worldWithLowThird>>['judgement']>>) =>
   judgement.suspects.flatMap(({ evidence }) => evidence.map(({ code }) => code));
 
-it('judges anew when plugs were looked at, with the same verdict, and again when a look is removed', async () => {
+it('judges again when plugs are inspected, with the same verdict, and when an inspection is removed', async () => {
   const { library, judgement } = await worldWithLowThird();
   const before = await judgement();
   expect(codes(before)).not.toContain('plug-oily');
@@ -36,7 +36,7 @@ it('judges anew when plugs were looked at, with the same verdict, and again when
   expect(codes(await judgement())).not.toContain('plug-oily');
 });
 
-it('adds the looks at all plugs or at none', async () => {
+it('adds the inspections of all plugs or of none', async () => {
   const { library, store } = await worldWithLowThird();
   await library.addPlugs([{ plug: look('p1') }]);
   await expect(library.addPlugs([{ plug: look('p2') }, { plug: look('p1') }])).rejects.toMatchObject({
@@ -45,7 +45,7 @@ it('adds the looks at all plugs or at none', async () => {
   expect(await store.plugs(testEngine.id)).toHaveLength(1);
 });
 
-it('judges anew when the engine card has changed', async () => {
+it('judges again when the engine card has changed', async () => {
   const { library, judgement } = await worldWithLowThird();
   expect((await judgement()).rule).toBe('percent-of-highest');
   await library.saveEngine({ ...testEngine, facts: { ...testEngine.facts, manual: { spreadKpa: 100 } } });

@@ -26,7 +26,7 @@ async function loaded(world: Awaited<ReturnType<typeof captureWorld>>) {
   return resource.value.value;
 }
 
-describe('bench', () => {
+describe('library', () => {
   it('counts the newest finished take of each cylinder and condition, and shows the others', async () => {
     const world = await captureWorld();
     const first = await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
@@ -40,7 +40,7 @@ describe('bench', () => {
     expect(test.counting.wet.get(1)?.reading.finalKpa).toBe(1100);
   });
 
-  it('counts a retake after the clock was set back, and says so', async () => {
+  it('counts a retake after the clock was set back, with a remark', async () => {
     const world = await captureWorld();
     await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 1000 });
     expect((await loaded(world)).takes.some(({ take }) => isAfterSetBack(take))).toBe(false);
@@ -62,7 +62,7 @@ describe('bench', () => {
     expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(600);
   });
 
-  it('computes anew when a take is set aside, and counts the one before', async () => {
+  it('computes again when a take is set aside, and counts the previous one', async () => {
     const world = await captureWorld();
     await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
     world.clock.pass(1000);
@@ -72,7 +72,7 @@ describe('bench', () => {
     expect((await loaded(world)).counting.dry.get(1)?.reading.finalKpa).toBe(900);
   });
 
-  it('judges by the rule of the test, and anew when that changes', async () => {
+  it('judges by the rule of the test, and again when that changes', async () => {
     const world = await captureWorld();
     for (const [cylinder, finalKpa] of [1200, 1190, 1180, 700].entries()) {
       await world.library.addTyped(testRecord, cylinder + 1, 'dry', { strokesKpa: [], finalKpa });
@@ -82,7 +82,7 @@ describe('bench', () => {
     expect((await loaded(world)).judgement.rule).toBe('below-mean');
   });
 
-  it('rests no verdict on oil in a diesel', async () => {
+  it('bases no verdict on oil in a diesel', async () => {
     const world = await captureWorld();
     const finals: readonly (readonly [number, 'dry' | 'wet', number])[] = [
       [1, 'dry', 1200],
@@ -100,7 +100,7 @@ describe('bench', () => {
     expect(await codes()).not.toContain('wet-rise');
   });
 
-  it('removes a test, tells whoever lists tests, and puts it back as it was', async () => {
+  it('removes a test, updates lists of tests, and restores it unchanged', async () => {
     const world = await captureWorld();
     await world.library.addTyped(testRecord, 1, 'dry', { strokesKpa: [], finalKpa: 900 });
     const before = await loaded(world);
@@ -130,7 +130,7 @@ describe('bench', () => {
     expect((await world.library.trace(take.id)).timeS.length).toBe(trace.timeS.length);
   });
 
-  it('loses no tick to a quick hand and a slow disk', async () => {
+  it('loses no tick in quick succession on a slow disk', async () => {
     const store = createTestStore();
     const world = await captureWorld({ store });
     const resource = world.library.test('test');
@@ -154,7 +154,7 @@ describe('bench', () => {
     );
   });
 
-  it('says that a test is missing', async () => {
+  it('reports a missing test', async () => {
     const world = await captureWorld();
     const resource = world.library.test('nowhere');
     await settle();
@@ -181,7 +181,7 @@ describe('takes that a crash left open', () => {
     return { world, locks, recovery, take: take! };
   };
 
-  it('are read and offered back, and kept when wanted', async () => {
+  it('are read and offered, and kept on request', async () => {
     const { world, recovery, take } = await crash();
     const after = recovery();
     await after.look();
@@ -196,7 +196,7 @@ describe('takes that a crash left open', () => {
     expect((await world.store.takes('test'))[0]!.state).toBe('finished');
   });
 
-  it('are set aside when not wanted; their samples stay', async () => {
+  it('are set aside when declined; their samples stay', async () => {
     const { world, recovery, take } = await crash();
     const after = recovery();
     await after.look();
@@ -225,7 +225,7 @@ describe('ambient pressure', () => {
     expect(ambientKpa({ altitudeM, ticked: [] })).toBeCloseTo(kpa, 2);
   });
 
-  it('is the measured one where there is one, and unknown where there is nothing', () => {
+  it('is the measured one where given, and unknown without measurement and altitude', () => {
     expect(ambientKpa({ ambientKpa: 97, altitudeM: 2000, ticked: [] })).toBe(97);
     expect(ambientKpa({ ticked: [] })).toBeUndefined();
   });

@@ -59,7 +59,7 @@ const run = (work: Work, more: Partial<WorkerTask<string, string, number>> = {})
   runInWorker<string, string, number>({ spawn: () => workerFor(work), request: 'hose', ...more });
 
 describe('a task in a worker', () => {
-  test('gives its answer, and the worker is terminated', async () => {
+  test('returns its answer, and the worker is terminated', async () => {
     expect(await run((request) => request.toUpperCase())).toBe('HOSE');
     expect(terminated).toBe(1);
   });
@@ -74,7 +74,7 @@ describe('a task in a worker', () => {
     expect(onProgress.mock.calls).toEqual([[0.1]]);
   });
 
-  test('that throws rejects, is not done again in the page, and the worker is terminated', async () => {
+  test('that throws rejects, is not repeated in the page, and the worker is terminated', async () => {
     const inPage = vi.fn();
     const work: Work = () => {
       throw new Error('no such take');
@@ -93,11 +93,11 @@ describe('a task in a worker', () => {
     );
   });
 
-  test('whose answer cannot be posted rejects instead of never ending', async () => {
+  test('whose answer cannot be posted rejects instead of hanging', async () => {
     await expect(run(() => (() => '') as unknown as string)).rejects.toThrow(/could not be cloned/);
   });
 
-  test('that is no longer wanted ends at once, with the reason', async () => {
+  test('that is aborted ends at once, with the reason', async () => {
     const control = new AbortController();
     const inPage = vi.fn();
     const answer = run(() => new Promise(() => {}), { signal: control.signal, inPage });
@@ -107,7 +107,7 @@ describe('a task in a worker', () => {
     expect(inPage).not.toHaveBeenCalled();
   });
 
-  test('that was unwanted before it began starts no worker', async () => {
+  test('that was aborted before it began starts no worker', async () => {
     const spawn = vi.fn(deadWorker);
     await expect(run(() => '', { spawn, signal: AbortSignal.abort(new Error('left')) })).rejects.toThrow(
       'left',
@@ -115,7 +115,7 @@ describe('a task in a worker', () => {
     expect(spawn).not.toHaveBeenCalled();
   });
 
-  test('is done in the page where the browser runs no worker', async () => {
+  test('runs in the page where the browser runs no worker', async () => {
     const refuse = () => {
       throw new DOMException('Not allowed.', 'SecurityError');
     };
@@ -146,7 +146,7 @@ describe('a transfer', () => {
     await expect(transfer()).rejects.toMatchObject({ name: 'StoreProblem', code: 'full' });
   });
 
-  test('that failed for another reason is unexpected, with that as its cause', async () => {
+  test('that failed for another reason rejects as unexpected, with that cause', async () => {
     stubWorker(() => workerFor(() => Promise.reject(new TypeError('x is undefined'))));
     await expect(transfer()).rejects.toMatchObject({
       name: 'StoreProblem',
@@ -155,7 +155,7 @@ describe('a transfer', () => {
     });
   });
 
-  test('carries the cause of a refusal to the error log, without what was typed', async () => {
+  test('writes the cause of a refusal to the error log, without user text', async () => {
     const cause = new DOMException('Anna’s estate.', 'QuotaExceededError');
     stubWorker(() => workerFor(() => Promise.reject(new StoreProblem('full', 'no more room', { cause }))));
     const errors = createErrorLog(
@@ -168,7 +168,7 @@ describe('a transfer', () => {
     );
   });
 
-  test('that was cancelled gives null', async () => {
+  test('that was cancelled returns `null`', async () => {
     const control = new AbortController();
     stubWorker(() => workerFor(() => new Promise(() => {})));
     const outcome = transfer(control.signal);

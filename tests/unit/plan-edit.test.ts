@@ -15,7 +15,7 @@ const V6 = presetLayout('vee', 6);
 const FOUR = presetLayout('inline', 4);
 
 describe('swapping numbers', () => {
-  test('changes places, and gaskets follow the places', () => {
+  test('swaps places, and gaskets stay with the places', () => {
     expect(swapCylinders(V6, 2, 3).rows).toEqual([
       [1, 2, 5],
       [3, 4, 6],
@@ -42,42 +42,42 @@ describe('moving to another row', () => {
     ]);
   });
 
-  test('an in-line engine has nowhere to move to', () => {
+  test('an in-line engine has no other row', () => {
     expect(moveToNextRow(FOUR, 2)).toBe(FOUR);
   });
 
-  test('own rows grow and shrink', () => {
+  test('custom rows grow and shrink', () => {
     const rows: Layout = { kind: 'rows', rows: [[1, 2, 3]] };
     const two = moveToNextRow(rows, 3);
     expect(two.rows).toEqual([[1, 2], [3]]);
     expect(moveToNextRow(two, 3).rows).toEqual([[1, 2, 3]]);
   });
 
-  test('takes its told gaskets away, and leaves the others', () => {
+  test('removes the gaskets set for the cylinder, and keeps the others', () => {
     const told = toggleGasket(V6, 4, 6);
     expect(neighboursOf(moveToNextRow(told, 3))).toEqual([[2, 4]]);
   });
 });
 
 describe('gaskets', () => {
-  test('toggling twice is as before, and need not be told', () => {
+  test('toggling twice restores the plan without an explicit gasket', () => {
     const parted = toggleGasket(V6, 1, 3);
     expect(sharesGasket(parted, 3, 1)).toBe(false);
     expect(sharesGasket(parted, 3, 5)).toBe(true);
     expect(toggleGasket(parted, 3, 1)).toEqual(V6);
   });
 
-  test('any two can be joined, over the banks too', () => {
+  test('any two can be joined, across banks too', () => {
     expect(sharesGasket(toggleGasket(V6, 2, 1), 1, 2)).toBe(true);
     expect(samePlan(toggleGasket(V6, 2, 1), V6)).toBe(false);
   });
 });
 
-test('cylinders that a plan lacks are told', () => {
+test('lists the cylinders that a plan lacks', () => {
   expect(missingFrom([6, 1, 6, 5], FOUR)).toEqual([5, 6]);
 });
 
-test('no change loses a cylinder, doubles one, or joins one that is not there', () => {
+test('no change loses, duplicates or invents a cylinder', () => {
   const kinds: LayoutKind[] = ['inline', 'vee', 'flat', 'radial', 'rows'];
   const step = fc.record({ what: fc.nat(2), a: fc.nat(99), b: fc.nat(99) });
   fc.assert(

@@ -19,13 +19,13 @@ const suspect = (cause: Suspect['cause'], cylinders: number[], confidence: numbe
 
 const TWO = [suspect('ring-wear', [3], 0.5), suspect('valve-leak', [3], 0.4)];
 
-describe('what the plugs say of the suspects', () => {
-  test('nothing, where nobody looked', () => {
+describe('evidence of the plugs on the suspects', () => {
+  test('none without an inspection', () => {
     expect(withPlugs(TWO, [])).toBe(TWO);
     expect(withPlugs(TWO, [{ cylinder: 3, signs: [] }])).toBe(TWO);
   });
 
-  test('an oily plug speaks for rings, and takes from the other causes in that cylinder', () => {
+  test('an oily plug raises rings, and lowers the other causes in that cylinder', () => {
     const [rings, valve] = withPlugs(TWO, [{ cylinder: 3, signs: ['oily'] }]);
     // Bayes: 0.5 * 1.5 / (1 + 0.5 * 0.5) and 0.4 / 1.25.
     expect(rings?.confidence).toBeCloseTo(0.6, 12);
@@ -34,7 +34,7 @@ describe('what the plugs say of the suspects', () => {
     expect(valve?.evidence).toEqual([]);
   });
 
-  test('a normal plug speaks against rings', () => {
+  test('a normal plug lowers rings', () => {
     const rings = withPlugs(TWO, [{ cylinder: 3, signs: ['normal'] }]).find(
       (one) => one.cause === 'ring-wear',
     );
@@ -56,7 +56,7 @@ describe('what the plugs say of the suspects', () => {
     expect(both).toBeGreaterThan(one);
   });
 
-  test('every sign together still shifts odds by no more than 1.6, and never beyond 0.99', () => {
+  test('all signs together shift odds by 1.6 at most, and never beyond 0.99', () => {
     for (const confidence of [0.2, 0.5, 0.8, 0.99]) {
       const shifted = withPlugs(
         [suspect('ring-wear', [3], confidence)],
@@ -68,7 +68,7 @@ describe('what the plugs say of the suspects', () => {
     }
   });
 
-  test('confidences stay probabilities, and causes of one cylinder share no more than one', () => {
+  test('confidences stay probabilities, and the causes of one cylinder sum to one at most', () => {
     const sign = fc.constantFrom(...PLUG_SIGNS);
     const weights = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 4, maxLength: 4 });
     fc.assert(
@@ -102,7 +102,7 @@ describe('what the plugs say of the suspects', () => {
     );
   });
 
-  test('verdicts stay those of the pressures', () => {
+  test('verdicts depend on the pressures alone', () => {
     const readings = [1, 2, 3, 4].map((cylinder) =>
       dry(
         cylinder,
@@ -124,10 +124,10 @@ describe('what the plugs say of the suspects', () => {
   });
 });
 
-describe('which looks at plugs belong to a test', () => {
+describe('the plug inspections that belong to a test', () => {
   const at = (id: string, seenAt: string, more = {}) => plugRecord(id, 'e1', { seenAt, ...more });
 
-  test('the nearest one of each cylinder, within a month before and two weeks after', () => {
+  test('are the nearest of each cylinder, from a month before to two weeks after', () => {
     const plugs = [
       at('too-old', '2026-03-01T10:00:00Z', { cylinder: 1, signs: ['ash'] }),
       at('before', '2026-04-20T10:00:00Z', { cylinder: 1, signs: ['dry-soot'] }),

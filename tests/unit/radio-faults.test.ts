@@ -88,7 +88,7 @@ it.each([...FAULTS, ...MORE_FAULTS, lateWord])('survives $name', async (fault) =
   survived++;
 });
 
-it('takes nothing from the sensor that was left for another', async () => {
+it('ignores the previous sensor after another one is chosen', async () => {
   tried++;
   const transducer = makeTransducer('packed');
   const other = makeTransducer('packed', 2);

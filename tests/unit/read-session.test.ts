@@ -31,7 +31,7 @@ describe('a file chosen by mistake', () => {
     expect(readBytes()).toBe(0);
   });
 
-  test('that does not begin as a session file does is refused at its start', async () => {
+  test('that does not begin like a session file is refused at its start', async () => {
     for (const start of ['\u00ff\u00d8\u00ff\u00e0JFIF', 'time_s,pressure_kpa\n0,1', '[1,2,3]']) {
       const { file, readBytes } = fileOf(MOST_BYTES, start);
       expect(await readSession(file)).toMatchObject({ ok: false, problem: { code: 'not-ours' } });
@@ -39,7 +39,7 @@ describe('a file chosen by mistake', () => {
     }
   });
 
-  test('that is empty is said to be empty', async () => {
+  test('that is empty is reported as empty', async () => {
     expect(await readSession(fileOf(0, '').file)).toMatchObject({ ok: false, problem: { code: 'empty' } });
   });
 
@@ -50,7 +50,7 @@ describe('a file chosen by mistake', () => {
   });
 });
 
-test('a file that the browser will not read is refused, not waited for', async () => {
+test('a file that the browser cannot read is refused without waiting', async () => {
   const slice = () => ({ text: () => Promise.reject(new DOMException('Gone.', 'NotReadableError')) });
   const file = { name: 'gone.strokebook.json', size: 900, slice } as unknown as File;
   expect(await readSession(file)).toMatchObject({ ok: false, fileName: 'gone.strokebook.json' });

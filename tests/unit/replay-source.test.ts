@@ -26,7 +26,7 @@ async function opened(trace: Trace, speed: number) {
 const finished = [{ kind: 'finished' }];
 
 test.each([1, 5, 20, Number.POSITIVE_INFINITY])(
-  'at %d times, every sample comes as it was recorded',
+  'at %d times, every sample is emitted as recorded',
   async (speed) => {
     const trace = recorded(6, -0.0002);
     const { clock, listener } = await opened(trace, speed);
@@ -38,7 +38,7 @@ test.each([1, 5, 20, Number.POSITIVE_INFINITY])(
   },
 );
 
-test.each([1, 5, 20])('at %d times, time passes so much faster', async (speed) => {
+test.each([1, 5, 20])('at %d times, time passes that much faster', async (speed) => {
   const { clock, listener } = await opened(recorded(60), speed);
   clock.pass(1000);
   expect(listener.timeS.at(-1)).toBeGreaterThan(speed - 0.06 * speed);
@@ -46,14 +46,14 @@ test.each([1, 5, 20])('at %d times, time passes so much faster', async (speed) =
   expect(listener.ends).toEqual([]);
 });
 
-test('says what it is and how fast the samples were', async () => {
+test('has its name and the sample rate', async () => {
   const { clock, listener, info } = await opened(recorded(1), 1);
   clock.pass(1);
   expect(info).toMatchObject({ kind: 'replay', name: 'c1.csv', sensorMaxKpa: 2500 });
   expect(listener.statuses).toEqual([{ state: 'streaming', samplesPerS: expect.closeTo(200, 6) }]);
 });
 
-test('gaps come where they were, between the samples on either side', async () => {
+test('gaps are emitted in place, between the samples on either side', async () => {
   const gaps: Gap[] = [
     { startS: 0.5, endS: 0.9, reason: 'link-lost' },
     { startS: 1.5, endS: 1.505, reason: 'packets-lost' },
@@ -67,7 +67,7 @@ test('gaps come where they were, between the samples on either side', async () =
   }
 });
 
-test('gaps before the first sample or after the last are none', async () => {
+test('gaps before the first sample or after the last are ignored', async () => {
   const trace = {
     ...recorded(1, 0.5),
     gaps: [
@@ -100,7 +100,7 @@ test('an empty recording ends at once', async () => {
 });
 
 describe('stopped', () => {
-  test('in the middle: it ends once, and nothing comes after', async () => {
+  test('in the middle: it ends once, and emits nothing afterwards', async () => {
     const { clock, listener, stop } = await opened(recorded(10), 1);
     clock.pass(2000);
     stop.abort();
@@ -124,7 +124,7 @@ describe('stopped', () => {
     expect(listener.ends).toEqual([{ kind: 'stopped' }]);
   });
 
-  test('after the end: nothing more is said', async () => {
+  test('after the end: it emits nothing more', async () => {
     const { clock, listener, stop } = await opened(recorded(1), 20);
     clock.pass(5000);
     stop.abort();

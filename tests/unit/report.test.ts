@@ -67,14 +67,14 @@ function loadedTest({
 const ALIKE = { 1: 1250, 2: 1240, 3: 1245, 4: 1255 };
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
 
-describe('what was not measured', () => {
+describe('the list of what was not measured', () => {
   test('names the cylinders that are missing, and that figures were typed in', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { 1: 1250, 2: 1240 } }), reader);
     expect(said).toContain('Cylinders 3 and 4: not measured.');
     expect(said.some((one) => one.startsWith('Cylinders 1 and 2: typed in'))).toBe(true);
   });
 
-  test('names what is unknown of the day, and leaves out what is known', () => {
+  test('names the unknown conditions, and leaves out the known ones', () => {
     const unknown = notMeasured(loadedTest({ finalsKpa: ALIKE }), reader);
     expect(unknown).toEqual(
       expect.arrayContaining([items.barometer, items.level, items.oil, items.battery, items.wetNone]),
@@ -96,14 +96,14 @@ describe('what was not measured', () => {
     expect(unknown.join()).toContain('engine warm, all plugs out, throttle open, and battery charged');
   });
 
-  test('says that an altitude is no barometer', () => {
+  test('says that an altitude does not replace a barometer reading', () => {
     const conditions = { altitudeM: 1200, ticked: [] };
     const said = notMeasured(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader);
     expect(said).toContain(items.barometerAltitude);
     expect(said).not.toContain(items.barometer);
   });
 
-  test('a diesel is never said to lack a wet test', () => {
+  test('never asks a diesel for a wet test', () => {
     const { facts } = engineRecord('e');
     const said = notMeasured(
       loadedTest({
@@ -117,7 +117,7 @@ describe('what was not measured', () => {
     expect(said.join()).not.toMatch(/called for|none made/);
   });
 
-  test('a diesel that got oil all the same is said so, with what to do', () => {
+  test('names a diesel that got oil, with a next step', () => {
     const { facts } = engineRecord('e');
     const loaded = loadedTest({
       finalsKpa: { 1: 2900, 2: 2890, 3: 1900, 4: 2880 },
@@ -127,23 +127,23 @@ describe('what was not measured', () => {
     expect(notMeasured(loaded, reader).join('\n')).toContain('Cylinder 3: measured wet although');
   });
 
-  test('a wet reading without a dry one is said to have nothing beside it', () => {
+  test('names a wet reading without a dry one', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { 1: 1250, 2: 1240 }, wetKpa: { 3: 900 } }), reader);
     expect(said.join('\n')).toContain('Cylinder 3: wet only');
   });
 
-  test('a reading that no engine makes is said to be in doubt', () => {
+  test('doubts an impossible reading', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 2: 8300 } }), reader);
     expect(said.join('\n')).toContain('Cylinder 2: the unit of the recording or of the sensor is in doubt.');
     expect(notMeasured(loadedTest({ finalsKpa: ALIKE }), reader).join()).not.toContain('can crank to');
   });
 
-  test('a low cylinder without a wet test is said to want one', () => {
+  test('asks for the wet test of a low cylinder without one', () => {
     const said = notMeasured(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), reader);
     expect(said).toContain('Cylinder 3: a wet test was called for and not made.');
   });
 
-  test('takes that were set aside are counted', () => {
+  test('counts the takes that were set aside', () => {
     const loaded = loadedTest({ finalsKpa: ALIKE });
     const aside = { ...loaded.takes[0]!, take: { ...loaded.takes[0]!.take, state: 'set-aside' as const } };
     const said = notMeasured({ ...loaded, takes: [...loaded.takes, aside] }, reader);
@@ -152,7 +152,7 @@ describe('what was not measured', () => {
 });
 
 describe('the report', () => {
-  test('marks plainly what no real engine made', () => {
+  test('marks simulated readings clearly', () => {
     const simulated = loadedTest({
       finalsKpa: ALIKE,
       test: { origin: 'simulated' },
@@ -170,7 +170,7 @@ describe('the report', () => {
     expect(reportContent(measured, [], reader).marks).toEqual([]);
   });
 
-  test('says which readings are marked when only some are', () => {
+  test('names the marked readings when only some are', () => {
     const loaded = loadedTest({ finalsKpa: ALIKE, take: { origin: 'measured' } });
     const [first, ...others] = loaded.takes;
     const takes = [{ ...first!, take: { ...first!.take, origin: 'simulated' as const } }, ...others];
@@ -198,7 +198,7 @@ describe('the report', () => {
 describe('the conditions', () => {
   const conditions = { throttleOpen: true, allPlugsOut: true, ticked: [] };
 
-  test('say that the throttle was open and the plugs out, where that is recorded', () => {
+  test('state an open throttle and removed plugs where recorded', () => {
     const { conditions: facts } = reportContent(
       loadedTest({ finalsKpa: ALIKE, test: { conditions } }),
       [],
@@ -212,7 +212,7 @@ describe('the conditions', () => {
     expect(unknown.map(({ name }) => name)).not.toContain(en.report.fact.prepared);
   });
 
-  test('are never said to lack what is recorded', () => {
+  test('are never reported as missing when recorded', () => {
     const said = notMeasured(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), reader).join();
     expect(said).toContain('Not ticked in the preparation: engine warm and battery charged.');
   });
@@ -225,7 +225,7 @@ describe('the plugs', () => {
     reportContent(loadedTest({ finalsKpa: ALIKE, ...more }), plugs, reader).plugs;
   const plugInterval = { km: 30_000 };
 
-  test('stand on the report as they were seen about the test, alike ones in one line', () => {
+  test('are on the report as inspected near the test, equal ones in one line', () => {
     const plugs = plugsOf([
       look('a', 1, '2026-05-01T10:00:00.000Z', { gapMm: 0.9 }),
       look('b', 2, '2026-05-01T10:00:00.000Z', { gapMm: 0.9 }),
@@ -241,7 +241,7 @@ describe('the plugs', () => {
     ]);
   });
 
-  test('say once what was changed all at once', () => {
+  test('report a common change once', () => {
     const plugs = [1, 2].flatMap((cylinder) => [
       look(`a${cylinder}`, cylinder, '2025-01-01T10:00:00.000Z', { replaced: true, odometerKm: 60_000 }),
       look(`b${cylinder}`, cylinder, '2026-05-02T10:00:00.000Z', {
@@ -255,7 +255,7 @@ describe('the plugs', () => {
     ]);
   });
 
-  test('say when new ones are due, and that they were overdue', () => {
+  test('state when new ones are due, and that they were overdue', () => {
     const changed = look('a', 1, '2025-01-01T10:00:00.000Z', { replaced: true, odometerKm: 60_000 });
     const seen = look('b', 1, '2026-05-02T10:00:00.000Z', { odometerKm: 88_000 });
     const due = (odometerKm?: number) =>
@@ -270,7 +270,7 @@ describe('the plugs', () => {
     expect(due()[0]?.value).toContain('Next due at 90,000\u00a0km.');
   });
 
-  test('are left out when nobody looked about then, and on a diesel', () => {
+  test('are left out without an inspection near the test, and on a diesel', () => {
     expect(plugsOf([])).toEqual([]);
     expect(plugsOf([look('a', 1, '2025-05-02T10:00:00.000Z')])).toEqual([]);
     const { facts } = engineRecord('e');
@@ -278,13 +278,13 @@ describe('the plugs', () => {
     expect(plugsOf([look('a', 1, '2026-05-02T10:00:00.000Z')], diesel)).toEqual([]);
   });
 
-  test('a later look than the report’s test tells nothing of it', () => {
+  test('a later inspection is not used', () => {
     const later = look('b', 1, '2027-05-02T10:00:00.000Z', { replaced: true });
     const plugs = plugsOf([look('a', 1, '2026-05-02T10:00:00.000Z'), later]);
     expect(plugs[0]?.value).toBe('Normal (May 2, 2026).');
   });
 
-  test('stand in the text too', () => {
+  test('are in the text too', () => {
     const content = reportContent(
       loadedTest({ finalsKpa: ALIKE }),
       [look('a', 2, '2026-05-02T10:00:00.000Z', { signs: ['dry-soot'] })],
@@ -309,7 +309,7 @@ describe('as text', () => {
     expect(text).toContain('abab abab');
   });
 
-  test('names nobody unless a name was typed, and holds no odd spaces', () => {
+  test('has a name only if one was typed, and no special spaces', () => {
     expect(text).not.toContain(en.report.by);
     expect(reportText(content, { ...extras, by: 'A. Mechanic' }, reader)).toContain(
       'Measured by: A. Mechanic',
@@ -318,17 +318,17 @@ describe('as text', () => {
     expect(text).not.toContain('undefined');
   });
 
-  test('says so where there is no fingerprint', () => {
+  test('says when there is no fingerprint', () => {
     expect(reportText(content, { ...extras, fingerprint: null }, reader)).toContain(
       en.report.fingerprintNone,
     );
   });
 });
 
-describe('a fingerprint as people write it', () => {
+describe('a typed fingerprint', () => {
   const digits = '0123456789abcdef'.repeat(4);
 
-  test('is read however it is grouped', () => {
+  test('is read in any grouping', () => {
     for (const text of [
       digits,
       groupedFingerprint(digits),
@@ -351,7 +351,7 @@ describe('a fingerprint as people write it', () => {
   });
 });
 
-test('the more there is to say, in however few sentences, the smaller it is printed', () => {
+test('a longer report is printed smaller, however few its sentences', () => {
   const content = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader);
   const remark = { severity: 'warning', whose: 'Cylinder 1', words: 'Long. '.repeat(150) } as const;
   expect(printSize(content)).toBe('ordinary');

@@ -74,7 +74,7 @@ async function changed(change: (raw: Record<string, Record<string, unknown>[]>) 
   return JSON.stringify(raw);
 }
 
-test('what is written reads back the same', async () => {
+test('a written session reads back the same', async () => {
   const outcome = parseSession(await write(session));
   expect(outcome).toEqual({ ok: true, session });
   expect(outcome.ok && Object.is(outcome.session.takes[0]?.trace.pressureKpa[1], -0)).toBe(true);
@@ -98,7 +98,7 @@ test.each([
 });
 
 describe('versions', () => {
-  test('a newer one is refused, and the file is not blamed', async () => {
+  test('a newer one is refused as newer, not as damaged', async () => {
     const text = (await write(session)).replace(
       `"version":${SESSION_VERSION}`,
       `"version":${SESSION_VERSION + 1}`,
@@ -108,7 +108,7 @@ describe('versions', () => {
     expect(!outcome.ok && outcome.problem.detail).toContain('the file is fine');
   });
 
-  test('an older one goes through each step in turn, once', () => {
+  test('an older one goes through each upgrade in turn, once', () => {
     const steps = [2, 3, 4].map((to) => (raw: Readonly<Record<string, unknown>>) => ({
       ...raw,
       path: `${raw.path ?? ''}${to}`,
@@ -116,7 +116,7 @@ describe('versions', () => {
     expect(upgradeSession({ version: 2 }, 4, steps)).toEqual({ ok: true, raw: { version: 2, path: '34' } });
   });
 
-  test('a step that trips over what it does not find is a refusal', () => {
+  test('an upgrade that throws on missing data is a refusal', () => {
     const step = (raw: Readonly<Record<string, unknown>>) => ({
       ...raw,
       name: String(raw.name).at(Number(Symbol('x'))),
@@ -127,14 +127,14 @@ describe('versions', () => {
     });
   });
 
-  test.each([undefined, null, '1', 0, -1, 1.5, {}])('a version of %j is none', (version) => {
+  test.each([undefined, null, '1', 0, -1, 1.5, {}])('a version of %j is refused', (version) => {
     const text = JSON.stringify({ format: 'strokebook-session', version, engines: [], tests: [], takes: [] });
     expect(parseSession(text)).toMatchObject({ ok: false, problem: { code: 'not-ours' } });
   });
 });
 
 describe('beyond a limit', () => {
-  test('texts are cut and figures left out, each with a remark, and all else is read', async () => {
+  test('texts are cut and figures left out, each with a remark, and everything else is read', async () => {
     const text = await changed((raw) => {
       raw.engines![1]!.name = 'x'.repeat(250);
       raw.tests![0]!.note = 'y'.repeat(12_000);
@@ -156,7 +156,7 @@ describe('beyond a limit', () => {
     ]);
   });
 
-  test('samples beyond any sensor are left out of their take, and named', async () => {
+  test('samples beyond any sensor are left out of their take, with a remark', async () => {
     const wild = {
       ...session,
       takes: [{ ...session.takes[0]!, trace: { ...block(0, [1, 250_000, 3]), gaps: [gap(2, 1)] } }],
@@ -208,7 +208,7 @@ describe('refused', () => {
   });
 
   // Structured cloning recurses into objects, which overflows the stack at 100 000 levels.
-  test.each(['[', '{"a":'])('nesting very deep where nobody looks, by %s: it is left out', async (open) => {
+  test.each(['[', '{"a":'])('deep nesting in an unknown field, by %s: it is left out', async (open) => {
     const deep = `${open.repeat(1e5)}1${(open === '[' ? ']' : '}').repeat(1e5)}`;
     const text = await changed((raw) => {
       Object.assign(raw, { strange: ['DEEP'] });
@@ -248,13 +248,13 @@ describe('refused', () => {
     ['plugs.0.photo', (raw) => (raw.plugs![0]!.photo = 'iVBORw0KGgo=')],
     ['plugs.1.photo', (raw) => (raw.plugs![1]!.photo = 'iVBORw0KGgo=')],
     ['plugs.1.photo', (raw) => delete raw.plugs![1]!.photo],
-  ])('a wrong %s, and says so', async (field, change) => {
+  ])('a wrong %s, and names the field', async (field, change) => {
     const outcome = parseSession(await changed(change));
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'bad-field', field } });
     expect(!outcome.ok && outcome.problem.detail.startsWith(`${field}: `)).toBe(true);
   });
 
-  test('samples that run backwards or whose times are no numbers', async () => {
+  test('samples that run backwards or whose times are not numbers', async () => {
     const trace = (timeS: number[], pressureKpa: number[]) => ({
       timeS: Float64Array.from(timeS),
       pressureKpa: Float64Array.from(pressureKpa),
@@ -269,7 +269,7 @@ describe('refused', () => {
     }
   });
 
-  test('an engine of very many cylinders, without filling the stack', async () => {
+  test('an engine of very many cylinders, without a stack overflow', async () => {
     const text = await changed((raw) => {
       const { facts } = raw.engines![0] as { facts: { layout: { rows: number[][] } } };
       facts.layout.rows = [Array.from({ length: 300_000 }, (_, i) => i + 1)];
@@ -301,7 +301,7 @@ describe('merging', () => {
     plugs: [...a.plugs, ...b.plugs],
   });
 
-  test('into nothing adds all as it is', () => {
+  test('into an empty library adds everything unchanged', () => {
     expect(mergeSession(session, nothing)).toEqual({ add: session, alreadyThere: 0 });
   });
 
@@ -309,7 +309,7 @@ describe('merging', () => {
     expect(mergeSession(session, session)).toEqual({ add: nothing, alreadyThere: 8 });
   });
 
-  test('an engine that was changed here stays; the file’s one comes in beside it with all its tests', () => {
+  test('an engine changed here stays; the one in the file is added beside it with all its tests', () => {
     const here: Session = {
       ...session,
       engines: [engineRecord('e1', { name: 'Renamed here' }), session.engines[1]!],
@@ -327,7 +327,7 @@ describe('merging', () => {
     expect(mergeSession(session, join(here, add))).toEqual({ add: nothing, alreadyThere: 8 });
   });
 
-  test('a picture that differs in one byte comes in beside the other', () => {
+  test('a picture that differs in one byte is added beside the other', () => {
     const [first, second] = session.plugs;
     const photo = { type: 'image/jpeg', bytes: Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 254) } as const;
     const here: Session = { ...session, plugs: [first!, { ...second!, photo }] };
@@ -337,7 +337,7 @@ describe('merging', () => {
     });
   });
 
-  test('a take whose samples differ in one bit comes in beside the other', () => {
+  test('a take whose samples differ in one bit is added beside the other', () => {
     const [first, second] = session.takes;
     const pressureKpa = first!.trace.pressureKpa.slice();
     pressureKpa[3]! += 1e-12 * 2 ** 10;

@@ -58,7 +58,7 @@ const problemOf = (parts: readonly SessionOutcome[]) => {
 };
 
 describe('a long session file', () => {
-  test.each([1, 7, 64, 1e6])('comes in parts, each a session in itself, in pieces of %i', async (step) => {
+  test.each([1, 7, 64, 1e6])('is read in parts, each a complete session, in pieces of %i', async (step) => {
     const parts = sessions(await read(await written(session), step));
     expect(parts[0]).toEqual({ ...session, takes: [], plugs: [] });
     expect(parts.slice(1).flatMap(({ takes }) => takes)).toEqual(session.takes);
@@ -73,12 +73,12 @@ describe('a long session file', () => {
     ]);
   });
 
-  test('several takes make a part', async () => {
+  test('several takes form a part', async () => {
     const parts = sessions(await read(await written(session), 64, { wholeLength: 10, partLength: 500 }));
     expect(parts.map(({ takes }) => takes.length)).toEqual([0, 2, 2, 0]);
   });
 
-  test('line ends of another system and lines at the end do not matter', async () => {
+  test('line ends of another system and trailing lines are accepted', async () => {
     const text = await written(session);
     const parts = sessions(await read(`\uFEFF${text.replaceAll('\n', '\r\n')}\r\n`, 1));
     expect(parts.flatMap(({ takes }) => takes)).toEqual(session.takes);
@@ -97,12 +97,12 @@ describe('a long session file', () => {
     expect({ ok: true, session: joined }).toEqual(whole);
   });
 
-  test('a short one may be laid out in any way', async () => {
+  test('a short one may have any layout', async () => {
     const text = JSON.stringify(JSON.parse(await written(session)), null, 2);
     expect(sessions(await read(text, 64, { wholeLength: 1e6, partLength: 1 }))).toEqual([session]);
   });
 
-  test('without takes or plugs it is read as well', async () => {
+  test('one without takes or plugs is read too', async () => {
     const empty = { ...session, takes: [], plugs: [] };
     expect(sessions(await read(await written(empty)))).toEqual([empty]);
   });
@@ -131,12 +131,12 @@ describe('a long session file is refused', () => {
     });
   });
 
-  test('a take of no test in the file, counted from the first take of the file', async () => {
+  test('a take whose test is not in the file, counted from the first take of the file', async () => {
     const text = (await written(session)).replace('"id":"k4","testId":"t2"', '"id":"k4","testId":"t9"');
     expect(problemOf(await read(text))?.field).toBe('takes.3.testId');
   });
 
-  test('samples that are none, in the same way', async () => {
+  test('invalid samples, counted in the same way', async () => {
     const text = await written(session);
     const spoilt = text.replace(/("id":"k3".*?"samples":")..../, '$1****');
     expect(problemOf(await read(spoilt))?.detail).toMatch(/^takes\.2\.samples: /);

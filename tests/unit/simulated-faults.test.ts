@@ -41,7 +41,7 @@ function judged(cause: Cause, cylinders: readonly number[], hose: Hose, seed: nu
 const promised = (cause: Cause, hose: Hose): Cause =>
   cause === 'rig-leak' && hose === 'open' ? 'all-low' : cause;
 
-it('in ten runs each', { timeout: 60_000 }, () => {
+it('every simulated fault gives its promised verdict in ten runs each', { timeout: 60_000 }, () => {
   let kept = 0;
   const broken: string[] = [];
   for (const hose of HOSES) {

@@ -22,7 +22,7 @@ const read = (typed: Typed) => {
 };
 
 describe('options', () => {
-  it('builds the engine and capture that were asked for', () => {
+  it('builds the requested engine and capture', () => {
     const { engine, faults } = engineOf({
       layout: 'v6',
       ratio: '10.5',
@@ -56,13 +56,13 @@ describe('options', () => {
     [{ dropout: '3-1' }, /--dropout takes seconds/],
     [{ rod: '35', stroke: '80' }, /--rod must be longer/],
     [{ demo: 'none' }, /--demo takes one of healthy-inline-four/],
-  ])('says in a line what is wrong with %j', (typed, message) => {
+  ])('reports the problem with %j in one line', (typed, message) => {
     expect(() => read(typed)).toThrow(message);
   });
 });
 
 describe('a population', () => {
-  it('is mixed, and each of it can be made alone', () => {
+  it('is mixed, and each member can be made alone', () => {
     const all = Array.from({ length: 120 }, (_, i) => specimen(i, { seed: 4 }));
     expect(new Set(all.map((s) => s.kind)).size).toBeGreaterThanOrEqual(7);
     expect(new Set(all.map((s) => s.engine.fuel))).toEqual(new Set(['spark', 'diesel']));
@@ -71,7 +71,7 @@ describe('a population', () => {
     expect(specimen(77, { seed: 4 })).toEqual(all[77]);
   });
 
-  it('cranks, whatever was drawn', () => {
+  it('cranks for every draw', () => {
     for (let i = 0; i < 25; i++) {
       const { spec } = specimen(i, { seed: 21 });
       const { trace, truth } = simulateTrace({ ...spec, tolerance: 1e-5 });
@@ -84,7 +84,7 @@ describe('a population', () => {
 });
 
 describe('files', () => {
-  it('read back as they were written, gaps and all', () => {
+  it('read back as written, including gaps', () => {
     const { spec } = specimen(3, { seed: 8 });
     const lossy = { ...spec, damage: { packetLoss: 0.05 } };
     const made = simulateTrace(lossy);
@@ -131,7 +131,7 @@ describe('the command', () => {
   );
 
   it.each([[['--frob']], [['--population', '3', '--wet']]])(
-    'ends with 2 and one line for %j',
+    'exits with 2 and one line for %j',
     async (words) => {
       const failure = await run(words).then(
         () => expect.fail('it was taken'),

@@ -13,7 +13,7 @@ const faulty = (kind: FaultKind, spec: Partial<CrankSpec> = {}, severity = 0.5) 
   crank({ engine: withFault(sound, kind, [1], severity), strokes: 10, ...spec }).truth;
 
 describe('a sound cylinder', () => {
-  it('reads what healthy petrol engines read, at their speed, and settles soon', () => {
+  it('reads like healthy petrol engines, at their speed, and settles soon', () => {
     const { truth } = crank();
     // Common practice, no source: 150 to 185 psi at 200 to 300 rpm.
     expect(truth.finalKpa).toBeGreaterThan(toKpa(150, 'psi'));
@@ -56,14 +56,14 @@ describe('a sound cylinder', () => {
     expect(turns(2)).toBeCloseTo(1, 1);
   });
 
-  it('gives a part of a first stroke when it stood part-way up', () => {
+  it('has a partial first stroke when it starts part-way up', () => {
     const partial = crank({ startDeg: -60 }).truth;
     expect(partial.firstPartial).toBe(true);
     expect(partial.peaksKpa[0]!).toBeLessThan(0.5 * crank().truth.peaksKpa[0]!);
     expect(partial.peaksKpa.at(-1)! / crank().truth.peaksKpa.at(-1)!).toBeCloseTo(1, 2);
   });
 
-  it('stands still in the end, and what was held part-way up leaks away', () => {
+  it('stops in the end, and pressure held part-way up leaks away', () => {
     const { cylinderPa, endS, ambientKpa, truth } = crank({
       rig: OPEN_RIG,
       strokes: 4,
@@ -78,7 +78,7 @@ describe('a sound cylinder', () => {
   });
 });
 
-describe('faults read as the trade knows them', () => {
+describe('typical readings of faults', () => {
   const well = crank({ strokes: 10 }).truth;
   const first = (truth: typeof well) => truth.levelsKpa![0]! / truth.finalKpa!;
 
@@ -110,7 +110,7 @@ describe('faults read as the trade knows them', () => {
     expect(faulty('weak-battery').sag).toBeGreaterThan(0.1);
   });
 
-  it('leaves the other cylinders alone', () => {
+  it('affects no other cylinder', () => {
     const engine = withFault(sound, 'worn-rings', [3], 1);
     expect(crank({ engine }).truth).toEqual(crank().truth);
     expect(crank({ engine, cylinder: 3 }).truth.finalKpa).toBeLessThan(0.7 * well.finalKpa!);
@@ -128,7 +128,7 @@ describe('faults read as the trade knows them', () => {
 });
 
 describe('the truth', () => {
-  it('goes by the definitions of final and settled', () => {
+  it('follows the definitions of final and settled', () => {
     expect(finalAndSettled([100, 500, 900, 985, 1000, 1000], 'check-valve')).toEqual({
       finalKpa: 1000,
       settled: 4,
@@ -152,7 +152,7 @@ describe('the truth', () => {
     expect(crank({ engine: slow, rig: OPEN_RIG, strokes: 4, releaseDeg: 150 }).truth.strokes).toBe(4);
   });
 
-  it('does not count a first compression that moves nothing', () => {
+  it('does not count a first compression without a pressure rise', () => {
     for (const rig of [OPEN_RIG, CHECK_VALVE_RIG]) {
       const { strokes, peaksKpa, tdcS } = crank({ rig, startDeg: -3, strokes: 5 }).truth;
       expect([strokes, tdcS.length]).toEqual([4, 4]);
@@ -165,7 +165,7 @@ describe('the truth', () => {
   });
 });
 
-describe('the engines to try', () => {
+describe('the demo engines', () => {
   it.each(DEMO_ENGINES)('$id cranks on all cylinders', ({ engine }) => {
     for (const cylinder of engine.cylinders.keys()) {
       const { truth } = crankCylinder({ engine, cylinder, tolerance: 1e-5 });

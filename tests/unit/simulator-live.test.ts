@@ -18,7 +18,7 @@ describe('a live engine', () => {
     createLiveEngine({ engine: e, rig: CHECK_VALVE_RIG, sensor: makeSensor({ offsetKpa: 0 }), seed: 3 }, 1);
   const highest = (block: SampleBlock) => Math.max(...block.pressureKpa);
 
-  it('reads ambient at rest, climbs while it cranks, holds, and lets off when the hose is moved', () => {
+  it('reads ambient at rest, climbs during cranking, holds, and falls when the hose is moved', () => {
     const live = bench(withFault(engine, 'worn-rings', [2]));
     expect(highest(live.sample(1))).toBeLessThan(6);
     live.crank(1, 4);
@@ -58,7 +58,7 @@ describe('a live engine', () => {
     expect(small).toEqual(large);
   });
 
-  it('lets the pressure off before it cranks again', () => {
+  it('releases the pressure before it cranks again', () => {
     const live = bench();
     live.crank(0, 3);
     live.sample(6);
@@ -102,7 +102,7 @@ describe('the simulated source', () => {
     return { ...simulated, clock, listener, abort, open, sleep };
   };
 
-  it.each(LAYOUTS)('streams over %s by the rules of the port, at rest and cranking', async (_, layout) => {
+  it.each(LAYOUTS)('streams over %s by the contract of the port, at rest and cranking', async (_, layout) => {
     const t = setUp({ radio: { layout }, sensor: { rateHz: 200 } });
     const info = await t.open();
     expect(info).toMatchObject({ kind: 'simulated', name: engine.name });
@@ -126,7 +126,7 @@ describe('the simulated source', () => {
     expect(t.listener.timeS.length).toBeGreaterThan(10 * 200 - 20);
   });
 
-  it('shows a link that was lost and came back as a gap', async () => {
+  it('shows a lost and restored link as a gap', async () => {
     const t = setUp({ radio: { dropouts: [{ startS: 2, endS: 3 }] } });
     await t.open();
     t.clock.pass(5000);
@@ -144,7 +144,7 @@ describe('the simulated source', () => {
     expect(t.listener.gaps).toEqual([]);
   });
 
-  it('refuses a second listener and one who has left, and opens again after the end', async () => {
+  it('refuses a second listener and an aborted one, and opens again after the end', async () => {
     const t = setUp();
     await t.open();
     await expect(t.open()).rejects.toMatchObject({ code: 'refused' });
@@ -156,7 +156,7 @@ describe('the simulated source', () => {
     expect(again.timeS.length).toBeGreaterThan(100);
   });
 
-  it('does nothing when nobody listens', () => {
+  it('does nothing without a listener', () => {
     const t = setUp();
     expect(() => {
       t.crank();
@@ -165,7 +165,7 @@ describe('the simulated source', () => {
     }).not.toThrow();
   });
 
-  it('stops cranking when the key is let go, and lets the pressure off after a while', async () => {
+  it('stops cranking when the key is released, and releases the pressure after a while', async () => {
     const t = setUp();
     await t.open();
     t.crank();

@@ -63,7 +63,7 @@ function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
 }
 
 describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
-  it('brings every sample over a good link, to the last step', () => {
+  it('transmits every sample over a good link, to the last step', () => {
     const { pressureKpa, gaps, counts } = sendAndHear({ layout, rateHz: RATE_HZ });
     // The text decoder drops its first line, which might be the end of one.
     const missing = layout.kind === 'text' ? 1 : 0;
@@ -75,7 +75,7 @@ describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
     });
   });
 
-  it('arrives in order, and after it was measured', () => {
+  it('arrives in order, and after its measurement', () => {
     const { heard } = sendAndHear({ layout, rateHz: RATE_HZ });
     heard.forEach((event, i) => {
       expect(event.arrivalS).toBeGreaterThanOrEqual(heard[i - 1]?.arrivalS ?? 0);
@@ -95,7 +95,7 @@ describe('a packed stream', () => {
     });
   });
 
-  it('loses, doubles, stalls and drops out to order', () => {
+  it('loses, repeats, delays and drops packets as configured', () => {
     const good = sendAndHear({ layout, rateHz: RATE_HZ });
     const lossy = sendAndHear({ layout, rateHz: RATE_HZ, loss: 0.1 });
     expect(lossy.counts.lost).toBeGreaterThan(0.05 * good.packets);
@@ -130,7 +130,7 @@ describe('a packed stream', () => {
     expect(wrapped.pressureKpa.length).toBe(whole.pressureKpa.length);
   });
 
-  it('sends the same bytes however it is fed', () => {
+  it('sends the same bytes for any split of its input', () => {
     const spec = makeRadio({ layout, rateHz: RATE_HZ, loss: 0.05, duplicates: 0.05 });
     const atOnce = createRadio(spec, createRandom(3));
     atOnce.push(whole);

@@ -31,7 +31,7 @@ describe('a sensor', () => {
     expect(timeS[1]).toBeCloseTo(0.004, 12);
   });
 
-  it('has the noise it is told to', () => {
+  it('has the given noise', () => {
     const { pressureKpa } = read({ noiseKpa: 2, rateHz: 20_000 }, () => 0);
     expect(Math.abs(mean(pressureKpa))).toBeLessThan(0.1);
     expect(Math.sqrt(mean(pressureKpa.map((p) => p * p)))).toBeCloseTo(2, 1);
@@ -79,7 +79,7 @@ describe('damage', () => {
     }
   });
 
-  it('adds as many wild samples as asked for', () => {
+  it('adds the given number of wild samples', () => {
     const trace = damageTrace(block, { ...NO_DAMAGE, spikes: 3 }, createRandom(2));
     const wild = [...trace.pressureKpa].filter((p, i) => Math.abs(p - block.pressureKpa[i]!) > 100);
     expect(wild.length).toBe(3);
@@ -91,7 +91,7 @@ describe('damage', () => {
   });
 });
 
-it('a whole simulated trace is the same for the same seed and another for another', () => {
+it('makes the same trace for the same seed and another for another seed', () => {
   const engine = makeEngine({ layout: { kind: 'inline', rows: [[1]] } });
   const make = (seed: number) =>
     simulateTrace({ engine, cylinder: 1, seed, damage: { packetLoss: 0.02 } }).trace;

@@ -66,7 +66,7 @@ describe.skipIf(process.platform === 'win32')('the packages', () => {
     expect(install()).toMatchObject({ status: 0, commands: [] });
   });
 
-  it('end the command with what to do when they cannot be had', () => {
+  it('end the command with a next step when they cannot be installed', () => {
     const { status, stderr } = install(1);
     expect(status).toBe(1);
     expect(stderr).toContain('Look at the network connection');
@@ -78,7 +78,7 @@ describe('install scripts', () => {
     expect(readFileSync(join(root, '.npmrc'), 'utf8')).toMatch(/^ignore-scripts=true$/m);
   });
 
-  it('are known, each, and work without', () => {
+  it('are all known, and their packages work without', () => {
     const { packages } = JSON.parse(readFileSync(lockOf(root), 'utf8')) as {
       packages: Record<string, { hasInstallScript?: boolean }>;
     };
@@ -88,7 +88,7 @@ describe('install scripts', () => {
     expect(withScript.filter((path) => !known.includes(path.replace(/^.*node_modules\//, '')))).toEqual([]);
   });
 
-  it('have no counterpart in this project, where npm would leave them out', () => {
+  it('are not used by this project, where npm would skip them', () => {
     const { scripts } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as {
       scripts: Record<string, string>;
     };
@@ -100,13 +100,13 @@ describe('install scripts', () => {
 });
 
 describe('the address', () => {
-  it('is printed, and nothing else, on the usual port', () => {
+  it('is printed alone on the usual port', () => {
     const lines = addressLines('http://127.0.0.1:4173/', 4173);
     expect(lines).toContain('http://127.0.0.1:4173/');
     expect(lines).not.toContain('library');
   });
 
-  it('on another port comes with where the usual library is', () => {
+  it('on another port is printed with the address of the usual library', () => {
     const lines = addressLines('http://127.0.0.1:4174/', 4173);
     expect(lines).toContain('Strokebook is at http://127.0.0.1:4174/');
     expect(lines).toContain('Port 4173 is taken');

@@ -22,7 +22,7 @@ function openRaw(name: string, version?: number): Promise<IDBDatabase> {
   });
 }
 
-describe('a connection closed underneath', () => {
+describe('a connection closed by the browser', () => {
   test('is opened again, and the write goes through', async () => {
     const opened: IDBDatabase[] = [];
     const open = IDBFactory.prototype.open;
@@ -40,7 +40,7 @@ describe('a connection closed underneath', () => {
     expect(opened).toHaveLength(3);
   });
 
-  test('again and again is told as closed, after one retry', async () => {
+  test('again and again is reported as closed, after one retry', async () => {
     const store = createIdbStore(fresh());
     await store.engines();
     const transaction = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(() => {
@@ -54,7 +54,7 @@ describe('a connection closed underneath', () => {
   });
 });
 
-test('a full disk is told as full, and nothing is half written', async () => {
+test('a full disk is reported as full, and nothing is partly written', async () => {
   const store = createIdbStore(fresh());
   await store.saveEngine(engineRecord('e1'));
   const add = IDBObjectStore.prototype.add;
@@ -75,7 +75,7 @@ test('a full disk is told as full, and nothing is half written', async () => {
   expect((await store.trace('k')).pressureKpa[0]).toBe(1);
 });
 
-test('a disk that fills up while a transaction commits is told as full', async () => {
+test('a disk that fills up while a transaction commits is reported as full', async () => {
   const store = createIdbStore(fresh());
   await store.engines();
   const put = IDBObjectStore.prototype.put;
@@ -92,7 +92,7 @@ test('a disk that fills up while a transaction commits is told as full', async (
   await expect(store.saveEngine(engineRecord('e1'))).rejects.toMatchObject({ code: 'full' });
 });
 
-test('room is made at once for a newer version in another tab, and this tab then says that it is out of date', async () => {
+test('a newer version in another tab is let through at once, and this tab reports that it is out of date', async () => {
   const name = fresh();
   const store = createIdbStore(name);
   await store.saveEngine(engineRecord('e1'));
@@ -102,7 +102,7 @@ test('room is made at once for a newer version in another tab, and this tab then
   newer.close();
 });
 
-test('an old tab in the way is told as blocked; once it is closed, things go on', async () => {
+test('an old tab in the way is reported as blocked; once it is closed, work continues', async () => {
   const name = fresh();
   await createIdbStore(name).saveEngine(engineRecord('e1'));
   const oldTab = await openRaw(name, 2);
@@ -113,7 +113,7 @@ test('an old tab in the way is told as blocked; once it is closed, things go on'
   await vi.waitFor(async () => expect(await store.engines()).toHaveLength(1));
 });
 
-test('a store that cannot be opened is told as unreadable, and tried anew the next time', async () => {
+test('a store that cannot be opened is reported as unreadable, and tried again the next time', async () => {
   const store = createIdbStore(fresh());
   const open = vi.spyOn(IDBFactory.prototype, 'open').mockImplementation(() => {
     throw new DOMException('denied', 'SecurityError');
@@ -132,13 +132,13 @@ test('many reads and writes at once share one connection', async () => {
 });
 
 describe('storage health', () => {
-  test('tells what the browser tells', async () => {
+  test('passes on the browser’s figures', async () => {
     const storage = { persisted: async () => false, estimate: async () => ({ usage: 5, quota: 100 }) };
     expect(await storageHealth(storage)).toEqual({ persistent: false, usedBytes: 5, quotaBytes: 100 });
     expect(await requestPersistence({ persist: async () => true })).toBe(true);
   });
 
-  test('says nothing when the browser does not know or refuses', async () => {
+  test('is unknown when the browser does not know or refuses', async () => {
     const nothing = { persistent: null, usedBytes: null, quotaBytes: null };
     expect(await storageHealth({})).toEqual(nothing);
     expect(await storageHealth({ persisted: () => Promise.reject(new Error('no')) })).toEqual(nothing);

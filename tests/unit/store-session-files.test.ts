@@ -45,7 +45,7 @@ async function read(blob: Blob): Promise<Session> {
   return outcome.session;
 }
 
-test('a backup brought into an empty store is all there, and exports to the same file', async () => {
+test('a backup imported into an empty store is complete, and exports to the same file', async () => {
   const store = await filled();
   const progress: ExportProgress[] = [];
   const backup = await exportBackup(store, { savedAt, onProgress: (one) => progress.push(one) });
@@ -59,7 +59,7 @@ test('a backup brought into an empty store is all there, and exports to the same
   expect(await (await backupOf(other)).text()).toBe(await backup!.text());
 });
 
-describe('a file longer than a text may be', () => {
+describe('a file longer than a string can be', () => {
   /** Read in parts of one take or plug each, from small pieces. */
   const inParts = (text: string) => () => {
     async function* pieces() {
@@ -72,7 +72,7 @@ describe('a file longer than a text may be', () => {
     tests: (await from.tests()).map(({ id }) => id).sort(),
   });
 
-  test('comes in part by part, checked to its end before', async () => {
+  test('is imported in parts after a check to its end', async () => {
     const store = await filled();
     const other = createTestStore();
     const progress: ImportProgress[] = [];
@@ -87,7 +87,7 @@ describe('a file longer than a text may be', () => {
     expect(progress.at(-1)).toEqual({ state: 'adding', added: 9 });
   });
 
-  test('brought in again it adds nothing, and what was changed since stays beside it', async () => {
+  test('adds nothing when imported again, and keeps later changes beside it', async () => {
     const store = await filled();
     const text = await (await backupOf(store)).text();
     const bringIn = () => importParts(store, inParts(text), () => undefined);
@@ -99,7 +99,7 @@ describe('a file longer than a text may be', () => {
     expect(await store.trace('k1-2')).toEqual(await store.trace('k1'));
   });
 
-  test('adds nothing when it is spoilt near its end', async () => {
+  test('adds nothing when damaged near its end', async () => {
     const text = await (await backupOf(await filled())).text();
     const other = createTestStore();
     const outcome = await importParts(other, inParts(text.slice(0, -5)), () => undefined);
@@ -107,7 +107,7 @@ describe('a file longer than a text may be', () => {
     expect(await ids(other)).toEqual({ engines: [], tests: [] });
   });
 
-  test('goes on where it was when the store refused midway', async () => {
+  test('continues where the store refused midway', async () => {
     const store = await filled();
     const text = await (await backupOf(store)).text();
     const other = createTestStore();
@@ -132,18 +132,18 @@ test('an engine with nothing under it is backed up too', async () => {
   expect((await read(await backupOf(store))).engines.map(({ id }) => id)).toEqual(['e1']);
 });
 
-test('of nothing there is no backup', async () => {
+test('an empty store has no backup', async () => {
   expect(await exportBackup(createTestStore(), { savedAt })).toBeNull();
 });
 
-test('brought in again it adds nothing', async () => {
+test('a backup imported again adds nothing', async () => {
   const store = await filled();
   const session = await read(await backupOf(store));
   expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 9 });
   expect(await store.tests()).toHaveLength(2);
 });
 
-test('what was changed since stays, and the old state comes in beside it, once', async () => {
+test('later changes stay, and the old state is added beside them, once', async () => {
   const store = await filled();
   const session = await read(await backupOf(store));
   await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
@@ -158,7 +158,7 @@ test('what was changed since stays, and the old state comes in beside it, once',
   expect((await store.plugs('e1-2')).map(({ id }) => id)).toEqual(['p1-2']);
 });
 
-test('the fingerprint of a test is the same in its file and where the file is brought in', async () => {
+test('the fingerprint of a test is the same in its file and after import', async () => {
   const store = await filled();
   const stored = async (id: string) =>
     storedFingerprint(store, (await store.test(id))!, await store.takes(id));
@@ -171,7 +171,7 @@ test('the fingerprint of a test is the same in its file and where the file is br
   expect(here).not.toBe(await stored('t2'));
 });
 
-test('one engine, or one test of it, with nothing of the others', async () => {
+test('one engine, or one of its tests, is exported without the others', async () => {
   const store = await filled();
   const ofEngine = await read(await exportSession(store, { engineId: 'e2', savedAt }));
   expect(

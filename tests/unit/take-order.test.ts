@@ -13,7 +13,7 @@ function storage(text: string | null = null) {
   };
 }
 
-it('grows within a millisecond, over tabs and visits, and while the clock goes back', () => {
+it('grows within a millisecond, across tabs and visits, and while the clock goes back', () => {
   const clock = handClock();
   const paper = storage();
   const first = createTakeOrder(clock, paper);
@@ -25,12 +25,12 @@ it('grows within a millisecond, over tabs and visits, and while the clock goes b
   expect(new Set(given).size).toBe(given.length);
 });
 
-it('is the time of day on a device whose clock goes right', () => {
+it('is the time on a device with a correct clock', () => {
   const clock = handClock();
   expect(createTakeOrder(clock, storage('rubbish')).next()).toBe(Date.parse(clock.wallTime()));
 });
 
-it('is later than takes that came from a device whose clock was ahead, old ones without an order too', () => {
+it('is later than takes from a device whose clock was ahead, including old ones without an order', () => {
   const clock = handClock();
   const order = createTakeOrder(clock, storage());
   const ahead = Date.parse('2027-06-01T10:00:00.000Z');

@@ -23,7 +23,7 @@ function work() {
 }
 
 describe('queue', () => {
-  it('goes to what was asked for last, a few at a time', async () => {
+  it('runs the latest requests first, a few at a time', async () => {
     const queue = createTaskQueue(2);
     const { begun, of, end } = work();
     for (const name of ['a', 'b', 'c', 'd']) queue.next(name, of(name));
@@ -33,7 +33,7 @@ describe('queue', () => {
     expect(begun).toEqual(['a', 'b', 'd', 'c']);
   });
 
-  it('leaves out what is not wanted any more, and what was asked for anew', async () => {
+  it('skips dropped tasks, and replaced ones', async () => {
     const queue = createTaskQueue(1);
     const { begun, of, end } = work();
     queue.next('a', of('a'));
@@ -47,7 +47,7 @@ describe('queue', () => {
     expect(begun).toEqual(['a', 'new c']);
   });
 
-  it('lets what can wait wait, and tells what came of it', async () => {
+  it('runs low-priority tasks last, and returns their outcome', async () => {
     const queue = createTaskQueue(1);
     const { begun, of, end } = work();
     queue.next('a', of('a'));
@@ -62,7 +62,7 @@ describe('queue', () => {
     await expect(refusal).rejects.toThrow('no');
   });
 
-  it('goes on after work that failed', async () => {
+  it('continues after a failed task', async () => {
     const queue = createTaskQueue(1);
     const { begun, of } = work();
     queue.next('a', () => Promise.reject(new Error('no')));
@@ -72,8 +72,8 @@ describe('queue', () => {
   });
 });
 
-describe('recent', () => {
-  it('lets the one go that was not asked for longest, but not what is held', () => {
+describe('LRU cache', () => {
+  it('evicts the least recently used entry, but no held one', () => {
     const recent = createLruCache<number>(2, (key) => key === 'held');
     recent.set('held', 0);
     recent.set('a', 1);
@@ -98,7 +98,7 @@ describe('a library with many tests', () => {
     return { ...(await captureWorld({ store })), asked };
   }
 
-  it('does not load what was passed on the way', async () => {
+  it('does not load rows that were scrolled past', async () => {
     const { library, asked } = await manyTests(20);
     const passed = Array.from({ length: 20 }, (_, i) => effect(() => void library.test(`t${i}`).value));
     for (const look of passed.slice(0, -2)) look();
@@ -107,7 +107,7 @@ describe('a library with many tests', () => {
     expect(asked).toEqual(['t0', 't1', 't19', 't18']);
   });
 
-  it('lets tests go that nobody looks at, and loads them again when somebody does', async () => {
+  it('evicts tests that are not on view, and loads them again when they are', async () => {
     const { library, asked } = await manyTests(200);
     const held = library.test('t0');
     const look = effect(() => void held.value);
@@ -130,7 +130,7 @@ describe('a library with many tests', () => {
     again();
   });
 
-  it('tells finals without judging', async () => {
+  it('reads final pressures without judging', async () => {
     const { library, store } = await manyTests(0);
     await library.addTyped(testRecord, 2, 'dry', { strokesKpa: [], finalKpa: 900 });
     await library.addTyped(testRecord, 2, 'wet', { strokesKpa: [], finalKpa: 1000 });

@@ -20,14 +20,14 @@ describe('reading a long history', () => {
   beforeEach(() => void vi.useFakeTimers());
   afterEach(() => void vi.useRealTimers());
 
-  test('both ends of the axis come first', () => {
+  test('reads both ends of the axis first', () => {
     const order = (some: typeof tests) => readingOrder(some).map(({ id }) => id);
     expect(order(tests)).toEqual(['t5', 't1', 't4', 't3', 't2']);
     expect(order(tests.slice(0, 2))).toEqual(['t5', 't4']);
     expect(order([])).toEqual([]);
   });
 
-  test('what has come is shown now and then, first soon and last completely', async () => {
+  test('yields batches from time to time, the first soon and the last complete', async () => {
     const items = Array.from({ length: 22 }, (_, i) => i);
     const readOne = async (item: number) => {
       await vi.advanceTimersByTimeAsync(20);
@@ -45,7 +45,7 @@ describe('reading a long history', () => {
     expect(lengths.length).toBeLessThan(5);
   });
 
-  test('of nothing nothing comes', async () => {
+  test('yields nothing for an empty list', async () => {
     const batches: (readonly number[])[] = [];
     for await (const some of inBatches([], async (item: number) => item, 100)) batches.push(some);
     expect(batches).toEqual([]);
@@ -53,21 +53,21 @@ describe('reading a long history', () => {
 });
 
 describe('the newest test with a figure', () => {
-  test('is not told before every newer one is read', () => {
+  test('is unknown until every newer one is read', () => {
     const known = [read('t5', []), read('t3', [[1, 900]])];
     expect(newestWithFinals(tests, { known, waiting: 3 })).toBeUndefined();
     const more = [...known, read('t4', null)];
     expect(newestWithFinals(tests, { known: more, waiting: 2 })?.id).toBe('t3');
   });
 
-  test('is none where none has one', () => {
+  test('is `undefined` where none has one', () => {
     expect(
       newestWithFinals(tests, { known: tests.map(({ id }) => read(id, [])), waiting: 0 }),
     ).toBeUndefined();
   });
 });
 
-test('a trend leaves out what has no figure or could not be read, and follows the axis', () => {
+test('a trend leaves out tests without a figure and unreadable ones, and follows the axis', () => {
   const known = [read('t5', [[1, 900]]), read('t1', [[1, 1000]]), read('t4', null), read('t3', [])];
   expect(trendTests(known, 'date').map(({ id }) => id)).toEqual(['t1', 't5']);
   expect(trendTests(known, 'odometer')).toEqual([]);

@@ -55,7 +55,7 @@ describe.each([
     expect(contrast(capture.get('ink')![side], capture.get('level')![side])).toBeGreaterThanOrEqual(7);
   });
 
-  test('edges of what can be touched stand out, 3:1', () => {
+  test('edges of controls have contrast, 3:1', () => {
     expect(contrast(page.get('rule-strong')![side], page.get('paper')![side])).toBeGreaterThanOrEqual(3);
   });
 });

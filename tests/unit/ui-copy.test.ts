@@ -38,7 +38,7 @@ describe('filling in a sentence', () => {
     expect(plain(german.pressure(1250))).toBe('12,50 bar');
   });
 
-  test('a name that runs from right to left keeps to itself', () => {
+  test('a right-to-left name is isolated', () => {
     expect(fill('{name}: {kpa:pressure}', { name: '\u202eevil', kpa: 689.4757 }, taste)).toMatch(
       /^\u2068\u202eevil\u2069: 100/,
     );
@@ -58,12 +58,12 @@ function sentences(words: unknown, path = ''): [string, string][] {
 }
 
 describe('the words', () => {
-  test('none is empty but those that need none', () => {
+  test('are not empty, with two exceptions', () => {
     const empty = sentences(en).filter(([, text]) => text.trim() === '');
     expect(empty.map(([path]) => path)).toEqual(['source.cancelled', 'analyst.working']);
   });
 
-  test('nobody is told of an error or of something invalid', () => {
+  test('never speak of errors or of something invalid', () => {
     const blaming = sentences(en).filter(([, text]) => /\b(error|invalid|fail(ed|ure)|abort)/i.test(text));
     expect(
       blaming.filter(([, text]) => !/has failed, but|link .* failed|Keeping it failed/.test(text)),
@@ -112,7 +112,7 @@ describe('every code of the analysis has words', () => {
     }
   });
 
-  test('a notice is said in the reader’s unit', () => {
+  test('a notice is in the reader’s unit', () => {
     const said = (unit: 'psi' | 'bar') =>
       plain(noticeWords(readerFor(unit, 'en'), notice('sensor-clipped', 'stop', { topKpa: 1000 })));
     expect(said('psi')).toContain('145 psi');
@@ -121,7 +121,7 @@ describe('every code of the analysis has words', () => {
 });
 
 describe('cautions', () => {
-  test('a diesel is never told to use oil, a petrol engine not of glow plugs', () => {
+  test('a diesel is never told to use oil, a petrol engine never warned of glow plugs', () => {
     const spark = cautionsFor({ fuel: 'spark' });
     const diesel = cautionsFor({ fuel: 'diesel' });
     expect(diesel).toContain('no-oil');
@@ -169,14 +169,14 @@ describe('cautions', () => {
     expect(second).toEqual(['no-gear', 'carburettor']);
   });
 
-  test('the next test of the engine keeps the answers and no tick', () => {
+  test('the next test of the engine keeps the answers but no tick', () => {
     expect(answersIn(['no-gear', 'no-high-voltage', 'fuel-off-injected', 'injected'])).toEqual([
       'injected',
       'no-high-voltage',
     ]);
   });
 
-  test('what can hurt is asked for until it is ticked, and again when an answer brings more', () => {
+  test('dangers are listed until ticked, and again when an answer adds more', () => {
     const musts = untickedMusts({ fuel: 'spark' }, []);
     expect(musts).toContain('fuel-off');
     expect(musts).not.toContain('engine-warm');

@@ -29,18 +29,18 @@ describe('pressures for the reader', () => {
     expect(pressureText(null, 'psi', 'en', 3)).toBe(NO_FIGURE);
   });
 
-  test('a plus-minus is never written as nothing', () => {
+  test('a plus-minus is never written as 0', () => {
     expect(smallPressureFigure(0.01, 'psi', 'en')).toBe('0.1');
     expect(smallPressureFigure(0, 'psi', 'en')).toBe('0.0');
   });
 
-  test('differences carry their sign, a vanishing one none', () => {
+  test('differences have a sign, except zero', () => {
     expect(plain(pressureDifference(50, 'kPa', 'en'))).toBe('+50 kPa');
     expect(plain(pressureDifference(-50, 'kPa', 'en'))).toBe('−50 kPa');
     expect(plain(pressureDifference(-0.2, 'kPa', 'en'))).toBe('0 kPa');
   });
 
-  test('what is typed in a unit comes back in kPa', () => {
+  test('a figure typed in a unit is converted to kPa', () => {
     expect(parsePressure('100', 'psi')).toBeCloseTo(689.4757, 3);
     expect(parsePressure('12,5', 'bar')).toBeCloseTo(1250, 9);
     expect(parsePressure('  ', 'bar')).toBeNull();
@@ -56,7 +56,7 @@ describe('numbers', () => {
     ['−3', -3],
     ['.5', 0.5],
     ['12.', 12],
-  ])('%s is read as a person means it', (text, value) => {
+  ])('%s is read as meant', (text, value) => {
     expect(parseNumber(text)).toBe(value);
   });
 
@@ -64,11 +64,11 @@ describe('numbers', () => {
     expect(parseNumber(text)).toBeUndefined();
   });
 
-  test('never writes minus nought', () => {
+  test('never writes minus zero', () => {
     expect(formatNumber(-0.04, 1, 'en')).toBe('0.0');
   });
 
-  test('a missing or endless figure is a dash', () => {
+  test('a missing or infinite figure is a dash', () => {
     expect(formatNumber(Number.NaN, 0, 'en')).toBe(NO_FIGURE);
     expect(formatPercent(null, 'en')).toBe(NO_FIGURE);
   });

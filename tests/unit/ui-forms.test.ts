@@ -44,20 +44,20 @@ describe('engine form', () => {
     [{ kind: 'rows', rows: '1 2\n4' }, 'rows rowsGap'],
     [{ kind: 'rows', rows: ' \n' }, 'rows rowsEmpty'],
     [{ kind: 'rows', rows: '1 x' }, 'rows countRange'],
-  ])('%o is remarked at its field', (patch, said) => {
+  ])('%o is reported at its field', (patch, said) => {
     expect(codes(patch)).toEqual([said]);
     expect(factsOf(form(patch), 'psi')).toBeNull();
     expect(en.setup).toHaveProperty(said.split(' ')[1]!);
   });
 
-  test('rows of one’s own may be of any length', () => {
+  test('custom rows may have any length', () => {
     expect(layoutOf(form({ kind: 'rows', rows: '1 3 5\n2, 4' }))?.rows).toEqual([
       [1, 3, 5],
       [2, 4],
     ]);
   });
 
-  test('filled in and read back, nothing changes', () => {
+  test('reads back unchanged', () => {
     const facts = factsOf(
       form({ min: '120', max: '185', spread: '25', ratio: '9.5', fuel: 'diesel' }),
       'psi',
@@ -80,11 +80,11 @@ describe('figures of a dial gauge', () => {
     });
   });
 
-  test('the last figure alone is enough', () => {
+  test('the final figure alone is enough', () => {
     expect(readTyped('', '1030', 'kPa', 'spark')).toEqual({ ok: true, strokesKpa: [], finalKpa: 1030 });
   });
 
-  test('the example it shows is one it takes', () => {
+  test('the example shown is accepted', () => {
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
       expect(readTyped(exampleStrokes(unit), '', unit, 'spark').ok).toBe(true);
     }
@@ -105,7 +105,7 @@ describe('figures of a dial gauge', () => {
 });
 
 describe('tapping along with the needle', () => {
-  test('each tap is one figure more, and the last can be taken back', () => {
+  test('each tap adds a figure, and the last can be undone', () => {
     const two = withStroke(withStroke('', 80, 'psi'), 116, 'psi');
     expect(two).toBe('80 116');
     expect(strokesIn(two)).toEqual([80, 116]);
@@ -113,7 +113,7 @@ describe('tapping along with the needle', () => {
     expect(withoutLast('')).toBe('');
   });
 
-  test('a sum of tenths is written as a tenth', () => {
+  test('a sum of tenths is written with one decimal', () => {
     expect(withStroke('', 0.1 + 0.2, 'bar')).toBe('0.3');
   });
 
@@ -126,7 +126,7 @@ describe('tapping along with the needle', () => {
     expect(en.typed.lack).toHaveProperty(lack);
   });
 
-  test('a diesel reads what no petrol engine can', () => {
+  test('a diesel accepts figures that no petrol engine reaches', () => {
     expect(readTyped('', '450', 'psi', 'diesel').ok).toBe(true);
     expect(readTyped('', '450', 'psi', 'spark').ok).toBe(false);
     expect(problemsOf(form({ max: '450' }), 'psi')).toEqual([{ field: 'max', code: 'pressureRange' }]);
@@ -141,7 +141,7 @@ describe('recordings', () => {
     trace: { timeS: new Float64Array(), pressureKpa: new Float64Array(), gaps: [] },
   });
 
-  test('a file’s own word wins, the others get free numbers', () => {
+  test('a file’s own cylinder wins, the others get free numbers', () => {
     const traces = [
       recording('a.csv', {}),
       recording('b.csv', { cylinder: 1, condition: 'wet' }),
@@ -154,7 +154,7 @@ describe('recordings', () => {
     ]);
   });
 
-  test('the engine form starts with what the files say', () => {
+  test('the engine form starts with the data of the files', () => {
     const traces = [
       recording('x.csv', { cylinder: 6, cycle: 2, engine: 'Boat', manual: { minKpa: toKpa(90, 'psi') } }),
     ];

@@ -23,7 +23,7 @@ onDayOfRecords();
 const reader = readerFor('kPa', 'en');
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 describe('a test in words', () => {
-  test('a sound engine is said to be sound', () => {
+  test('a sound engine is called sound', () => {
     const loaded = tested([1200, 1210, 1190, 1205]);
     expect(verdictSentence(loaded, reader)).toMatch(/^Sound\. /);
     expect(testInWords(loaded, reader)).toBe('Sound, today');
@@ -35,13 +35,13 @@ describe('a test in words', () => {
     expect(testInWords(loaded, reader)).toBe('Cylinder 3: worn rings suspected, today');
   });
 
-  test('nothing measured, nothing told', () => {
+  test('nothing measured gives no verdict', () => {
     const loaded = tested([null, null, null, null]);
     expect(verdictSentence(loaded, reader)).toMatch(/^Cannot tell\. /);
     expect(testInWords(loaded, reader)).toBe('Begun today, nothing measured');
   });
 
-  test('reasons are said in the reader’s unit', () => {
+  test('reasons are in the reader’s unit', () => {
     const { judgement } = tested([1200, 1210, 700, 1205]);
     const said = judgement.reasons
       .map((reason) => plain(evidenceWords([reason], readerFor('bar', 'en')).join(' ')))
@@ -69,15 +69,15 @@ describe('rules', () => {
   });
 });
 
-describe('what the screens gather', () => {
-  test('the same remark about several cylinders is said once', () => {
+describe('grouping for the screens', () => {
+  test('the same remark about several cylinders is shown once', () => {
     const loaded = tested([1200, 1210, 700, 1205]);
     const remarks = gatherRemarks(loaded.takes, reader);
     expect(remarks).toHaveLength(1);
     expect(remarks[0]!.whose).toBe('Cylinders 1, 2, 3, and 4, dry');
   });
 
-  test('circles fill in proportion to the highest; wet readings take the place of dry ones when wanted', () => {
+  test('circles fill in proportion to the highest; wet readings replace dry ones on request', () => {
     const loaded = tested([1200, 600, null, 1200], { 2: 900 });
     const dry = planCells(loaded, reader);
     expect([...dry].map(([cylinder, cell]) => [cylinder, cell.share])).toEqual([
@@ -88,20 +88,20 @@ describe('what the screens gather', () => {
     expect(planCells(loaded, reader, { condition: 'wet' }).get(2)?.share).toBe(0.75);
   });
 
-  test('what no sensor measured is marked', () => {
+  test('readings without a sensor are marked', () => {
     expect(markedOrigins(tested([1200]))).toEqual(['typed']);
     expect(markedOrigins(tested([null]))).toEqual([]);
   });
 
-  test('wet minus dry only where there are both', () => {
+  test('wet minus dry only where both exist', () => {
     expect(wetRises(tested([1200, 600], { 2: 900, 3: 800 }).takes)).toEqual(new Map([[2, 300]]));
   });
 });
 
-describe('what looking at one cylinder at a time misses', () => {
+describe('a spread that single cylinders do not show', () => {
   const manual = { minKpa: 800, maxKpa: 1400 };
 
-  test('each within the manual, and too far apart', () => {
+  test('each within the manual, but too far apart', () => {
     const { judgement } = tested([1350, 1340, 900, 1330]);
     expect(judgement.cylinders.every(({ finalKpa }) => finalKpa! >= manual.minKpa)).toBe(true);
     expect(isWithinButApart(judgement, manual)).toBe(true);
@@ -111,7 +111,7 @@ describe('what looking at one cylinder at a time misses', () => {
     ['one below the minimum', [1350, 1340, 700, 1330], manual],
     ['close together', [1350, 1340, 1300, 1330], manual],
     ['a manual without limits', [1350, 1340, 900, 1330], {}],
-  ])('not so: %s', (_, finals, limits) => {
+  ])('not reported: %s', (_, finals, limits) => {
     expect(isWithinButApart(tested(finals).judgement, limits)).toBe(false);
   });
 });
@@ -122,7 +122,7 @@ describe('this test against another of the same engine', () => {
     judgement: { ...loaded.judgement, ambientKpa },
   });
 
-  test('what was measured in both, dry before wet', () => {
+  test('lists cylinders measured in both, dry before wet', () => {
     const changes = changesSince(
       tested([1200, 1180, null, 1210], { 1: 1300 }),
       tested([1150, 1180, 1100, null], { 1: 1320 }),
@@ -137,7 +137,7 @@ describe('this test against another of the same engine', () => {
     expect(changes[0]!.plusMinusKpa).toBeCloseTo(0.03 * Math.hypot(1200, 1150), 6);
   });
 
-  test('thin air drops out where it is known for both', () => {
+  test('is corrected for thin air where it is known for both', () => {
     const [one] = changesSince(at(tested([1200]), 101.325), at(tested([1000]), 84.4375));
     expect(one!.byKpa).toBe(-200);
     expect(one!.seaLevelByKpa).toBeCloseTo(0, 6);
@@ -145,7 +145,7 @@ describe('this test against another of the same engine', () => {
   });
 });
 
-describe('takes that do not make sense together', () => {
+describe('contradictory takes', () => {
   test('a wet reading with no dry one', () => {
     expect(wetWithoutDry(tested([1200, null, 1180], { 2: 1100, 1: 1210 }))).toEqual([2]);
     expect(wetWithoutDry(tested([1200, 1190]))).toEqual([]);
@@ -158,7 +158,7 @@ describe('takes that do not make sense together', () => {
   });
 });
 
-describe('two causes that cannot be told apart', () => {
+describe('two indistinguishable causes', () => {
   const withSuspects = (second: number): string => {
     const loaded = tested([1200, 1190, 800, 1210]);
     const suspect = (cause: 'ring-wear' | 'valve-leak', confidence: number) =>
@@ -171,7 +171,7 @@ describe('two causes that cannot be told apart', () => {
     expect(withSuspects(0.5)).toBe('Fault. Worn rings or a leaking valve suspected in cylinder 3.');
   });
 
-  test('an unlikely second one is left to its paragraph', () => {
+  test('an unlikely second one is named in its own paragraph only', () => {
     expect(withSuspects(0.1)).toBe('Fault. Worn rings suspected in cylinder 3.');
   });
 });

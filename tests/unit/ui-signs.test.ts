@@ -23,7 +23,7 @@ describe('tally', () => {
     }
   });
 
-  test('marks never move as more strokes land', () => {
+  test('marks never move as strokes are added', () => {
     const before = tallyDrawing(strokes(7), null).marks;
     const after = tallyDrawing(strokes(13), null).marks;
     expect(after.slice(0, 7)).toEqual(before);
@@ -59,7 +59,7 @@ describe('tally', () => {
 describe('plan', () => {
   const kinds = ['inline', 'vee', 'flat', 'radial'] as const;
   test.each(kinds.flatMap((kind) => [1, 2, 3, 5, 6, 9, 12, 18].map((n) => [kind, n] as const)))(
-    '%s %i: circles clear each other and stay inside',
+    '%s %i: circles do not overlap and stay inside',
     (kind, count) => {
       const { spots, radius, width, height } = planDrawing(presetLayout(kind, count));
       expect(spots.map((spot) => spot.cylinder).sort((a, b) => a - b)).toEqual(
@@ -87,7 +87,7 @@ describe('plan', () => {
     expect(planDrawing(presetLayout('radial', 7)).links).toEqual([]);
   });
 
-  test('a circle fills from below: the water line stands at the share of its height', () => {
+  test('a circle fills from below: its level is at the share of its height', () => {
     const lineOf = (share: number) => Number(/^M \S+ (\S+) /.exec(levelPath(share, 10) ?? '')?.[1]);
     expect(levelPath(0, 10)).toBeNull();
     expect(lineOf(0.5)).toBe(0);
@@ -142,12 +142,12 @@ describe('scales', () => {
     );
   });
 
-  test('labels with room stay where they belong', () => {
+  test('labels with room stay in place', () => {
     expect(spreadLabels([200, 10, 100], 18, 0, 300)).toEqual([200, 10, 100]);
   });
 });
 
-test('numbers of strokes that would run together are left out, never the last one', () => {
+test('overlapping stroke numbers are left out, never the last one', () => {
   const marks = [10, 26, 42, 58, 74].map((x) => ({ x, width: 9 }));
   expect(withRoomForText(marks, 3)).toEqual(marks);
   const crowded = marks.map((mark) => ({ ...mark, width: 18 }));
@@ -165,7 +165,7 @@ const stroke = (number: number, peakKpa: number | null, partial = false): Stroke
 });
 
 describe('ladder', () => {
-  test('a lost stroke breaks the line, a partial one is joined apart', () => {
+  test('a lost stroke breaks the line, a partial one has a line of its own', () => {
     const line = {
       cylinder: 1,
       condition: 'dry' as const,
@@ -179,7 +179,7 @@ describe('ladder', () => {
     expect(drawn.points.map((point) => point.number)).toEqual([1, 2, 3, 5]);
   });
 
-  test('names of many lines stand within the plot, those that end alike in the order of their cylinders', () => {
+  test('names of many lines stay within the plot, those with equal ends in the order of their cylinders', () => {
     const lines = Array.from({ length: 15 }, (_, i) => ({
       cylinder: i < 12 ? i + 1 : i - 2,
       condition: i < 12 ? ('dry' as const) : ('wet' as const),
@@ -195,7 +195,7 @@ describe('ladder', () => {
     expect(358 - (drawing.right + 14)).toBeGreaterThanOrEqual(56);
   });
 
-  test('higher pressures lie higher, in any unit, and the fitted law passes its own points', () => {
+  test('higher pressures are drawn higher, in any unit, and the fitted law passes through its points', () => {
     const peak = (k: number) => 1200 - 500 * Math.exp(-(k - 1) / 2);
     const line = {
       cylinder: 2,
@@ -214,21 +214,21 @@ describe('ladder', () => {
   });
 });
 
-describe('traces laid over each other', () => {
+describe('aligned traces', () => {
   const trace = (rate: number, seconds: number, value: (t: number) => number, gaps = [] as never[]) => {
     const n = rate * seconds;
     const timeS = Float64Array.from({ length: n }, (_, i) => i / rate);
     return { timeS, pressureKpa: timeS.map(value), gaps };
   };
 
-  test('no top is lost, however few the columns', () => {
+  test('no top is lost with few columns', () => {
     const spiky = trace(1000, 4, (t) => (Math.abs(t - 2.345) < 5e-4 ? 900 : 10));
     const { pressureKpa, timeS } = alignColumns([{ trace: spiky, shiftS: 0, zeroKpa: 0 }], 0, 4, 40);
     expect(Math.max(...pressureKpa[0]!.map((kpa) => kpa ?? 0))).toBe(900);
     expect(timeS.every((t, i) => i === 0 || t > timeS[i - 1]!)).toBe(true);
   });
 
-  test('zero and shift are taken off', () => {
+  test('zero and shift are subtracted', () => {
     const step = trace(100, 4, (t) => (t < 1 ? 5 : 105));
     const { timeS, pressureKpa } = alignColumns([{ trace: step, shiftS: 1, zeroKpa: 5 }], -1, 2, 300);
     const at = (t: number) => pressureKpa[0]![timeS.findIndex((x) => x >= t)];

@@ -103,7 +103,7 @@ describe('times from arrivals', () => {
     { rateHz: 100, intervalS: 0.03 },
     { rateHz: 50, intervalS: 0.1 },
     { rateHz: 10, intervalS: 0.03 },
-  ])('takes the bursts out of $rateHz samples a second', (link) => {
+  ])('evens out the bursts of $rateHz samples a second', (link) => {
     const { samples, arrivals, gaps } = hear({ ...link, seconds: 20 });
     expect(samples).toHaveLength(arrivals.length);
     expect(gaps).toEqual([]);
@@ -114,7 +114,7 @@ describe('times from arrivals', () => {
     expect(wander(samples, 2)).toBeLessThan(Math.min(0.25 * raw, 0.02));
   });
 
-  it('gives each sample out within 100 ms of its arrival, once it has begun', () => {
+  it('emits each sample within 100 ms of its arrival after the start', () => {
     const { samples, arrivals } = hear({ rateHz: 200, intervalS: 0.05, seconds: 10 });
     const late = samples.map((s, i) => s.nowS - (arrivals[i]?.arrivedS ?? 0)).slice(200);
     expect(Math.max(...late)).toBeLessThan(0.1);
@@ -126,7 +126,7 @@ describe('times from arrivals', () => {
     expect(wander(samples, 2)).toBeLessThan(0.02);
   });
 
-  it('makes a pause of the sensor a gap of the right length', () => {
+  it('turns a pause of the sensor into a gap of the same length', () => {
     const { samples, gaps } = hear({
       rateHz: 100,
       intervalS: 0.03,
@@ -138,14 +138,14 @@ describe('times from arrivals', () => {
     expect(wander(samples, 2)).toBeLessThan(0.03);
   });
 
-  it('takes a page that slept for a burst, not for a pause', () => {
+  it('takes the samples after a suspended page for a burst, not for a pause', () => {
     const { samples, gaps, arrivals } = hear({ rateHz: 100, intervalS: 0.03, seconds: 10, stall: [4, 6.5] });
     expect(samples).toHaveLength(arrivals.length);
     expect(gaps).toEqual([]);
     expect(wander(samples, 2)).toBeLessThan(0.02);
   });
 
-  it('waits for a backlog that takes its time, as long as it catches up', () => {
+  it('waits for a slow backlog as long as it catches up', () => {
     const link = { rateHz: 100, intervalS: 0.03, seconds: 10, stall: [4, 6], drainS: 0.002 } as const;
     const { samples, gaps, arrivals } = hear(link);
     expect(samples).toHaveLength(arrivals.length);
@@ -165,7 +165,7 @@ describe('times from arrivals', () => {
     expect(gaps).toEqual([]);
   });
 
-  it('gives a lone sample out at its arrival', () => {
+  it('emits a single sample with its arrival time', () => {
     const timeline = createArrivalTimeline();
     expect(timeline.push({ pressureKpa: Float64Array.of(5) }, 1)).toEqual([]);
     expect(timeline.tick(1.4)).toEqual([
@@ -173,7 +173,7 @@ describe('times from arrivals', () => {
     ]);
   });
 
-  it('counts lost packets where they are numbered, and drops repeated ones', () => {
+  it('counts lost packets where packets are numbered, and drops repeated ones', () => {
     const timeline = createArrivalTimeline({ sequenceModulus: 256 });
     const events: TimelineEvent[] = [];
     for (let n = 250; n < 400; n++) {
@@ -188,7 +188,7 @@ describe('times from arrivals', () => {
     expect(timeline.counts()).toMatchObject({ lost: 2, duplicates: 2, samples: 148 });
   });
 
-  it('goes on through a lost link with a gap, and finds the clock anew', () => {
+  it('continues after a lost link with a gap, and estimates the clock again', () => {
     const timeline = createArrivalTimeline();
     const events: TimelineEvent[] = [];
     for (let n = 0; n < 100; n++)
@@ -203,7 +203,7 @@ describe('times from arrivals', () => {
     expect(timeline.counts().samples).toBe(200);
   });
 
-  it('leaves out what is not a number', () => {
+  it('leaves out values that are not numbers', () => {
     const timeline = createArrivalTimeline();
     const events: TimelineEvent[] = [];
     for (let n = 0; n < 100; n++) {

@@ -48,7 +48,7 @@ describe('times from the device clock', () => {
     });
   });
 
-  it('goes on through the wrap of the packet number and of the clock', () => {
+  it('continues through the wrap of the packet number and of the clock', () => {
     const from = { sequence: 65_530, deviceTimeUs: 2 ** 32 - 55_000 };
     const { timeS, values, gaps, counts } = run((t) =>
       Array.from({ length: 20 }, (_, n) => t.push(packet(n, from), sentS(n))),
@@ -103,7 +103,7 @@ describe('times from the device clock', () => {
     expect(gaps).toMatchObject([{ reason: 'silence' }]);
   });
 
-  it('says where packets were lost', () => {
+  it('reports the places of lost packets', () => {
     const { timeS, values, gaps, counts } = run((t) => [
       ...[0, 1, 2, 5, 6, 7, 8].map((n) => t.push(packet(n), sentS(n))),
       t.tick(1),
@@ -114,7 +114,7 @@ describe('times from the device clock', () => {
     expect(counts.lost).toBe(2);
   });
 
-  it('drops what comes twice and puts right what comes out of turn', () => {
+  it('drops repeated packets and reorders late ones', () => {
     const { values, gaps, counts } = run((t) =>
       [0, 1, 1, 3, 2, 2, 4, 0, 5, 7, 6].map((n, i) => t.push(packet(n), sentS(n) + i * 1e-4)),
     );
@@ -140,7 +140,7 @@ describe('times from the device clock', () => {
     expect(timeline.push(packet(5), sentS(5))).toMatchObject([{ kind: 'gap' }, { kind: 'block' }]);
   });
 
-  it('takes a packet that a busy page hands over 200 ms after the one that overtook it', () => {
+  it('accepts a packet that a busy page delivers 200 ms after the one that overtook it', () => {
     const { values, gaps, counts } = run((t) => [
       t.push(packet(0), 0.01),
       t.push(packet(2), 0.03),
@@ -153,7 +153,7 @@ describe('times from the device clock', () => {
     expect(counts).toMatchObject({ reordered: 1, lost: 0 });
   });
 
-  it('notices that a packet was cut short', () => {
+  it('detects a truncated packet', () => {
     const cut = { ...packet(1), pressureKpa: packet(1).pressureKpa.slice(0, 4) };
     const { values, gaps } = run((t) => [
       t.push(packet(0), sentS(0)),
@@ -164,7 +164,7 @@ describe('times from the device clock', () => {
     expect(gaps).toMatchObject([{ reason: 'packets-lost' }]);
   });
 
-  it('tells a sensor that paused from packets that were lost', () => {
+  it('distinguishes a pause of the sensor from lost packets', () => {
     const from = { sequence: 3, deviceTimeUs: 2_000_000 };
     const { gaps, counts } = run((t) => [
       ...[0, 1, 2].map((n) => t.push(packet(n), sentS(n))),
@@ -174,7 +174,7 @@ describe('times from the device clock', () => {
     expect(counts.lost).toBe(0);
   });
 
-  it('leaves out readings that are none, and makes them a gap', () => {
+  it('turns "no reading" values into a gap', () => {
     const bad = packet(1);
     bad.pressureKpa.set([Number.NaN, Number.POSITIVE_INFINITY], 3);
     const { values, gaps, counts } = run((t) => [t.push(packet(0), sentS(0)), t.push(bad, sentS(1))]);
@@ -187,7 +187,7 @@ describe('times from the device clock', () => {
     ['back to the start', 500, { sequence: 0, deviceTimeUs: 0 }],
     ['back after a moment', 5, { sequence: 0, deviceTimeUs: 0 }],
     ['an hour ahead', 50, { sequence: 50, deviceTimeUs: 3.6e9 }],
-  ])('starts anew where the device clock jumps %s', (_, before, from) => {
+  ])('restarts where the device clock jumps %s', (_, before, from) => {
     const { timeS, values, gaps, counts } = run((t) => [
       ...Array.from({ length: before }, (_, n) => t.push(packet(n), sentS(n))),
       ...Array.from({ length: 20 }, (_, n) => t.push(packet(n, from), sentS(before) + 3 + sentS(n))),
@@ -199,7 +199,7 @@ describe('times from the device clock', () => {
     expect(counts.clockResets).toBe(1);
   });
 
-  it('takes packets that were held up while the page slept for what they are', () => {
+  it('keeps the times of packets that were delayed while the page was suspended', () => {
     const { values, gaps, counts } = run((t) =>
       Array.from({ length: 3000 }, (_, n) => t.push(packet(n), n < 100 ? sentS(n) : 30 + n * 1e-5)),
     );
@@ -208,7 +208,7 @@ describe('times from the device clock', () => {
     expect(counts).toMatchObject({ clockResets: 0, duplicates: 0 });
   });
 
-  it('goes on with the same clock after a lost link, although the device counts anew', () => {
+  it('continues with the same clock after a lost link, although the device restarts its packet numbers', () => {
     const from = { sequence: 0, deviceTimeUs: 4_000_000 };
     const { timeS, gaps } = run((t) => [
       ...Array.from({ length: 100 }, (_, n) => t.push(packet(n), sentS(n))),
@@ -220,7 +220,7 @@ describe('times from the device clock', () => {
     expect((timeS[1000] ?? 0) - (timeS[0] ?? 0)).toBeCloseTo(4, 9);
   });
 
-  it('places a device that started anew during a lost link by its arrival', () => {
+  it('places a device that restarted during a lost link by its arrival', () => {
     const { timeS, gaps, counts } = run((t) => [
       ...Array.from({ length: 100 }, (_, n) => t.push(packet(n), sentS(n))),
       t.linkLost(),
@@ -231,7 +231,7 @@ describe('times from the device clock', () => {
     expect(counts.clockResets).toBe(0);
   });
 
-  it('keeps what a device saved up while the link was down: no gap then', () => {
+  it('keeps packets that a device buffered while the link was down, without a gap', () => {
     const { values, gaps } = run((t) => [
       ...[0, 1, 2].map((n) => t.push(packet(n), sentS(n))),
       t.linkLost(),

@@ -105,11 +105,11 @@ describe('text lines', () => {
     expect(splitTextLines(first.rest, text('3.5\n'))).toEqual({ lines: ['13.5'], rest: '' });
   });
 
-  it('throws away the tail of a line whose head was not heard', () => {
+  it('drops the rest of a line whose start was not received', () => {
     expect(splitTextLines(MID_LINE, text('5.2\n1015.2\n'))).toEqual({ lines: ['1015.2'], rest: '' });
   });
 
-  it('gives up a line that grows without end', () => {
+  it('drops a line that grows without limit', () => {
     const grown = splitTextLines('', text('1'.repeat(500)));
     expect(grown.rest.length).toBeLessThan(65);
     expect(splitTextLines(grown.rest, text('2\n3\n')).lines).toEqual(['3']);

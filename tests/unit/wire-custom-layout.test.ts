@@ -19,7 +19,7 @@ const layoutOf = (extra: object) => {
 const view = (...octets: number[]): DataView => new DataView(Uint8Array.from(octets).buffer);
 
 describe('the file', () => {
-  it('fills in what was left out, and writes UUIDs in full', () => {
+  it('fills in defaults, and writes UUIDs in full', () => {
     expect(layoutOf({})).toMatchObject({
       service: '0000fff0-0000-1000-8000-00805f9b34fb',
       characteristic: '0000fff1-0000-1000-8000-00805f9b34fb',
@@ -60,14 +60,14 @@ describe('the file', () => {
       JSON.stringify({ ...base, clock: { type: 'uint32', offset: 0, tickUs: 1 } }),
       'samplePeriodUs',
     ],
-  ])('refuses %s and says where', (_, text, where) => {
+  ])('refuses %s and names the field', (_, text, where) => {
     const outcome = parseCustomLayout(text);
     expect(outcome).toMatchObject({ ok: false, detail: expect.stringContaining(where) });
   });
 });
 
 describe('a notification', () => {
-  it('gives as many samples as it has, or as the layout says', () => {
+  it('has as many samples as fit, or as the layout says', () => {
     expect(decodeCustomPacket(view(9, 1, 0, 2, 0, 255, 255), layoutOf({}))).toMatchObject({
       ok: true,
       value: { pressureKpa: Float64Array.of(1, 2, -1) },
@@ -79,7 +79,7 @@ describe('a notification', () => {
     });
   });
 
-  it('steps over what lies between the samples', () => {
+  it('skips the bytes between the samples', () => {
     const strided = layoutOf({ samples: { type: 'uint8', offset: 0, stride: 3 }, byteOrder: 'big' });
     expect(decodeCustomPacket(view(1, 9, 9, 2, 9, 9, 3), strided)).toMatchObject({
       ok: true,

@@ -69,7 +69,7 @@ function pressuresIn(means: string): number[] {
 }
 
 describe('the byte examples of the page for builders', () => {
-  it('are all there, some of each way', () => {
+  it('cover every format', () => {
     expect(examples.length).toBe(16);
     expect(new Set(examples.map((example) => example.way))).toEqual(
       new Set(['packed', 'described', 'text', 'environmental', 'custom']),
@@ -124,7 +124,7 @@ describe('the rest of the page', () => {
     }
   });
 
-  it('has the right figures for what a link carries', () => {
+  it('has the right figures for the capacity of a link', () => {
     const rows = [
       ...page.matchAll(/^\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|\s*(\d+)\s*\|$/gm),
     ].map((match) => match.slice(1).map(Number));
