@@ -4,9 +4,8 @@
  */
 import { computed, effect, signal } from '@preact/signals';
 import { cylindersOf } from '../../worker/core/layouts.ts';
-import type { LiveReading } from '../../worker/core/reading.ts';
 import type { Hose } from '../../worker/core/trace.ts';
-import type { Analyst, AnalystStream } from '../analysis/analyst.ts';
+import type { Analyst } from '../analysis/analyst.ts';
 import { originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { TakeOrder } from '../library/take-order.ts';
 import type { Clock, FrameScheduler, KeepAwake, KeyValueStorage, Locks } from '../platform/ports.ts';
@@ -24,6 +23,8 @@ import type {
   Session,
   TakeResult,
 } from './contract.ts';
+import { holdWhileBusy } from './hold-while-busy.ts';
+import { createLiveAnalysis } from './live-analysis.ts';
 import { step } from './machine.ts';
 import {
   type CaptureAction,
@@ -71,7 +72,6 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   const { analyst, clock, frames, locks } = deps;
   const state = signal<CaptureState>(IDLE);
   const session = signal<Session | null>(null);
-  const live = signal<LiveReading | null>(null);
   const result = signal<TakeResult | null>(null);
   const announcement = signal<Announcement | null>(null);
   const simulator = signal<SimulatorControls | null>(null);
@@ -80,7 +80,6 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
   let hose: Hose | undefined;
   /** Source of the buffered samples. Kept after the connection ends, because its last samples are still being analysed. */
   let source: SourceInfo | null = null;
-  let stream: AnalystStream | null = null;
   let arrivedMs = 0;
   let choiceNumber = 0;
 
@@ -89,23 +88,25 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     onTrouble: (problem) => say({ kind: 'not-saved', problem }),
   });
 
+  const analysis = createLiveAnalysis(analyst, (reading, atS) => dispatch({ type: 'live', atS, reading }));
+
   const connection = createConnection({
     block(block, atMs) {
       arrivedMs = clock.nowMs();
       buffer.add(block, atMs);
       writer.block(block, frames.visible());
-      stream?.push(block);
+      analysis.push(block);
     },
     gap(gap) {
       log.gap(gap);
       buffer.addGap(gap);
       writer.gap(gap);
-      stream?.gap(gap);
+      analysis.gap(gap);
     },
     async ended() {
       // Wait for the analysis of the samples received, so a recording's last strokes count.
       const mine = choiceNumber;
-      await stream?.settle();
+      await analysis.settle();
       if (mine !== choiceNumber) return;
       simulator.value = null;
       dispatch({ type: 'source-ended' });
@@ -166,17 +167,12 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   function analyse(fromS: number): void {
     const at = session.value;
-    stream?.close();
-    live.value = null;
-    if (!source || !at) return;
-    stream = analyst.openStream({
-      reading: readingOptions(at.engine.facts, at.test.conditions, { hose, source }),
-      replay: () => buffer.slice(fromS),
-      onLive(reading, atS) {
-        live.value = reading;
-        dispatch({ type: 'live', atS, reading });
-      },
-    });
+    if (!source || !at) {
+      analysis.close();
+      return;
+    }
+    const options = readingOptions(at.engine.facts, at.test.conditions, { hose, source });
+    analysis.restart(options, () => buffer.slice(fromS));
   }
 
   function openTake({ takeId, item, fromS }: Extract<CaptureAction, { do: 'open-take' }>): void {
@@ -209,18 +205,9 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
 
   // Tab lock, screen lock and analysis are derived from the state.
   const busy = computed(() => state.value.armed || writer.isOpen.value || state.value.phase === 'storing');
-  let releaseScreen: (() => void) | null = null;
-  effect(() => {
-    if (busy.value) {
-      releaseScreen ??= deps.keepAwake.hold();
-      return;
-    }
-    releaseScreen?.();
-    releaseScreen = null;
+  holdWhileBusy(busy, deps.keepAwake, () => {
     tabLock.free();
-    stream?.close();
-    stream = null;
-    live.value = null;
+    analysis.close();
   });
 
   /** Takes the tab lock, then dispatches. `fromS`: start of the analysis, seconds; default now. */
@@ -276,7 +263,7 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     connection: connection.state,
     state,
     session,
-    live,
+    live: analysis.live,
     result,
     announcement,
     journal: writer.health,
