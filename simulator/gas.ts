@@ -27,7 +27,7 @@ export function internalEnergy(kelvin: number): number {
 export const CRITICAL_RATIO = (2 / 2.4) ** 3.5;
 /** Choked flow over area x pressure / sqrt(R T), for a ratio of heat capacities of 1.4. */
 export const CHOKED = Math.sqrt(1.4) * (2 / 2.4) ** 3;
-/** Above this ratio a straight line replaces the square-root law: real leaks become laminar, and the slope stays finite. */
+/** Above this ratio a straight line replaces the square-root law: real leaks turn laminar, and the slope stays finite. */
 const LAMINAR_RATIO = 0.998;
 
 const squareRootLaw = (ratio: number): number => {

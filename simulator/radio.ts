@@ -65,7 +65,10 @@ export interface Radio {
   flush(): void;
 }
 
-/** Format for a sensor range: two octets in tenths of a psi reach 22 MPa; in hundreds of pascals, which is finer, 3.2 MPa. */
+/**
+ * Format for a sensor range, kPa. Two octets in tenths of a psi reach 22 MPa; in hundreds of pascals they are finer and
+ * reach 3.2 MPa.
+ */
 export function packedFormat(sensorMaxKpa: number): PresentationFormat {
   const psi = sensorMaxKpa > 3200;
   return {

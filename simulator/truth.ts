@@ -50,9 +50,9 @@ function settledFrom(kpa: readonly number[], finalKpa: number): number {
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
 /**
- * Final pressure and number of the settled stroke, `null` without strokes. A check-valve hose holds the highest level, or
- * `heldKpa` when the stopping engine raised it further. For an open hose the two definitions depend on each other; the
- * earliest stroke that satisfies both is used.
+ * Final pressure and number of the settled stroke, `null` without strokes. A check-valve hose holds the highest level,
+ * or `heldKpa` when the stopping engine raised it further. For an open hose the two definitions depend on each other;
+ * the earliest stroke that satisfies both is used.
  */
 export function finalAndSettled(
   kpa: readonly number[],

@@ -22,7 +22,7 @@ export function strangerIn(
   return plug ? `plugs: the layout has no cylinder ${plug.cylinder}.` : null;
 }
 
-/** Remark for traces without a cylinder number, since their position may not be their cylinder; empty when there are none. */
+/** Remark for traces without a cylinder number, whose position may not be their cylinder; empty when there are none. */
 export function numberedByPlace(recorded: readonly RecordedTrace[], cylinders: readonly number[]): string[] {
   const unnamed = recorded.flatMap(({ fileName, header }, i) =>
     header.cylinder === undefined ? [`${fileName} as ${cylinders[i]}`] : [],

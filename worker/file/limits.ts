@@ -1,7 +1,7 @@
 /**
  * Largest values in a library and its files. They are shared, so that every stored record can be restored from a backup.
- * Forms and readers refuse or cut at these limits, and the store cuts as a last guard. A session file that exceeds them is
- * cut on reading, with a remark, instead of being refused.
+ * Forms and readers refuse or cut at these limits, and the store cuts as a last guard. A session file that exceeds them
+ * is cut on reading, with a remark, instead of being refused.
  */
 export const LIMITS = {
   /** UTF-16 units in the name of an engine, a sensor or a recording, and in its other texts. */
@@ -10,7 +10,7 @@ export const LIMITS = {
   /** Ticked preparation steps, and UTF-16 units in each. */
   ticks: 200,
   tickLength: 100,
-  /** Entries in each list of a layout in a file: rows, cylinders of a row, pairs of neighbours. Engines have far fewer. */
+  /** Entries in each list of a layout in a file (rows, cylinders of a row, neighbours). Engines have far fewer. */
   cylinders: 1000,
   /** Strokes entered by hand for one take. */
   typedStrokes: 200,

@@ -32,7 +32,7 @@ export type Values = Readonly<Record<string, Value>>;
 const GAP = /\{(\w+)(?::([^}]+))?\}/g;
 const OPTIONAL = /\[([^[\]]*)\]/g;
 
-/** Right-to-left letters and marks. A value with one is isolated, so that it does not reorder the rest of the sentence. */
+/** Right-to-left letters and marks. Values with one are isolated, so that they do not reorder the rest of the sentence. */
 const RIGHT_TO_LEFT = /[\u0590-\u08ff\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufefc]/;
 
 /** Fills `sentence` with `values`. A missing value outside brackets is written as `NO_FIGURE`. */

@@ -89,7 +89,10 @@ interface Draft {
   sensorMaxKpa?: number;
 }
 
-/** Builds the header from the results of `keyFromLine`. The last of equal keys wins; invalid values are dropped with a remark. */
+/**
+ * Builds the header from the results of `keyFromLine`. The last of equal keys wins. Invalid values are dropped with a
+ * remark.
+ */
 export function headerFromKeys(
   lines: readonly { readonly key: string; readonly value: string }[],
 ): CsvHeader {

@@ -4,7 +4,7 @@ import { keyFromLine } from './comment-keys.ts';
 import { numberFromCell } from './numbers.ts';
 import type { FileProblem } from './trace-file.ts';
 
-/** Separator of cells; a space stands for a run of spaces. */
+/** Separator of cells; a space means any run of spaces. */
 export type Delimiter = '\t' | ';' | ',' | '|' | ' ';
 
 /** The header row and the position of the first row of samples. */

@@ -13,7 +13,8 @@
  *     DIGEST                                           SHA-256 of each take, one a line, sorted
  *
  * Lines are ASCII, each ended by one line feed; samples are IEEE 754 doubles, little endian. The fields are those of
- * `evidence-coverage.ts`. A field that is missing in all older files may be added there. Any other change needs a new form.
+ * `evidence-coverage.ts`. A field that is missing in all older files may be added there. Any other change needs a new
+ * form.
  */
 import type { Trace } from '../../core/trace.ts';
 import type { TakeRecord, TestRecord } from '../records.ts';
