@@ -80,7 +80,7 @@ export type EngineOptions = Partial<Omit<SimulatedEngine, 'cylinders' | 'drive' 
 };
 
 /** Defaults by cycle and fuel. */
-function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cylinders'> {
+function defaultsFor(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cylinders'> {
   const cycle = options.cycle ?? 4;
   const diesel = options.fuel === 'diesel';
   const small = cycle === 2;
@@ -104,7 +104,7 @@ function ordinary(options: EngineOptions): Omit<SimulatedEngine, 'layout' | 'cyl
 
 /** Builds a sound engine with `options` applied. Missing figures take the defaults for its cycle and fuel. */
 export function makeEngine(options: EngineOptions): SimulatedEngine {
-  const base = ordinary(options);
+  const base = defaultsFor(options);
   const { drive, health, allCylinders, ...own } = options;
   const numbers = options.layout.rows.flat();
   const engine = { ...base, ...own };

@@ -37,7 +37,7 @@ export function isCylinderFault(kind: FaultKind): boolean {
  * Adds a fault to one cylinder. `severity`: 0 (just noticeable) to 1 (severe). `size`: piston area relative to the
  * default engine, because small cylinders have small leaks.
  */
-function spoil(health: CylinderHealth, kind: FaultKind, severity: number, size: number): CylinderHealth {
+function addFault(health: CylinderHealth, kind: FaultKind, severity: number, size: number): CylinderHealth {
   switch (kind) {
     case 'worn-rings':
       return {
@@ -84,7 +84,7 @@ export function withFault(
           [...engine.cylinders].map(([n, health]) => [
             n,
             cylinders.includes(n)
-              ? spoil(health, kind, severity, (engine.boreMm / ORDINARY_BORE_MM) ** 2)
+              ? addFault(health, kind, severity, (engine.boreMm / ORDINARY_BORE_MM) ** 2)
               : health,
           ]),
         ),

@@ -82,7 +82,7 @@ export function specimen(index: number, options: PopulationOptions): Specimen {
   const hose = random.chance(0.5) ? 'open' : 'check-valve';
   const rateHz = random.pick(RATES_HZ);
   const absolute = random.chance(0.25);
-  const isHurt = !options.whole;
+  const isDamaged = !options.whole;
   const spec: TraceSpec = {
     engine,
     cylinder,
@@ -106,8 +106,8 @@ export function specimen(index: number, options: PopulationOptions): Specimen {
       jitterS: random.chance(0.5) ? 0.0003 : 0,
     },
     damage: {
-      spikes: random.chance(0.3) && isHurt ? 3 : 0,
-      packetLoss: random.chance(0.4) && isHurt ? 0.02 : 0,
+      spikes: random.chance(0.3) && isDamaged ? 3 : 0,
+      packetLoss: random.chance(0.4) && isDamaged ? 0.02 : 0,
       samplesPerPacket: 8,
     },
   };

@@ -23,7 +23,7 @@ export interface Sensor {
 }
 
 /** A typical 20 bar gauge transducer. */
-const ORDINARY_SENSOR: Sensor = {
+const TYPICAL_SENSOR: Sensor = {
   rateHz: 400,
   lagS: 0.0005,
   noiseKpa: 0.8,
@@ -41,7 +41,7 @@ export type SensorOptions = Partial<Sensor>;
 
 /** A typical sensor with `options` applied. The range of an absolute one starts at vacuum by default. */
 export function makeSensor(options: SensorOptions = {}): Sensor {
-  return { ...ORDINARY_SENSOR, ...(options.absolute ? { minKpa: 0 } : {}), ...options };
+  return { ...TYPICAL_SENSOR, ...(options.absolute ? { minKpa: 0 } : {}), ...options };
 }
 
 /** A sensor in operation. */

@@ -42,7 +42,7 @@ interface Placed {
   readonly periodUs: number;
   readonly durationUs: number;
   /** The packet's period contradicts the stamps around it, so `steadyPeriodUs` was used instead. */
-  readonly isOdd: boolean;
+  readonly isPeriodRejected: boolean;
 }
 
 /** Relative tolerance between periods. Sensors that measure their own rate vary by less. */
@@ -80,15 +80,23 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
     // The host clock determines how often the device clock wrapped during a pause of any length.
     const expectedUs = last === undefined ? rawUs : last.startUs + (arrivedS - last.arrivedS) * 1e6;
     const startUs = expectedUs + wrappedDifference(rawUs, expectedUs, options.clockModulusUs);
-    const saidUs = packet.samplePeriodUs ?? (steadyPeriodUs || 1000);
-    const isOdd = steadyPeriodUs > 0 && !isNear(saidUs, steadyPeriodUs) && !bearsOut(startUs, saidUs);
-    if (!isOdd) steadyPeriodUs = saidUs;
-    const periodUs = isOdd ? steadyPeriodUs : saidUs;
-    return { packet, arrivedS, startUs, periodUs, isOdd, durationUs: periodUs * packet.pressureKpa.length };
+    const statedUs = packet.samplePeriodUs ?? (steadyPeriodUs || 1000);
+    const isPeriodRejected =
+      steadyPeriodUs > 0 && !isNear(statedUs, steadyPeriodUs) && !confirms(startUs, statedUs);
+    if (!isPeriodRejected) steadyPeriodUs = statedUs;
+    const periodUs = isPeriodRejected ? steadyPeriodUs : statedUs;
+    return {
+      packet,
+      arrivedS,
+      startUs,
+      periodUs,
+      isPeriodRejected,
+      durationUs: periodUs * packet.pressureKpa.length,
+    };
   }
 
   /** Whether the time since the last packet confirms `periodUs`, that is, the sensor did change its rate. */
-  const bearsOut = (startUs: number, periodUs: number): boolean =>
+  const confirms = (startUs: number, periodUs: number): boolean =>
     last !== undefined && isNear((startUs - last.startUs) / last.packet.pressureKpa.length, periodUs);
 
   /** Packets from `from` to `to` by sequence number; `undefined` without numbers. */
@@ -131,8 +139,8 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
     const { packet, periodUs } = placed;
     const periodS = periodUs / 1e6;
     let reason: GapReason = broken ?? 'silence';
-    let isOdd = placed.isOdd && broken === undefined;
-    if (isOdd) counts.clockResets++;
+    let isPeriodRejected = placed.isPeriodRejected && broken === undefined;
+    if (isPeriodRejected) counts.clockResets++;
     if (last !== undefined) {
       const step = steps(packet, last.packet);
       if (broken === undefined) counts.lost += missing(placed, last);
@@ -151,8 +159,8 @@ export function createClockedTimeline(options: ClockedTimelineOptions): Timeline
       }
       const timeS = firstS + shiftS + i * periodS;
       const isHole = timeS - writer.lastTimeS() > HOLE_PERIODS * periodS;
-      writer.sample(timeS, pressureKpa, isOdd ? 'clock-reset' : isHole ? reason : undefined);
-      isOdd = false;
+      writer.sample(timeS, pressureKpa, isPeriodRejected ? 'clock-reset' : isHole ? reason : undefined);
+      isPeriodRejected = false;
       counts.samples++;
       broken = undefined;
       reason = 'silence';

@@ -58,7 +58,7 @@ const RANGE_MARGIN = 0.1;
  */
 export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): StreamDecoder {
   const timeline = timelineFor(layout);
-  const takeApart = takerFor(layout);
+  const packetDecoder = packetDecoderFor(layout);
   const margin = range === undefined ? 0 : RANGE_MARGIN * (range.maxKpa - range.minKpa);
   const lowestKpa = Math.max(-ABSURD_KPA, (range?.minKpa ?? -ABSURD_KPA) - margin);
   const highestKpa = Math.min(ABSURD_KPA, (range?.maxKpa ?? ABSURD_KPA) + margin);
@@ -72,7 +72,7 @@ export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): 
 
   return {
     push(view, arrivedS) {
-      const packet = takeApart.packet(view, refuse);
+      const packet = packetDecoder.packet(view, refuse);
       if (packet === undefined) return [];
       // The comparison is also false for NaN. Implausible pressures become NaN, which the timeline drops.
       const pressureKpa = packet.pressureKpa.map((kpa) =>
@@ -82,7 +82,7 @@ export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): 
     },
     tick: (nowS) => timeline.tick(nowS),
     linkLost() {
-      takeApart.reset();
+      packetDecoder.reset();
       return timeline.linkLost();
     },
     counts: () => ({ ...timeline.counts(), refused: refusedCount }),
@@ -116,13 +116,13 @@ function timelineFor(layout: StreamLayout): Timeline {
     : createClockedTimeline({ sequenceModulus, clockModulusUs: counterModulus(clock.type) * clock.tickUs });
 }
 
-interface Taker {
+interface PacketDecoder {
   packet(view: DataView, refuse: (problem: WireProblem) => void): StreamPacket | undefined;
   /** Discards an incomplete line, because a new link may start in mid-line. */
   reset(): void;
 }
 
-function takerFor(layout: StreamLayout): Taker {
+function packetDecoderFor(layout: StreamLayout): PacketDecoder {
   switch (layout.kind) {
     case 'packed':
       return wholePackets((view) => packedToKpa(view, layout.format));
@@ -133,11 +133,11 @@ function takerFor(layout: StreamLayout): Taker {
     case 'custom':
       return wholePackets((view) => decodeCustomPacket(view, layout.layout));
     case 'text':
-      return textTaker(layout.kpaPerUnit);
+      return textDecoder(layout.kpaPerUnit);
   }
 }
 
-function wholePackets(decode: (view: DataView) => Decoded<StreamPacket>): Taker {
+function wholePackets(decode: (view: DataView) => Decoded<StreamPacket>): PacketDecoder {
   return {
     packet(view, refuse) {
       const result = decode(view);
@@ -163,7 +163,7 @@ function packedToKpa(view: DataView, format: PresentationFormat): Decoded<Stream
   return decoded({ pressureKpa, sequence, deviceTimeUs, samplePeriodUs });
 }
 
-function textTaker(kpaPerUnit: number | undefined): Taker {
+function textDecoder(kpaPerUnit: number | undefined): PacketDecoder {
   let rest = MID_LINE;
   return {
     packet(view, refuse) {

@@ -51,7 +51,7 @@ const figureOf = ({ values }: Evidence, name: 'cylinder' | 'finalKpa'): number |
 /** Words the evidence. Equal findings share one sentence when the text has the placeholder `where` or `inside`. */
 export function evidenceWords(all: readonly Evidence[], reader: SentenceReader): string[] {
   return alike(all, (one) => kindOf(one, reader))
-    .flatMap(near)
+    .flatMap(bySimilarReading)
     .map((same) => {
       const cylinders = same.flatMap((one) => figureOf(one, 'cylinder') ?? []);
       return reader.say(reader.t.evidence[same[0].code], {
@@ -67,7 +67,7 @@ export function evidenceWords(all: readonly Evidence[], reader: SentenceReader):
 const ONE_RANGE = 0.1;
 
 /** Groups evidence by similar readings. Evidence without a reading stays in one group. */
-function near(same: readonly Evidence[]): [Evidence, ...Evidence[]][] {
+function bySimilarReading(same: readonly Evidence[]): [Evidence, ...Evidence[]][] {
   const groups: [Evidence, ...Evidence[]][] = [];
   for (const one of same) {
     const finalKpa = figureOf(one, 'finalKpa') ?? 0;

@@ -43,25 +43,25 @@ function looksBinary(text: string): boolean {
  */
 export function writeTraceCsv(trace: Trace, header: TraceHeader): string {
   const lines: string[] = [];
-  const say = (key: string, value: string | number | undefined) => {
+  const writeKey = (key: string, value: string | number | undefined) => {
     if (value === undefined) return;
     const text = `# ${key}: ${typeof value === 'number' ? exact(value) : oneLine(value)}`;
     // Spreadsheets split lines at these marks and take a cell that starts with "=" for a formula.
     lines.push(/[",;\t]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
   };
-  say('engine', header.engine);
-  say('cylinder', header.cylinder);
-  say('condition', header.condition);
-  say('hose', header.hose);
-  say('cycle', header.cycle);
-  say('fuel', header.fuel);
-  say('recorded', header.recorded);
+  writeKey('engine', header.engine);
+  writeKey('cylinder', header.cylinder);
+  writeKey('condition', header.condition);
+  writeKey('hose', header.hose);
+  writeKey('cycle', header.cycle);
+  writeKey('fuel', header.fuel);
+  writeKey('recorded', header.recorded);
   for (const [key, field] of NUMBER_KEYS) {
-    if (field.in === 'geometry') say(key, header.geometry[field.name]);
-    else if (field.in === 'manual') say(key, header.manual[field.name]);
-    else say(key, header[field.name]);
+    if (field.in === 'geometry') writeKey(key, header.geometry[field.name]);
+    else if (field.in === 'manual') writeKey(key, header.manual[field.name]);
+    else writeKey(key, header[field.name]);
   }
-  for (const gap of trace.gaps) say('gap', `${exact(gap.startS)} ${exact(gap.endS)} ${gap.reason}`);
+  for (const gap of trace.gaps) writeKey('gap', `${exact(gap.startS)} ${exact(gap.endS)} ${gap.reason}`);
   lines.push('time_s,pressure_kpa');
   for (let i = 0; i < trace.timeS.length; i++) {
     lines.push(`${exact(trace.timeS[i]!)},${exact(trace.pressureKpa[i]!)}`);

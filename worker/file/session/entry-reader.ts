@@ -87,7 +87,13 @@ async function* partsOf(
     const outcome =
       seen[name].size < before + entries.length
         ? refused('bad-field', `${name}: two have the same id.`)
-        : checkSession({ ...head.fields, ...hungOn(entries, head), takes: [], plugs: [], [name]: entries });
+        : checkSession({
+            ...head.fields,
+            ...referencedBy(entries, head),
+            takes: [],
+            plugs: [],
+            [name]: entries,
+          });
     entries = [];
     length = 0;
     return outcome.ok ? outcome : { ok: false, problem: counted(outcome.problem, name, before) };
@@ -117,7 +123,7 @@ async function* partsOf(
 }
 
 /** The tests of these takes, and the engines of these tests and plugs. */
-function hungOn(entries: readonly Raw[], { engines, tests }: Head): { engines: Raw[]; tests: Raw[] } {
+function referencedBy(entries: readonly Raw[], { engines, tests }: Head): { engines: Raw[]; tests: Raw[] } {
   const known = (ids: readonly unknown[], from: ReadonlyMap<unknown, Raw>): Raw[] =>
     [...new Set(ids)].flatMap((id): Raw | readonly Raw[] => from.get(id) ?? []);
   const own = known(

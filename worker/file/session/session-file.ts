@@ -129,9 +129,9 @@ export function checkSession(raw: unknown): SessionOutcome {
   }
   const withPhotos: PlugWithPhoto[] = [];
   for (const [i, { photo, ...plug }] of plugs.entries()) {
-    const look = plugFromFile(plug, photo);
-    if (typeof look === 'string') return badField(`plugs.${i}.photo`, `${look}.`);
-    withPhotos.push(look);
+    const withPhoto = plugFromFile(plug, photo);
+    if (typeof withPhoto === 'string') return badField(`plugs.${i}.photo`, `${withPhoto}.`);
+    withPhotos.push(withPhoto);
   }
   const session = { engines, tests, takes: withTraces, plugs: withPhotos };
   return remarks.length > 0 ? { ok: true, session, remarks } : { ok: true, session };
@@ -181,12 +181,12 @@ function wrongReference(session: {
   const tests = new Map(session.tests.map((test) => [test.id, test]));
   const hasCylinder = (engineId: string, cylinder: number) =>
     engines.get(engineId)?.facts.layout.rows.flat().includes(cylinder) === true;
-  const twice = (list: readonly { readonly id: string }[]) =>
+  const hasDuplicates = (list: readonly { readonly id: string }[]) =>
     new Set(list.map(({ id }) => id)).size < list.length;
-  if (twice(session.engines)) return badField('engines', 'two have the same id.').problem;
-  if (twice(session.tests)) return badField('tests', 'two have the same id.').problem;
-  if (twice(session.takes)) return badField('takes', 'two have the same id.').problem;
-  if (twice(session.plugs)) return badField('plugs', 'two have the same id.').problem;
+  if (hasDuplicates(session.engines)) return badField('engines', 'two have the same id.').problem;
+  if (hasDuplicates(session.tests)) return badField('tests', 'two have the same id.').problem;
+  if (hasDuplicates(session.takes)) return badField('takes', 'two have the same id.').problem;
+  if (hasDuplicates(session.plugs)) return badField('plugs', 'two have the same id.').problem;
   for (const [i, test] of session.tests.entries()) {
     if (!engines.has(test.engineId))
       return badField(`tests.${i}.engineId`, 'no engine in the file has this id.').problem;
