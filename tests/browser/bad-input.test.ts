@@ -36,7 +36,8 @@ afterAll(() => browser?.close());
 
 const field = (label: string) => app.page.getByLabel(label, { exact: true });
 const line = (text: string | RegExp) => app.page.getByText(text).first();
-const row = (n: number) => app.page.locator('.assignment').nth(n);
+const row = (n: number) =>
+  app.page.getByRole('region', { name: en.open.recordings, exact: true }).getByRole('listitem').nth(n);
 
 it('reports a manual minimum above its maximum, and an impossible pressure', async () => {
   await app.goTo('/new');
@@ -84,11 +85,11 @@ it('doubts a recording in another unit than it states', async () => {
   const { width, height } = app.page.viewportSize()!;
   const doubt = (await app.page.locator('.doubt').boundingBox())!;
   expect(doubt.y + doubt.height).toBeLessThan(height);
-  const caption = (await app.page.locator('caption').first().boundingBox())!;
+  const caption = (await app.page.getByRole('caption').first().boundingBox())!;
   expect(caption.x + caption.width).toBeLessThanOrEqual(width);
   await app.step('keep');
   await app.link(en.report.toReport).click();
-  await app.page.locator('.sheet').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
+  await app.page.getByRole('article').getByText(said(en.report.notMeasuredItem.unit)).waitFor();
 });
 
 it('reports a typed wet test without a dry one, and offers no wet test on a diesel', async () => {

@@ -14,7 +14,7 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
-const rows = () => app.page.locator('.engine-row');
+const rows = () => app.engineRows;
 const circle = (cylinder: number) =>
   app.page.getByRole('button', { name: said(en.plan.cylinder.replace('{n}', String(cylinder))) });
 const line = (text: string | RegExp) => app.page.getByText(text).first();
@@ -44,12 +44,12 @@ it('shows the trend of an example with the maker’s limits, by date and by odom
   expect(await trend.textContent()).toContain(en.trend.min);
   await app.page.getByRole('radio', { name: en.trend.byOdometer }).check();
   expect(await trend.textContent()).toContain('176,400');
-  expect(await app.page.locator('.test-row').count()).toBe(3);
+  expect(await app.testRows.count()).toBe(3);
   expect(await line(/Oily/).isVisible()).toBe(true);
 });
 
 it('counts the plug of the low cylinder as evidence of worn rings', async () => {
-  await app.page.locator('.test-row').first().click();
+  await app.testRows.first().click();
   await line(said(en.evidence['plug-oily']!)).waitFor();
 });
 
@@ -78,13 +78,13 @@ it('prints the report of each example on one page, with the inspected plugs', as
   ] as const) {
     await app.goTo('/');
     await rows().filter({ hasText: name }).click();
-    await app.page.locator('.test-row .verdict-word').first().waitFor();
-    await app.page.locator('.test-row').first().click();
+    await app.testRows.locator('.verdict-word').first().waitFor();
+    await app.testRows.first().click();
     await app.step('keep');
     await app.link(en.report.toReport).click();
     await app.page.getByText(en.report.fingerprintHow).waitFor();
     // biome-ignore lint/performance/useDomNodeTextContent: text as rendered.
-    expect(await app.page.locator('.sheet').innerText()).toMatch(seen);
+    expect(await app.page.getByRole('article').innerText()).toMatch(seen);
     for (const format of ['A4', 'Letter']) {
       expect([name, format, pageCount(await app.page.pdf({ format }))]).toEqual([name, format, 1]);
     }
@@ -102,6 +102,7 @@ it('removes all examples at once and does not create them again', async () => {
   await rows().first().waitFor({ state: 'detached' });
   await app.page.reload();
   await app.heading.waitFor();
+  // Examples would be created about a second after the page has loaded; nothing marks that they are not.
   await app.page.waitForTimeout(1500);
   expect(await rows().count()).toBe(0);
 });
@@ -154,19 +155,22 @@ it('stores plugs with a photo and shows when new ones are due', async () => {
   await app.chooseFiles(en.plugs.takePhoto, [
     { name: 'plug.png', mimeType: 'image/png', buffer: greyPng(2000, 1000) },
   ]);
-  const size = await app.page.locator('.photo').evaluate(async (image: HTMLImageElement) => {
-    await image.decode();
-    return [image.naturalWidth, image.naturalHeight];
-  });
+  const size = await app.page
+    .getByRole('img', { name: 'Cylinder 3', exact: true })
+    .evaluate(async (image: HTMLImageElement) => {
+      await image.decode();
+      return [image.naturalWidth, image.naturalHeight];
+    });
   expect(size).toEqual([1024, 512]);
   await app.page.getByRole('button', { name: said(en.plugs.save) }).click();
   await line(en.plugs.saved.replace('{n}', '3')).waitFor();
   await circle(3).click();
   await app.button(en.plugs.showPhoto).click();
-  await app.page.locator('.photo').waitFor();
+  await app.page.getByRole('img', { name: said(en.plugs.photoAlt) }).waitFor();
   await app.link(en.plugs.back).click();
   await line(/Next in 40,000 km, at 128,000 km/).waitFor();
-  expect(await app.page.locator('.plug-row').nth(2).textContent()).toContain(en.plugs.sign.oily);
+  const plugs = app.page.getByRole('region', { name: en.plugs.title, exact: true });
+  expect(await plugs.getByRole('listitem').nth(2).textContent()).toContain(en.plugs.sign.oily);
 });
 
 it('refuses to remove cylinders with stored data', async () => {

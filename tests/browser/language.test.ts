@@ -95,10 +95,10 @@ const NO_UNIT = 'time_s,pressure_kpa\n0,1\n';
 /** Examples on a first start, a sensor that sends, and an unreadable file. */
 async function lookAtMore(app: App): Promise<void> {
   await app.goTo('/');
-  await page.locator('.engine-row').nth(2).waitFor();
+  await app.engineRows.nth(2).waitFor();
   await look('00-examples');
-  await page.locator('.engine-row').first().click();
-  await page.locator('h2').first().waitFor();
+  await app.engineRows.first().click();
+  await page.getByRole('heading', { level: 2 }).first().waitFor();
   await look('00-example');
   await app.goTo('/open');
   await app.chooseFiles(en.open.choose, [

@@ -41,7 +41,7 @@ it('gives the reason once when the rows of both lists cannot be read', async () 
       return transaction.apply(this, args);
     };
   });
-  const rows = page.locator('.engine-row').filter({ hasText: en.engines.simulatedName });
+  const rows = app.engineRows.filter({ hasText: en.engines.simulatedName });
   const why = page.getByText(en.storeRead.closed);
   await app.goTo('/');
   await rows.filter({ hasText: en.engines.rowNotRead }).nth(1).waitFor();
@@ -51,10 +51,10 @@ it('gives the reason once when the rows of both lists cannot be read', async () 
   const alerts = await page.getByRole('alert').allTextContents();
   expect(alerts.filter((words) => words !== '')).toHaveLength(1);
   await rows.first().click();
-  await page.locator('.test-row', { hasText: en.engines.rowNotRead }).waitFor();
+  await app.testRows.filter({ hasText: en.engines.rowNotRead }).waitFor();
   await why.first().waitFor();
   expect(await why.count()).toBe(1);
-  await page.locator('.test-row').click();
+  await app.testRows.click();
   await page.getByText(en.storeRead.closed).waitFor();
   await app.button(en.app.reload).waitFor();
 });

@@ -48,10 +48,10 @@ async function visit(): Promise<Visit> {
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
   await app.button(en.examples.remove).waitFor();
-  await page.locator('.engine-row').first().click();
+  await app.engineRows.first().click();
   await page.waitForURL('**/engine/*');
   const engine = new URL(page.url()).pathname;
-  await page.locator('.test-row').first().click();
+  await app.testRows.first().click();
   await page.waitForURL('**/tests/*/*');
   const test = new URL(page.url()).pathname.replace(/\/[^/]*$/, '');
   return { app, page, engine, test, complaints, undone: [] };

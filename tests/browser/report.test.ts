@@ -32,6 +32,8 @@ let testUrl: string;
 /** The session file as downloaded. */
 let session: Buffer;
 let fingerprint: string;
+/** A fingerprint as shown: 64 hexadecimal digits in groups of four. */
+const FINGERPRINT = /^[0-9a-f ]{79}$/;
 /** Fingerprint of the first form, as on an older report. */
 let olderFingerprint: string;
 
@@ -67,7 +69,7 @@ function textOf(pdf: Buffer): string | null {
 it('prints the whole test on one page, on A4 and on Letter', async () => {
   await app.page.goto(`${testUrl}/report`);
   await app.page.getByLabel(en.report.by).fill('Somebody');
-  await app.page.locator('.fingerprint', { hasText: /^[0-9a-f ]{79}$/ }).waitFor();
+  await app.page.getByText(FINGERPRINT).waitFor();
   await app.page.emulateMedia({ media: 'print' });
   // biome-ignore lint/performance/useDomNodeTextContent: text hidden in print must not count.
   const onPaper = await app.page.locator('body').innerText();
@@ -110,8 +112,9 @@ it('is black on white on paper, with the dark theme too', async () => {
 });
 
 it('says the same as text', async () => {
-  const text = (await app.page.locator('.report-text').textContent()) ?? '';
-  fingerprint = (await app.page.locator('.fingerprint').textContent()) ?? '';
+  const textSection = app.page.getByRole('region', { name: en.report.asText, exact: true });
+  const text = (await textSection.getByRole('region').textContent()) ?? '';
+  fingerprint = (await app.page.getByText(FINGERPRINT).textContent()) ?? '';
   expect(text).toContain(NAME);
   expect(text).toContain(fingerprint);
   expect(text).toContain(`${en.report.by}: Somebody`);
@@ -251,10 +254,10 @@ it('imports file and backup in another browser: the same report, and no duplicat
       .waitFor();
   }
   await other.page.goto(`${testUrl}/report`);
-  await other.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
+  await other.page.getByText(fingerprint, { exact: true }).waitFor();
   await app.page.goto(`${testUrl}/report`);
-  await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
-  const rows = (one: App) => one.page.locator('.sheet tbody tr').allInnerTexts();
+  await app.page.getByText(fingerprint, { exact: true }).waitFor();
+  const rows = (one: App) => one.page.getByRole('article').getByRole('row').allInnerTexts();
   expect(await rows(other)).toEqual(await rows(app));
   await other.page.close();
 });
@@ -268,7 +271,7 @@ it('deletes the test and restores it by undo', async () => {
   await app.page.getByText(said(en.remove.undone)).waitFor();
   await app.page.getByText(said(en.engines.neverTested)).waitFor({ state: 'detached' });
   await app.page.goto(`${testUrl}/report`);
-  await app.page.locator('.fingerprint', { hasText: fingerprint }).waitFor();
+  await app.page.getByText(fingerprint, { exact: true }).waitFor();
 });
 
 it('contacts only its own server and causes no errors', () => {

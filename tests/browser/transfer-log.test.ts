@@ -38,7 +38,7 @@ async function settings(change?: () => void): Promise<App> {
   const app = new App(page, inject('appUrl'));
   await app.goTo('/');
   // The examples, so that there is something to save.
-  await page.locator('.engine-row').nth(2).waitFor();
+  await app.engineRows.nth(2).waitFor();
   await app.goTo('/settings');
   return app;
 }

@@ -57,9 +57,9 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   await app.page.getByRole('radio', { name: en.typed.byTap }).check();
   for (const needle of [44, 62, 76, 86, 94, 100]) {
     await app.page.getByLabel(en.typed.needle).fill(String(needle));
-    await app.page.locator('.pad').click();
+    await app.strokePad.click();
   }
-  await app.page.locator('.pad').click();
+  await app.strokePad.click();
   await app.button(en.typed.undoStroke).click();
   expect(await strokesField().inputValue()).toBe('44 62 76 86 94 100');
   await app.button(en.typed.save).click();
@@ -91,7 +91,7 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   const scrolledTo = () => app.page.evaluate(() => Math.round(scrollY));
   const before = await scrolledTo();
   await condition(en.condition.wet).check();
-  await app.page.locator('.pad').waitFor();
+  await app.strokePad.waitFor();
   expect(await app.page.getByText(en.crank.wetCaution).isVisible()).toBe(true);
   expect(await scrolledTo()).toBe(before);
   await app.page.getByRole('radio', { name: en.typed.byType }).check();

@@ -20,9 +20,7 @@ const atHand = (cylinder: number) =>
 const condition = (name: string) => app.page.getByRole('radio', { name, exact: true });
 const undo = () => app.button(en.app.undo).click();
 const reading = (cylinder: number) =>
-  app.page
-    .locator('.plan')
-    .getByRole('button', { name: said(en.plan.cylinder.replace('{n}', String(cylinder))) });
+  app.page.getByRole('button', { name: said(en.plan.cylinder.replace('{n}', String(cylinder))) });
 
 async function crank(): Promise<void> {
   await app.fastForwardTo(en.phase.waiting);
@@ -76,8 +74,11 @@ it('retakes a cylinder and keeps the earlier take', { timeout: 120_000 }, async 
 });
 
 it('refuses to remove the engine during a measurement, and says why', async () => {
-  await app.page.locator('.steps').getByRole('link', { name: en.step.prepare }).click();
-  await app.page.locator('.engine-link').click();
+  await app.page
+    .getByRole('navigation', { name: en.step.strip })
+    .getByRole('link', { name: en.step.prepare })
+    .click();
+  await app.link(en.engines.simulatedName).click();
   await app.page.getByRole('paragraph').filter({ hasText: en.remove.measuring }).waitFor();
   expect(await app.button(en.card.remove).isDisabled()).toBe(true);
   await app.page.goBack();
@@ -88,7 +89,7 @@ it('refuses to remove the engine during a measurement, and says why', async () =
 
 it('removes the engine, and restores it by undo from another page', async () => {
   await app.step('keep');
-  await app.page.locator('.engine-link').click();
+  await app.link(en.engines.simulatedName).click();
   await app.button(en.card.remove).click();
   await app.page.waitForURL(inject('appUrl'));
   await app.page.getByText(said(en.remove.gone)).waitFor();
@@ -97,8 +98,8 @@ it('removes the engine, and restores it by undo from another page', async () => 
   await app.button(en.remove.undo).click();
   await app.page.getByText(said(en.remove.undone)).waitFor();
   await app.link(en.app.name).click();
-  await app.page.locator('.engine-row', { hasText: en.engines.simulatedName }).click();
-  await app.page.locator('.test-row').waitFor();
+  await app.engineRows.filter({ hasText: en.engines.simulatedName }).click();
+  await app.testRows.waitFor();
 });
 
 it('causes no errors', () => {

@@ -50,6 +50,21 @@ export class App {
     return this.page.getByRole('link', { name, exact: true });
   }
 
+  /** Rows of the start page: each engine and example as a link to its page. */
+  get engineRows(): Locator {
+    return this.page.getByRole('main').getByRole('listitem').getByRole('link');
+  }
+
+  /** Rows of an engine's page: each test as a link, newest first. */
+  get testRows(): Locator {
+    return this.page.getByRole('region', { name: en.card.tests, exact: true }).getByRole('link');
+  }
+
+  /** The large button that takes the needle's pressure as the next stroke. */
+  get strokePad(): Locator {
+    return this.button(said(en.typed.stroke));
+  }
+
   /** The line at the engine that says what to do now, with this sentence. */
   phase(sentence: string): Locator {
     return this.page.locator('.phase', { hasText: said(sentence) });

@@ -23,7 +23,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
   await app.button(en.crank.typeIn).click();
   await app.page.getByRole('radio', { name: en.typed.byTap }).check();
-  await app.page.locator('.pad').click();
+  await app.strokePad.click();
   await look('22-typed');
   await app.step('prepare');
   await look('03-prepare');
@@ -50,7 +50,7 @@ export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<v
   // Rows load as they come into view.
   await app.page.getByText(en.app.loading).first().waitFor({ state: 'hidden' });
   await look('13-bench');
-  await app.page.locator('.engine-row').first().click();
+  await app.engineRows.first().click();
   await app.page.getByRole('heading', { name: en.card.tests }).waitFor();
   await look('17-engine');
   await app.link(en.card.lookAtPlugs).click();

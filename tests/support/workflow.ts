@@ -57,10 +57,10 @@ export async function printReport(app: App, batteryAfterV: string): Promise<stri
   await field(app, en.prepare.batteryAfter).fill(batteryAfterV);
   await field(app, en.prepare.batteryAfter).blur();
   await app.link(en.report.toReport).click();
-  await app.page.locator('.sheet').waitFor();
+  await app.page.getByRole('article').waitFor();
   await app.page.emulateMedia({ media: 'print' });
   // biome-ignore lint/performance/useDomNodeTextContent: text hidden in print must not count.
-  const onPaper = await app.page.locator('.sheet').innerText();
+  const onPaper = await app.page.getByRole('article').innerText();
   const pdf = await app.page.pdf({ format: 'A4' });
   await app.page.emulateMedia({ media: null });
   expect(pageCount(pdf)).toBe(1);
