@@ -125,6 +125,7 @@ it('cancels a backup and leaves no part of it', async () => {
   await app.button(en.app.cancel).click();
   await app.page.getByText(en.files.cancelled).waitFor();
   expect(await bar().count()).toBe(0);
+  // Nothing marks a download that does not come.
   await app.page.waitForTimeout(500);
   expect(downloads).toBe(0);
 });
@@ -213,9 +214,7 @@ it('imports a long file in another browser, with progress, without blocking that
   await app.page.close();
   const other = new App(await browser.open(), inject('appUrl'));
   await other.goTo('/settings');
-  // A first visit creates the examples.
   await other.page.waitForLoadState('networkidle');
-  await other.page.waitForTimeout(1500);
   const endTrace = await traceMainThread(other.page);
   const beganMs = Date.now();
   const [chooser] = await Promise.all([

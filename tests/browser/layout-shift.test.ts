@@ -1,18 +1,28 @@
 /** Nothing on the first page moves by itself while it loads, so a press lands where it was aimed. */
 import type { Page } from 'playwright-core';
 import { expect, inject, it } from 'vitest';
+import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../support/browser.ts';
 
 const SIZES = [{ width: 360, height: 640 }, PHONE, DESK];
-/** Longer than the time until the examples are created and their rows loaded. */
-const WATCH_MS = 5000;
+/** Watched after the last row has loaded, for late shifts. */
+const WATCH_MS = 1000;
+
+/** Waits for the rows of the start page; of these, rows in view also load their last test. */
+async function listed(app: App, rows: number): Promise<void> {
+  await expect.poll(() => app.engineRows.count(), { timeout: 20_000 }).toBe(rows);
+  const isLoading = () =>
+    app.page
+      .getByText(en.app.loading)
+      .evaluateAll((all) => all.some((one) => one.getBoundingClientRect().top < innerHeight));
+  await expect.poll(isLoading, { timeout: 20_000 }).toBe(false);
+}
 
 /** Every shift since the page began that no press explains: its score, and what moved from where to where. */
-async function shifts(page: Page): Promise<string[]> {
-  await page.waitForTimeout(WATCH_MS);
+function shifts(page: Page): Promise<string[]> {
   return page.evaluate(
-    () =>
+    (watchMs) =>
       new Promise<string[]>((resolve) => {
         interface Shift extends PerformanceEntry {
           readonly value: number;
@@ -38,8 +48,9 @@ async function shifts(page: Page): Promise<string[]> {
               );
           }
         }).observe({ type: 'layout-shift', buffered: true });
-        setTimeout(() => resolve(found), 500);
+        setTimeout(() => resolve(found), watchMs);
       }),
+    WATCH_MS,
   );
 }
 
@@ -49,14 +60,17 @@ it.concurrent.each(SIZES)('shifts nothing after the first paint, $width x $heigh
     const page = await browser.open();
     const app = new App(page, inject('appUrl'));
     await app.goTo('/');
+    await listed(app, 3);
     expect(await shifts(page), 'first visit').toEqual([]);
     await page.reload();
     await app.heading.waitFor();
+    await listed(app, 3);
     expect(await shifts(page), 'second visit, with examples').toEqual([]);
     for (const name of ['Workshop four', 'Old tractor']) await app.beginTest({ name, cylinders: 4 });
     await app.goTo('/');
     await page.reload();
     await app.heading.waitFor();
+    await listed(app, 5);
     expect(await shifts(page), 'later visit, with engines').toEqual([]);
   } finally {
     await browser.close();
