@@ -106,22 +106,30 @@ it.each<{ what: string; change: () => void }>([
   },
 );
 
-it.each<{ what: string; file: string; answer: (route: Route) => Promise<void> }>([
-  { what: 'does not arrive', file: '**/assets/index-*.js', answer: (route) => route.abort() },
-  { what: 'lacks a part', file: '**/assets/shell-*.js', answer: (route) => route.fulfill({ status: 404 }) },
+/** Address of the script that the page starts with, or of one that this imports. */
+async function scriptOf(kind: 'main' | 'part'): Promise<string> {
+  const html = await (await fetch(inject('appUrl'))).text();
+  const pattern =
+    kind === 'main' ? /<script type="module"[^>]* src="([^"]+)"/ : /rel="modulepreload"[^>]* href="([^"]+)"/;
+  return `**${pattern.exec(html)![1]}`;
+}
+
+it.each<{ what: string; file: 'main' | 'part'; answer: (route: Route) => Promise<void> }>([
+  { what: 'does not arrive', file: 'main', answer: (route) => route.abort() },
+  { what: 'lacks a part', file: 'part', answer: (route) => route.fulfill({ status: 404 }) },
   {
     what: 'cannot be read by this browser',
-    file: '**/assets/shell-*.js',
+    file: 'part',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'let it be = read;' }),
   },
   {
     what: 'uses what this browser has not',
-    file: '**/assets/index-*.js',
+    file: 'main',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'await Promise.none();' }),
   },
 ])('shows a notice when the app $what', async ({ file, answer }) => {
   const page = await browser.open();
-  await page.route(file, answer);
+  await page.route(await scriptOf(file), answer);
   expect(await noticeOn(page)).toContain(notStarted.title);
   await page.close();
 });
