@@ -32,8 +32,8 @@ function vitest(tests: readonly string[]): boolean {
 /** Range of the delay from the press of the starter to the kill, ms: from the first stored samples until the take is stored. */
 const KILL_AFTER_MS = { earliest: 1000, latest: 6000 };
 
-const isSurvived = ({ owed, acknowledged, found, offered, kept }: Crash): boolean =>
-  found >= owed && found >= acknowledged && offered && kept;
+const isSurvived = ({ due, acknowledged, found, offered, kept }: Crash): boolean =>
+  found >= due && found >= acknowledged && offered && kept;
 
 /** Kills the browser process at random moments of a capture, always with the same profile. */
 async function crash(): Promise<boolean> {
@@ -47,10 +47,10 @@ async function crash(): Promise<boolean> {
       const afterMs = random.between(KILL_AFTER_MS.earliest, KILL_AFTER_MS.latest);
       const outcome = await crashOnce(app.url, profile, afterMs);
       if (isSurvived(outcome)) survived++;
-      const { killedS, owed, acknowledged, found } = outcome;
+      const { killedS, due, acknowledged, found } = outcome;
       const how = isSurvived(outcome) ? 'survived' : `LOST ${JSON.stringify(outcome)}`;
       console.log(
-        `crash ${i} at ${killedS.toFixed(2)} s: ${owed} samples older than 300 ms, ${acknowledged} acknowledged, ${found} found, ${how}`,
+        `crash ${i} at ${killedS.toFixed(2)} s: ${due} samples older than 300 ms, ${acknowledged} acknowledged, ${found} found, ${how}`,
       );
     }
   } finally {

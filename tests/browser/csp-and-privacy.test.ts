@@ -67,7 +67,7 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
     },
   },
   {
-    what: 'markup made of a string',
+    what: 'markup from a string',
     directive: 'require-trusted-types-for',
     attempt: () => {
       document.body.innerHTML = '<p>strange</p>';
@@ -84,14 +84,14 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
     },
   },
   {
-    what: 'a worker from elsewhere',
+    what: 'a worker from another origin',
     directive: 'require-trusted-types-for',
     attempt: (address) => {
       new Worker(`${address}/worker.js`);
     },
   },
   {
-    what: 'a script from elsewhere',
+    what: 'a script from another origin',
     directive: 'require-trusted-types-for',
     attempt: (address) => {
       const script = document.createElement('script');
@@ -100,21 +100,21 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
     },
   },
   {
-    what: 'a request to elsewhere',
+    what: 'a request to another origin',
     directive: 'connect-src',
     attempt: (address) => {
       fetch(`${address}/fetched`).catch(() => undefined);
     },
   },
   {
-    what: 'a beacon to elsewhere',
+    what: 'a beacon to another origin',
     directive: 'connect-src',
     attempt: (address) => {
       navigator.sendBeacon(`${address}/beacon`, 'data');
     },
   },
   {
-    what: 'a picture from elsewhere',
+    what: 'a picture from another origin',
     directive: 'img-src',
     attempt: (address) => {
       const image = new Image();
@@ -141,7 +141,7 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
     },
   },
   {
-    what: 'another base for addresses',
+    what: 'another base URL',
     directive: 'base-uri',
     attempt: (address) => {
       const base = document.createElement('base');

@@ -123,7 +123,7 @@ it.each<{ what: string; file: 'main' | 'part'; answer: (route: Route) => Promise
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'let it be = read;' }),
   },
   {
-    what: 'uses what this browser has not',
+    what: 'uses what this browser lacks',
     file: 'main',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'await Promise.none();' }),
   },

@@ -125,7 +125,7 @@ it.concurrent('ignores the previous sensor after another one is chosen', async (
 
 it.concurrent('reconnects after a long silence, and does not take the stale link for the new one', async () => {
   const { app, page, peripheral, transducer } = await calmBench('packed');
-  peripheral.letGoMs = 300;
+  peripheral.disconnectDelayMs = 300;
   let links = 0;
   let subscriptions = 0;
   peripheral.on('connected', () => links++);

@@ -130,7 +130,7 @@ function listen(layout: StreamLayout, seed: number, read: Reader) {
   const random = seeded(seed);
   const decoder = createStreamDecoder(layout);
   /** Number of times each pressure came in, less the times it was decoded. Keyed to a millionth. */
-  const owed = new Map<number, number>();
+  const pending = new Map<number, number>();
   const key = (kpa: number): number => Math.round(kpa * 1e6);
   let lastS = Number.NEGATIVE_INFINITY;
   let given = 0;
@@ -147,9 +147,9 @@ function listen(layout: StreamLayout, seed: number, read: Reader) {
         lastS = timeS;
         given++;
         const kpa = event.block.pressureKpa[i] ?? Number.NaN;
-        const left = (owed.get(key(kpa)) ?? 0) - 1;
+        const left = (pending.get(key(kpa)) ?? 0) - 1;
         if (left < 0) made++;
-        owed.set(key(kpa), left);
+        pending.set(key(kpa), left);
       });
     }
   };
@@ -161,7 +161,7 @@ function listen(layout: StreamLayout, seed: number, read: Reader) {
     const padded = new Uint8Array(bytes.length + 5);
     padded.set(bytes, 5);
     const view = new DataView(padded.buffer, 5);
-    for (const kpa of read(view)) owed.set(key(kpa), (owed.get(key(kpa)) ?? 0) + 1);
+    for (const kpa of read(view)) pending.set(key(kpa), (pending.get(key(kpa)) ?? 0) + 1);
     take(decoder.push(view, nowS));
     if (random() < 0.05) take(decoder.tick(nowS));
     if (random() < 0.001) take(decoder.linkLost());
@@ -229,6 +229,6 @@ it('text: throws nothing, invents nothing, keeps the order', () => {
   let at = 0;
   for (const kpa of heard) {
     while (at < wanted.length && Math.abs((wanted[at] ?? 0) - kpa) > 1e-9 * (1 + Math.abs(kpa))) at++;
-    if (at++ >= wanted.length) expect.fail(`${kpa} kPa stands on no line`);
+    if (at++ >= wanted.length) expect.fail(`${kpa} kPa is on no line`);
   }
 });

@@ -4,7 +4,7 @@ import { App, said } from './app.ts';
 import { launchMortal, type MortalBrowser } from './killable-browser.ts';
 
 /** The page's counts of its samples at one moment. */
-interface Heard {
+interface Sampled {
   readonly atMs: number;
   /** Samples delivered by the sensor. */
   readonly delivered: number;
@@ -16,7 +16,7 @@ export interface Crash {
   /** Seconds from the press of the starter to the kill. */
   readonly killedS: number;
   /** Samples delivered by the sensor 300 ms before the kill, which must survive it. */
-  readonly owed: number;
+  readonly due: number;
   /** Samples that the store had confirmed by the kill. */
   readonly acknowledged: number;
   /** Samples of this capture found after the restart. */
@@ -68,7 +68,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
   let samplesBefore = 0;
   let killedS = 0;
   let killedMs = 0;
-  const heard: Heard[] = [];
+  const sampled: Sampled[] = [];
   try {
     const app = new App(before.page, appUrl);
     await app.goTo('/new');
@@ -82,7 +82,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
     for (;;) {
       const { takenCount, storedCount } = await app.meters();
       const nowMs = performance.now();
-      heard.push({ atMs: nowMs, delivered: takenCount, acknowledged: storedCount });
+      sampled.push({ atMs: nowMs, delivered: takenCount, acknowledged: storedCount });
       // Some samples must have arrived before the kill.
       if (storedCount > 0 && nowMs - startMs >= killAfterMs) break;
       await new Promise((resolve) => setTimeout(resolve, EVERY_MS));
@@ -92,8 +92,8 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
     killedMs = performance.now();
     await before.kill();
   }
-  const owed = heard.findLast(({ atMs }) => atMs < killedMs - MOST_LOST_MS)?.delivered ?? 0;
-  const acknowledged = heard.at(-1)?.acknowledged ?? 0;
+  const due = sampled.findLast(({ atMs }) => atMs < killedMs - MOST_LOST_MS)?.delivered ?? 0;
+  const acknowledged = sampled.at(-1)?.acknowledged ?? 0;
 
   const after = await launchMortal(profileFolder);
   try {
@@ -113,7 +113,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
       );
     }
     kept = (await lookIntoStore(after)).open === 0;
-    return { killedS, owed, acknowledged, found: samples - samplesBefore, offered, kept };
+    return { killedS, due, acknowledged, found: samples - samplesBefore, offered, kept };
   } finally {
     await after.kill();
   }

@@ -23,7 +23,7 @@ export class EmulatedPeripheral extends EventEmitter<{
   subscribed: [uuid: string];
 }> {
   /** Delay between the browser's disconnect and the end of the link, as with real radios, ms. */
-  letGoMs = 0;
+  disconnectDelayMs = 0;
   readonly #bluez: Bluez;
   readonly #path: string;
   readonly #paths = new Map<string, string>();
@@ -133,7 +133,7 @@ export class EmulatedPeripheral extends EventEmitter<{
       if (!this.#reachable) return new Promise(() => {});
       if (!this.#connected) this.#connect();
     }
-    if (member === 'Disconnect') setTimeout(() => this.dropLink(), this.letGoMs);
+    if (member === 'Disconnect') setTimeout(() => this.dropLink(), this.disconnectDelayMs);
     return undefined;
   }
 

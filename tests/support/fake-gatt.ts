@@ -23,7 +23,7 @@ export interface FakeService {
 export type Fault = 'hang' | Error;
 
 /** Delay until the radio ends a link after `disconnect`, ms; until then `connect` returns the stale link. */
-const LET_GO_MS = 300;
+const DISCONNECT_DELAY_MS = 300;
 
 export class FakeTransducer implements GattDevice {
   readonly name: string | undefined = 'Fake';
@@ -37,7 +37,7 @@ export class FakeTransducer implements GattDevice {
   /** Operations begun while another one was running: a real radio refuses these. */
   collisions = 0;
   #connected = false;
-  #linkStands = false;
+  #linkUp = false;
   #running = 0;
   #listeners = new Set<() => void>();
   #subscribers = new Map<string, (bytes: DataView) => void>();
@@ -53,9 +53,9 @@ export class FakeTransducer implements GattDevice {
 
   async connect(): Promise<void> {
     await this.#operate('connect', 'connect');
-    if (!this.#linkStands) {
+    if (!this.#linkUp) {
       this.links++;
-      this.#linkStands = true;
+      this.#linkUp = true;
     }
     this.#connected = true;
   }
@@ -67,9 +67,9 @@ export class FakeTransducer implements GattDevice {
     setTimeout(() => {
       // A client that took the stale link for a new one loses it now.
       const takenForNew = this.#connected;
-      this.#linkStands = false;
+      this.#linkUp = false;
       if (takenForNew) this.dropLink();
-    }, LET_GO_MS);
+    }, DISCONNECT_DELAY_MS);
   }
 
   onDisconnected(call: () => void): () => void {
@@ -106,7 +106,7 @@ export class FakeTransducer implements GattDevice {
   /** Loses the link: out of range, or switched off. Answers again when the page reconnects. */
   dropLink(): void {
     this.#connected = false;
-    this.#linkStands = false;
+    this.#linkUp = false;
     this.#subscribers.clear();
     for (const call of [...this.#listeners]) call();
   }
@@ -119,7 +119,7 @@ export class FakeTransducer implements GattDevice {
   }
 
   /** Notifies the listeners of a loss although the link is up: a late event of an earlier link. */
-  lateWord(): void {
+  lateLossEvent(): void {
     for (const call of [...this.#listeners]) call();
   }
 

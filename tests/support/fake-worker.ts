@@ -14,7 +14,7 @@ export interface FakeWorkers {
   /** The running worker fires an error event, as when its script throws while loading. */
   fail(): void;
   /** From now on, new workers never complete the handshake. */
-  stillborn: boolean;
+  neverStarts: boolean;
   closeAll(): void;
 }
 
@@ -22,7 +22,7 @@ export function fakeWorkers(make: () => AnalysisApi = createAnalysis): FakeWorke
   const channels: { channel: MessageChannel; events: EventTarget }[] = [];
   let terminated = 0;
   const fake: FakeWorkers = {
-    stillborn: false,
+    neverStarts: false,
     get started() {
       return channels.length;
     },
@@ -33,7 +33,7 @@ export function fakeWorkers(make: () => AnalysisApi = createAnalysis): FakeWorke
       const channel = new MessageChannel();
       const events = new EventTarget();
       channels.push({ channel, events });
-      if (!fake.stillborn) expose(make(), channel.port1 as unknown as Parameters<typeof expose>[1]);
+      if (!fake.neverStarts) expose(make(), channel.port1 as unknown as Parameters<typeof expose>[1]);
       const { port2 } = channel;
       return {
         postMessage: (message: unknown, transfer?: Transferable[]) =>

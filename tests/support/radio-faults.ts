@@ -136,7 +136,7 @@ function restarted(packets: readonly TimedPacket[]): readonly AirEvent[] {
 /** One fault of each kind, also run in the browser. */
 export const FAULTS: readonly Fault[] = [
   {
-    name: 'the link lost in mid-crank, and back',
+    name: 'the link lost while cranking, and restored',
     air: (packets) => byTime([...packets, dropAt(FAULT_S)]),
     gap: 'link-lost',
   },
@@ -146,13 +146,13 @@ export const FAULTS: readonly Fault[] = [
     gap: ['packets-lost', 'silence'],
   },
   {
-    name: 'nothing for half a second, then all of it at once',
+    name: 'no packets for half a second, then all of them at once',
     air: (packets) =>
       packets.map((packet) => (near(packet, 0.5) ? { ...packet, dueS: FAULT_S + 0.5 } : packet)),
     whole: true,
   },
   {
-    name: 'every packet twice',
+    name: 'every packet sent twice',
     air: (packets) => packets.flatMap((packet) => [packet, packet]),
     whole: true,
   },
@@ -183,9 +183,9 @@ export const FAULTS: readonly Fault[] = [
     link: { deviceStartUs: 2 ** 32 - FAULT_S * 1e6 },
     whole: true,
   },
-  { name: 'the device starting anew in mid-crank', air: restarted, gap: 'clock-reset', again: true },
+  { name: 'the device restarting while cranking', air: restarted, gap: 'clock-reset', again: true },
   {
-    name: 'samples beyond the range that the sensor claims',
+    name: 'samples beyond the declared range',
     air: remadeNear(everySample(30_000)),
     gap: ['silence', 'packets-lost'],
   },
@@ -195,7 +195,7 @@ export const FAULTS: readonly Fault[] = [
     ['is reserved', 0x0801],
   ]),
   {
-    name: 'a battery that dies',
+    name: 'an empty battery',
     air: (packets) =>
       byTime([
         ...packets.filter((packet) => packet.dueS < FAULT_S + 1),
@@ -212,9 +212,9 @@ export const FAULTS: readonly Fault[] = [
 
 /** More faults of the same kinds, and those that a busy machine could confuse with another fault. */
 export const MORE_FAULTS: readonly Fault[] = [
-  { name: 'nothing at all', air: (packets) => packets, whole: true },
+  { name: 'no fault', air: (packets) => packets, whole: true },
   {
-    name: 'packets lost in mid-crank',
+    name: 'packets lost while cranking',
     air: (packets) => packets.filter((packet) => !near(packet)),
     gap: 'packets-lost',
   },
@@ -229,7 +229,7 @@ export const MORE_FAULTS: readonly Fault[] = [
     gap: 'link-lost',
   },
   {
-    name: 'a packet again, a second late',
+    name: 'a packet repeated a second later',
     air: (packets) =>
       byTime([
         ...packets,
@@ -240,7 +240,7 @@ export const MORE_FAULTS: readonly Fault[] = [
   { name: 'neighbours swapped', air: swapped(true), whole: true },
   { name: 'packets cut in the middle of a sample', air: cutTo((whole) => whole - 1), gap: 'packets-lost' },
   { name: 'packets cut to their header', air: cutTo(() => 8), gap: 'packets-lost' },
-  { name: 'packets of nothing', air: cutTo(() => 0), gap: 'packets-lost' },
+  { name: 'empty packets', air: cutTo(() => 0), gap: 'packets-lost' },
   {
     name: 'the packet number wrapping',
     air: (packets) => packets,
@@ -248,12 +248,12 @@ export const MORE_FAULTS: readonly Fault[] = [
     whole: true,
   },
   {
-    name: 'samples that are none',
+    name: '"no reading" samples',
     air: remadeNear(everySample(PACKED_NO_READING)),
     gap: ['silence', 'packets-lost'],
   },
   {
-    name: 'a period of nothing',
+    name: 'a period of zero',
     air: remadeNear((view) => view.setUint16(6, 0, true)),
     gap: 'packets-lost',
   },
@@ -262,7 +262,7 @@ export const MORE_FAULTS: readonly Fault[] = [
     ['has no value at this resolution', 0x0800],
     ['is beyond any pressure', 0x77d0],
   ]),
-  { name: 'neighbours swapped, each in its own time', air: swapped(false), whole: true },
+  { name: 'neighbours swapped, each at its own time', air: swapped(false), whole: true },
 ];
 
 /** Whether `all` contains all of `part`, in this order. */

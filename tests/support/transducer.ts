@@ -17,7 +17,7 @@ export interface EmulatedTransducer {
 export type TransducerKind = 'environmental' | 'described' | 'sfloat' | 'packed' | 'text';
 
 /** A private characteristic, described only by its descriptor. */
-const UNHEARD_OF = 'c0a1b2d3-0001-4e5f-8a9b-0c1d2e3f4a5b';
+const PRIVATE_CHARACTERISTIC = 'c0a1b2d3-0001-4e5f-8a9b-0c1d2e3f4a5b';
 
 const ascii = (text: string) => Uint8Array.from(text, (character) => character.charCodeAt(0));
 const said = (uuid: string, value: Uint8Array) => ({ uuid, flags: ['read'] as const, value });
@@ -67,14 +67,14 @@ const KINDS: Readonly<Record<TransducerKind, Kind>> = {
   },
   described: {
     service: SERVICES.environmentalSensing,
-    outlet: UNHEARD_OF,
+    outlet: PRIVATE_CHARACTERISTIC,
     describesItself: true,
     layout: { kind: 'described', format: DESCRIBED },
     sensor: { rateHz: 200, resolutionKpa: 0 },
   },
   sfloat: {
     service: SERVICES.environmentalSensing,
-    outlet: UNHEARD_OF,
+    outlet: PRIVATE_CHARACTERISTIC,
     describesItself: true,
     layout: { kind: 'described', format: SFLOAT },
     sensor: { rateHz: 100, resolutionKpa: 0 },

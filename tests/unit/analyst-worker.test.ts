@@ -134,7 +134,7 @@ describe('analyst in a worker', () => {
 
   it('runs in the page when no worker completes the handshake', async () => {
     const { workers, clock, analyst, fallbacks } = setUp();
-    workers.stillborn = true;
+    workers.neverStarts = true;
     const asked = analyst.read(crank, options);
     for (let i = 0; i < 2; i++) {
       await turns();

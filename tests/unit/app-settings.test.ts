@@ -29,12 +29,12 @@ describe('settings', () => {
     ['nothing', null],
     ['no JSON', '{{'],
     ['another kind of value', '"psi"'],
-    ['nothing of ours', '{"colour":"red"}'],
+    ['unknown fields', '{"colour":"red"}'],
     [
-      'values that do not fit',
+      'invalid values',
       '{"unit":"furlong","volume":7,"sound":"yes","theme":null,"rule":{"code":"mine"},"language":""}',
     ],
-    ['a spread below nothing', '{"rule":{"code":"max-spread","maxSpreadKpa":-1}}'],
+    ['a negative spread', '{"rule":{"code":"max-spread","maxSpreadKpa":-1}}'],
   ])('are the defaults for %s', (_, text) => {
     expect(readSettings(text, DEFAULT_SETTINGS)).toEqual(DEFAULT_SETTINGS);
   });

@@ -263,12 +263,12 @@ describe('streaming', () => {
     const t = setUp(PACKED);
     await t.open();
     await t.play(1);
-    t.device.lateWord();
+    t.device.lateLossEvent();
     await t.play(1);
     t.device.dropLink();
     // A second loss while the new link is being made.
     await vi.advanceTimersByTimeAsync(602);
-    t.device.lateWord();
+    t.device.lateLossEvent();
     await t.play(1);
     expect(t.device.links).toBe(2);
     expect(t.device.log.filter((entry) => entry === 'connect')).toHaveLength(2);

@@ -46,7 +46,7 @@ function shared(...octets: number[]): DataView {
 const octetsOf = (view: DataView): number[] =>
   Array.from({ length: view.byteLength }, (_, i) => view.getUint8(i));
 
-async function stand() {
+async function connectedFake() {
   const characteristic = new StandInCharacteristic();
   const asked: RequestDeviceOptions[] = [];
   const gatt = {
@@ -80,7 +80,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('filters by any of the announced services, or shows all', async () => {
-    const { port, asked } = await stand();
+    const { port, asked } = await connectedFake();
     await port.choose({ announced: [], services: ['c'] });
     expect(asked).toEqual([
       { filters: [{ services: ['a'] }, { services: ['b'] }], optionalServices: ['a', 'b', 'c'] },
@@ -89,7 +89,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('delivers notifications from before the subscription is confirmed, as copies', async () => {
-    const { characteristic, found } = await stand();
+    const { characteristic, found } = await connectedFake();
     const heard: DataView[] = [];
     await found.subscribe((bytes) => heard.push(bytes));
     characteristic.hear(3, 4, 5);
@@ -102,7 +102,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('stops without an error, also on a lost link', async () => {
-    const { characteristic, found } = await stand();
+    const { characteristic, found } = await connectedFake();
     const heard: DataView[] = [];
     const stop = await found.subscribe((bytes) => heard.push(bytes));
     expect(stop).not.toThrow();
@@ -113,7 +113,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('removes its listener when the subscription fails', async () => {
-    const { characteristic, found } = await stand();
+    const { characteristic, found } = await connectedFake();
     characteristic.startFails = true;
     const heard: DataView[] = [];
     await expect(found.subscribe((bytes) => heard.push(bytes))).rejects.toMatchObject({
@@ -124,7 +124,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('distinguishes a missing descriptor from a locked one', async () => {
-    const { found } = await stand();
+    const { found } = await connectedFake();
     expect(await found.readDescriptor('none')).toBeUndefined();
     await expect(found.readDescriptor('locked')).rejects.toMatchObject({ name: 'SecurityError' });
     const there = await found.readDescriptor('d');
@@ -133,7 +133,7 @@ describe('Web Bluetooth', () => {
   });
 
   it('reports a lost link until unsubscribed', async () => {
-    const { device, browserDevice } = await stand();
+    const { device, browserDevice } = await connectedFake();
     let lost = 0;
     const stop = device.onDisconnected(() => lost++);
     browserDevice.dispatchEvent(new Event('gattserverdisconnected'));

@@ -273,7 +273,7 @@ describe('refused', () => {
     ['pressures beyond any sensor', 'time_s,pressure_mpa\n0,1\n0.01,2\n0.02,250\n', 'bad-number', 4],
     ['a rate without end', '# sample_rate_hz: 1e308\npressure_kpa\n1\n2\n3\n', 'bad-number', 4],
     ['a rate of next to nothing', '# sample_rate_hz: 1e-300\npressure_kpa\n1\n2\n3\n', 'bad-number', 4],
-    ['a clock that stands still', 'time_s,pressure_kpa\n1,1\n1,2\n1,3\n', 'time-not-ascending', 3],
+    ['a clock that does not advance', 'time_s,pressure_kpa\n1,1\n1,2\n1,3\n', 'time-not-ascending', 3],
   ])('%s', (_, text, code, line) => {
     const outcome: TraceFileOutcome = parseTraceCsv(text, 'x.csv');
     expect(outcome).toMatchObject({ ok: false, problem: { code } });

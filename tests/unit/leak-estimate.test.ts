@@ -20,7 +20,7 @@ const sizeOf = (estimates: readonly LeakEstimate[], cylinder: number): LeakSize 
   return one;
 };
 const reasons = (estimates: readonly LeakEstimate[]) =>
-  estimates.map((e) => ('reason' in e ? e.reason : 'told'));
+  estimates.map((e) => ('reason' in e ? e.reason : 'estimated'));
 
 describe('on engines of the simulator', () => {
   // Other seeds than those that `npm run leak` reports on.
@@ -130,7 +130,7 @@ describe('where the data cannot support an estimate', () => {
     const spoilt = readingOf(1150, { notices: [notice('sensor-clipped', 'stop')] });
     const rest = finals(1150, 720, 1140).slice(0, 3);
     const told = estimateLeaks([...rest, dry(4, spoilt)], four, air);
-    expect(reasons(told)).toEqual(['told', 'told', 'told', 'unfit-reading']);
+    expect(reasons(told)).toEqual(['estimated', 'estimated', 'estimated', 'unfit-reading']);
     expect(reasons(estimateLeaks([...rest, dry(4, dialReading(1150))], four, air))[3]).toBe('unfit-reading');
   });
 

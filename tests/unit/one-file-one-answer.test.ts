@@ -39,7 +39,7 @@ function files(hose: Hose, more: Partial<TraceHeader>): RecordedTrace[] {
 }
 
 it.each<[string, Hose, Partial<TraceHeader>]>([
-  ['that say nothing of themselves', 'check-valve', {}],
+  ['without a header', 'check-valve', {}],
   [
     'with the barometer and the geometry',
     'open',

@@ -23,11 +23,11 @@ import {
 import { radioWorld } from '../support/radio-world.ts';
 import { makeTransducer } from '../support/transducer.ts';
 
-const lateWord: Fault = {
-  name: 'a late word of the old link while the new one stands',
+const lateLossEvent: Fault = {
+  name: 'a late event of the old link while the new one is up',
   air: (packets) => {
     const act = (device: Transmitter) => {
-      if (device instanceof FakeTransducer) device.lateWord();
+      if (device instanceof FakeTransducer) device.lateLossEvent();
     };
     return [...packets, { dueS: REST_S + 2, act }].sort((a, b) => a.dueS - b.dueS);
   },
@@ -45,7 +45,7 @@ let tried = 0;
 let survived = 0;
 afterAll(() => console.log(`radio faults: tried ${tried}, survived ${survived}`));
 
-it.each([...FAULTS, ...MORE_FAULTS, lateWord])('survives $name', async (fault) => {
+it.each([...FAULTS, ...MORE_FAULTS, lateLossEvent])('survives $name', async (fault) => {
   tried++;
   const { air, link, gap, whole = false, ends = false, again = false } = fault;
   const transducer = transducerFor(fault);

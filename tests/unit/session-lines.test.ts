@@ -117,7 +117,7 @@ describe('a long session file is refused', () => {
     ['with plugs twice', (text) => text.replace(/\n\]\}\n$/, '\n],"plugs":[\n]}\n'), 'not-ours'],
     ['of another format', (text) => text.replace('strokebook-session', 'something'), 'not-ours'],
     ['newer', (text) => text.replace(/"version":\d+/, '"version":99'), 'newer-version'],
-    ['laid out otherwise', (text) => JSON.stringify(JSON.parse(text), null, 2), 'not-ours'],
+    ['in another layout', (text) => JSON.stringify(JSON.parse(text), null, 2), 'not-ours'],
     ['nothing but zeros', () => '\0'.repeat(5000), 'not-ours'],
   ])('%s', async (_, spoil, code) => {
     expect(problemOf(await read(spoil(await written(session))))?.code).toBe(code);

@@ -36,7 +36,7 @@ const LAYOUTS: readonly (readonly [string, RadioLayout, number])[] = [
 ];
 
 /** Sends a trace and decodes the received packets, as an application would. */
-function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
+function sendAndReceive(options: RadioOptions, block: SampleBlock = whole) {
   const radio = createRadio(makeRadio(options), createRandom(7));
   const decoder = createStreamDecoder(options.layout);
   const events: TimelineEvent[] = [];
@@ -64,7 +64,7 @@ function sendAndHear(options: RadioOptions, block: SampleBlock = whole) {
 
 describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
   it('transmits every sample over a good link, to the last step', () => {
-    const { pressureKpa, gaps, counts } = sendAndHear({ layout, rateHz: RATE_HZ });
+    const { pressureKpa, gaps, counts } = sendAndReceive({ layout, rateHz: RATE_HZ });
     // The text decoder drops its first line, which might be the end of one.
     const missing = layout.kind === 'text' ? 1 : 0;
     expect(pressureKpa.length).toBe(whole.pressureKpa.length - missing);
@@ -76,7 +76,7 @@ describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
   });
 
   it('arrives in order, and after its measurement', () => {
-    const { heard } = sendAndHear({ layout, rateHz: RATE_HZ });
+    const { heard } = sendAndReceive({ layout, rateHz: RATE_HZ });
     heard.forEach((event, i) => {
       expect(event.arrivalS).toBeGreaterThanOrEqual(heard[i - 1]?.arrivalS ?? 0);
     });
@@ -88,7 +88,7 @@ describe('a packed stream', () => {
   const layout = LAYOUTS[0]![1];
 
   it('keeps the times of the device', () => {
-    const { timeS } = sendAndHear({ layout, rateHz: RATE_HZ });
+    const { timeS } = sendAndReceive({ layout, rateHz: RATE_HZ });
     const shift = timeS[0]! - whole.timeS[0]!;
     timeS.forEach((t, i) => {
       expect(Math.abs(t - shift - whole.timeS[i]!)).toBeLessThan(5e-6);
@@ -96,21 +96,21 @@ describe('a packed stream', () => {
   });
 
   it('loses, repeats, delays and drops packets as configured', () => {
-    const good = sendAndHear({ layout, rateHz: RATE_HZ });
-    const lossy = sendAndHear({ layout, rateHz: RATE_HZ, loss: 0.1 });
+    const good = sendAndReceive({ layout, rateHz: RATE_HZ });
+    const lossy = sendAndReceive({ layout, rateHz: RATE_HZ, loss: 0.1 });
     expect(lossy.counts.lost).toBeGreaterThan(0.05 * good.packets);
     expect(lossy.counts.lost).toBeLessThan(0.16 * good.packets);
     expect(lossy.gaps.length).toBeGreaterThan(3);
 
-    const doubled = sendAndHear({ layout, rateHz: RATE_HZ, duplicates: 0.2 });
+    const doubled = sendAndReceive({ layout, rateHz: RATE_HZ, duplicates: 0.2 });
     expect(doubled.counts.duplicates).toBeGreaterThan(0.1 * good.packets);
     expect(doubled.pressureKpa).toEqual(good.pressureKpa);
 
-    const stalled = sendAndHear({ layout, rateHz: RATE_HZ, stalls: [{ startS: 2, endS: 2.6 }] });
+    const stalled = sendAndReceive({ layout, rateHz: RATE_HZ, stalls: [{ startS: 2, endS: 2.6 }] });
     expect(stalled.pressureKpa).toEqual(good.pressureKpa);
     expect(stalled.heard.some((e) => e.arrivalS > 2.02 && e.arrivalS < 2.59)).toBe(false);
 
-    const dropped = sendAndHear({ layout, rateHz: RATE_HZ, dropouts: [{ startS: 2, endS: 3 }] });
+    const dropped = sendAndReceive({ layout, rateHz: RATE_HZ, dropouts: [{ startS: 2, endS: 3 }] });
     expect(dropped.gaps.map((gap) => gap.reason)).toEqual(['link-lost']);
     expect(dropped.gaps[0]!.endS - dropped.gaps[0]!.startS).toBeGreaterThan(0.95);
     expect(dropped.heard.filter((e) => e.kind !== 'packet').map((e) => e.kind)).toEqual([
@@ -120,7 +120,7 @@ describe('a packed stream', () => {
   });
 
   it('survives a counter and a clock that wrap', () => {
-    const wrapped = sendAndHear({
+    const wrapped = sendAndReceive({
       layout,
       rateHz: RATE_HZ,
       firstSequence: 65_500,

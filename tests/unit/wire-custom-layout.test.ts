@@ -44,12 +44,8 @@ describe('the file', () => {
       'samples.offset',
     ],
     ['an unknown unit', JSON.stringify({ ...base, pressure: { unit: 'furlong' } }), 'pressure.unit'],
-    [
-      'a scale of nothing',
-      JSON.stringify({ ...base, pressure: { unit: 'kPa', scale: 0 } }),
-      'pressure.scale',
-    ],
-    ['a word too many', JSON.stringify({ ...base, samplse: 1 }), 'samplse: is no field here'],
+    ['a scale of zero', JSON.stringify({ ...base, pressure: { unit: 'kPa', scale: 0 } }), 'pressure.scale'],
+    ['an unknown field', JSON.stringify({ ...base, samplse: 1 }), 'samplse: is no field here'],
     [
       'a prototype',
       JSON.stringify(base).replace('{', '{"__proto__":{"version":1},'),
@@ -92,7 +88,7 @@ describe('a notification', () => {
     ['less than a sample', [9, 1], {}],
     ['half a sample at the end', [9, 1, 0, 2], {}],
     ['fewer samples than promised', [9, 1, 0], { samples: { type: 'sint16', offset: 1, count: 2 } }],
-    ['no room for its number', [9, 1, 0], { sequence: { type: 'uint16', offset: 2 } }],
+    ['no room for its packet number', [9, 1, 0], { sequence: { type: 'uint16', offset: 2 } }],
   ])('is refused with %s', (_, octets, extra) => {
     expect(decodeCustomPacket(view(...octets), layoutOf(extra)).ok).toBe(false);
   });

@@ -74,7 +74,7 @@ export function figuresOf(cases: readonly ReadCase[]): Figure[] {
       held.filter(({ reading }) => reading.strokesToStabilise !== null).map(settledNear),
       0.95,
     ),
-    atLeastShare('hose told apart', fair.map(hoseRight), 0.98),
+    atLeastShare('hose type recognised', fair.map(hoseRight), 0.98),
     ...rateFigures(open),
     ...rigFigures(cases),
   ].filter((f) => f.count > 0);
