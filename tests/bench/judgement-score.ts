@@ -1,6 +1,7 @@
 /** Compares judgements with the true faults of the engines. */
 import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
 
+/** A fault that the engine really has. */
 export interface TrueFault {
   /** A cause of the judgement. */
   readonly cause: string;
@@ -21,6 +22,7 @@ const sameCylinders = (a: readonly number[], b: readonly number[]): boolean =>
 const names = (suspect: Suspect, fault: TrueFault): boolean =>
   suspect.cause === fault.cause && sameCylinders(suspect.cylinders, fault.cylinders);
 
+/** Whether the suspect's cause and cylinders are those of one of the engine's faults. */
 export const isTrue = (suspect: Suspect, { faults }: Pick<JudgedEngine, 'faults'>): boolean =>
   faults.some((fault) => names(suspect, fault));
 
@@ -44,6 +46,7 @@ export function isRight(engine: JudgedEngine): boolean {
 const mean = (values: readonly number[]): number =>
   values.length === 0 ? Number.NaN : values.reduce((sum, v) => sum + v, 0) / values.length;
 
+/** Shares are of 1; `NaN` without engines. */
 export interface Score {
   readonly engines: number;
   /** Share with the right cause and cylinders. */
@@ -56,6 +59,7 @@ export interface Score {
   readonly brierOfEngines: number;
 }
 
+/** Scores judgements over a set of engines. */
 export function scoreOf(engines: readonly JudgedEngine[]): Score {
   const sound = engines.filter(isSound);
   return {
@@ -91,6 +95,7 @@ export function rightByKind(engines: readonly JudgedEngine[]): Map<string, [righ
   return table;
 }
 
+/** One bin of stated confidence, from `from` to `to`: number of suspects, mean confidence and share of true ones. */
 export interface ReliabilityRow {
   readonly from: number;
   readonly to: number;

@@ -12,6 +12,7 @@ export interface MeasuredLeak extends CylinderReading {
   readonly leakMm2: number;
 }
 
+/** A test of one engine whose leaks are known. */
 export interface LeakTest {
   readonly id: string;
   readonly engine: EngineFacts;
@@ -34,6 +35,7 @@ export interface ScoredLeak {
   readonly leftMm2: number;
 }
 
+/** Shares are of 1. */
 export interface LeakScore {
   readonly cylinders: number;
   readonly refusedShare: number;
@@ -46,6 +48,7 @@ export interface LeakScore {
   readonly coverage: number;
 }
 
+/** One row per dry cylinder. The figures are `NaN` where the estimate was refused; `reason` says why. */
 export function scoreLeaks(test: LeakTest): ScoredLeak[] {
   const capture = (cylinder: number, condition: string) =>
     test.cylinders.filter((c) => c.cylinder === cylinder && c.condition === condition).at(-1);
@@ -69,6 +72,7 @@ const at = (sorted: readonly number[], q: number): number =>
   sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))] ?? Number.NaN;
 const ascending = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);
 
+/** Accuracy over the cylinders with an estimate; refused ones count in `refusedShare` only. */
 export function scoreOf(leaks: readonly ScoredLeak[]): LeakScore {
   const told = leaks.filter((one) => one.reason === undefined);
   const off = ascending(told.map((one) => Math.abs(one.leakMm2 / one.trueMm2 - 1)));

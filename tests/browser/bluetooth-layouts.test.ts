@@ -5,7 +5,7 @@ import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { App } from '../support/app.ts';
-import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import { answerChooser } from '../support/browser.ts';
 import { analyseOnCommandLine } from '../support/command-line.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
@@ -22,9 +22,9 @@ const CRANKING = {
   letOffForS: 2,
 } as const;
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
 

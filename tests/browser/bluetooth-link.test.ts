@@ -5,7 +5,7 @@ import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
-import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 import { listenIn } from '../support/sound-recorder.ts';
 
@@ -23,9 +23,9 @@ const CRANKING = {
 /** A moment in the middle of the cranking. */
 const DROP_S = REST_S + 3.3;
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
 

@@ -4,7 +4,7 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
-import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import { traceMainThread } from '../support/main-thread.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 
@@ -15,9 +15,9 @@ const MINUTE = { engine, cylinder: 1, rig: OPEN_RIG, restBeforeS: 12, crankS: 40
 /** The smallest Bluetooth payload, for the most packets per second. */
 const LINK = { attMtu: 23 };
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
 

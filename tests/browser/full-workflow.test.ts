@@ -5,7 +5,7 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
-import { type Bench, openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type Bench, type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import { packetsOfAll, play } from '../support/play.ts';
 import { beginFromCard, prepare, printReport } from '../support/workflow.ts';
 
@@ -29,10 +29,10 @@ const cranking = (cylinder: number, restBeforeS: number, condition: 'dry' | 'wet
 const FIRST_REST_S = 3;
 const MOVE_REST_S = 6;
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 let bench: Bench;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
   bench = await workshop.bench('packed');
 });
 afterAll(() => workshop?.close());

@@ -7,7 +7,7 @@ import { en } from '../../src/copy/en.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { isTooShort } from '../../worker/core/reading-quality.ts';
 import { said } from '../support/app.ts';
-import { type Bench, openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type Bench, type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import type { EmulatedPeripheral } from '../support/emulated-bluetooth.ts';
 import { pressuresIn } from '../support/play.ts';
 import {
@@ -24,9 +24,9 @@ import type { TransducerKind } from '../support/transducer.ts';
 // Each takes the real time of the cranking, in a page and storage of its own.
 vi.setConfig({ maxConcurrency: 5 });
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
 

@@ -5,7 +5,7 @@ import { OPEN_RIG } from '../../simulator/rig.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { said } from '../support/app.ts';
-import { openWorkshop, type Workshop } from '../support/bluetooth-bench.ts';
+import { type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import { indexOfRun, packetsOf, play, pressuresIn } from '../support/play.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 1) });
@@ -14,9 +14,9 @@ const RELOAD_S = 6;
 /** Longest time from the samples of a chunk to their storage. */
 const CHUNK_S = 0.3;
 
-let workshop: Workshop;
+let workshop: BluetoothBrowser;
 beforeAll(async () => {
-  workshop = await openWorkshop(inject('appUrl'));
+  workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
 

@@ -27,6 +27,7 @@ export interface EngineToTest {
   readonly cylinders: number;
 }
 
+/** One page of the app at `url`, which ends in a slash. */
 export class App {
   constructor(
     readonly page: Page,

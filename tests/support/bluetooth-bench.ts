@@ -5,6 +5,7 @@ import { answerChooser, type LaunchOptions, launchBrowser, type TestBrowser } fr
 import { EmulatedBluetooth, type EmulatedPeripheral } from './emulated-bluetooth.ts';
 import { type EmulatedTransducer, makeTransducer, type TransducerKind } from './transducer.ts';
 
+/** One page of the app with one advertised transducer. */
 export interface Bench {
   readonly app: App;
   readonly page: Page;
@@ -14,7 +15,8 @@ export interface Bench {
   pick(name: string): void;
 }
 
-export interface Workshop {
+/** A browser whose Bluetooth radio is emulated. */
+export interface BluetoothBrowser {
   readonly browser: TestBrowser;
   readonly air: EmulatedBluetooth;
   /** A new page with the app, whose chooser picks a transducer of this kind. */
@@ -24,10 +26,11 @@ export interface Workshop {
   close(): Promise<void>;
 }
 
-export async function openWorkshop(
+/** Starts the radio and launches a browser on it. */
+export async function openBluetoothBrowser(
   appUrl: string,
   options: Omit<LaunchOptions, 'busAddress'> = {},
-): Promise<Workshop> {
+): Promise<BluetoothBrowser> {
   const air = await EmulatedBluetooth.start();
   const browser = await launchBrowser({ ...options, busAddress: air.busAddress });
   let count = 0;

@@ -59,6 +59,7 @@ interface Item {
 const onBus = (interfaces: Item['interfaces']) =>
   Object.fromEntries(Object.entries(interfaces).map(([name, values]) => [PREFIX + name, values]));
 
+/** The emulated daemon. `discovering` is emitted when a scan starts or stops. */
 export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
   /** Calls as `path Interface.Member`, oldest first, for debugging. */
   readonly calls: string[] = [];

@@ -3,6 +3,7 @@ import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { findChromium } from '../../build/chromium.mjs';
 import { allowFastForward } from './fast-forward.ts';
 
+/** Viewports in CSS pixels. */
 export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;
 
@@ -61,6 +62,7 @@ const contextSettings = ({ scheme = 'light', viewport = PHONE, locale = 'en-GB' 
   reducedMotion: 'reduce' as const,
 });
 
+/** Launches Chromium headless. Throws when none is installed. */
 export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBrowser> {
   const asked: string[] = [];
   const complaints: string[] = [];

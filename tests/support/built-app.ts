@@ -16,6 +16,7 @@ declare module 'vitest' {
   }
 }
 
+/** `url` ends in a slash; `close` also deletes the folder. */
 export interface ServedApp {
   readonly url: string;
   readonly folder: string;
@@ -42,6 +43,7 @@ export async function serveBuiltApp(plugins: Plugin[] = []): Promise<ServedApp> 
   };
 }
 
+/** Global set-up of the browser tests: provides `appUrl` and `appFolder`. */
 export async function setup(project: TestProject): Promise<() => Promise<void>> {
   const app = await serveBuiltApp();
   project.provide('appUrl', app.url);

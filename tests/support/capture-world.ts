@@ -31,6 +31,7 @@ export interface HandClock extends Clock {
   sleep(ms: number): void;
 }
 
+/** A clock that a test advances. */
 export function handClock(): HandClock {
   let nowMs = 1000;
   let behindMs = 0;
@@ -73,6 +74,7 @@ export interface HandFrames extends FrameScheduler {
   shown: boolean;
 }
 
+/** Animation frames that a test draws; `shown` is the visibility of the page. */
 export function handFrames(): HandFrames {
   let waiting: (() => void)[] = [];
   return {
@@ -135,6 +137,7 @@ export const testEngine: EngineRecord = records.engineRecord('engine', { facts: 
 
 export const testRecord: TestRecord = records.testRecord('test', 'engine', { conditions: { ticked: [] } });
 
+/** A plan of dry readings of these cylinders. */
 export const dryPlan = (...cylinders: number[]): PlanItem[] =>
   cylinders.map((cylinder) => ({ cylinder, condition: 'dry' }));
 
@@ -144,6 +147,7 @@ export interface WorldOptions {
   readonly analyst?: Analyst;
 }
 
+/** A capture over fakes, not yet connected. Each world has its own store and locks unless given. */
 export async function captureWorld(options: WorldOptions = {}) {
   const store = options.store ?? createTestStore();
   const locks = options.locks ?? handLocks();

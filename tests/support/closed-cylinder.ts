@@ -26,6 +26,7 @@ export interface Compression {
   readonly leadS: number;
 }
 
+/** Compresses the charge once; `ambientKpa` is 100 by default. */
 export function closedCylinder(spec: ClosedCylinder): Compression {
   const ambientKpa = spec.ambientKpa ?? 100;
   const engine = makeEngine({

@@ -1,7 +1,7 @@
 /** Kills the browser in the middle of a capture and checks what is left. */
 import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
-import { launchMortal, type MortalBrowser } from './killable-browser.ts';
+import { type KillableBrowser, launchKillable } from './killable-browser.ts';
 
 /** The page's counts of its samples at one moment. */
 interface Sampled {
@@ -12,6 +12,7 @@ interface Sampled {
   readonly acknowledged: number;
 }
 
+/** State at the kill and after the restart. */
 export interface Crash {
   /** Seconds from the press of the starter to the kill. */
   readonly killedS: number;
@@ -32,7 +33,7 @@ const MOST_LOST_MS = 300;
 const EVERY_MS = 10;
 
 /** Number of open takes and of samples in the store, read through IndexedDB directly. */
-export const lookIntoStore = (browser: MortalBrowser) =>
+export const lookIntoStore = (browser: KillableBrowser) =>
   browser.page.evaluate(async () => {
     const db = await new Promise<IDBDatabase>((resolve, reject) => {
       const request = indexedDB.open('strokebook');
@@ -64,7 +65,7 @@ export const lookIntoStore = (browser: MortalBrowser) =>
 
 /** `killAfterMs`: from the press of the starter. The profile may hold takes of earlier crashes. */
 export async function crashOnce(appUrl: string, profileFolder: string, killAfterMs: number): Promise<Crash> {
-  const before = await launchMortal(profileFolder);
+  const before = await launchKillable(profileFolder);
   let samplesBefore = 0;
   let killedS = 0;
   let killedMs = 0;
@@ -95,7 +96,7 @@ export async function crashOnce(appUrl: string, profileFolder: string, killAfter
   const due = sampled.findLast(({ atMs }) => atMs < killedMs - MOST_LOST_MS)?.delivered ?? 0;
   const acknowledged = sampled.at(-1)?.acknowledged ?? 0;
 
-  const after = await launchMortal(profileFolder);
+  const after = await launchKillable(profileFolder);
   try {
     const app = new App(after.page, appUrl);
     await app.goTo('/');

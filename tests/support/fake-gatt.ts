@@ -25,6 +25,7 @@ export type Fault = 'hang' | Error;
 /** Delay until the radio ends a link after `disconnect`, ms; until then `connect` returns the stale link. */
 const DISCONNECT_DELAY_MS = 300;
 
+/** A device with these services; each operation takes `delayMs`. */
 export class FakeTransducer implements GattDevice {
   readonly name: string | undefined = 'Fake';
   /** Pending faults by operation: the next call takes the first one. */
@@ -181,6 +182,7 @@ export class FakeTransducer implements GattDevice {
   }
 }
 
+/** A chooser over one fake transducer. */
 export class FakeGatt implements GattPort {
   readonly requests: ChooserRequest[] = [];
 

@@ -30,6 +30,7 @@ const DEVICE_INFORMATION: FakeService = {
   ],
 };
 
+/** A layout of pressures with the services that announce it. */
 export interface FakeLayout {
   readonly name: string;
   readonly services: readonly FakeService[];

@@ -4,6 +4,7 @@ import type { WorkerLike } from '../../src/analysis/worker-host.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import type { AnalysisApi } from '../../worker/api.ts';
 
+/** Starts workers and makes the newest of them fail. */
 export interface FakeWorkers {
   spawn(): WorkerLike;
   /** Number of workers ever started. */
@@ -18,6 +19,7 @@ export interface FakeWorkers {
   closeAll(): void;
 }
 
+/** `make` creates the analysis of each worker. */
 export function fakeWorkers(make: () => AnalysisApi = createAnalysis): FakeWorkers {
   const channels: { channel: MessageChannel; events: EventTarget }[] = [];
   let terminated = 0;

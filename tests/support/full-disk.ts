@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from './app.ts';
 import { lookIntoStore } from './crash.ts';
-import { launchMortal } from './killable-browser.ts';
+import { launchKillable } from './killable-browser.ts';
 
 /** Size of the file system: room for a fresh profile and a test, MB. */
 const SIZE_MB = 150;
@@ -48,6 +48,7 @@ function fill(file: string): void {
 
 const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 
+/** State after the restart. */
 export interface FullDisk {
   /** Samples that the page knew to be stored before the browser ended. */
   readonly acknowledged: number;
@@ -66,7 +67,7 @@ export interface FullDisk {
 /** `folder`: an empty folder on the small file system. */
 export async function fillDiskOnce(appUrl: string, folder: string, killed: boolean): Promise<FullDisk> {
   const profile = join(folder, 'profile');
-  const before = await launchMortal(profile);
+  const before = await launchKillable(profile);
   let acknowledged = 0;
   let askedForBackup = false;
   let endedItself = false;
@@ -98,7 +99,7 @@ export async function fillDiskOnce(appUrl: string, folder: string, killed: boole
   } finally {
     await before.kill();
   }
-  const after = await launchMortal(profile);
+  const after = await launchKillable(profile);
   try {
     const app = new App(after.page, appUrl);
     await app.goTo('/');

@@ -113,6 +113,7 @@ export const FULL = {
 export type File = typeof FULL;
 export type ListName = 'engines' | 'tests' | 'takes' | 'plugs';
 
+/** Fingerprint of the file's first test; `null` where the browser has no digests. Throws on a refused or shortened file. */
 export async function fingerprintOfFile(file: object, form?: EvidenceForm): Promise<string | null> {
   // Through text, as when read from a file.
   const outcome = checkSession(JSON.parse(JSON.stringify(file)));

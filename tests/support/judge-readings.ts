@@ -5,6 +5,7 @@ import type { Notice, NoticeCode, Severity } from '../../worker/core/notice.ts';
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
+/** Fields of a reading that a test sets. */
 export interface ReadingSketch {
   /** Peak of each stroke, kPa; by default eight times the final pressure. */
   readonly peaks?: readonly number[];
@@ -14,6 +15,7 @@ export interface ReadingSketch {
   readonly rpm?: number;
 }
 
+/** A reading of an open hose with this final pressure, without notices unless given. */
 export function readingOf(finalKpa: number | null, sketch: ReadingSketch = {}): Reading {
   const peaks = sketch.peaks ?? Array.from({ length: 8 }, () => finalKpa ?? 0);
   return {
@@ -80,6 +82,7 @@ export const wet = (cylinder: number, reading: Reading): CylinderReading => ({
 export const dialPsi = (...figures: readonly number[]): CylinderReading[] =>
   figures.map((psi, i) => dry(i + 1, dialReading(toKpa(psi, 'psi'))));
 
+/** A four-stroke petrol engine of a named layout, such as `inline-4`. */
 export function engineOf(layout: string, more: Partial<EngineFacts> = {}): EngineFacts {
   return { cycle: 4, fuel: 'spark', layout: layoutFromName(layout)!, manual: {}, geometry: {}, ...more };
 }

@@ -6,7 +6,7 @@ import { type Browser, chromium, type Page } from 'playwright-core';
 import { findChromium } from '../../build/chromium.mjs';
 import { PHONE, QUIET } from './browser.ts';
 
-export interface MortalBrowser {
+export interface KillableBrowser {
   readonly page: Page;
   /** Kills all of its processes at once, without notice to the page. */
   kill(): Promise<void>;
@@ -26,7 +26,8 @@ async function debuggingAddress(folder: string, child: ChildProcess): Promise<st
   throw new Error('Chromium did not come up.');
 }
 
-export async function launchMortal(profileFolder: string): Promise<MortalBrowser> {
+/** Launches Chromium on this profile. Throws when none is installed or it does not start in time. */
+export async function launchKillable(profileFolder: string): Promise<KillableBrowser> {
   const program = findChromium();
   if (program === undefined) throw new Error('There is no Chromium; npm test gets one.');
   rmSync(join(profileFolder, 'DevToolsActivePort'), { force: true });

@@ -22,6 +22,7 @@ function spawnHeld(program: string, args: readonly string[]): ChildProcess {
   return spawn('sh', ['-c', HELD, program, ...args], { stdio: ['pipe', 'pipe', 'ignore'] });
 }
 
+/** Starts a bus daemon. Throws when it is not installed or ends early. */
 export async function startPrivateBus(): Promise<PrivateBus> {
   const program = findMessageBus();
   if (program === undefined) throw new Error('There is no dbus-daemon: apt-get install dbus-daemon');

@@ -31,6 +31,7 @@ const fakeOf = ({ profile }: EmulatedTransducer): FakeTransducer =>
     })),
   );
 
+/** A capture with one dry cylinder planned, not yet connected, and these transducers in range. */
 export async function radioWorld(transducers: readonly EmulatedTransducer[]) {
   const devices = transducers.map(fakeOf);
   const store = createTestStore();

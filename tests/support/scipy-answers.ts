@@ -15,6 +15,7 @@ export interface Answers<T> {
   readonly live: T | undefined;
 }
 
+/** Runs `script`.py on the files where SciPy is installed. */
 export function scipyAnswers<T>(script: string, files: readonly string[] = []): Answers<T> {
   const frozen = JSON.parse(readFileSync(`${FOLDER}/${script}.json`, 'utf8')) as T;
   const scipy = findScipy();
@@ -23,4 +24,5 @@ export function scipyAnswers<T>(script: string, files: readonly string[] = []): 
   return { frozen, live: JSON.parse(said) as T };
 }
 
+/** Text of a file in `tests/published/scipy`. */
 export const scipyFile = (name: string): string => readFileSync(`${FOLDER}/${name}`, 'utf8');

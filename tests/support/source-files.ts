@@ -67,6 +67,7 @@ function importOf(node: Node, from: string): Import | null {
   };
 }
 
+/** Parses one file. Throws a `SyntaxError` when it cannot be parsed. */
 export function readSource(path: string, text: string): SourceFile {
   const { program: parsed, errors } = parseSync(path, text);
   if (errors.length > 0) throw new SyntaxError(`${path}: ${errors[0]?.message}`);

@@ -11,6 +11,7 @@ export interface SourceListener extends SampleSink {
   readonly ends: EndReason[];
 }
 
+/** An empty listener; its checks fail the running test. */
 export function createSourceListener(): SourceListener {
   const timeS: number[] = [];
   const pressureKpa: number[] = [];

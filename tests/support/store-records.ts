@@ -46,11 +46,13 @@ export const takeRecord = (id: string, testId: string, more: Partial<TakeRecord>
   ...more,
 });
 
+/** 100 samples a second from `startS` on; pressures in gauge kPa. */
 export const block = (startS: number, values: readonly number[]): SampleBlock => ({
   timeS: Float64Array.from(values, (_, i) => startS + i / 100),
   pressureKpa: Float64Array.from(values),
 });
 
+/** A gap by a lost link, seconds. */
 export const gap = (startS: number, endS: number): Gap => ({ startS, endS, reason: 'link-lost' });
 
 export const plugRecord = (id: string, engineId: string, more: Partial<PlugRecord> = {}): PlugRecord => ({

@@ -4,6 +4,7 @@
  */
 import type { Trace } from '../../worker/core/trace.ts';
 
+/** Defaults: 250 rpm, 400 samples a second, noise of 0.5 kPa. */
 export interface SyntheticTrace {
   /** Gauge kPa at the top of each stroke. */
   readonly peaksKpa: readonly number[];
@@ -45,6 +46,7 @@ function pulseShare(deg: number): number {
   return ratio(volumeRatio(deg)) / ratio(1);
 }
 
+/** Rest, the strokes, and a tail; four-stroke, so one stroke in two turns. */
 export function syntheticTrace(spec: SyntheticTrace): Trace {
   const {
     rpm = 250,

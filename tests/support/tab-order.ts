@@ -103,6 +103,7 @@ export async function controlNamed(page: Page, name: string): Promise<number | n
   return null;
 }
 
+/** Findings of one page. */
 export interface TabOrder {
   /** Names of the controls, in document order. */
   readonly expected: readonly string[];

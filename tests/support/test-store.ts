@@ -16,6 +16,7 @@ async function counted<T>(transaction: Promise<T>): Promise<T> {
   }
 }
 
+/** A new, empty store. */
 export function createTestStore(): TestStore {
   const name = `test-${databases++}`;
   const { read, write } = createDatabase(name);

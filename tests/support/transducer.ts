@@ -32,6 +32,7 @@ const DEVICE_INFORMATION: GattService = {
   ],
 };
 
+/** Battery level of every emulated transducer. */
 export const BATTERY_PERCENT = 81;
 const BATTERY: GattService = {
   uuid: SERVICES.battery,

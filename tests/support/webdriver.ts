@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { findFirefox, findMiniBrowser } from '../../build/other-browsers.mjs';
 
+/** One page of a browser. */
 export interface Driver {
   goTo(url: string): Promise<void>;
   /** Runs a function body in the page; returns its result, as JSON. */
@@ -75,6 +76,7 @@ function marionette(socket: Socket): Command {
     });
 }
 
+/** Starts Firefox headless. Throws when it does not start within a minute. */
 export async function startFirefox(): Promise<Driver> {
   const profile = mkdtempSync(join(tmpdir(), 'strokebook-firefox-'));
   writeFileSync(
@@ -109,6 +111,7 @@ async function freePort(): Promise<number> {
   return port;
 }
 
+/** Starts WebKitGTK's small browser on a virtual display. Throws when it does not start within a minute. */
 export async function startWebKit(): Promise<Driver> {
   const xvfb = spawn('Xvfb', ['-displayfd', '3', '-nolisten', 'tcp'], {
     stdio: ['ignore', 'ignore', 'ignore', 'pipe'],

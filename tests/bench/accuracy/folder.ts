@@ -17,6 +17,7 @@ interface TruthEntry {
   readonly expect?: string;
 }
 
+/** All cases of a folder and its subfolders. Throws when a trace of a `truth.json` cannot be read. */
 export function casesIn(folder: string): Case[] {
   const file = join(folder, 'truth.json');
   const own = existsSync(file) ? readTruth(folder, file) : [];

@@ -19,6 +19,7 @@ const SCRIPT = fileURLToPath(new URL('../scipy-pipeline.py', import.meta.url));
 /** One minute of cranking at a high rate, and ten minutes (ten times the strokes) at an ordinary high rate. */
 const RATES_HZ = [10_000, 1000];
 
+/** Time of the reading relative to SciPy's, at each rate; not ok where SciPy is missing. */
 export async function againstScipy(core: ShippedCore): Promise<Figure[]> {
   const figures: Figure[] = [];
   for (const rateHz of RATES_HZ) figures.push(...(await compare(core, rateHz)));

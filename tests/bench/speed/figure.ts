@@ -7,6 +7,7 @@ export interface Figure {
   readonly ok: boolean;
 }
 
+/** A figure that is ok up to its limit, inclusive. */
 export const atMost = (name: string, value: number, limit: number, unit: string, digits = 2): Figure => ({
   name,
   measured: `${value.toFixed(digits)} ${unit}`.trim(),
@@ -14,6 +15,7 @@ export const atMost = (name: string, value: number, limit: number, unit: string,
   ok: value <= limit,
 });
 
+/** A figure that is ok from its limit on, inclusive. */
 export const atLeast = (name: string, value: number, limit: number, unit: string, digits = 0): Figure => ({
   name,
   measured: `${value.toFixed(digits)} ${unit}`.trim(),

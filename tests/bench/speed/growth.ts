@@ -15,6 +15,7 @@ const MOST_MB = 100;
 
 const samples = endlessCranking(RATE_HZ);
 
+/** Growth exponents and stream memory, with their limits; prints the cost for each size. */
 export function growth(core: ShippedCore): Figure[] {
   const whole = SIZES.map((size) => costOfReading(core, size));
   const streamed = SIZES.map((size) => costOfStream(core, size));

@@ -8,6 +8,7 @@ import type * as entry from './core-entry.ts';
 
 export type ShippedCore = typeof entry;
 
+/** Bundles the analysis and imports the bundle. */
 export async function shippedCore(): Promise<ShippedCore> {
   const built = (await build({
     configFile: false,

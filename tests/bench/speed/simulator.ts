@@ -18,6 +18,7 @@ function speedOf(rig: Rig): number {
   return best;
 }
 
+/** Speed on both hoses with its limit. */
 export function simulatorSpeed(): Figure[] {
   return [
     atLeast('simulator, check-valve hose', speedOf(CHECK_VALVE_RIG), LEAST_SPEED, 'times real time'),

@@ -6,6 +6,7 @@ import { atMost, type Figure } from './figure.ts';
 
 const ROOT = fileURLToPath(new URL('../../..', import.meta.url));
 
+/** Builds the app in memory and compares its sizes with their budgets. */
 export async function sizes(): Promise<Figure[]> {
   const built = (await build({
     root: ROOT,
