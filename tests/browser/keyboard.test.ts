@@ -81,11 +81,11 @@ it('measures and judges a simulated engine by keyboard alone', async () => {
 
 it('chooses among options with the arrows', async () => {
   await app.goTo('/settings');
-  const chosen = () => page.locator('input[type=radio]:checked').first().inputValue();
-  const before = await chosen();
-  await page.locator('input[type=radio]:checked').first().focus();
+  const chosen = page.getByRole('radio', { checked: true }).first();
+  const before = await chosen.inputValue();
+  await chosen.focus();
   await page.keyboard.press('ArrowRight');
-  expect(await chosen()).not.toBe(before);
+  expect(await chosen.inputValue()).not.toBe(before);
 });
 
 it('copies the log of the last connection, also after a reload', async () => {

@@ -18,7 +18,7 @@ it('makes no promise about storage that cannot be read', async () => {
     };
   });
   await new App(page, inject('appUrl')).goTo('/settings');
-  const data = page.locator('#data');
+  const data = page.getByRole('region', { name: en.files.data, exact: true });
   await data.getByText(en.storeRead.closed).waitFor();
   for (const promise of [en.files.kept, en.files.mayBeCleared, en.files.notTold]) {
     expect(await data.getByText(promise).count()).toBe(0);

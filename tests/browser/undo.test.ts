@@ -66,7 +66,7 @@ it('retakes a cylinder and keeps the earlier take', { timeout: 120_000 }, async 
   await atHand(2);
   await app.button(en.crank.retake).click();
   await crank();
-  await app.page.locator('.earlier-takes').waitFor();
+  await app.page.getByText(said(en.crank.earlier)).waitFor();
   await app.step('keep');
   // The one taken back, set aside; the earlier one and the retake.
   await expect.poll(() => app.button(en.export.download).count()).toBe(3);

@@ -115,7 +115,7 @@ export class App {
     for (const box of await this.page.getByRole('checkbox').all()) {
       // Shows as ticked once it is stored.
       await box.click();
-      await box.and(this.page.locator(':checked')).waitFor();
+      await box.and(this.page.getByRole('checkbox', { checked: true })).waitFor();
     }
     await this.button(en.prepare.go).click();
     await this.page.getByText(en.crank.chooseSource).first().waitFor();

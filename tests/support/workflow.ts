@@ -45,7 +45,7 @@ export async function prepare(app: App, conditions: Readonly<Record<string, stri
   for (const box of await app.page.getByRole('checkbox').all()) {
     // Shows as ticked once it is stored.
     await box.click();
-    await box.and(app.page.locator(':checked')).waitFor();
+    await box.and(app.page.getByRole('checkbox', { checked: true })).waitFor();
   }
   await app.button(en.prepare.go).click();
   await app.page.getByText(en.crank.chooseSource).first().waitFor();
