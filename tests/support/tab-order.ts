@@ -87,7 +87,8 @@ export async function controlsAtRest(page: Page): Promise<Control[]> {
   let before: string | null = null;
   for (;;) {
     const controls = await numberControls(page);
-    if (namesOf(controls) === before) return controls;
+    const isLoading = namesOf(controls).includes('…');
+    if (!isLoading && namesOf(controls) === before) return controls;
     before = namesOf(controls);
     await page.waitForTimeout(STILL_MS);
   }
