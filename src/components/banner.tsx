@@ -28,7 +28,8 @@ export function Banner() {
           )}
         </div>
       )}
-      {backupWanted.value && (
+      {/* While samples wait, the banner above is the urgent one; two would cover the figures on a phone. */}
+      {backupWanted.value && journal.state !== 'behind' && (
         <div class="banner">
           <VerdictShape verdict="fault" />
           <p>{t.backupWanted}</p>
