@@ -5,11 +5,12 @@
  * Array arguments may be transferred, so pass copies.
  */
 import type { EngineFacts } from './core/engine.ts';
-import type { Judgement, RuleChoice, TestConditions } from './core/judgement.ts';
+import type { Judgement, TestConditions } from './core/judgement.ts';
 import type { LeakEstimate } from './core/leak/leak-estimate.ts';
 import type { MeasuredCylinder } from './core/leak/leak-evidence.ts';
 import type { TypedFigures } from './core/measure/read-typed.ts';
 import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
+import type { RuleChoice } from './core/rule.ts';
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
 import type { TraceFileOutcome } from './file/csv/trace-file.ts';
 

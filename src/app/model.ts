@@ -1,6 +1,6 @@
 /** Interface between the app and its screens. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
-import type { RuleChoice } from '../../worker/core/judgement.ts';
+import type { RuleChoice } from '../../worker/core/rule.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
 import type { Capture, Recovery } from '../capture/contract.ts';

@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { RuleCode } from '../../worker/core/judgement.ts';
+import type { RuleCode } from '../../worker/core/rule.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { KeyValueStorage } from '../platform/ports.ts';

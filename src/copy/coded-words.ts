@@ -1,9 +1,10 @@
 /** Codes that need a text in every language. All other texts are in `en.ts`. */
 import type { Fuel, LayoutKind } from '../../worker/core/engine.ts';
 import type { EvidenceCode } from '../../worker/core/evidence.ts';
-import type { Cause, NextStep, RuleCode, Verdict } from '../../worker/core/judgement.ts';
+import type { Cause, NextStep, Verdict } from '../../worker/core/judgement.ts';
 import type { NoticeCode, Severity } from '../../worker/core/notice.ts';
 import type { BuildUp, Reading } from '../../worker/core/reading.ts';
+import type { RuleCode } from '../../worker/core/rule.ts';
 import type { Condition, Cycle } from '../../worker/core/trace.ts';
 import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
 import type { AnalystHealth } from '../analysis/analyst.ts';

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { PUBLISHED_RULES, publishedRule, ruleInForce } from '../../worker/core/judge/rules.ts';
-import type { RuleChoice } from '../../worker/core/judgement.ts';
+import type { RuleChoice } from '../../worker/core/rule.ts';
 import { fromKpa, toKpa } from '../../worker/core/units.ts';
 import { dialPsi, engineOf } from '../support/judge-readings.ts';
 

@@ -2,8 +2,8 @@
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
-import type { RuleChoice } from '../../worker/core/judgement.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
+import type { RuleChoice } from '../../worker/core/rule.ts';
 import type { Condition } from '../../worker/core/trace.ts';
 import { engineRecord, FACTS, takeRecord, testRecord } from './store-records.ts';
 

@@ -1,9 +1,10 @@
 import type { EngineFacts } from '../core/engine.ts';
 import { judgeEngine } from '../core/judge/judge-engine.ts';
 import { defaultRule } from '../core/judge/rules.ts';
-import type { Judgement, RuleChoice, TestConditions } from '../core/judgement.ts';
+import type { Judgement, TestConditions } from '../core/judgement.ts';
 import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
+import type { RuleChoice } from '../core/rule.ts';
 import type { EngineCard } from '../file/card/engine-card.ts';
 import { engineFromHeaders } from '../file/card/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/csv/trace-file.ts';

@@ -1,4 +1,4 @@
-import type { RuleCode } from '../core/judgement.ts';
+import type { RuleCode } from '../core/rule.ts';
 import { DISPLAY_UNITS, type DisplayUnit, toKpa } from '../core/units.ts';
 import { readArguments, type Syntax } from './arguments.ts';
 

@@ -1,6 +1,6 @@
 /** Sentences for terminals and other programs: English, plain spaces, pressures in one unit. */
 import { publishedRule } from '../core/judge/rules.ts';
-import type { RuleChoice } from '../core/judgement.ts';
+import type { RuleChoice } from '../core/rule.ts';
 import type { DisplayUnit } from '../core/units.ts';
 import { english } from '../words/english.ts';
 import { fill } from '../words/fill.ts';

@@ -1,6 +1,7 @@
 import type { EngineFacts } from '../core/engine.ts';
-import type { Judgement, RuleChoice, Suspect } from '../core/judgement.ts';
+import type { Judgement, Suspect } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
+import type { RuleChoice } from '../core/rule.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
 import { cylindersInsideWords, evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';

@@ -2,8 +2,9 @@
  * Reasons for a verdict, and for or against a suspect, as codes with figures. `worker/words` turns them into
  * sentences.
  */
-import type { RuleCode } from './judgement.ts';
+
 import type { PlugSign } from './plugs.ts';
+import type { RuleCode } from './rule.ts';
 
 type Cylinder = { readonly cylinder: number };
 type OneReading = Cylinder & { readonly finalKpa: number };

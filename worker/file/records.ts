@@ -3,8 +3,8 @@
  * fields. The compiler checks `session/schema.ts` against these types.
  */
 import type { EngineFacts } from '../core/engine.ts';
-import type { RuleChoice } from '../core/judgement.ts';
 import type { PlugSign } from '../core/plugs.ts';
+import type { RuleChoice } from '../core/rule.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 
 /**

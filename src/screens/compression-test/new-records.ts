@@ -1,7 +1,7 @@
 /** Creates new records. The only place on the screens that makes an `id` or reads the clock. */
 import type { EngineFacts } from '../../../worker/core/engine.ts';
-import type { RuleChoice } from '../../../worker/core/judgement.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
+import type { RuleChoice } from '../../../worker/core/rule.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { PlanItem } from '../../capture/contract.ts';
 import { answersIn } from '../../safety/cautions.ts';

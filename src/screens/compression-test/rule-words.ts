@@ -1,6 +1,6 @@
 /** Texts for the rule in force on the spread between cylinders. Pure. */
 import { publishedRule } from '../../../worker/core/judge/rules.ts';
-import type { RuleChoice } from '../../../worker/core/judgement.ts';
+import type { RuleChoice } from '../../../worker/core/rule.ts';
 import { fromKpa } from '../../../worker/core/units.ts';
 import type { Reader } from '../../components/reader.ts';
 

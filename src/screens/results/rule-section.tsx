@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { PUBLISHED_RULES, type PublishedRule, publishedRule } from '../../../worker/core/judge/rules.ts';
-import type { RuleChoice } from '../../../worker/core/judgement.ts';
+import type { RuleChoice } from '../../../worker/core/rule.ts';
 import { toKpa } from '../../../worker/core/units.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { Field } from '../../components/field.tsx';

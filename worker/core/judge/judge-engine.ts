@@ -1,16 +1,10 @@
 import type { EngineFacts } from '../engine.ts';
-import type {
-  CylinderVerdict,
-  Judgement,
-  RuleChoice,
-  Suspect,
-  TestConditions,
-  Verdict,
-} from '../judgement.ts';
+import type { CylinderVerdict, Judgement, Suspect, TestConditions, Verdict } from '../judgement.ts';
 import { cylindersOf } from '../layouts.ts';
 import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
 import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
+import type { RuleChoice } from '../rule.ts';
 import { isLeak } from './faults.ts';
 import { type Lack, whatIsLacking } from './judge-lacks.ts';
 import { limitBreaches } from './judge-limits.ts';

@@ -1,6 +1,6 @@
 import type { EngineFacts, ManualLimits } from '../engine.ts';
 import { asEvidence, type Evidence } from '../evidence.ts';
-import type { RuleChoice, RuleCode } from '../judgement.ts';
+import type { RuleChoice, RuleCode } from '../rule.ts';
 import { toKpa } from '../units.ts';
 
 /** A published rule of spread between cylinders. */
