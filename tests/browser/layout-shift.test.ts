@@ -1,6 +1,6 @@
 /** Nothing on the first page moves by itself while it loads, so a press lands where it was aimed. */
 import type { Page } from 'playwright-core';
-import { expect, inject, it } from 'vitest';
+import { expect, inject, it, vi } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../support/browser.ts';
@@ -11,12 +11,13 @@ const WATCH_MS = 1000;
 
 /** Waits for the rows of the start page; of these, rows in view also load their last test. */
 async function listed(app: App, rows: number): Promise<void> {
-  await expect.poll(() => app.engineRows.count(), { timeout: 20_000 }).toBe(rows);
+  // Not `expect.poll`, which concurrent tests cannot share.
+  await vi.waitFor(async () => expect(await app.engineRows.count()).toBe(rows), 20_000);
   const isLoading = () =>
     app.page
       .getByText(en.app.loading)
       .evaluateAll((all) => all.some((one) => one.getBoundingClientRect().top < innerHeight));
-  await expect.poll(isLoading, { timeout: 20_000 }).toBe(false);
+  await vi.waitFor(async () => expect(await isLoading()).toBe(false), 20_000);
 }
 
 /** Every shift since the page began that no press explains: its score, and what moved from where to where. */
