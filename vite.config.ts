@@ -59,7 +59,7 @@ export default defineConfig({
           include: ['tests/browser/**/*.test.ts'],
           exclude: [timedTests],
           // They mostly wait for engines to turn and for a browser to answer, also on two cores.
-          maxWorkers: 4,
+          maxWorkers: 3,
           sequence: { groupOrder: 1 },
         },
       },

@@ -60,6 +60,15 @@ async function visit(): Promise<Visit> {
   return { app, page, engine, test, complaints, undone: [] };
 }
 
+/** Presses the control with this name, found again where the page replaced it meanwhile. */
+async function pressNamed(page: Page, name: string, key: 'Enter' | 'Space'): Promise<boolean> {
+  for (;;) {
+    const index = await controlNamed(page, name);
+    const pressed = index === null ? false : await pressByKey(page, index, key);
+    if (pressed !== null) return pressed;
+  }
+}
+
 /** Presses each control of the page by key, reloading after a change. Returns the controls without effect and those missing. */
 async function pressAll({ app, page, undone }: Visit, path: string, isFirst: boolean): Promise<string[]> {
   const ignored: string[] = [];
@@ -74,7 +83,7 @@ async function pressAll({ app, page, undone }: Visit, path: string, isFirst: boo
     if (page.url() !== url || now !== names) await app.goTo(path);
     const index = await controlNamed(page, name);
     if (index === null && PASSING.includes(name)) continue;
-    if (index === null || key === null || !(await pressByKey(page, index, key))) {
+    if (index === null || key === null || !(await pressNamed(page, name, key))) {
       ignored.push(`${path}: ${name}`);
       continue;
     }

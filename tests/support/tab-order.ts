@@ -168,12 +168,13 @@ async function nameless(page: Page): Promise<string[]> {
 
 /**
  * Focuses control `index` and presses its key. `true`: the page handled the press, by a click, by preventing the default, or
- * by leaving the page.
+ * by leaving the page. `null`: the page has replaced the control since it was numbered; nothing was pressed.
  */
-export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Space'): Promise<boolean> {
-  await page.evaluate(
+export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Space'): Promise<boolean | null> {
+  const isThere = await page.evaluate(
     ([attribute, which]) => {
-      const element = document.querySelector<HTMLElement | SVGElement>(`[${attribute}="${which}"]`)!;
+      const element = document.querySelector<HTMLElement | SVGElement>(`[${attribute}="${which}"]`);
+      if (!element) return false;
       const pressed = { isTaken: false };
       Object.assign(window, { pressed });
       const take = () => {
@@ -182,9 +183,11 @@ export async function pressByKey(page: Page, index: number, key: 'Enter' | 'Spac
       addEventListener('click', take, { capture: true, once: true });
       element.addEventListener('keydown', (event) => event.defaultPrevented && take());
       element.focus();
+      return true;
     },
     [ATTRIBUTE, index] as const,
   );
+  if (!isThere) return null;
   await page.keyboard.press(key);
   // The page was left: the new document has no record of the press.
   return page.evaluate(
