@@ -30,7 +30,7 @@ export const LOW_S = 0.7;
 /** Minimum time to move the hose, seconds. */
 export const MOVE_S = 3;
 /** Below this the pressure counts as released, gauge kPa. Even a dead cylinder makes more. */
-export const LET_OFF_KPA = 20;
+export const RELEASED_KPA = 20;
 /**
  * Maximum difference between the pressure at the start of the analysis and the zero, kPa. Above it the pressure was
  * falling.
@@ -43,7 +43,7 @@ const REST_BAND_KPA = { low: -60, high: 115 };
 export const isRest = (zeroKpa: number, beforeKpa: number | null): boolean =>
   beforeKpa === null
     ? zeroKpa > REST_BAND_KPA.low && zeroKpa < REST_BAND_KPA.high
-    : Math.abs(zeroKpa - beforeKpa) < LET_OFF_KPA;
+    : Math.abs(zeroKpa - beforeKpa) < RELEASED_KPA;
 
 /** Whether the pressure at the start of the analysis was about `reportedKpa` (kPa as reported). True when it is unknown. */
 export const beganAt = (state: Zeroing, reportedKpa: number): boolean =>

@@ -25,12 +25,12 @@ import {
   isRest,
   isTaking,
   itemAt,
-  LET_OFF_KPA,
   LEVEL_S,
   LONGEST_TAKE_S,
   LOW_S,
   MOVE_S,
   NOTICED_AFTER_S,
+  RELEASED_KPA,
   type Step,
   settleAt,
   stay,
@@ -90,7 +90,7 @@ function onLive(state: CaptureState, atS: number, live: LiveReading, context: Ca
     case 'holding':
       return onHolding(state, atS, live, context);
     case 'moving': {
-      const isReleased = live.pressureKpa !== null && live.pressureKpa < LET_OFF_KPA;
+      const isReleased = live.pressureKpa !== null && live.pressureKpa < RELEASED_KPA;
       return isReleased && atS - state.sinceS >= MOVE_S ? zero(state, context) : stay(state);
     }
     default:
@@ -139,7 +139,7 @@ const restartNow = (state: Zeroing, { nowS, nowKpa }: CaptureContext): Step =>
 function onWaiting(state: Waiting, atS: number, live: LiveReading, context: CaptureContext): Step {
   if (firstRise(state, live)) return openTake(state, atS, live, context);
   const kpa = reportedKpa(live);
-  const isLow = kpa !== null && state.zeroKpa !== null && kpa < state.zeroKpa - LET_OFF_KPA;
+  const isLow = kpa !== null && state.zeroKpa !== null && kpa < state.zeroKpa - RELEASED_KPA;
   const lowS = isLow ? (state.lowS ?? atS) : null;
   if (lowS !== null && atS - lowS >= LOW_S) return zero({ ...state, zeroKpa: null }, context);
   const watched = lowS === state.lowS ? state : { ...state, lowS };

@@ -44,8 +44,6 @@ export interface Fault {
   readonly whole?: boolean;
   /** The sensor does not return: the take must be stored as it is. */
   readonly ends?: boolean;
-  /** Too few strokes remain for a reading: the same cylinder is asked for again. */
-  readonly again?: boolean;
 }
 
 /** Long enough for the zero on a busy machine. */

@@ -58,7 +58,7 @@ export const english = {
       '{where} {n:plural reads|read} {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',
     'reading-not-analysed':
-      'The analysis of {inside} stopped before it was done. The samples are kept. Try again before you measure anew.',
+      'The analysis of {inside} stopped before it was done. The samples are kept. Try again before you measure again.',
     'reading-unusable': '{where} {n:plural has|have} a reading that nothing can rest on. Measure again.',
     'next-to-nothing':
       '{where} hardly {n:plural moves|move} the gauge, at {finalKpa:pressure}. Seat the adapter again and try it on a cylinder that reads well before you believe it.',

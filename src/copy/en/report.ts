@@ -153,7 +153,7 @@ export const reportWords = {
     subject: {
       traces: 'Traces and typed figures: cylinder, time, dry or wet, measured or simulated',
       test: 'Date of the test, and what it is marked as',
-      sensor: 'What the sensor told of itself: name, serial number, range, zero',
+      sensor: 'What the sensor reported about itself: name, serial number, range, zero',
       hose: 'The hose',
       hidden: 'When the page was hidden during a take',
       counting: 'Which takes count',
@@ -171,7 +171,7 @@ export const reportWords = {
     belongsNot:
       'They do not belong together. Something was changed since, conditions perhaps, a take was added, removed or set aside, or this is another test’s report. Check what you wrote, then ask for the file again.',
     limits:
-      'A fingerprint tells that file and report agree, not that either is true. Bring the file into the notebook to see the readings and the verdict worked out anew.',
+      'A fingerprint tells that file and report agree, not that either is true. Bring the file into the notebook to see its readings and verdict worked out again.',
     bringIn: 'Bring it into the notebook',
     notPossible:
       'This page was not opened over a safe connection (https), so the browser cannot make fingerprints.',

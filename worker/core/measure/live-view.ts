@@ -21,8 +21,8 @@ const ENDED_S = 1.5;
 /**
  * A plateau keeps this share of the highest stroke for this long (s). An open hose returns to rest between strokes.
  */
-const LEVEL_SHARE = 0.5;
-const LEVEL_S = 0.5;
+const LEVEL_WINDOW_SHARE = 0.5;
+const LEVEL_WINDOW_S = 0.5;
 /** Least interval between strokes, seconds. */
 const CLOSEST_S = 0.06;
 
@@ -107,9 +107,10 @@ export function openLiveView(options: ReadingOptions): LiveView {
     if (!last) return 'rest';
     if (newest.timeS - last.timeS <= ENDED_S) return 'cranking';
     const { timeS, pressureKpa } = samples;
-    const lowest = Math.min(...pressureKpa.subarray(lowerBound(timeS, shownAtS - LEVEL_S))) - (zeroKpa ?? 0);
+    const lowest =
+      Math.min(...pressureKpa.subarray(lowerBound(timeS, shownAtS - LEVEL_WINDOW_S))) - (zeroKpa ?? 0);
     const highest = Math.max(...strokes.map((s) => s.peakKpa ?? 0));
-    return highest > 0 && lowest > LEVEL_SHARE * highest ? 'level' : 'ended';
+    return highest > 0 && lowest > LEVEL_WINDOW_SHARE * highest ? 'level' : 'ended';
   }
 
   function live(): LiveReading {
