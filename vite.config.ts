@@ -43,7 +43,7 @@ export default defineConfig({
           name: 'node',
           env,
           include: ['tests/{unit,property,published,golden,contract}/**/*.test.{ts,tsx}'],
-          setupFiles: ['tests/support/fixed-seed.ts'],
+          setupFiles: ['tests/support/fixed-seed.ts', 'tests/support/all-words.ts'],
           environment: 'node',
           // Some crank a dozen cylinders, which takes seconds on a machine that is busy with other things.
           testTimeout: 30_000,

@@ -24,7 +24,7 @@ function firstLoad(bundle: Rollup.OutputBundle): string[] {
 }
 
 const budgets: readonly Budget[] = [
-  { name: 'first load', limitKb: 70, files: firstLoad },
+  { name: 'first load', limitKb: 60, files: firstLoad },
   {
     name: 'analysis worker',
     limitKb: 25,

@@ -61,10 +61,10 @@ const SettingsScreen = fetched(async () => (await import('./screens/settings/set
 /** Delay before the other screens are fetched: after the first page is rendered, while the network is still in reach. */
 const FETCH_AHEAD_MS = 1500;
 
-/** Schedules the fetch of all lazy screens. Returns a function that cancels. */
-function fetchAhead(): () => void {
+/** Schedules the fetch of all lazy screens, with the words of the language, BCP 47. Returns a function that cancels. */
+function fetchAhead(language: string): () => void {
   const timer = setTimeout(() => {
-    fetchSteps();
+    fetchSteps(language);
     for (const screen of [
       CompressionTestScreen,
       SetupScreen,
@@ -78,7 +78,7 @@ function fetchAhead(): () => void {
       SensorScreen,
       SettingsScreen,
     ]) {
-      screen.fetchNow();
+      screen.fetchNow(language);
     }
   }, FETCH_AHEAD_MS);
   return () => clearTimeout(timer);
@@ -89,7 +89,7 @@ export function App({ model }: { model: AppModel }) {
   const { log } = model;
   const trouble = useMemo(() => makeTrouble(log.add), [log]);
   const lastRemoved = useMemo(makeLastRemoved, []);
-  useEffect(fetchAhead, []);
+  useEffect(() => fetchAhead(model.settings.values.peek().language), [model]);
   useSignalEffect(() => {
     const { theme, language } = model.settings.values.value;
     const root = document.documentElement;

@@ -1,19 +1,19 @@
 import type { ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { AsyncState } from '../store/async-state.ts';
-import { useReader } from './model.ts';
+import { hasAllWords, loadAllWords } from '../copy/languages.ts';
+import { useModel, useReader } from './model.ts';
 import { Page } from './shell.tsx';
 
-type Fetched<Props> = ComponentType<Props> & { fetchNow(): void };
+type Fetched<Props> = ComponentType<Props> & { fetchNow(language: string): void };
 
 /**
- * A screen in a chunk of its own, loaded on first render or by `fetchNow`. Screens needed at an engine without network
+ * A screen in a chunk of its own, loaded with the words of the language on first render or by `fetchNow`. Screens needed at an engine without network
  * are loaded ahead, after the first page has rendered.
  */
 export function fetched<Props extends object>(load: () => Promise<ComponentType<Props>>): Fetched<Props> {
   let screen: ComponentType<Props> | null = null;
   let pending: Promise<void> | null = null;
-  const fetchIt = (): Promise<void> => {
+  const fetchIt = async (language: string): Promise<void> => {
     pending ??= load().then(
       (component) => {
         screen = component;
@@ -24,26 +24,27 @@ export function fetched<Props extends object>(load: () => Promise<ComponentType<
         throw cause;
       },
     );
-    return pending;
+    await Promise.all([pending, loadAllWords(language)]);
   };
 
   const FetchedScreen = (props: Props) => {
-    const [state, setState] = useState<AsyncState<never>['state']>(screen ? 'ready' : 'loading');
+    const { language } = useModel().settings.values.value;
+    const [outcome, setOutcome] = useState<{ readonly hasFailed: boolean } | null>(null);
     useEffect(() => {
       let wanted = true;
-      fetchIt().then(
-        () => wanted && setState('ready'),
-        () => wanted && setState('failed'),
+      fetchIt(language).then(
+        () => wanted && setOutcome({ hasFailed: false }),
+        () => wanted && setOutcome({ hasFailed: true }),
       );
       return () => {
         wanted = false;
       };
-    }, []);
+    }, [language]);
     const Screen = screen;
-    if (Screen) return <Screen {...props} />;
-    return <Waiting hasFailed={state === 'failed'} />;
+    if (Screen && hasAllWords(language)) return <Screen {...props} />;
+    return <Waiting hasFailed={outcome?.hasFailed ?? false} />;
   };
-  FetchedScreen.fetchNow = () => void fetchIt().catch(() => undefined);
+  FetchedScreen.fetchNow = (language: string) => void fetchIt(language).catch(() => undefined);
   return FetchedScreen;
 }
 

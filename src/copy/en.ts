@@ -8,89 +8,16 @@ import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
+import { firstLoadWords } from './en/first-load.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
-  app: {
-    name: 'Strokebook',
-    skipToPage: 'Skip to the page',
-    sensor: 'Sensor',
-    settings: 'Settings',
-    notFound: 'There is no such page here.',
-    toEngines: 'Back to the bench',
-    loading: 'Reading…',
-    broken: 'This page stopped working',
-    brokenWhat:
-      'What was measured is kept. Reload the page; if it stops again, go back to the bench and tell whoever looks after this app.',
-    tryAgain: 'Try again',
-    reload: 'Reload',
-    tableOf: 'Table: {title}',
-    notFetched: 'This page could not be fetched. Check the connection, then reload.',
-    undo: 'Undo',
-    cancel: 'Cancel',
-    close: 'Close',
-    cylinder: 'Cylinder {n}',
-    plusMinus: 'The ± is the half width of the 95 % interval.',
-  },
-
-  origin: {
-    measured: 'Measured',
-    simulated: 'Simulated',
-    recording: 'From a recording',
-    typed: 'Typed in',
-    example: 'Example',
-  },
-
-  condition: { dry: 'Dry', wet: 'Wet' },
-
-  conditionLong: { dry: 'dry', wet: 'wet, with oil' },
+  ...firstLoadWords,
 
   hose: { 'check-valve': 'Check valve', open: 'Open', undetermined: 'Not clear' },
-
-  cycle: { 4: '4-stroke', 2: '2-stroke' },
-
-  fuel: { spark: 'spark', diesel: 'diesel' },
-
-  layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Own rows' },
-
-  layoutLine: '{kind} {count}, {cycle}, {fuel}',
-
-  engines: {
-    title: 'Bench',
-    empty: 'Count every compression stroke of your engine, and compare its cylinders stroke by stroke.',
-    emptyMore:
-      'You need a pressure sensor that speaks Bluetooth, a recording, or a dial gauge to type in from.',
-    vanishedTitle: 'Gone from this device',
-    vanished:
-      'The engines and tests that were on this device are gone: the browser no longer has them. The last change was on {day}. Restore a backup if you have one. What you were measuring last may be below.',
-    restore: 'Restore a backup',
-    beginAgain: 'Begin again without it',
-    start: 'Start a test',
-    openRecording: 'Open a recording',
-    simulate: 'Try a simulated engine',
-    examplePlan: 'An example: four cylinders from above, the third one low.',
-    engines: 'Engines',
-    neverTested: '{layout}, not tested yet',
-    testInWords: '{verdict}, {since}',
-    partMeasured: '{n:0} of {of:0} cylinders measured, {since}',
-    suspectInWords: '{where}: {cause} suspected, {since}',
-    unitInWords: '{verdict}, but check the unit, {since}',
-    checkUnit: 'check the unit, {since}',
-    nothingMeasured: 'Begun {since}, nothing measured',
-    testNotShown: 'This test cannot be shown',
-    unreadableEngines: 'The engines on this device could not be read.',
-    rowsNotRead: 'Not all of this list could be read.',
-    rowNotRead: 'could not be read',
-    unfinishedTitle: 'Cut off',
-    unfinished:
-      'Cylinder {cylinder} was being measured when the page closed. {strokes:0} {strokes:plural stroke|strokes} in {durationS:1} seconds are here.',
-    keepIt: 'Keep it',
-    setAside: 'Set it aside',
-    simulatedName: 'Simulated in-line four',
-  },
 
   setup: {
     title: 'New test',

@@ -34,7 +34,8 @@ export function madeUpLanguage(): Plugin {
       if (!line.test(code)) this.error('There is no line of English in languages.ts.');
       const added = code.replace(
         line,
-        (english) => `${english}  ${MADE_UP}: { name: '${wide('Made up')}', words: madeUp(en) },\n`,
+        (english) =>
+          `${english}  ${MADE_UP}: { name: '${wide('Made up')}', firstLoad: madeUp(firstLoadWords), load: async () => madeUp((await import('./en.ts')).en) },\n`,
       );
       return { code: `import { madeUp } from '${import.meta.filename}';\n${added}`, map: null };
     },

@@ -5,13 +5,10 @@ import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import { notMeasuredYet, unitDoubt } from '../../src/screens/compression-test/plausibility.ts';
-import {
-  testInWords,
-  unitDoubtWords,
-  verdictSentence,
-} from '../../src/screens/compression-test/verdict-words.ts';
+import { testInWords, verdictSentence } from '../../src/screens/compression-test/verdict-words.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
 import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
+import { unitDoubtWords } from '../../src/screens/results/result-words.ts';
 import { asEvidence } from '../../worker/core/evidence.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';

@@ -60,7 +60,7 @@ function sentences(words: unknown, path = ''): [string, string][] {
 describe('the words', () => {
   test('are not empty, with two exceptions', () => {
     const empty = sentences(en).filter(([, text]) => text.trim() === '');
-    expect(empty.map(([path]) => path)).toEqual(['source.cancelled', 'analyst.working']);
+    expect(empty.map(([path]) => path).sort()).toEqual(['analyst.working', 'source.cancelled']);
   });
 
   test('never speak of errors or of something invalid', () => {

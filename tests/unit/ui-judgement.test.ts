@@ -5,13 +5,13 @@ import { markedOrigins, planCells } from '../../src/screens/compression-test/pla
 import { isOiledDiesel, wetWithoutDry } from '../../src/screens/compression-test/plausibility.ts';
 import { ruleName, ruleSource } from '../../src/screens/compression-test/rule-words.ts';
 import {
-  confidenceWords,
   isWithinButApart,
   testInWords,
   verdictSentence,
 } from '../../src/screens/compression-test/verdict-words.ts';
 import { changesSince, wetRises } from '../../src/screens/results/differences.ts';
 import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
+import { confidenceWords } from '../../src/screens/results/result-words.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';

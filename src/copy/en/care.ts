@@ -1,10 +1,5 @@
 /** Texts on updates, browser features and stored data. Part of `../en.ts`. */
 export const careWords = {
-  update: {
-    ready: 'A newer version is ready.',
-    use: 'Use it now',
-  },
-
   support: {
     title: 'When something does not work',
     licences: 'Licences of the libraries in this app',

@@ -140,40 +140,4 @@ export const crankWords = {
     'other-tab': 'Another tab of this app is measuring. Use that one, or close it.',
     'cylinder-unknown': 'This cylinder is not in the engine’s plan. Choose one on the plan.',
   },
-
-  analyst: {
-    starting: 'Analysis is starting.',
-    working: '',
-    restarting: 'The analysis is being restarted. Samples are kept meanwhile.',
-    failed:
-      'The analysis stopped, so strokes are not counted now. Samples can still be kept: press “Record anyway”, crank six strokes or more, then press Stop.',
-    fallback: 'The analysis runs in this page, so it may feel less smooth. The figures are the same.',
-  },
-
-  announcement: {
-    waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
-    cranking: 'Counting.',
-    settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
-    'still-cranking': 'Still cranking? After six strokes, stop and let the pressure off.',
-    'not-read':
-      'The samples of cylinder {cylinder} are kept, but could not be analysed yet.[ Move the hose to cylinder {next}.]',
-    'too-short':
-      'Only {strokes:0} {strokes:plural stroke|strokes} in cylinder {cylinder}. Test this cylinder again.',
-    stored: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',
-    done: 'Cylinder {cylinder}: {final}. All cylinders are measured.',
-    'link-lost': 'The link to the sensor is lost. It is being fetched back.',
-    'not-saved': 'The samples are not being kept.',
-  },
-
-  tally: {
-    none: 'No stroke yet.',
-    some: '{n:0} {n:plural stroke|strokes} counted[, settled from stroke {settled:0}][, {lost:0} lost][, {partial:0} partial].',
-  },
-
-  plan: {
-    label: 'Engine from above, {count:0} cylinders.',
-    cylinder: 'Cylinder {n}: {state}',
-    notMeasured: 'not measured',
-    current: 'at hand',
-  },
 };

@@ -34,7 +34,6 @@ export const engineWords = {
   card: {
     titleNew: 'New engine',
     titleEdit: 'Engine card',
-    add: 'Add an engine',
     edit: 'Edit the card',
     save: 'Keep the card',
     startTest: 'Start a test',
@@ -146,24 +145,5 @@ export const engineWords = {
     remove: 'Remove',
     lookName: 'The look at the plug of cylinder {n}',
     back: 'Back to the engine',
-  },
-
-  examples: {
-    title: 'Examples',
-    hint: 'Three invented engines with their history, to look around in. Their figures come from the simulator and are never mixed with yours.',
-    making: 'Three example engines are being cranked…',
-    remove: 'Remove the examples',
-    garage: 'The garage of examples',
-    isExample: 'An invented engine to look around in. Its figures come from the simulator.',
-    noCrank:
-      'This engine is invented, so nothing is measured on it. Start a test of your own, or try a simulated engine, from the bench.',
-    toVerdict: 'Back to the verdict',
-    notMade: 'The examples could not be made on this device.',
-    fourName: 'Tired Alder in-line four',
-    sixName: 'Rowan V6',
-    twinName: 'Hazel flat twin',
-    fourNote: 'Uses oil. Cylinder 3 rose with oil and climbed slowly.',
-    sixNote: 'Ran hot on a hill, loses coolant.',
-    twinNote: 'Yearly check.',
   },
 };

@@ -226,15 +226,4 @@ export const reportWords = {
         'This is no session file of this app, or only a part of one. Such a file ends in .strokebook.json; a CSV recording is opened from the bench.',
     },
   },
-
-  remove: {
-    test: 'Delete this test',
-    testTitle: 'Delete',
-    testHint: 'With all its takes. You can undo it at once.',
-    testName: 'The test of {day}',
-    gone: '{name} is deleted.',
-    undo: 'Undo',
-    undone: '{name} is back.',
-    measuring: 'It is being measured just now. Stop first.',
-  },
 };

@@ -23,40 +23,6 @@ export const troubleWords = {
       'The link to the sensor failed in a way this app does not know. Switch the sensor off and on, then connect again.',
   },
 
-  store: {
-    full: 'This device has no room left. New measurements are not being kept. Free some space, or download your tests and delete old ones here.',
-    blocked:
-      'Another tab holds the notebook in an older form. Close the other tabs of this app; this page goes on trying.',
-    closed:
-      'The browser closed the notebook. What you see is still here: keep this page open, it goes on trying.',
-    unreadable:
-      'The browser could not write to this device. What you measured is in memory: keep this page open, free some space, and download a backup.',
-    missing: 'What you asked for is not in the notebook on this device.',
-    unexpected:
-      'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
-  },
-
-  storeRead: {
-    full: 'This device has no room left, so it could not be read.',
-    blocked:
-      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
-    closed: 'The browser closed the notebook. Reload this page.',
-    unreadable:
-      'The notebook on this device cannot be read. Nothing was changed. Reload; if it stays, try another browser profile.',
-    missing:
-      'It is not in the notebook on this device. It may have been removed, or belong to another device.',
-    unexpected:
-      'It could not be read or worked out. Nothing was changed. Reload this page and open it again.',
-  },
-
-  storeSaveSamples: 'Save these samples as a file',
-
-  backupWanted:
-    'The browser refused to write to this device, and may lose all tests when it closes. Download a backup before you close the browser.',
-  toBackupNow: 'To the backup',
-
-  storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
-
   file: {
     empty: 'The file is empty. Choose another one.',
     'not-text': 'The file is not text. Export the recording as CSV and open that.',

@@ -4,7 +4,7 @@ import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
-import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
 /** The sentence that sums up a judgement. */
@@ -67,37 +67,6 @@ function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }:
   if (!other) return t.cause[first.cause];
   const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
   return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
-}
-
-/** A confidence, 0 to 1, in words and as a figure. */
-export function confidenceWords(share: number, reader: Reader): string {
-  const { t, say } = reader;
-  const { high, good, some, little } = t.confidence;
-  const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
-  return say(t.results.chance, { words, share });
-}
-
-/** Why the figures are implausible in the unit shown; `null` when they are plausible. */
-export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | null {
-  const doubt = unitDoubt(loaded);
-  if (!doubt) return null;
-  const { kind, cylinders, limitKpa } = doubt;
-  return reader.say(reader.t.results[kind], {
-    n: cylinders.length,
-    where: reader.cylinders(cylinders),
-    limitKpa,
-  });
-}
-
-/** Why there is no suspect: nothing is wrong, or nothing points to a cause. */
-export const noSuspectsWords = ({ verdict }: Judgement, { t }: Reader): string =>
-  verdict === 'sound' ? t.results.noSuspects : t.results.noneStandsOut;
-
-/** Why there are no strokes to draw: only final figures were typed, or no stroke was found. */
-export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): string {
-  return takes.some(({ reading }) => reading.finalKpa !== null)
-    ? t.results.noStrokes
-    : t.results.noStrokesFound;
 }
 
 /**

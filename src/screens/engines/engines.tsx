@@ -71,7 +71,7 @@ export function EnginesScreen() {
             </ul>
             <p>
               <a class="button plain" href="/engine">
-                {t.card.add}
+                {t.engines.add}
               </a>
             </p>
           </Section>

@@ -7,14 +7,9 @@ import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { Origin, PlugRecord } from '../../store/port.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
-import {
-  confidenceWords,
-  noStrokesWords,
-  noSuspectsWords,
-  unitDoubtWords,
-  verdictSentence,
-} from '../compression-test/verdict-words.ts';
+import { verdictSentence } from '../compression-test/verdict-words.ts';
 import { gatherRemarks } from '../results/gather-remarks.ts';
+import { confidenceWords, noStrokesWords, noSuspectsWords, unitDoubtWords } from '../results/result-words.ts';
 import { suspectTitle } from '../results/suspects-section.tsx';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';

@@ -10,10 +10,10 @@ import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { countingTakes } from '../compression-test/plan-cells.ts';
 import { StoredTest } from '../compression-test/stored-test.tsx';
-import { noStrokesWords } from '../compression-test/verdict-words.ts';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
 import { EarlierSection } from './earlier-section.tsx';
+import { noStrokesWords } from './result-words.ts';
 import { ladderLine } from './results.tsx';
 
 /** Compares cylinders stroke by stroke. */

@@ -16,16 +16,12 @@ import { isAfterSetBack } from '../../library/take-order.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../compression-test/plausibility.ts';
-import {
-  isWithinButApart,
-  noStrokesWords,
-  unitDoubtWords,
-  verdictSentence,
-} from '../compression-test/verdict-words.ts';
+import { isWithinButApart, verdictSentence } from '../compression-test/verdict-words.ts';
 import { AirSection } from './air-section.tsx';
 import { FiguresTable } from './figures-table.tsx';
 import { gatherRemarks } from './gather-remarks.ts';
 import { LeaksSection } from './leaks-section.tsx';
+import { noStrokesWords, unitDoubtWords } from './result-words.ts';
 import { RuleSection } from './rule-section.tsx';
 import { SuspectsSection } from './suspects-section.tsx';
 import { WhatIfSection } from './what-if-section.tsx';

@@ -4,7 +4,7 @@ import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sente
 import { useReader } from '../../components/model.ts';
 import type { Reader } from '../../components/reader.ts';
 import { Section } from '../../components/section.tsx';
-import { confidenceWords, noSuspectsWords } from '../compression-test/verdict-words.ts';
+import { confidenceWords, noSuspectsWords } from './result-words.ts';
 
 /** Each suspect with evidence for and against, and the next step. */
 export function SuspectsSection({ judgement }: { judgement: Judgement }) {
