@@ -18,7 +18,7 @@ const target = resolve(folder);
 mkdirSync(target, { recursive: true });
 
 const served = await serveBuiltApp();
-const browser = await launchBrowser({ fastForward: true });
+const browser = await launchBrowser({ fastForward: true, examples: true });
 try {
   const page = await browser.open();
   await walk(new App(page, served.url), async (name) => {

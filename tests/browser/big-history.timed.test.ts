@@ -17,7 +17,7 @@ let app: App;
 /** Number of samples in the storage. */
 let samples: number;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ examples: true, serviceWorker: true });
   const page = await browser.open();
   // The page itself records what appears and when: a query from outside would wait for the page too.
   await page.addInitScript(() => {

@@ -21,7 +21,7 @@ beforeAll(async () => {
   });
   await new Promise<void>((resolve) => stranger.listen(0, '127.0.0.1', resolve));
   strangerUrl = `http://127.0.0.1:${(stranger.address() as AddressInfo).port}`;
-  browser = await launchBrowser();
+  browser = await launchBrowser({ examples: true, serviceWorker: true });
   page = await browser.open();
   await new App(page, inject('appUrl')).goTo('/');
 });

@@ -9,7 +9,7 @@ import { pageCount } from '../support/pdf.ts';
 let browser: TestBrowser;
 let app: App;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ examples: true });
   app = new App(await browser.open(), inject('appUrl'));
 });
 afterAll(() => browser?.close());

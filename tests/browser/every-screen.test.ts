@@ -129,7 +129,7 @@ async function look(name: string): Promise<void> {
 }
 
 beforeAll(async () => {
-  browser = await launchBrowser({ viewport: SMALL_PHONE, fastForward: true });
+  browser = await launchBrowser({ viewport: SMALL_PHONE, fastForward: true, examples: true });
   page = await browser.open();
   await walk(new App(page, inject('appUrl')), look, 1);
 });

@@ -7,7 +7,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 let browser: TestBrowser;
 let app: App;
 beforeAll(async () => {
-  browser = await launchBrowser({ fastForward: true });
+  browser = await launchBrowser({ fastForward: true, examples: true, serviceWorker: true });
   app = new App(await browser.open(), inject('appUrl'));
 });
 afterAll(() => browser?.close());

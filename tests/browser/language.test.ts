@@ -110,7 +110,7 @@ async function lookAtMore(app: App): Promise<void> {
 
 beforeAll(async () => {
   served = await serveBuiltApp([madeUpLanguage()]);
-  browser = await launchBrowser({ locale: 'el-GR', fastForward: true });
+  browser = await launchBrowser({ locale: 'el-GR', fastForward: true, examples: true });
   page = await browser.open();
   await page.addInitScript(watchWriting);
   const app = new App(page, served.url);

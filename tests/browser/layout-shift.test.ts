@@ -56,7 +56,7 @@ function shifts(page: Page): Promise<string[]> {
 }
 
 it.concurrent.each(SIZES)('shifts nothing after the first paint, $width x $height', async (viewport) => {
-  const browser = await launchBrowser({ viewport });
+  const browser = await launchBrowser({ viewport, examples: true });
   try {
     const page = await browser.open();
     const app = new App(page, inject('appUrl'));

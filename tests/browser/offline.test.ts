@@ -37,7 +37,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'strokebook-offline-'));
   cpSync(inject('appFolder'), folder, { recursive: true });
   server = await serve(0);
-  browser = await launchBrowser({ fastForward: true });
+  browser = await launchBrowser({ whole: true, fastForward: true, serviceWorker: true });
   app = new App(await browser.open(), server.resolvedUrls!.local[0]!);
 });
 afterAll(async () => {

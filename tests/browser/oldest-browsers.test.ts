@@ -9,7 +9,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ examples: true, serviceWorker: true });
 });
 afterAll(() => browser?.close());
 

@@ -8,7 +8,7 @@ import { controlNamed, controlsAtRest, numberControls, pressByKey } from '../sup
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser({ viewport: DESK });
+  browser = await launchBrowser({ viewport: DESK, examples: true });
 });
 afterAll(() => browser?.close());
 

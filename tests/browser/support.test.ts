@@ -15,7 +15,7 @@ const WORDS = new Map<string, boolean | 'untried'>([
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ whole: true, serviceWorker: true });
 });
 afterAll(() => browser?.close());
 

@@ -35,7 +35,7 @@ async function look(name: string): Promise<void> {
 }
 
 beforeAll(async () => {
-  browser = await launchBrowser({ viewport: DESK });
+  browser = await launchBrowser({ viewport: DESK, examples: true });
   page = await browser.open();
   await allowFastForward(page.context());
   const app = new App(page, inject('appUrl'));

@@ -6,7 +6,7 @@ import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 
 let browser: TestBrowser;
 beforeAll(async () => {
-  browser = await launchBrowser();
+  browser = await launchBrowser({ examples: true });
 });
 afterAll(() => browser?.close());
 

@@ -1,6 +1,6 @@
 /** Chromium for the tests: with or without a Bluetooth radio, answering the device chooser by itself. */
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
-import { findChromium } from '../../build/chromium.mjs';
+import { findChromium, findHeadlessShell } from '../../build/chromium.mjs';
 import { allowFastForward } from './fast-forward.ts';
 
 /** Viewports in CSS pixels. */
@@ -27,6 +27,12 @@ export interface LaunchOptions {
   readonly viewport?: { readonly width: number; readonly height: number };
   /** Language that the browser reports, BCP 47. */
   readonly locale?: string;
+  /** The browser with its windows: for installation, permissions, wake lock and voices, which the shell lacks. */
+  readonly whole?: boolean;
+  /** Lets the app make its example engines; takes half a second of computing on each first start. */
+  readonly examples?: boolean;
+  /** Lets the app install its service worker. */
+  readonly serviceWorker?: boolean;
   /** Lets tests speed up the page's time: for simulated engines, with nothing real to wait for. */
   readonly fastForward?: boolean;
 }
@@ -41,8 +47,8 @@ export interface TestBrowser {
   close(): Promise<void>;
 }
 
-function launchSettings({ busAddress = 'unix:path=/nowhere' }: LaunchOptions) {
-  const executablePath = findChromium();
+function launchSettings({ busAddress = 'unix:path=/nowhere', whole = false }: LaunchOptions) {
+  const executablePath = (whole ? undefined : findHeadlessShell()) ?? findChromium();
   if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
   const own = { LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: busAddress };
   return {
@@ -62,6 +68,17 @@ const contextSettings = ({ scheme = 'light', viewport = PHONE, locale = 'en-GB' 
   reducedMotion: 'reduce' as const,
 });
 
+/** Runs in the page: what the app stores when a person has removed the examples. */
+function removeExamples(): void {
+  // Documents such as `about:blank` have no storage.
+  if (location.protocol.startsWith('http')) localStorage.setItem('strokebook-examples', 'removed');
+}
+
+/** Runs in the page: a browser without service workers. */
+function removeServiceWorker(): void {
+  Reflect.deleteProperty(Navigator.prototype, 'serviceWorker');
+}
+
 /** Launches Chromium headless. Throws when none is installed. */
 export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBrowser> {
   const asked: string[] = [];
@@ -79,17 +96,22 @@ export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBr
     requestsBeyond: (origin: string) =>
       asked.filter((url) => !url.startsWith(origin) && !/^(data|blob|about):/.test(url)),
   };
+  const prepare = async (context: BrowserContext): Promise<BrowserContext> => {
+    if (!options.examples) await context.addInitScript(removeExamples);
+    if (!options.serviceWorker) await context.addInitScript(removeServiceWorker);
+    return watch(context);
+  };
   const settings = launchSettings(options);
   if (options.profileFolder !== undefined) {
     const lasting = { ...settings, ...contextSettings(options) };
-    const context = watch(await chromium.launchPersistentContext(options.profileFolder, lasting));
+    const context = await prepare(await chromium.launchPersistentContext(options.profileFolder, lasting));
     return { ...told, open: () => context.newPage(), close: () => context.close() };
   }
   const browser = await chromium.launch(settings);
   return {
     ...told,
     async open() {
-      const context = watch(await browser.newContext(contextSettings(options)));
+      const context = await prepare(await browser.newContext(contextSettings(options)));
       if (options.fastForward) await allowFastForward(context);
       return context.newPage();
     },
