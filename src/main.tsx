@@ -11,7 +11,7 @@ import { createSettings } from './app/settings.ts';
 import { createCapture } from './capture/create-capture.ts';
 import { createRecovery } from './capture/recovery.ts';
 import { attendSimulator } from './capture/simulated-person.ts';
-import { takeLock } from './capture/take-writer.ts';
+import { takeLock } from './capture/take-lock.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
 import { wordsFor } from './copy/languages.ts';

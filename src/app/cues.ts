@@ -1,4 +1,4 @@
-import type { Announcement } from '../capture/contract.ts';
+import type { Announcement } from '../capture/announcement.ts';
 import type { Note, Voice } from '../platform/ports.ts';
 import type { Settings } from './model.ts';
 

@@ -2,7 +2,7 @@ import { effect, type ReadonlySignal } from '@preact/signals';
 import type { Gap } from '../../worker/core/trace.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { Clock, KeyValueStorage } from '../platform/ports.ts';
-import type { Connection } from './contract.ts';
+import type { Connection } from './connection-state.ts';
 
 const PLACE = 'strokebook-connection-log';
 /** Lines kept; the oldest go first. */

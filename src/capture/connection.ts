@@ -8,7 +8,7 @@ import {
   SourceProblem,
   type SourceStatus,
 } from '../sources/port.ts';
-import type { Connection } from './contract.ts';
+import type { Connection } from './connection-state.ts';
 
 /** Events of the current connection. */
 export interface ConnectionListener {

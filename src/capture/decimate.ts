@@ -1,5 +1,5 @@
 import type { Gap } from '../../worker/core/trace.ts';
-import type { Decimated } from './contract.ts';
+import type { Decimated } from './live-buffer.ts';
 
 /** Samples by index, oldest first. Seconds and kPa. */
 export interface SampleView {

@@ -1,20 +1,9 @@
 /** User commands of the capture machine: begin, retake, choose, dry or wet, undo. */
 import type { Condition } from '../../worker/core/trace.ts';
-import type { CaptureState, PlanItem, UndoStep } from './contract.ts';
-import {
-  baseOf,
-  type CaptureAction,
-  type CaptureContext,
-  drop,
-  goTo,
-  IDLE,
-  isTaking,
-  itemAt,
-  type Step,
-  settleAt,
-  stay,
-  zero,
-} from './machine-moves.ts';
+import type { CaptureState, PlanItem, UndoStep } from './capture-state.ts';
+import { baseOf, IDLE, isTaking, itemAt } from './capture-state.ts';
+import type { CaptureAction, CaptureContext, Step } from './machine-events.ts';
+import { drop, goTo, settleAt, stay, zero } from './machine-moves.ts';
 
 /** A new plan, not armed. An open take is finished. */
 export function begin(state: CaptureState, plan: readonly PlanItem[]): Step {

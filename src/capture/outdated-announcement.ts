@@ -1,4 +1,5 @@
-import type { Announcement, CaptureState } from './contract.ts';
+import type { Announcement } from './announcement.ts';
+import type { CaptureState } from './capture-state.ts';
 
 /**
  * Whether a step makes the announcement before it outdated: phase, position or plan changed. `link-lost` stays valid while

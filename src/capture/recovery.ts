@@ -1,10 +1,28 @@
-import { signal } from '@preact/signals';
+import { type ReadonlySignal, signal } from '@preact/signals';
+import type { Reading } from '../../worker/core/reading.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { Locks } from '../platform/ports.ts';
 import { asStoreProblem, type StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
-import type { Recovery, UnfinishedTake } from './contract.ts';
-import { takeLock } from './take-writer.ts';
+
+import { takeLock } from './take-lock.ts';
+
+/** A take that a crash or a closed tab left `open`, with its reading. */
+interface UnfinishedTake {
+  readonly take: TakeRecord;
+  readonly durationS: number;
+  readonly reading: Reading;
+}
+
+/** Takes left by a crash, and the user's decisions about them. */
+export interface Recovery {
+  /** Takes to offer to the user; filled on start. Takes open in another tab are excluded. */
+  readonly unfinished: ReadonlySignal<readonly UnfinishedTake[]>;
+  /** Marks the take as finished. */
+  keep(takeId: string): void;
+  /** Sets the take aside; its samples are kept. */
+  setAside(takeId: string): void;
+}
 
 export interface RecoveryDependencies {
   readonly store: TestStore;

@@ -1,7 +1,8 @@
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
 import type { FrameScheduler } from '../platform/ports.ts';
-import type { LiveBuffer, Meters } from './contract.ts';
 import { decimateSamples, firstAtOrAfter, type SampleView } from './decimate.ts';
+import type { LiveBuffer } from './live-buffer.ts';
+import type { Meters } from './port.ts';
 
 /** Samples: over a minute at 2000 samples a second, two megabytes. */
 const CAPACITY = 2 ** 17;

@@ -1,7 +1,7 @@
 import { effect } from '@preact/signals';
 import type { Clock } from '../platform/ports.ts';
-import type { Capture } from './contract.ts';
-import { isTaking } from './machine-moves.ts';
+import { isTaking } from './capture-state.ts';
+import type { Capture } from './port.ts';
 
 /** Delay before the simulated user releases the starter key, milliseconds. */
 const REACTION_MS = 600;

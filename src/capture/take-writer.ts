@@ -10,11 +10,12 @@ import {
   type TakeWithTrace,
   type TestStore,
 } from '../store/port.ts';
-import type { JournalHealth, Meters, PlanItem } from './contract.ts';
-import { createJournal, type Journal } from './journal.ts';
-
-/** Lock name. Held by the tab that writes this take, so that another tab does not offer it as unfinished. */
-export const takeLock = (takeId: string): string => `strokebook-take-${takeId}`;
+import type { PlanItem } from './capture-state.ts';
+import { createJournal, type Journal, type JournalOptions } from './journal.ts';
+import { createJournalHealth } from './journal-health.ts';
+import { createPageHiddenSpans } from './page-hidden.ts';
+import type { JournalHealth, Meters } from './port.ts';
+import { takeLock } from './take-lock.ts';
 
 /** Longest time that a result waits for a slow disk. */
 const PATIENCE_MS = 1500;
@@ -55,38 +56,16 @@ export interface TakeWriter {
 
 /** A writer with no pending takes. */
 export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
-  const { store, copyOf, clock, locks, takesChanged, onTrouble } = options;
+  const { store, clock, locks, takesChanged, onTrouble } = options;
   const openId = signal<string | null>(null);
   /** Takes that are not completely stored, by id. */
   const journals = new Map<string, Journal>();
   /** Second journals of the same takes, by id. */
   const copies = new Map<string, Journal>();
-  const troubles = signal<ReadonlyMap<string, { problem: StoreProblem; unsavedS: number }>>(new Map());
-  const started = signal(false);
-  let hidden: { startS: number; endS: number }[] = [];
+  const health = createJournalHealth(onTrouble);
+  const hidden = createPageHiddenSpans();
   let takenCount = 0;
   let storedCount = 0;
-
-  const health = computed<JournalHealth>(() => {
-    const all = [...troubles.value.values()];
-    const first = all[0];
-    if (!first) return { state: started.value ? 'saved' : 'idle' };
-    return {
-      state: 'behind',
-      problem: first.problem,
-      unsavedS: all.reduce((sum, one) => sum + one.unsavedS, 0),
-    };
-  });
-
-  const setTrouble = (takeId: string, problem: StoreProblem | null, unsavedS: number): void => {
-    const had = troubles.value.get(takeId);
-    if (!problem && !had) return;
-    const next = new Map(troubles.value);
-    if (problem) next.set(takeId, { problem, unsavedS });
-    else next.delete(takeId);
-    troubles.value = next;
-    if (problem && !had) onTrouble(problem);
-  };
 
   /** Closes the journal and removes it once everything is stored. */
   const close = async (journal: Journal): Promise<void> => {
@@ -108,37 +87,19 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
 
   return {
     isOpen: computed(() => openId.value !== null),
-    health,
+    health: health.health,
     open(take, sofar, branch) {
-      hidden = [];
-      started.value = true;
-      const journal = createJournal({
-        store,
-        clock,
-        take,
-        restore: () => restoreBranch(store, branch),
-        onAttempt(problem, count, unsavedS) {
-          storedCount += count;
-          setTrouble(take.id, problem, unsavedS);
-        },
+      hidden.clear();
+      health.start();
+      const { journal, copy } = createJournals(options, take, branch, (problem, count, unsavedS) => {
+        storedCount += count;
+        health.set(take.id, problem, unsavedS);
       });
       journals.set(take.id, journal);
       openId.value = take.id;
-      const both = [journal];
-      if (copyOf) {
-        const copy = createJournal({
-          store: copyOf(branch),
-          clock,
-          take,
-          onAttempt: () => undefined,
-        });
-        copies.set(take.id, copy);
-        both.push(copy);
-      }
-      for (const one of both) {
-        for (const gap of sofar.gaps) one.gap(gap);
-        one.add(sofar);
-      }
+      if (copy) copies.set(take.id, copy);
+      addSamples(journal, sofar);
+      if (copy) addSamples(copy, sofar);
       takenCount += sofar.timeS.length;
       void locks.hold(takeLock(take.id)).then(async (release) => {
         await journal.stored;
@@ -150,12 +111,7 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
       if (journal) takenCount += block.timeS.length;
       journal?.add(block);
       openCopy()?.add(block);
-      const fromS = block.timeS[0];
-      const endS = block.timeS.at(-1);
-      if (pageVisible || fromS === undefined || endS === undefined) return;
-      const last = hidden.at(-1);
-      if (last && fromS - last.endS < 2) last.endS = endS;
-      else hidden.push({ startS: fromS, endS });
+      if (!pageVisible) hidden.add(block);
     },
     gap(gap) {
       openJournal()?.gap(gap);
@@ -168,10 +124,11 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
     finish(takeId) {
       const journal = journals.get(takeId);
       if (!journal) return null;
+      const pageHidden = hidden.spans();
       const take: TakeRecord = {
         ...journal.take,
         state: 'finished',
-        ...(hidden.length > 0 ? { pageHidden: hidden } : {}),
+        ...(pageHidden.length > 0 ? { pageHidden } : {}),
       };
       save(journal, take);
       const patience = new Promise<void>((resolve) => void clock.after(PATIENCE_MS, resolve));
@@ -196,6 +153,26 @@ export function createTakeWriter(options: TakeWriterOptions): TakeWriter {
     meters: () => ({ takenCount, storedCount }),
     unsaved: () => [...journals.values()].map((journal) => ({ take: journal.take, trace: journal.trace() })),
   };
+}
+
+/** The journal of a take, and its second one where there is a place for it. `onAttempt` is called for the first one only. */
+function createJournals(
+  { store, copyOf, clock }: TakeWriterOptions,
+  take: TakeRecord,
+  branch: TakeBranch,
+  onAttempt: JournalOptions['onAttempt'],
+): { journal: Journal; copy: Journal | null } {
+  const restore = (): Promise<void> => restoreBranch(store, branch);
+  return {
+    journal: createJournal({ store, clock, take, restore, onAttempt }),
+    copy: copyOf ? createJournal({ store: copyOf(branch), clock, take, onAttempt: () => undefined }) : null,
+  };
+}
+
+/** Samples and gaps already received. */
+function addSamples(journal: Journal, sofar: Trace): void {
+  for (const gap of sofar.gaps) journal.gap(gap);
+  journal.add(sofar);
 }
 
 /** Saves engine and test of a take again if the store has lost them. */

@@ -1,6 +1,6 @@
 import { useRef } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
-import type { Announcement } from '../capture/contract.ts';
+import type { Announcement } from '../capture/announcement.ts';
 import { useModel, useReader } from './model.ts';
 import type { Reader } from './reader.ts';
 

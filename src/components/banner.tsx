@@ -1,5 +1,5 @@
 import type { AppModel } from '../app/model.ts';
-import type { Capture } from '../capture/contract.ts';
+import type { Capture } from '../capture/port.ts';
 import { Button } from './button.tsx';
 import { VerdictShape } from './marks.tsx';
 import { useModel, useReader } from './model.ts';

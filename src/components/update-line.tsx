@@ -1,4 +1,4 @@
-import { takeIdOf } from '../capture/machine-moves.ts';
+import { takeIdOf } from '../capture/capture-state.ts';
 import { Button } from './button.tsx';
 import { useModel, useReader } from './model.ts';
 

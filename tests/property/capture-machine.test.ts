@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { CaptureState, PlanItem } from '../../src/capture/contract.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/capture-state.ts';
+import { IDLE } from '../../src/capture/capture-state.ts';
 import { step } from '../../src/capture/machine.ts';
-import { type CaptureAction, type CaptureEvent, IDLE } from '../../src/capture/machine-moves.ts';
+import type { CaptureAction, CaptureEvent } from '../../src/capture/machine-events.ts';
 import { type LiveReading, NOTHING_READ, type Stroke } from '../../worker/core/reading.ts';
 
 /** The takes and their states as the machine's actions leave them. */

@@ -1,7 +1,7 @@
 /** Drives the app by what a person can press and read. All words come from the app's own copy. */
 import { readFile } from 'node:fs/promises';
 import type { Locator, Page } from 'playwright-core';
-import type { Meters } from '../../src/capture/contract.ts';
+import type { Meters } from '../../src/capture/port.ts';
 import { en } from '../../src/copy/en.ts';
 import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';

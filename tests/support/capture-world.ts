@@ -4,7 +4,7 @@ import { crankCylinder } from '../../simulator/crank.ts';
 import { makeEngine } from '../../simulator/engine.ts';
 import { type Analyst, createAnalyst } from '../../src/analysis/analyst.ts';
 import { createPageHost } from '../../src/analysis/page-host.ts';
-import type { PlanItem } from '../../src/capture/contract.ts';
+import type { PlanItem } from '../../src/capture/capture-state.ts';
 import { createCapture } from '../../src/capture/create-capture.ts';
 import { createLibrary } from '../../src/library/create-library.ts';
 import { createTakeOrder } from '../../src/library/take-order.ts';

@@ -1,18 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import type { CaptureState, PlanItem } from '../../src/capture/contract.ts';
+import type { CaptureState, PlanItem } from '../../src/capture/capture-state.ts';
+import { IDLE, takeIdOf } from '../../src/capture/capture-state.ts';
 import { step } from '../../src/capture/machine.ts';
+import type { CaptureAction, CaptureEvent } from '../../src/capture/machine-events.ts';
 import {
-  type CaptureAction,
-  type CaptureEvent,
   FRESH_AFTER_S,
   HOLD_S,
-  IDLE,
   LEVEL_S,
   LONGEST_TAKE_S,
   LOW_S,
   MOVE_S,
-  takeIdOf,
-} from '../../src/capture/machine-moves.ts';
+} from '../../src/capture/machine-limits.ts';
 import { type LiveReading, NOTHING_READ, type Reading, type Stroke } from '../../worker/core/reading.ts';
 
 const dry = (cylinder: number): PlanItem => ({ cylinder, condition: 'dry' });

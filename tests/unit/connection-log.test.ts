@@ -2,7 +2,7 @@
 import { signal } from '@preact/signals';
 import { expect, it } from 'vitest';
 import { createConnectionLog } from '../../src/capture/connection-log.ts';
-import type { Connection } from '../../src/capture/contract.ts';
+import type { Connection } from '../../src/capture/connection-state.ts';
 import type { KeyValueStorage } from '../../src/platform/ports.ts';
 import { type SupportFacts, supportReport } from '../../src/screens/settings/support-report.ts';
 import { SourceProblem } from '../../src/sources/port.ts';

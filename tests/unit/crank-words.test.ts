@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import type { CaptureState, Connection } from '../../src/capture/contract.ts';
-import { IDLE } from '../../src/capture/machine-moves.ts';
+import type { CaptureState } from '../../src/capture/capture-state.ts';
+import { IDLE } from '../../src/capture/capture-state.ts';
+import type { Connection } from '../../src/capture/connection-state.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { connectionWords, phaseWords } from '../../src/screens/crank/crank-words.ts';
 

@@ -3,7 +3,7 @@ import { createAnalyst } from '../../src/analysis/analyst.ts';
 import { createPageHost } from '../../src/analysis/page-host.ts';
 import { ambientKpa } from '../../src/analysis/reading-options.ts';
 import { createRecovery } from '../../src/capture/recovery.ts';
-import { takeLock } from '../../src/capture/take-writer.ts';
+import { takeLock } from '../../src/capture/take-lock.ts';
 import { isAfterSetBack } from '../../src/library/take-order.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';

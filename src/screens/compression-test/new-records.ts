@@ -3,7 +3,7 @@ import type { EngineFacts } from '../../../worker/core/engine.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { RuleChoice } from '../../../worker/core/rule.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
-import type { PlanItem } from '../../capture/contract.ts';
+import type { PlanItem } from '../../capture/capture-state.ts';
 import { answersIn } from '../../safety/cautions.ts';
 import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../store/port.ts';
 import type { PlugContent } from '../engine/plug-form.ts';

@@ -1,5 +1,6 @@
 import { useLocation } from 'preact-iso';
-import type { Capture, CapturePhase } from '../../capture/contract.ts';
+import type { CapturePhase } from '../../capture/capture-state.ts';
+import type { Capture } from '../../capture/port.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { useModel, useReader } from '../../components/model.ts';

@@ -3,7 +3,7 @@ import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
-import type { CapturePhase } from '../../capture/contract.ts';
+import type { CapturePhase } from '../../capture/capture-state.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Tally } from '../../components/tally.tsx';
 import type { LoadedTest } from '../../library/library.ts';

@@ -8,7 +8,7 @@ import {
 import type { Cause } from '../../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
 import type { Hose } from '../../../worker/core/trace.ts';
-import type { Connection } from '../../capture/contract.ts';
+import type { Connection } from '../../capture/connection-state.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { VerdictShape } from '../../components/marks.tsx';

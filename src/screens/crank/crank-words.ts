@@ -1,7 +1,9 @@
 /** Texts for the state of the capture and its source. Pure. */
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
-import type { CaptureState, Connection, PlanItem, TakeResult } from '../../capture/contract.ts';
+import type { CaptureState, PlanItem } from '../../capture/capture-state.ts';
+import type { Connection } from '../../capture/connection-state.ts';
+import type { TakeResult } from '../../capture/port.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest } from '../../library/library.ts';

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import type { Connection } from '../../capture/contract.ts';
+import type { Connection } from '../../capture/connection-state.ts';
 import { Heading } from '../../components/heading.tsx';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';

@@ -1,7 +1,7 @@
 import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
-import type { PlanItem } from '../../capture/contract.ts';
+import type { PlanItem } from '../../capture/capture-state.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { Field } from '../../components/field.tsx';

@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
-import type { Connection, LiveBuffer } from '../../capture/contract.ts';
+import type { Connection } from '../../capture/connection-state.ts';
+import type { LiveBuffer } from '../../capture/live-buffer.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { PageHead } from '../../components/heading.tsx';

@@ -1,7 +1,7 @@
 /** Report for diagnosing a fault: plain lines, always in English. Pure. */
 
 import type { AnalystHealth } from '../../analysis/analyst.ts';
-import type { JournalHealth, Meters } from '../../capture/contract.ts';
+import type { JournalHealth, Meters } from '../../capture/port.ts';
 import type { StorageHealth } from '../../store/health.ts';
 import type { StoreCounts } from '../../store/port.ts';
 import { type Ability, FEATURES, type Feature } from './browser-features.ts';
