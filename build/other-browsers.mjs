@@ -47,5 +47,5 @@ export function ensureOtherBrowsers() {
   const why = isRootOnDebian()
     ? 'its packages could not be installed'
     : 'not found, and installed only by root on Debian';
-  console.log(`Left out: the walks in ${leftOut.join(' and ')} (${why}).`);
+  console.log(`Skipped: the workflows in ${leftOut.join(' and ')} (${why}).`);
 }

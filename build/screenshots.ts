@@ -7,7 +7,7 @@ import { join, resolve } from 'node:path';
 import { App } from '../tests/support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../tests/support/browser.ts';
 import { serveBuiltApp } from '../tests/support/built-app.ts';
-import { walk } from '../tests/support/visit-screens.ts';
+import { visitScreens } from '../tests/support/visit-screens.ts';
 
 const [folder, ...wanted] = process.argv.slice(2);
 if (folder === undefined || folder.startsWith('-')) {
@@ -21,7 +21,7 @@ const served = await serveBuiltApp();
 const browser = await launchBrowser({ fastForward: true, examples: true });
 try {
   const page = await browser.open();
-  await walk(new App(page, served.url), async (name) => {
+  await visitScreens(new App(page, served.url), async (name) => {
     if (wanted.length > 0 && !wanted.some((part) => name.includes(part))) return;
     for (const [sizeName, size] of [
       ['phone', PHONE],

@@ -43,7 +43,7 @@
     return;
   }
 
-  // A script that does not arrive tells its own element only, and such an event does not rise: it is caught on its way down.
+  // A script that does not arrive fires `error` on its own element only. Such an event does not bubble, so it is caught in the capture phase.
   window.addEventListener(
     'error',
     function (event) {

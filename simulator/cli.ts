@@ -38,8 +38,8 @@ type TruthFile = Record<string, ReturnType<typeof truthJson>>;
 const asJson = (value: unknown) => `${JSON.stringify(value, null, 1)}\n`;
 
 function writePopulation(typed: Typed, count: number): string {
-  const stranger = Object.keys(typed).find((name) => !POPULATION.includes(name));
-  if (stranger) throw new Unusable(`--population draws its own engines and takes no --${stranger}.`);
+  const unsupported = Object.keys(typed).find((name) => !POPULATION.includes(name));
+  if (unsupported) throw new Unusable(`--population draws its own engines and takes no --${unsupported}.`);
   if (typeof typed.out !== 'string') throw new Unusable('--population needs a folder: --out DIR.');
   const options = {
     seed: whole(typed, 'seed', 0, 2 ** 31) ?? 1,

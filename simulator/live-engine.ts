@@ -3,7 +3,7 @@ import { SEA_LEVEL_KPA } from '../worker/core/units.ts';
 import { type Cranking, startCranking } from './cranking.ts';
 import { cycleDeg, phaseDeg, type SimulatedEngine } from './engine.ts';
 import { createRandom } from './random.ts';
-import { lettingOffPa, type Rig } from './rig.ts';
+import { type Rig, releasedPressurePa } from './rig.ts';
 import { createTransducer, type Sensor } from './transducer.ts';
 
 /** Engine, rig and sensor of a live simulation. */
@@ -25,9 +25,9 @@ export interface LiveEngine {
    */
   crank(atS: number, seconds: number): void;
   /** Releases the starter. */
-  letGo(atS: number): void;
+  releaseStarter(atS: number): void;
   /** Releases the starter and the held pressure. */
-  letOff(atS: number): void;
+  releasePressure(atS: number): void;
   /**
    * Releases the pressure and moves the hose to another cylinder; `wet` adds the oil. Throws a `RangeError` for an unknown
    * cylinder.
@@ -64,12 +64,12 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
   let condition: Condition = 'dry';
   let turn: Turn | undefined;
   let sampledS = 0;
-  let letOffS = Number.NEGATIVE_INFINITY;
-  let letOffPa = ambientPa;
+  let releasedAtS = Number.NEGATIVE_INFINITY;
+  let releasedFromPa = ambientPa;
 
   const hosePa = (timeS: number): number => {
     if (turn && timeS >= turn.startS) return turn.cranking.gaugePa.at(timeS);
-    return lettingOffPa(letOffPa, ambientPa, timeS - letOffS);
+    return releasedPressurePa(releasedFromPa, ambientPa, timeS - releasedAtS);
   };
 
   const workOut = (untilS: number): void => {
@@ -84,10 +84,10 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
     cranking.cylinderPa.forgetBefore(sampledS);
   };
 
-  const letOff = (atS: number): void => {
+  const releasePressure = (atS: number): void => {
     workOut(atS);
-    letOffPa = hosePa(atS);
-    letOffS = atS;
+    releasedFromPa = hosePa(atS);
+    releasedAtS = atS;
     if (turn) crankDeg = turn.cranking.angleDeg + phaseDeg(spec.engine, cylinder);
     turn = undefined;
   };
@@ -100,7 +100,7 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
         return;
       }
       const held = Math.abs(hosePa(atS) - ambientPa) > HELD_PRESSURE_PA;
-      letOff(atS);
+      releasePressure(atS);
       const startS = held ? atS + BEFORE_CRANKING_S : atS;
       turn = {
         startS,
@@ -117,13 +117,13 @@ export function createLiveEngine(spec: LiveSpec, cylinder: number): LiveEngine {
         }),
       };
     },
-    letGo: (atS) => {
+    releaseStarter: (atS) => {
       if (turn) turn.endS = Math.min(turn.endS, Math.max(atS, turn.startS));
     },
-    letOff,
+    releasePressure,
     moveHose: (atS, to, nextCondition) => {
       if (!spec.engine.cylinders.has(to)) throw new RangeError(`The engine has no cylinder ${to}.`);
-      letOff(atS);
+      releasePressure(atS);
       cylinder = to;
       condition = nextCondition;
     },

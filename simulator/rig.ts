@@ -42,8 +42,8 @@ export function rigFor(hose: Hose): Rig {
 }
 
 /** Time constant of the pressure after the hose's release is pressed, seconds. */
-const RELEASE_S = 0.08;
+const RELEASE_TIME_CONSTANT_S = 0.08;
 
 /** Absolute pressure, Pa, `sinceS` seconds after the release of `heldPa` was pressed. */
-export const lettingOffPa = (heldPa: number, ambientPa: number, sinceS: number): number =>
-  ambientPa + (heldPa - ambientPa) * Math.exp(-Math.max(0, sinceS) / RELEASE_S);
+export const releasedPressurePa = (heldPa: number, ambientPa: number, sinceS: number): number =>
+  ambientPa + (heldPa - ambientPa) * Math.exp(-Math.max(0, sinceS) / RELEASE_TIME_CONSTANT_S);

@@ -2,7 +2,7 @@ import type { SampleBlock, Trace } from '../worker/core/trace.ts';
 import { type CrankSpec, crankCylinder } from './crank.ts';
 import { type Damage, damageTrace, NO_DAMAGE } from './damage.ts';
 import { createRandom } from './random.ts';
-import { lettingOffPa } from './rig.ts';
+import { releasedPressurePa } from './rig.ts';
 import { createTransducer, makeSensor, type Sensor, type SensorOptions } from './transducer.ts';
 import type { CrankTruth } from './truth.ts';
 
@@ -11,7 +11,7 @@ export interface TraceSpec extends CrankSpec {
   readonly sensor?: SensorOptions | undefined;
   readonly damage?: Partial<Damage> | undefined;
   /** Releases the pressure at the end and records this much longer, s. Default: the pressure stays held. */
-  readonly letOffForS?: number | undefined;
+  readonly pressureReleaseForS?: number | undefined;
   /** Seed of noise and damage. Default 1. */
   readonly seed?: number | undefined;
 }
@@ -33,8 +33,8 @@ export function simulateTrace(spec: TraceSpec): SimulatedTrace {
   const transducer = createTransducer(sensor, run.ambientKpa, random.fork(1));
   const heldPa = run.gaugePa.at(run.endS);
   const gaugePa = (t: number) =>
-    t <= run.endS ? run.gaugePa.at(t) : lettingOffPa(heldPa, run.ambientKpa * 1000, t - run.endS);
-  const whole = transducer.sample(run.endS + (spec.letOffForS ?? 0), gaugePa);
+    t <= run.endS ? run.gaugePa.at(t) : releasedPressurePa(heldPa, run.ambientKpa * 1000, t - run.endS);
+  const whole = transducer.sample(run.endS + (spec.pressureReleaseForS ?? 0), gaugePa);
   const trace = damageTrace(whole, { ...NO_DAMAGE, ...spec.damage }, random.fork(2));
   return { trace, truth: run.truth, whole, sensor };
 }

@@ -10,7 +10,7 @@ import type { AppModel } from './app/model.ts';
 import { createSettings } from './app/settings.ts';
 import { createCapture } from './capture/create-capture.ts';
 import { createRecovery } from './capture/recovery.ts';
-import { attendSimulator } from './capture/simulated-person.ts';
+import { operateSimulator } from './capture/simulated-operator.ts';
 import { takeLock } from './capture/take-lock.ts';
 import { announcementWords } from './components/announcer.tsx';
 import { readerFor } from './components/reader.ts';
@@ -101,7 +101,7 @@ const capture = createCapture({
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
   takesChanged,
 });
-attendSimulator(capture, clock);
+operateSimulator(capture, clock);
 const recovery = createRecovery({ store, analyst, locks, takesChanged, onTrouble: capture.report });
 
 const examples = createExamples({

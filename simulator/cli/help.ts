@@ -25,7 +25,7 @@ Capture
   --hose HOSE           check-valve (default) or open
   --hose-cm3 V  --adapter-cm3 V  --hose-leak MM2
   --strokes N           compression strokes, default 7
-  --start-deg DEG       where the piston stands, degrees after a top of compression
+  --start-deg DEG       piston position, degrees after a top of compression
   --ambient KPA  --temperature C
 Sensor
   --rate HZ  --noise KPA  --offset KPA  --resolution KPA  --lag S  --jitter S

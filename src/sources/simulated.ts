@@ -61,7 +61,7 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
     wasTurning = live.starterOn;
     if (releaseS === null || nowS < releaseS) return;
     releaseS = null;
-    live.letOff(nowS);
+    live.releasePressure(nowS);
   }
 
   const source: SampleSource = {
@@ -140,7 +140,7 @@ export function createSimulatedSource(options: SimulatedOptions): SimulatedSourc
   return {
     source,
     crank: () => running?.live.crank(running.nowS(), LONGEST_CRANK_S),
-    letGo: () => running?.live.letGo(running.nowS()),
+    releaseStarter: () => running?.live.releaseStarter(running.nowS()),
     moveHose: (item) => {
       at = item;
       running?.live.moveHose(running.nowS(), item.cylinder, item.condition);

@@ -30,9 +30,9 @@ export type SourceChoice =
 
 /** Starter key and hose of the simulated engine. Capture moves the hose along the plan. */
 export interface SimulatorControls {
-  /** Turns the starter until `letGo` or the time limit. The pressure is released a little later. */
+  /** Turns the starter until `releaseStarter` or the time limit. The pressure is released a little later. */
   crank(): void;
   /** Releases the starter key. */
-  letGo(): void;
+  releaseStarter(): void;
   moveHose(to: { readonly cylinder: number; readonly condition: Condition }): void;
 }

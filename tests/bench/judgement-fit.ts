@@ -1,7 +1,7 @@
 /** Derives the constants of `suspect-model.ts` and `expected.ts` from the features of simulated engines. */
 
 import { type Signature, signatureOf } from '../../worker/core/judge/signature.ts';
-import { reckonedLnOdds } from '../../worker/core/judge/suspect-calibration.ts';
+import { modelLnOdds } from '../../worker/core/judge/suspect-calibration.ts';
 import { othersLag } from '../../worker/core/judge/suspect-likelihood.ts';
 import { expectedCranking } from '../../worker/core/physics/expected.ts';
 import type { SimulatedTest } from './judgement-population.ts';
@@ -140,7 +140,7 @@ export function printCalibration(engines: readonly JudgedEngine[]): void {
   const points = engines.flatMap((one) =>
     one.judgement.suspects
       .filter(({ cause }) => cause !== 'rig-leak')
-      .map((suspect) => ({ x: reckonedLnOdds(suspect.confidence), y: Number(isTrue(suspect, one)) })),
+      .map((suspect) => ({ x: modelLnOdds(suspect.confidence), y: Number(isTrue(suspect, one)) })),
   );
   let at0 = 0;
   let slope = 1;
@@ -158,6 +158,6 @@ export function printCalibration(engines: readonly JudgedEngine[]): void {
     slope += (w * gx - wx * g) / determinant;
   }
   console.log(
-    `  ln odds of being true: ${figure(at0)} + ${figure(slope)} x reckoned ln odds  (${points.length} suspects)`,
+    `  ln odds of being true: ${figure(at0)} + ${figure(slope)} x model ln odds  (${points.length} suspects)`,
   );
 }

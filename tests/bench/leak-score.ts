@@ -74,15 +74,15 @@ const ascending = (values: readonly number[]): number[] => [...values].sort((a, 
 
 /** Accuracy over the cylinders with an estimate; refused ones count in `refusedShare` only. */
 export function scoreOf(leaks: readonly ScoredLeak[]): LeakScore {
-  const told = leaks.filter((one) => one.reason === undefined);
-  const off = ascending(told.map((one) => Math.abs(one.leakMm2 / one.trueMm2 - 1)));
-  const held = told.filter((one) => one.trueMm2 >= one.lowMm2 && one.trueMm2 <= one.highMm2);
+  const estimated = leaks.filter((one) => one.reason === undefined);
+  const off = ascending(estimated.map((one) => Math.abs(one.leakMm2 / one.trueMm2 - 1)));
+  const held = estimated.filter((one) => one.trueMm2 >= one.lowMm2 && one.trueMm2 <= one.highMm2);
   return {
     cylinders: leaks.length,
-    refusedShare: 1 - told.length / leaks.length,
+    refusedShare: 1 - estimated.length / leaks.length,
     medianOff: at(off, 0.5),
     ninetiethOff: at(off, 0.9),
-    medianRatio: at(ascending(told.map((one) => one.leakMm2 / one.trueMm2)), 0.5),
-    coverage: held.length / told.length,
+    medianRatio: at(ascending(estimated.map((one) => one.leakMm2 / one.trueMm2)), 0.5),
+    coverage: held.length / estimated.length,
   };
 }

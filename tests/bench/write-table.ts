@@ -14,7 +14,7 @@ function tableOf(head: readonly string[], rows: readonly (readonly (string | num
 }
 
 /**
- * Replaces what stands between `<!-- NAME -->` and `<!-- /NAME -->` in `file` (path in the repository) by the command and its
+ * Replaces the text between `<!-- NAME -->` and `<!-- /NAME -->` in `file` (path in the repository) by the command and its
  * table. Throws when the marks are not there.
  */
 export function writeTable(

@@ -40,7 +40,7 @@ function listen(): void {
 const asked = () => page.evaluate(() => (window as unknown as { asked: Asked }).asked);
 
 /** Opens the settings and ticks these of the three audible options. */
-async function hear(sound: boolean, speech: boolean): Promise<void> {
+async function setAudible(sound: boolean, speech: boolean): Promise<void> {
   await app.goTo('/settings');
   await page.getByRole('checkbox', { name: en.settings.sound }).setChecked(sound);
   await page.getByRole('checkbox', { name: en.settings.speech }).setChecked(speech);
@@ -69,7 +69,7 @@ beforeEach(async () => {
 afterAll(() => browser?.close());
 
 it('plays a test sound before anything is measured', async () => {
-  await hear(true, true);
+  await setAudible(true, true);
   await page.getByRole('slider', { name: en.settings.volume }).fill('0.4');
   await app.button(en.settings.testSound).click();
   await expect.poll(async () => (await asked()).tones.length).toBeGreaterThan(0);
@@ -93,7 +93,7 @@ it('holds the wake lock while armed, takes it again when the page is shown, and 
 });
 
 it('sounds and speaks at the engine when both are on', async () => {
-  await hear(true, true);
+  await setAudible(true, true);
   await armSimulated();
   await announced(en.announcement.waiting).waitFor();
   await expect.poll(async () => (await asked()).tones.length).toBeGreaterThan(0);
@@ -101,7 +101,7 @@ it('sounds and speaks at the engine when both are on', async () => {
 });
 
 it('announces on the screen only when both are off', async () => {
-  await hear(false, false);
+  await setAudible(false, false);
   await armSimulated();
   await app.phase(en.phase.waiting).waitFor();
   await announced(en.announcement.waiting).waitFor();

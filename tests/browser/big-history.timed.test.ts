@@ -139,13 +139,13 @@ it('writes all of it into one file, with progress, without blocking the page', a
   await app.page.evaluate(() => {
     const said: string[] = [];
     Object.assign(window, { said });
-    const hear = () => {
+    const recordAnnouncement = () => {
       for (const region of document.querySelectorAll('#data [role=status]')) {
         const text = region.textContent?.trim() ?? '';
         if (text !== '' && said.at(-1) !== text) said.push(text);
       }
     };
-    new MutationObserver(hear).observe(document.body, {
+    new MutationObserver(recordAnnouncement).observe(document.body, {
       subtree: true,
       childList: true,
       characterData: true,
@@ -180,10 +180,10 @@ it('writes all of it into one file, with progress, without blocking the page', a
   expect(new Set(shares).size).toBeGreaterThan(4);
   expect(lastFigures).toMatch(/\d of 5,0\d\d tests, \d+ MB/);
   // Announced at each quarter and at the end, not at each step.
-  const heard = await app.page.evaluate(() => (window as unknown as { said: string[] }).said);
-  console.log(`heard: ${heard.join(' | ')}`);
-  expect(heard.length).toBeLessThan(10);
-  expect(heard.at(-1)).toMatch(said(en.files.saved));
+  const announced = await app.page.evaluate(() => (window as unknown as { said: string[] }).said);
+  console.log(`announced: ${announced.join(' | ')}`);
+  expect(announced.length).toBeLessThan(10);
+  expect(announced.at(-1)).toMatch(said(en.files.saved));
 }, 300_000);
 
 /** Larger than the limit for reading a file as a whole. */

@@ -19,7 +19,7 @@ const CRANKING = {
   strokes: 7,
   restBeforeS: 2.5,
   restAfterS: 3.5,
-  letOffForS: 2,
+  pressureReleaseForS: 2,
 } as const;
 
 let workshop: BluetoothBrowser;
@@ -37,8 +37,9 @@ describe('a transducer gives the same reading in the app and on the command line
     await app.connectSensor();
     await peripheral.untilSubscribed(transducer.outlet);
     await app.arm();
-    const { sent, unheard } = await play(peripheral, transducer.outlet, packetsOf(transducer, CRANKING)).done;
-    expect(unheard).toHaveLength(0);
+    const { sent, undelivered } = await play(peripheral, transducer.outlet, packetsOf(transducer, CRANKING))
+      .done;
+    expect(undelivered).toHaveLength(0);
     await app.phase(en.phase.done).waitFor({ timeout: 10_000 });
     expect(await app.sensorLine.textContent()).toContain(`${BATTERY_PERCENT}`);
     const shownKpa = await app.figureNow();
@@ -49,10 +50,10 @@ describe('a transducer gives the same reading in the app and on the command line
     const [recording, ...others] = await app.downloadTraces();
     expect(others).toHaveLength(0);
     // The stored samples are those sent, without a hole.
-    const heard = pressuresIn(sent, transducer.layout);
+    const delivered = pressuresIn(sent, transducer.layout);
     const stored = [...recording!.trace.pressureKpa];
-    expect(stored.length).toBeGreaterThan(0.6 * heard.length);
-    expect(indexOfRun(heard, stored)).toBeGreaterThanOrEqual(0);
+    expect(stored.length).toBeGreaterThan(0.6 * delivered.length);
+    expect(indexOfRun(delivered, stored)).toBeGreaterThanOrEqual(0);
     // Without a device clock, packets that a busy machine sends late look like a silent sensor.
     if (kind === 'packed') expect(recording!.trace.gaps).toEqual([]);
 

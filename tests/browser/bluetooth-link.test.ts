@@ -43,8 +43,8 @@ it('keeps the received samples when the link is lost while cranking, and shows t
   await page.getByText(said(en.connection.reconnecting)).first().waitFor();
   expect(await app.strokesCounted()).toBeGreaterThanOrEqual(countedBefore);
   await peripheral.untilSubscribed(transducer.outlet);
-  const { sent, unheard } = await playing.done;
-  expect(unheard.length).toBeGreaterThan(0);
+  const { sent, undelivered } = await playing.done;
+  expect(undelivered.length).toBeGreaterThan(0);
   await app.phase(en.phase.done).waitFor({ timeout: 10_000 });
 
   await app.step('judge');
@@ -63,9 +63,9 @@ it('keeps the received samples when the link is lost while cranking, and shows t
   // The battery level notifies too, in single octets.
   const received = (await overheard()).filter((octets) => octets.length > 1);
   expect(received.length).toBeGreaterThan(0.95 * sent.length);
-  const heard = pressuresIn(
+  const delivered = pressuresIn(
     received.map((bytes) => ({ bytes, dueS: 0 })),
     transducer.layout,
   );
-  expect(indexOfRun(heard, [...trace.pressureKpa])).toBeGreaterThanOrEqual(0);
+  expect(indexOfRun(delivered, [...trace.pressureKpa])).toBeGreaterThanOrEqual(0);
 });

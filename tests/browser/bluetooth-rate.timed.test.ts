@@ -29,8 +29,8 @@ it('keeps up with 1000 samples a second for a minute', async () => {
   await app.connectSensor();
   await app.arm();
   const endTrace = await traceMainThread(page);
-  const { sent, unheard } = await play(peripheral, transducer.outlet, packets).done;
-  expect(unheard).toHaveLength(0);
+  const { sent, undelivered } = await play(peripheral, transducer.outlet, packets).done;
+  expect(undelivered).toHaveLength(0);
   const sentCount = pressuresIn(sent, transducer.layout).length;
   expect(sentCount).toBeGreaterThan(59 * RATE_HZ);
   await expect.poll(async () => (await app.meters()).drawnCount, { timeout: 5000 }).toBe(sentCount);

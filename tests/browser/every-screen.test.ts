@@ -4,7 +4,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { App } from '../support/app.ts';
 import { DESK, launchBrowser, PHONE, type TestBrowser } from '../support/browser.ts';
-import { walk } from '../support/visit-screens.ts';
+import { visitScreens } from '../support/visit-screens.ts';
 
 const SMALL_PHONE = { width: 360, height: 780 };
 const SIZES = [PHONE, { width: 360, height: 640 }, DESK];
@@ -109,7 +109,7 @@ async function pressPrimaries(name: string): Promise<void> {
 
 async function look(name: string): Promise<void> {
   looked.push(name);
-  const tell = (list: string[], found: readonly string[]) =>
+  const addTo = (list: string[], found: readonly string[]) =>
     list.push(...found.map((one) => `${name}: ${one}`));
   const { wide, animations } = await page.evaluate(() => ({
     wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
@@ -117,10 +117,10 @@ async function look(name: string): Promise<void> {
   }));
   if (wide > 0) overflows.push(`${name}: ${wide} px too wide`);
   if (animations > 0) moving.push(`${name}: ${animations}`);
-  tell(smallTargets, await tooSmall());
-  tell(violations, await axe());
+  addTo(smallTargets, await tooSmall());
+  addTo(violations, await axe());
   await page.emulateMedia({ colorScheme: 'dark' });
-  tell(
+  addTo(
     violations,
     (await axe(['color-contrast'])).map((one) => `at night, ${one}`),
   );
@@ -131,7 +131,7 @@ async function look(name: string): Promise<void> {
 beforeAll(async () => {
   browser = await launchBrowser({ viewport: SMALL_PHONE, fastForward: true, examples: true });
   page = await browser.open();
-  await walk(new App(page, inject('appUrl')), look, 1);
+  await visitScreens(new App(page, inject('appUrl')), look, 1);
 });
 afterAll(() => browser?.close());
 

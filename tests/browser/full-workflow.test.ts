@@ -23,7 +23,7 @@ const cranking = (cylinder: number, restBeforeS: number, condition: 'dry' | 'wet
     strokes: 7,
     restBeforeS,
     restAfterS: 4,
-    letOffForS: 2,
+    pressureReleaseForS: 2,
     seed: 5 + cylinder,
   }) as const;
 const FIRST_REST_S = 3;
@@ -90,7 +90,7 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   const cranked = play(peripheral, transducer.outlet, dry);
   await app.settled.waitFor({ timeout: 20_000 });
   await app.phase(en.phase.moving).waitFor({ timeout: 20_000 });
-  expect((await cranked.done).unheard).toHaveLength(0);
+  expect((await cranked.done).undelivered).toHaveLength(0);
   await app.phase(en.phase.done).waitFor({ timeout: 20_000 });
   const { said: words, pressed } = await seen();
   expect(pressed).toEqual([]);

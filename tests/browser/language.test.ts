@@ -6,7 +6,7 @@ import { App } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 import { type ServedApp, serveBuiltApp } from '../support/built-app.ts';
 import { MADE_UP, madeUpLanguage } from '../support/made-up-language.ts';
-import { walk } from '../support/visit-screens.ts';
+import { visitScreens } from '../support/visit-screens.ts';
 
 // The helper finds buttons by their text, so it needs the same words.
 vi.mock('../../src/copy/en.ts', async (original) => {
@@ -115,7 +115,7 @@ beforeAll(async () => {
   await page.addInitScript(watchWriting);
   const app = new App(page, served.url);
   await lookAtMore(app);
-  await walk(app, look, 1);
+  await visitScreens(app, look, 1);
 });
 afterAll(async () => {
   await browser?.close();

@@ -48,7 +48,7 @@ function recordedCsv(): string {
   return writeTraceCsv(simulateTrace({ engine, cylinder: 1 }).trace, header);
 }
 
-async function walk(driver: Driver, url: string, stopServer: () => Promise<void>): Promise<void> {
+async function runWorkflow(driver: Driver, url: string, stopServer: () => Promise<void>): Promise<void> {
   const whenTrue = (what: string, script: string, args: readonly unknown[] = []) =>
     until(what, async () => ((await driver.run(script, args)) === true ? true : undefined));
   const goTo = (path: string) => driver.goTo(new URL(path, url).href);
@@ -132,7 +132,7 @@ describe.concurrent.each(browsers)('$name', ({ isThere, start }) => {
     'measures, reads, judges and works without a network',
     { timeout: 240_000 },
     async () => {
-      await walk(driver!, server.resolvedUrls!.local[0]!, () => server.close());
+      await runWorkflow(driver!, server.resolvedUrls!.local[0]!, () => server.close());
     },
   );
 });

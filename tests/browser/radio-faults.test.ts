@@ -104,14 +104,14 @@ it.concurrent('ignores the previous sensor after another one is chosen', async (
   // The previous transducer goes on sending, with pressures that the new one never has.
   const strange = clean.at(0)!.bytes.slice();
   new DataView(strange.buffer).setInt16(8, 12_345, true);
-  let heard = 0;
+  let delivered = 0;
   const both = clean.flatMap((packet): AirEvent[] => [
     packet,
-    { dueS: packet.dueS, act: () => void (left.notify(transducer.outlet, strange) && heard++) },
+    { dueS: packet.dueS, act: () => void (left.notify(transducer.outlet, strange) && delivered++) },
   ]);
   await send(peripheral, taken.outlet, both);
   await app.phase(en.phase.done).waitFor({ timeout: 30_000 });
-  expect(heard).toBe(0);
+  expect(delivered).toBe(0);
   const [recording, ...others] = await app.downloadTraces();
   expect(others).toHaveLength(0);
   expect(recording!.trace.gaps).toEqual([]);

@@ -40,9 +40,9 @@ it('recovers the captured samples when the page is reloaded while cranking', asy
   const [recording] = await app.downloadTraces();
   const { trace } = recording!;
   expect(trace.gaps).toEqual([]);
-  const heard = pressuresIn(sent, transducer.layout);
+  const delivered = pressuresIn(sent, transducer.layout);
   const stored = [...trace.pressureKpa];
-  const from = indexOfRun(heard, stored);
+  const from = indexOfRun(delivered, stored);
   expect(from).toBeGreaterThanOrEqual(0);
   const beforeReload = sent.filter(({ dueS }) => dueS < RELOAD_S);
   const missing = pressuresIn(beforeReload, transducer.layout).length - (from + stored.length);

@@ -39,7 +39,7 @@ async function answersOn(page: Page) {
 }
 
 /** The features that the settings list as available, after these have been removed from the browser. */
-async function told(
+async function listedFeatures(
   withoutNavigator: readonly string[],
   withoutGlobal: readonly string[],
   change?: () => void,
@@ -69,36 +69,36 @@ async function told(
 it('lists the supported features', async () => {
   const all = { bluetooth: true, storage: true, wakeLock: true, sound: true, vibration: 'untried' };
   const none = { saysNoSensor: false, saysNoRadio: false };
-  expect(await told([], [], withRadio)).toMatchObject({ ...all, ...none });
+  expect(await listedFeatures([], [], withRadio)).toMatchObject({ ...all, ...none });
 });
 
 it('names features that exist but fail: a refused wake lock, speech without a voice', async () => {
-  const broken = await told([], [], () => {
+  const broken = await listedFeatures([], [], () => {
     Object.assign(WakeLock.prototype, {
       request: () => Promise.reject(new DOMException('Refused.', 'NotAllowedError')),
     });
     Object.assign(SpeechSynthesis.prototype, { getVoices: () => [] });
   });
   expect(broken).toMatchObject({ wakeLock: false, speech: false });
-  const speaking = await told([], [], () => {
+  const speaking = await listedFeatures([], [], () => {
     Object.assign(SpeechSynthesis.prototype, { getVoices: () => [{ name: 'A voice' }] });
   });
   expect(speaking).toMatchObject({ wakeLock: true, speech: true });
 });
 
 it('distinguishes Bluetooth that is off or has no radio from Bluetooth that works', async () => {
-  const off = await told([], [], () => {
+  const off = await listedFeatures([], [], () => {
     Object.assign(navigator.bluetooth, { getAvailability: async () => false });
   });
   expect(off).toMatchObject({ bluetooth: false, saysNoRadio: true, saysNoSensor: false });
-  const silent = await told([], [], () => {
+  const silent = await listedFeatures([], [], () => {
     Object.assign(navigator.bluetooth, { getAvailability: () => new Promise(() => undefined) });
   });
   expect(silent).toMatchObject({ bluetooth: 'untried', saysNoRadio: false, saysNoSensor: false });
 });
 
 it('detects a store that cannot be opened, and sound that cannot be started', async () => {
-  const broken = await told([], [], () => {
+  const broken = await listedFeatures([], [], () => {
     IDBFactory.prototype.open = () => {
       throw new DOMException('No.', 'UnknownError');
     };
@@ -106,7 +106,7 @@ it('detects a store that cannot be opened, and sound that cannot be started', as
     Object.defineProperty(BaseAudioContext.prototype, 'state', { get: () => 'suspended' });
   });
   expect(broken).toMatchObject({ storage: false, sound: false });
-  const none = await told([], [], () => {
+  const none = await listedFeatures([], [], () => {
     window.AudioContext = class {
       constructor() {
         throw new DOMException('No hardware.', 'NotSupportedError');
@@ -133,7 +133,7 @@ const silentUntilPressed = (): void => {
 };
 
 it('does not claim untested features: vibration, and sound before a press', async () => {
-  const before = await told([], [], silentUntilPressed, false);
+  const before = await listedFeatures([], [], silentUntilPressed, false);
   expect(before).toMatchObject({ sound: 'untried', vibration: 'untried' });
   const page = await browser.open();
   await page.addInitScript(silentUntilPressed);
@@ -146,15 +146,15 @@ it('does not claim untested features: vibration, and sound before a press', asyn
 });
 
 it('names missing features, and the alternatives to a sensor', async () => {
-  expect(await told(['bluetooth', 'wakeLock', 'vibrate'], ['AudioContext', 'speechSynthesis'])).toMatchObject(
-    {
-      bluetooth: false,
-      storage: true,
-      wakeLock: false,
-      sound: false,
-      speech: false,
-      vibration: false,
-      saysNoSensor: true,
-    },
-  );
+  expect(
+    await listedFeatures(['bluetooth', 'wakeLock', 'vibrate'], ['AudioContext', 'speechSynthesis']),
+  ).toMatchObject({
+    bluetooth: false,
+    storage: true,
+    wakeLock: false,
+    sound: false,
+    speech: false,
+    vibration: false,
+    saysNoSensor: true,
+  });
 });

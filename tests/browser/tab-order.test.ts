@@ -6,7 +6,7 @@ import { App } from '../support/app.ts';
 import { DESK, launchBrowser, type TestBrowser } from '../support/browser.ts';
 import { allowFastForward } from '../support/fast-forward.ts';
 import { tabThrough } from '../support/tab-order.ts';
-import { walk } from '../support/visit-screens.ts';
+import { visitScreens } from '../support/visit-screens.ts';
 
 let browser: TestBrowser;
 let page: Page;
@@ -42,7 +42,7 @@ beforeAll(async () => {
   // The examples arrive by themselves, in the middle of the test of the first page.
   await app.goTo('/');
   await app.button(en.examples.remove).waitFor();
-  await walk(app, look, 1);
+  await visitScreens(app, look, 1);
 });
 afterAll(() => browser?.close());
 

@@ -13,7 +13,7 @@ afterAll(() => browser?.close());
 const strange = { name: 'Anna.json', mimeType: 'application/json', buffer: Buffer.from('{"Anna": 1}') };
 
 /** Lines of the error log as sent to support, without time and stack. */
-async function errorsTold(app: App): Promise<string[]> {
+async function loggedErrors(app: App): Promise<string[]> {
   await app.goTo('/');
   await app.goTo('/settings');
   const report = app.page.getByRole('textbox', { name: en.support.title });
@@ -50,14 +50,14 @@ it('logs a foreign file, imported or checked', async () => {
   await app.goTo('/check');
   await app.chooseFiles(en.check.choose, [strange]);
   await app.button(en.check.chooseOther).waitFor();
-  expect(await errorsTold(app)).toEqual(['transfer bring-in: not-ours', 'check of a file: not-ours']);
+  expect(await loggedErrors(app)).toEqual(['transfer bring-in: not-ours', 'check of a file: not-ours']);
   await app.page.close();
 });
 
 it('logs a worker that did not start, although the page did its work', async () => {
   const app = await settings(missTransferWorker);
   await Promise.all([app.page.waitForEvent('download'), app.button(en.files.backup).click()]);
-  expect(await errorsTold(app)).toEqual(['transfer worker: Error']);
+  expect(await loggedErrors(app)).toEqual(['transfer worker: Error']);
   await app.page.close();
 });
 
@@ -70,8 +70,8 @@ it('logs a store that refuses', async () => {
   });
   await app.button(en.files.backup).click();
   await app.page.getByText(en.store.unreadable).waitFor();
-  const told = await errorsTold(app);
-  expect(told).toContain('transfer backup: StoreProblem unreadable; cause: UnknownError');
-  expect(told.join()).not.toContain('Anna');
+  const logged = await loggedErrors(app);
+  expect(logged).toContain('transfer backup: StoreProblem unreadable; cause: UnknownError');
+  expect(logged.join()).not.toContain('Anna');
   await app.page.close();
 });

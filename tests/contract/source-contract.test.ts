@@ -116,13 +116,13 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
   it('emits nothing before it is open', async () => {
     const world = one.make();
     const listener = createSourceListener();
-    let heardAtOpening = -1;
+    let eventsAtOpening = -1;
     const opening = world.source.open(listener, new AbortController().signal).then(() => {
-      heardAtOpening = listener.timeS.length + listener.gaps.length + listener.ends.length;
+      eventsAtOpening = listener.timeS.length + listener.gaps.length + listener.ends.length;
     });
     await world.run(3);
     await opening;
-    expect(heardAtOpening).toBe(0);
+    expect(eventsAtOpening).toBe(0);
     expect(listener.timeS.length).toBeGreaterThan(100);
   });
 
@@ -171,9 +171,9 @@ describe.each(cases.map((one) => [one.name, one] as const))('%s', (_name, one) =
     await world.run(2);
     abort.abort();
     expect(listener.ends).toEqual([{ kind: 'stopped' }]);
-    const heard = listener.timeS.length;
+    const count = listener.timeS.length;
     await world.run(2);
-    expect(listener.timeS.length).toBe(heard);
+    expect(listener.timeS.length).toBe(count);
     expect(listener.ends).toHaveLength(1);
   });
 

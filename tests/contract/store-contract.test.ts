@@ -109,7 +109,7 @@ describe('a store in IndexedDB', () => {
     await store.append('k', 0, block(0, [1]), []);
     await expectProblem(store.append('k', 0, block(0, [2]), []), 'unexpected');
     await expectProblem(store.append('k', 2, block(2, [3]), []), 'unexpected');
-    await expectProblem(store.append('nobody', 0, block(0, [1]), []), 'missing');
+    await expectProblem(store.append('unknown', 0, block(0, [1]), []), 'missing');
     expect([...(await store.trace('k')).pressureKpa]).toEqual([1]);
   });
 
@@ -171,7 +171,7 @@ describe('a store in IndexedDB', () => {
     expect((await store.plugs('e1'))[1]?.signs).toEqual(['oily', 'gap-wide']);
     expect(await store.plugPhoto('p1')).toEqual(photo(1, 2, 3));
     expect(await store.plugPhoto('p2')).toBeUndefined();
-    expect(await store.plugs('nobody')).toEqual([]);
+    expect(await store.plugs('unknown')).toEqual([]);
   });
 
   test('saving an inspection again replaces it; without a picture the old one is removed', async () => {
@@ -217,7 +217,7 @@ describe('a store in IndexedDB', () => {
 
   test('reports when there is nothing to remove', async () => {
     const store = createTestStore();
-    await expectProblem(store.remove({ engineId: 'nobody' }), 'missing');
+    await expectProblem(store.remove({ engineId: 'unknown' }), 'missing');
     await expectProblem(store.remove({ testId: 'nothing' }), 'missing');
   });
 

@@ -99,7 +99,7 @@ const cylinder: fc.Arbitrary<Move[]> = fc
     ].slice(0, length),
   );
 
-const walk: fc.Arbitrary<Move[]> = fc
+const moveSequence: fc.Arbitrary<Move[]> = fc
   .array(
     fc.oneof(
       move.map((one) => [one]),
@@ -150,7 +150,7 @@ describe('capture machine', () => {
   it('never loses, doubles or forgets a take, whatever is pressed', () => {
     let reached = 0;
     fc.assert(
-      fc.property(walk, (moves) => {
+      fc.property(moveSequence, (moves) => {
         const world: World = { takes: new Map() };
         let state = step(
           IDLE,

@@ -56,8 +56,8 @@ type Figure = readonly [kpa: number | null, plusMinusKpa: number | null];
 function expectSame(before: Reading, after: Reading, allowed: Allowed, scale = 1): void {
   const held = before.hose === 'check-valve';
   const count = held ? (before.strokesToStabilise ?? 0) : before.strokes.length;
-  const told = (r: Reading) => r.strokes.slice(0, count).map((s) => [s.number, s.partial, s.lost]);
-  expect(told(after)).toEqual(told(before));
+  const firstStrokes = (r: Reading) => r.strokes.slice(0, count).map((s) => [s.number, s.partial, s.lost]);
+  expect(firstStrokes(after)).toEqual(firstStrokes(before));
   if (!held) expect(after.strokes.length).toBe(count);
   const near = ([was, wasOff]: Figure, [is, isOff]: Figure, share: number): void => {
     if (was === null) return;

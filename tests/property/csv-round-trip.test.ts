@@ -60,15 +60,15 @@ const gaps: fc.Arbitrary<Gap[]> = fc
 
 test('a written file reads back the same, to the last bit', () => {
   fc.assert(
-    fc.property(samples, gaps, header, (block, gapList, told) => {
-      const outcome = parseTraceCsv(writeTraceCsv({ ...block, gaps: gapList }, told), 'trace.csv');
+    fc.property(samples, gaps, header, (block, gapList, written) => {
+      const outcome = parseTraceCsv(writeTraceCsv({ ...block, gaps: gapList }, written), 'trace.csv');
       if (!outcome.ok) throw new Error(outcome.problem.detail);
       expect(outcome.remarks).toEqual([]);
       expect(outcome.traces).toHaveLength(1);
       const [back] = outcome.traces;
       expect(Object.is(back?.trace.pressureKpa[0], block.pressureKpa[0])).toBe(true);
       expect(back?.trace).toEqual({ ...block, gaps: gapList });
-      expect(back?.header).toEqual(told);
+      expect(back?.header).toEqual(written);
     }),
     { numRuns: 300 },
   );

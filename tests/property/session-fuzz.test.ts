@@ -71,12 +71,12 @@ const value = fc.oneof(
   ),
 );
 
-/** Replaces the part of the file that `walk` leads to by `value`. */
-function replaced(walk: readonly number[], replacement: unknown): string {
+/** Replaces the part of the file that `path` leads to by `value`. */
+function replaced(path: readonly number[], replacement: unknown): string {
   const root: unknown = JSON.parse(WHOLE);
   let at = root as Record<string, unknown>;
   let key = '';
-  for (const step of walk) {
+  for (const step of path) {
     const keys = Object.keys(at);
     if (keys.length === 0) break;
     key = keys[step % keys.length]!;
@@ -91,8 +91,8 @@ function replaced(walk: readonly number[], replacement: unknown): string {
 
 test('files with one part replaced give a session or a clear reason', () => {
   fc.assert(
-    fc.property(fc.array(fc.nat(60), { minLength: 1, maxLength: 6 }), value, (walk, replacement) => {
-      expectSessionOrReason(replaced(walk, replacement));
+    fc.property(fc.array(fc.nat(60), { minLength: 1, maxLength: 6 }), value, (path, replacement) => {
+      expectSessionOrReason(replaced(path, replacement));
     }),
     { numRuns: RUNS },
   );

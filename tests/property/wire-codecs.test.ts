@@ -126,12 +126,14 @@ describe('encoding and decoding returns', () => {
             bytes.length,
           ];
           let rest = '';
-          const heard = places.slice(1).flatMap((place, i) => {
+          const decoded = places.slice(1).flatMap((place, i) => {
             const split = splitTextLines(rest, plainView(Uint8Array.from(bytes.slice(places[i], place))));
             rest = split.rest;
             return split.lines.map((line) => decodeTextLine(line));
           });
-          expect(heard).toEqual(values.map((value) => ({ ok: true, value: expect.closeTo(value / 10, 9) })));
+          expect(decoded).toEqual(
+            values.map((value) => ({ ok: true, value: expect.closeTo(value / 10, 9) })),
+          );
         },
       ),
     );

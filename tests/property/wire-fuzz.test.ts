@@ -187,9 +187,9 @@ it('text: throws nothing, invents nothing, keeps the order', () => {
   const LINK = '\u0001';
   let whole = LINK;
   let isNewLink = true;
-  const heard: number[] = [];
+  const decodedKpa: number[] = [];
   const take = (events: ReturnType<typeof decoder.tick>): void => {
-    for (const event of events) if (event.kind === 'block') heard.push(...event.block.pressureKpa);
+    for (const event of events) if (event.kind === 'block') decodedKpa.push(...event.block.pressureKpa);
   };
   for (let i = 0; i < PACKETS; i++) {
     const drawn = Array.from(
@@ -225,9 +225,9 @@ it('text: throws nothing, invents nothing, keeps the order', () => {
       ? []
       : [number * scale];
   });
-  expect(heard.length).toBeGreaterThan(1000);
+  expect(decodedKpa.length).toBeGreaterThan(1000);
   let at = 0;
-  for (const kpa of heard) {
+  for (const kpa of decodedKpa) {
     while (at < wanted.length && Math.abs((wanted[at] ?? 0) - kpa) > 1e-9 * (1 + Math.abs(kpa))) at++;
     if (at++ >= wanted.length) expect.fail(`${kpa} kPa is on no line`);
   }

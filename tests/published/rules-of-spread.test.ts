@@ -58,7 +58,7 @@ describe('percent-of-highest (US Army TM 5-4210-230-14&P-1, Addendum 2; chart of
   const rule: RuleChoice = { code: 'percent-of-highest' };
 
   // The chart rounds to whole psi by no single rule, so half a psi either side of its figure decides.
-  it.each(LIMIT_CHART)('with the highest at %d psi the limit lies within 0.5 psi of %d', (high, low) => {
+  it.each(LIMIT_CHART)('with the highest at %d psi the limit is within 0.5 psi of %d', (high, low) => {
     expect(faultyCylinders(judgePsi([high, low + 0.51], rule))).toEqual([]);
     expect(faultyCylinders(judgePsi([high, low - 0.51], rule))).toEqual([2]);
   });

@@ -91,7 +91,7 @@ export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBr
     });
     return context;
   };
-  const told = {
+  const observed = {
     complaints,
     requestsBeyond: (origin: string) =>
       asked.filter((url) => !url.startsWith(origin) && !/^(data|blob|about):/.test(url)),
@@ -105,11 +105,11 @@ export async function launchBrowser(options: LaunchOptions = {}): Promise<TestBr
   if (options.profileFolder !== undefined) {
     const lasting = { ...settings, ...contextSettings(options) };
     const context = await prepare(await chromium.launchPersistentContext(options.profileFolder, lasting));
-    return { ...told, open: () => context.newPage(), close: () => context.close() };
+    return { ...observed, open: () => context.newPage(), close: () => context.close() };
   }
   const browser = await chromium.launch(settings);
   return {
-    ...told,
+    ...observed,
     async open() {
       const context = await prepare(await browser.newContext(contextSettings(options)));
       if (options.fastForward) await allowFastForward(context);

@@ -92,12 +92,12 @@ export class FakeTransducer implements GattDevice {
 
   /** Sends a notification; false without a subscription. */
   notify(uuid: string, bytes: Uint8Array): boolean {
-    const heard = this.#connected ? this.#subscribers.get(uuid) : undefined;
+    const listener = this.#connected ? this.#subscribers.get(uuid) : undefined;
     // A view with an offset, as browsers deliver them.
     const padded = new Uint8Array(bytes.length + 3);
     padded.set(bytes, 3);
-    heard?.(new DataView(padded.buffer, 3));
-    return heard !== undefined;
+    listener?.(new DataView(padded.buffer, 3));
+    return listener !== undefined;
   }
 
   isSubscribed(uuid: string): boolean {
@@ -147,10 +147,10 @@ export class FakeTransducer implements GattDevice {
         const bytes = descriptors[wanted];
         return bytes === undefined ? undefined : new DataView(bytes.slice().buffer);
       },
-      subscribe: async (heard) => {
+      subscribe: async (listener) => {
         await this.#operate(`subscribe ${uuid}`, 'subscribe');
         current();
-        this.#subscribers.set(uuid, heard);
+        this.#subscribers.set(uuid, listener);
         return () => {
           this.log.push(`unsubscribe ${uuid}`);
           this.#subscribers.delete(uuid);

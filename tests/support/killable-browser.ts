@@ -16,10 +16,10 @@ const STARTS_WITHIN_MS = 20_000;
 const soon = () => new Promise((resolve) => setTimeout(resolve, 30));
 
 async function debuggingAddress(folder: string, child: ChildProcess): Promise<string> {
-  const told = join(folder, 'DevToolsActivePort');
+  const portFile = join(folder, 'DevToolsActivePort');
   const untilMs = performance.now() + STARTS_WITHIN_MS;
   while (performance.now() < untilMs && child.exitCode === null) {
-    const [port, path] = existsSync(told) ? readFileSync(told, 'utf8').split('\n') : [];
+    const [port, path] = existsSync(portFile) ? readFileSync(portFile, 'utf8').split('\n') : [];
     if (port && path) return `ws://127.0.0.1:${port}${path}`;
     await soon();
   }

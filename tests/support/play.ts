@@ -63,7 +63,7 @@ interface Played {
   /** Packets sent to a subscriber. */
   readonly sent: readonly TimedPacket[];
   /** Packets sent without a subscriber: a real radio loses them too. */
-  readonly unheard: readonly TimedPacket[];
+  readonly undelivered: readonly TimedPacket[];
 }
 
 export interface Play {
@@ -85,17 +85,17 @@ export function play(peripheral: EmulatedPeripheral, outlet: string, packets: re
   const startMs = performance.now();
   const nowS = () => (performance.now() - startMs) / 1000;
   const sent: TimedPacket[] = [];
-  const unheard: TimedPacket[] = [];
+  const undelivered: TimedPacket[] = [];
   let muted = false;
   let stopped = false;
   const run = async (): Promise<Played> => {
     for (const packet of packets) {
       while (!stopped && nowS() < packet.dueS) await soon();
       if (stopped) break;
-      const heard = !muted && peripheral.notify(outlet, packet.bytes);
-      (heard ? sent : unheard).push(packet);
+      const delivered = !muted && peripheral.notify(outlet, packet.bytes);
+      (delivered ? sent : undelivered).push(packet);
     }
-    return { sent, unheard };
+    return { sent, undelivered };
   };
   return {
     done: run(),

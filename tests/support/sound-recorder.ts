@@ -1,4 +1,4 @@
-/** Hears what the browser gives the app, apart from the app: the only proof of what was received. */
+/** Records what the browser delivers to the app, independently of the app. */
 import type { Page } from 'playwright-core';
 
 /** Call before the page is opened. What it returns gives the bytes of every notification so far, in order. */

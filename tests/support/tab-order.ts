@@ -156,14 +156,14 @@ async function nameless(page: Page): Promise<string[]> {
       properties?.some((property) => property.name === 'focusable' && property.value.value === true) &&
       !String(name?.value ?? '').trim(),
   );
-  const told = await Promise.all(
+  const unnamed = await Promise.all(
     found.map(async ({ role, backendDOMNodeId }) => {
       const { node } = await session.send('DOM.describeNode', { backendNodeId: backendDOMNodeId! });
       return `${role?.value}: ${node.localName} ${node.attributes?.join(' ')}`;
     }),
   );
   await session.detach();
-  return told;
+  return unnamed;
 }
 
 /**

@@ -13,7 +13,7 @@ export type Look = (name: string) => Promise<void>;
 const CYLINDERS = 4;
 
 /** `cranked`: number of simulated cylinders measured on the way. */
-export async function walk(app: App, look: Look, cranked = CYLINDERS): Promise<void> {
+export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): Promise<void> {
   await app.goTo('/');
   await look('01-bench-empty');
   await app.goTo('/new');

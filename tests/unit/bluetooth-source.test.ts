@@ -53,14 +53,14 @@ function setUp(layout: FakeLayout, settings: BluetoothSettings = {}) {
     },
     /** Notifies for this many seconds; returns the number of notifications received. */
     async play(seconds: number, step = 1): Promise<number> {
-      let heard = 0;
+      let delivered = 0;
       const stepMs = 10 * layout.samplesPerPacket;
       for (let ms = 0; ms < seconds * 1000; ms += stepMs) {
-        if (device.notify(layout.uuid, layout.packet(n))) heard++;
+        if (device.notify(layout.uuid, layout.packet(n))) delivered++;
         n += step;
         await vi.advanceTimersByTimeAsync(stepMs);
       }
-      return heard;
+      return delivered;
     },
   };
 }
@@ -83,12 +83,12 @@ describe.each(FAKE_LAYOUTS.map((layout) => [layout.name, layout] as const))('%s'
       firmware: '1.2',
       layout: name,
     });
-    const heard = await t.play(5);
+    const delivered = await t.play(5);
     t.abort.abort();
     // A text stream begins anywhere: the part before the first line end may be half a number.
     const first = layout === TEXT ? 1 : 0;
     const expected = Array.from(
-      { length: heard * layout.samplesPerPacket - first },
+      { length: delivered * layout.samplesPerPacket - first },
       (_, i) => 100 + first + i,
     );
     t.listener.pressureKpa.forEach((kpa, i) => {

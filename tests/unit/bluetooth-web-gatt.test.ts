@@ -11,7 +11,7 @@ class StandInCharacteristic extends EventTarget {
 
   async startNotifications() {
     this.log.push('start');
-    this.hear(1, 2);
+    this.notify(1, 2);
     if (this.startFails) throw new DOMException('GATT operation failed.', 'NetworkError');
     return this;
   }
@@ -32,7 +32,7 @@ class StandInCharacteristic extends EventTarget {
   }
 
   /** Sets `value` and fires the event as the browser does; the bytes lie inside a larger buffer that may be reused. */
-  hear(...octets: number[]) {
+  notify(...octets: number[]) {
     this.value = shared(...octets);
     this.dispatchEvent(new Event('characteristicvaluechanged'));
   }
@@ -90,37 +90,37 @@ describe('Web Bluetooth', () => {
 
   it('delivers notifications from before the subscription is confirmed, as copies', async () => {
     const { characteristic, found } = await connectedFake();
-    const heard: DataView[] = [];
-    await found.subscribe((bytes) => heard.push(bytes));
-    characteristic.hear(3, 4, 5);
+    const received: DataView[] = [];
+    await found.subscribe((bytes) => received.push(bytes));
+    characteristic.notify(3, 4, 5);
     new Uint8Array(characteristic.value?.buffer ?? new ArrayBuffer(0)).fill(0);
-    expect(heard.map(octetsOf)).toEqual([
+    expect(received.map(octetsOf)).toEqual([
       [1, 2],
       [3, 4, 5],
     ]);
-    expect(heard.map((view) => view.byteOffset)).toEqual([0, 0]);
+    expect(received.map((view) => view.byteOffset)).toEqual([0, 0]);
   });
 
   it('stops without an error, also on a lost link', async () => {
     const { characteristic, found } = await connectedFake();
-    const heard: DataView[] = [];
-    const stop = await found.subscribe((bytes) => heard.push(bytes));
+    const received: DataView[] = [];
+    const stop = await found.subscribe((bytes) => received.push(bytes));
     expect(stop).not.toThrow();
     await Promise.resolve();
-    characteristic.hear(9);
-    expect(heard).toHaveLength(1);
+    characteristic.notify(9);
+    expect(received).toHaveLength(1);
     expect(characteristic.log).toEqual(['start', 'stop']);
   });
 
   it('removes its listener when the subscription fails', async () => {
     const { characteristic, found } = await connectedFake();
     characteristic.startFails = true;
-    const heard: DataView[] = [];
-    await expect(found.subscribe((bytes) => heard.push(bytes))).rejects.toMatchObject({
+    const received: DataView[] = [];
+    await expect(found.subscribe((bytes) => received.push(bytes))).rejects.toMatchObject({
       name: 'NetworkError',
     });
-    characteristic.hear(9);
-    expect(heard).toHaveLength(1);
+    characteristic.notify(9);
+    expect(received).toHaveLength(1);
   });
 
   it('distinguishes a missing descriptor from a locked one', async () => {

@@ -6,7 +6,7 @@ import { armedWorld, type CaptureWorld, crankTrace, RATE_HZ, restTrace } from '.
 const HELD_KPA = 950;
 
 /** Releases the pressure: `HELD_KPA` decays with this time constant. */
-function letOff(timeConstantS: number) {
+function pressureRelease(timeConstantS: number) {
   const rest = restTrace(5 * timeConstantS + 1);
   const pressureKpa = rest.pressureKpa.map(
     (kpa, i) => kpa + HELD_KPA * Math.exp(-i / RATE_HZ / timeConstantS),
@@ -46,7 +46,7 @@ describe('arming while the hose holds pressure', () => {
       const phases = new Set<string>();
       world.capture.state.subscribe(({ phase }) => phases.add(phase));
       await world.play(restTrace(waitS, HELD_KPA));
-      await world.play(letOff(tauS));
+      await world.play(pressureRelease(tauS));
       await world.rest(3);
       expect([...phases].filter((phase) => phase !== 'zeroing' && phase !== 'waiting')).toEqual([]);
       expect(world.capture.state.value).toMatchObject({ phase: 'waiting' });

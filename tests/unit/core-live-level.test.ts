@@ -36,12 +36,12 @@ function watch({
   }
   const endS = trace.timeS.at(-1)!;
   const held = trace.pressureKpa.at(-1)!;
-  const letOff = Array.from({ length: 4 * RATE_HZ }, (_, i) => ({
+  const release = Array.from({ length: 4 * RATE_HZ }, (_, i) => ({
     timeS: endS + (i + 1) / RATE_HZ,
     kpa: held * Math.exp(-i / (0.08 * RATE_HZ)),
   }));
-  for (let i = 0; i < letOff.length; i += 20) {
-    const some = letOff.slice(i, i + 20);
+  for (let i = 0; i < release.length; i += 20) {
+    const some = release.slice(i, i + 20);
     push(
       some.map(({ timeS }) => timeS),
       some.map(({ kpa }) => kpa),

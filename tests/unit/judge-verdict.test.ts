@@ -79,7 +79,7 @@ describe('verdicts', () => {
     expect(Math.max(...unsure(100))).toBeLessThanOrEqual(0.6);
   });
 
-  it('watches a cylinder that passes the rule but stands out from its engine', () => {
+  it('watches a cylinder that passes the rule but deviates from its engine', () => {
     const low = even.map((one) => (one.cylinder === 3 ? dry(3, readingOf(1090)) : one));
     const judgement = judgeEngine(low, engineOf('inline-4', { geometry: GEOMETRY }), RULE);
     expect(judgement.verdict).toBe('watch');

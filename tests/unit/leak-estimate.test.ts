@@ -56,8 +56,8 @@ describe('on engines of the simulator', () => {
       ...test,
       cylinders: test.cylinders.map((c) => ({ ...c, trace: { ...c.trace, timeS: new Float64Array(0) } })),
     });
-    const told = open.map(untraced).flatMap(scoreLeaks);
-    expect(scoreOf(told.filter((one) => one.trueMm2 > 0.9)).medianOff).toBeLessThan(0.25);
+    const leaks = open.map(untraced).flatMap(scoreLeaks);
+    expect(scoreOf(leaks.filter((one) => one.trueMm2 > 0.9)).medianOff).toBeLessThan(0.25);
   });
 });
 
@@ -118,8 +118,8 @@ describe('where the data cannot support an estimate', () => {
   });
 
   it('none is given when all read far below the predicted level', () => {
-    const told = reasons(estimateLeaks(finals(650, 660, 655, 645), four, air));
-    for (const reason of told) expect(['all-alike-low', 'no-sound-cylinder']).toContain(reason);
+    const given = reasons(estimateLeaks(finals(650, 660, 655, 645), four, air));
+    for (const reason of given) expect(['all-alike-low', 'no-sound-cylinder']).toContain(reason);
   });
 
   it('none is given for a cylinder that reads above the others', () => {
@@ -129,14 +129,14 @@ describe('where the data cannot support an estimate', () => {
   it('none is given for a spoilt reading or a dial figure, but the others are estimated', () => {
     const spoilt = readingOf(1150, { notices: [notice('sensor-clipped', 'stop')] });
     const rest = finals(1150, 720, 1140).slice(0, 3);
-    const told = estimateLeaks([...rest, dry(4, spoilt)], four, air);
-    expect(reasons(told)).toEqual(['estimated', 'estimated', 'estimated', 'unfit-reading']);
+    const leaks = estimateLeaks([...rest, dry(4, spoilt)], four, air);
+    expect(reasons(leaks)).toEqual(['estimated', 'estimated', 'estimated', 'unfit-reading']);
     expect(reasons(estimateLeaks([...rest, dry(4, dialReading(1150))], four, air))[3]).toBe('unfit-reading');
   });
 
   it('none is given while the peaks still climb', () => {
     const climbing = readingOf(467, { peaks: [140, 182, 223, 275, 337, 404, 467] });
-    const told = estimateLeaks([...finals(1150, 1140, 1160), dry(4, climbing)], four, air);
-    expect(reasons(told)[3]).toBe('not-settled');
+    const leaks = estimateLeaks([...finals(1150, 1140, 1160), dry(4, climbing)], four, air);
+    expect(reasons(leaks)[3]).toBe('not-settled');
   });
 });

@@ -66,8 +66,8 @@ describe('a task in a worker', () => {
 
   test('reports its progress, at most every tenth of a second', async () => {
     const onProgress = vi.fn();
-    const work: Work = async (_, tell) => {
-      for (const share of [0.1, 0.2, 0.3]) tell(share);
+    const work: Work = async (_, report) => {
+      for (const share of [0.1, 0.2, 0.3]) report(share);
       return 'done';
     };
     expect(await run(work, { onProgress })).toBe('done');

@@ -54,8 +54,8 @@ describe('moving to another row', () => {
   });
 
   test('removes the gaskets set for the cylinder, and keeps the others', () => {
-    const told = toggleGasket(V6, 4, 6);
-    expect(neighboursOf(moveToNextRow(told, 3))).toEqual([[2, 4]]);
+    const withGasket = toggleGasket(V6, 4, 6);
+    expect(neighboursOf(moveToNextRow(withGasket, 3))).toEqual([[2, 4]]);
   });
 });
 

@@ -117,8 +117,11 @@ describe('stopped', () => {
     const listener = createSourceListener();
     const stop = new AbortController();
     const recording = { fileName: 'c1.csv', header: { geometry: {}, manual: {} }, trace };
-    const heard = { ...listener, gap: () => stop.abort() };
-    await createReplaySource({ recording, speed: Number.POSITIVE_INFINITY, clock }).open(heard, stop.signal);
+    const stopAtGap = { ...listener, gap: () => stop.abort() };
+    await createReplaySource({ recording, speed: Number.POSITIVE_INFINITY, clock }).open(
+      stopAtGap,
+      stop.signal,
+    );
     clock.pass(5000);
     expect(listener.timeS.at(-1)).toBe(0.5);
     expect(listener.ends).toEqual([{ kind: 'stopped' }]);

@@ -43,16 +43,16 @@ describe('a live engine', () => {
   it('reads the same in small pieces as in large ones', () => {
     const play = (pieceS: number) => {
       const live = bench();
-      const told: number[] = [];
+      const samplesKpa: number[] = [];
       const until = (s: number) => {
         for (let t = (live.starterOn ? 1 : 0) + pieceS; t < s; t += pieceS)
-          told.push(...live.sample(t).pressureKpa);
-        told.push(...live.sample(s).pressureKpa);
+          samplesKpa.push(...live.sample(t).pressureKpa);
+        samplesKpa.push(...live.sample(s).pressureKpa);
       };
       until(1);
       live.crank(1, 2);
       until(4);
-      return told;
+      return samplesKpa;
     };
     const [small, large] = [play(0.013), play(1)];
     expect(small).toEqual(large);
@@ -160,7 +160,7 @@ describe('the simulated source', () => {
     const t = setUp();
     expect(() => {
       t.crank();
-      t.letGo();
+      t.releaseStarter();
       t.moveHose({ cylinder: 2, condition: 'wet' });
     }).not.toThrow();
   });
@@ -170,7 +170,7 @@ describe('the simulated source', () => {
     await t.open();
     t.crank();
     t.clock.pass(2000);
-    t.letGo();
+    t.releaseStarter();
     t.clock.pass(1000);
     const before = t.listener.pressureKpa.at(-1)!;
     t.clock.pass(1000);

@@ -43,18 +43,18 @@ function sendAndReceive(options: RadioOptions, block: SampleBlock = whole) {
   radio.push(block);
   radio.flush();
   let packets = 0;
-  const heard = radio.due(Number.POSITIVE_INFINITY);
-  for (const event of heard) {
+  const received = radio.due(Number.POSITIVE_INFINITY);
+  for (const event of received) {
     if (event.kind === 'packet') {
       packets++;
       events.push(...decoder.push(new DataView(event.bytes.buffer), event.arrivalS));
     } else if (event.kind === 'link-lost') events.push(...decoder.linkLost());
   }
-  events.push(...decoder.tick(heard.at(-1)!.arrivalS + 5));
+  events.push(...decoder.tick(received.at(-1)!.arrivalS + 5));
   const blocks = events.flatMap((e) => (e.kind === 'block' ? [e.block] : []));
   return {
     packets,
-    heard,
+    received,
     counts: decoder.counts(),
     gaps: events.flatMap((e) => (e.kind === 'gap' ? [e.gap] : [])),
     timeS: blocks.flatMap((b) => [...b.timeS]),
@@ -76,11 +76,11 @@ describe.each(LAYOUTS)('%s', (_, layout, stepKpa) => {
   });
 
   it('arrives in order, and after its measurement', () => {
-    const { heard } = sendAndReceive({ layout, rateHz: RATE_HZ });
-    heard.forEach((event, i) => {
-      expect(event.arrivalS).toBeGreaterThanOrEqual(heard[i - 1]?.arrivalS ?? 0);
+    const { received } = sendAndReceive({ layout, rateHz: RATE_HZ });
+    received.forEach((event, i) => {
+      expect(event.arrivalS).toBeGreaterThanOrEqual(received[i - 1]?.arrivalS ?? 0);
     });
-    expect(heard.at(-1)!.arrivalS).toBeGreaterThan(whole.timeS.at(-1)!);
+    expect(received.at(-1)!.arrivalS).toBeGreaterThan(whole.timeS.at(-1)!);
   });
 });
 
@@ -108,12 +108,12 @@ describe('a packed stream', () => {
 
     const stalled = sendAndReceive({ layout, rateHz: RATE_HZ, stalls: [{ startS: 2, endS: 2.6 }] });
     expect(stalled.pressureKpa).toEqual(good.pressureKpa);
-    expect(stalled.heard.some((e) => e.arrivalS > 2.02 && e.arrivalS < 2.59)).toBe(false);
+    expect(stalled.received.some((e) => e.arrivalS > 2.02 && e.arrivalS < 2.59)).toBe(false);
 
     const dropped = sendAndReceive({ layout, rateHz: RATE_HZ, dropouts: [{ startS: 2, endS: 3 }] });
     expect(dropped.gaps.map((gap) => gap.reason)).toEqual(['link-lost']);
     expect(dropped.gaps[0]!.endS - dropped.gaps[0]!.startS).toBeGreaterThan(0.95);
-    expect(dropped.heard.filter((e) => e.kind !== 'packet').map((e) => e.kind)).toEqual([
+    expect(dropped.received.filter((e) => e.kind !== 'packet').map((e) => e.kind)).toEqual([
       'link-lost',
       'link-back',
     ]);
@@ -135,12 +135,12 @@ describe('a packed stream', () => {
     const atOnce = createRadio(spec, createRandom(3));
     atOnce.push(whole);
     const bitByBit = createRadio(spec, createRandom(3));
-    const heard = [];
+    const received = [];
     for (let i = 0; i < whole.timeS.length; i += 7) {
       bitByBit.push({ timeS: whole.timeS.slice(i, i + 7), pressureKpa: whole.pressureKpa.slice(i, i + 7) });
-      heard.push(...bitByBit.due(whole.timeS[Math.min(i + 6, whole.timeS.length - 1)]!));
+      received.push(...bitByBit.due(whole.timeS[Math.min(i + 6, whole.timeS.length - 1)]!));
     }
-    heard.push(...bitByBit.due(1000));
-    expect(heard).toEqual(atOnce.due(1000));
+    received.push(...bitByBit.due(1000));
+    expect(received).toEqual(atOnce.due(1000));
   });
 });

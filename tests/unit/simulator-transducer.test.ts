@@ -56,9 +56,10 @@ describe('a sensor', () => {
     const wave = (t: number) => (AMBIENT_KPA + 500 * Math.sin(7 * t)) * 1000;
     const atOnce = createTransducer(sensor, AMBIENT_KPA, createRandom(5)).sample(2, wave);
     const pieces = createTransducer(sensor, AMBIENT_KPA, createRandom(5));
-    const told: number[] = [];
-    for (const untilS of [0.001, 0.3, 0.3, 1.111, 2]) told.push(...pieces.sample(untilS, wave).pressureKpa);
-    expect(told).toEqual([...atOnce.pressureKpa]);
+    const samplesKpa: number[] = [];
+    for (const untilS of [0.001, 0.3, 0.3, 1.111, 2])
+      samplesKpa.push(...pieces.sample(untilS, wave).pressureKpa);
+    expect(samplesKpa).toEqual([...atOnce.pressureKpa]);
   });
 });
 

@@ -15,7 +15,7 @@ import { notice } from '../../worker/core/notice.ts';
 import { fill, namesIn } from '../../worker/words/fill.ts';
 import { noticeWords } from '../../worker/words/sentences.ts';
 
-const taste = { unit: 'psi', locale: 'en', language: 'en' } as const;
+const preferences = { unit: 'psi', locale: 'en', language: 'en' } as const;
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 
 describe('filling in a sentence', () => {
@@ -29,7 +29,7 @@ describe('filling in a sentence', () => {
     ['{name}: {rpm:0}', { name: 'A', rpm: 248.4 }, 'A: 248'],
     ['{gone:0} rpm', {}, '– rpm'],
   ])('%s', (sentence, values, written) => {
-    expect(plain(fill(sentence, values, taste))).toBe(written);
+    expect(plain(fill(sentence, values, preferences))).toBe(written);
   });
 
   test('English words keep English plurals and lists beside German figures', () => {
@@ -39,13 +39,13 @@ describe('filling in a sentence', () => {
   });
 
   test('a right-to-left name is isolated', () => {
-    expect(fill('{name}: {kpa:pressure}', { name: '\u202eevil', kpa: 689.4757 }, taste)).toMatch(
+    expect(fill('{name}: {kpa:pressure}', { name: '\u202eevil', kpa: 689.4757 }, preferences)).toMatch(
       /^\u2068\u202eevil\u2069: 100/,
     );
   });
 
   test('a value that looks like a gap is not filled again', () => {
-    expect(fill('{a} {b}', { a: '{b}', b: '[x]' }, taste)).toBe('{b} [x]');
+    expect(fill('{a} {b}', { a: '{b}', b: '[x]' }, preferences)).toBe('{b} [x]');
   });
 });
 
@@ -121,7 +121,7 @@ describe('every code of the analysis has words', () => {
 });
 
 describe('cautions', () => {
-  test('a diesel is never told to use oil, a petrol engine never warned of glow plugs', () => {
+  test('oil is never advised for a diesel, nor glow plugs mentioned for a petrol engine', () => {
     const spark = cautionsFor({ fuel: 'spark' });
     const diesel = cautionsFor({ fuel: 'diesel' });
     expect(diesel).toContain('no-oil');

@@ -28,7 +28,7 @@ interface Link {
 }
 
 /** Sends samples whose pressure is their own true time over a link; returns the timeline's output. */
-function hear(link: Link) {
+function receive(link: Link) {
   const random = seeded(7);
   const timeline = createArrivalTimeline();
   const events: { event: TimelineEvent; nowS: number }[] = [];
@@ -49,8 +49,8 @@ function hear(link: Link) {
     for (; tickS < arrivedS; tickS += 0.05) {
       events.push(...timeline.tick(tickS).map((event) => ({ event, nowS: tickS })));
     }
-    const heard = timeline.push({ pressureKpa: Float64Array.of(trueS) }, arrivedS);
-    events.push(...heard.map((event) => ({ event, nowS: arrivedS })));
+    const emitted = timeline.push({ pressureKpa: Float64Array.of(trueS) }, arrivedS);
+    events.push(...emitted.map((event) => ({ event, nowS: arrivedS })));
   }
   events.push(...timeline.tick(tickS + 2).map((event) => ({ event, nowS: tickS + 2 })));
   const samples = events.flatMap(({ event, nowS }) =>
@@ -104,7 +104,7 @@ describe('times from arrivals', () => {
     { rateHz: 50, intervalS: 0.1 },
     { rateHz: 10, intervalS: 0.03 },
   ])('evens out the bursts of $rateHz samples a second', (link) => {
-    const { samples, arrivals, gaps } = hear({ ...link, seconds: 20 });
+    const { samples, arrivals, gaps } = receive({ ...link, seconds: 20 });
     expect(samples).toHaveLength(arrivals.length);
     expect(gaps).toEqual([]);
     const raw = wander(
@@ -115,19 +115,19 @@ describe('times from arrivals', () => {
   });
 
   it('emits each sample within 100 ms of its arrival after the start', () => {
-    const { samples, arrivals } = hear({ rateHz: 200, intervalS: 0.05, seconds: 10 });
+    const { samples, arrivals } = receive({ rateHz: 200, intervalS: 0.05, seconds: 10 });
     const late = samples.map((s, i) => s.nowS - (arrivals[i]?.arrivedS ?? 0)).slice(200);
     expect(Math.max(...late)).toBeLessThan(0.1);
   });
 
   it('follows a clock that is 2 % off', () => {
-    const { samples, gaps } = hear({ rateHz: 100, intervalS: 0.03, seconds: 30, drift: 0.02 });
+    const { samples, gaps } = receive({ rateHz: 100, intervalS: 0.03, seconds: 30, drift: 0.02 });
     expect(gaps).toEqual([]);
     expect(wander(samples, 2)).toBeLessThan(0.02);
   });
 
   it('turns a pause of the sensor into a gap of the same length', () => {
-    const { samples, gaps } = hear({
+    const { samples, gaps } = receive({
       rateHz: 100,
       intervalS: 0.03,
       seconds: 10,
@@ -139,7 +139,12 @@ describe('times from arrivals', () => {
   });
 
   it('takes the samples after a suspended page for a burst, not for a pause', () => {
-    const { samples, gaps, arrivals } = hear({ rateHz: 100, intervalS: 0.03, seconds: 10, stall: [4, 6.5] });
+    const { samples, gaps, arrivals } = receive({
+      rateHz: 100,
+      intervalS: 0.03,
+      seconds: 10,
+      stall: [4, 6.5],
+    });
     expect(samples).toHaveLength(arrivals.length);
     expect(gaps).toEqual([]);
     expect(wander(samples, 2)).toBeLessThan(0.02);
@@ -147,14 +152,14 @@ describe('times from arrivals', () => {
 
   it('waits for a slow backlog as long as it catches up', () => {
     const link = { rateHz: 100, intervalS: 0.03, seconds: 10, stall: [4, 6], drainS: 0.002 } as const;
-    const { samples, gaps, arrivals } = hear(link);
+    const { samples, gaps, arrivals } = receive(link);
     expect(samples).toHaveLength(arrivals.length);
     expect(gaps).toEqual([]);
     expect(wander(samples, 2)).toBeLessThan(0.02);
   });
 
   it('does not take a busy host for a pause of the sensor', () => {
-    const { gaps, samples, arrivals } = hear({
+    const { gaps, samples, arrivals } = receive({
       rateHz: 100,
       intervalS: 0.03,
       seconds: 10,

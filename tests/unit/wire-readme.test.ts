@@ -83,11 +83,13 @@ describe('the byte examples of the page for builders', () => {
       // Text begins in mid-line until a line end has been received.
       if (way === 'text') decoder.push(new DataView(Uint8Array.of(10).buffer), 0);
       const events = [...decoder.push(new DataView(example.octets.buffer), 1), ...decoder.tick(3)];
-      const heard = events.flatMap((event) => (event.kind === 'block' ? [...event.block.pressureKpa] : []));
-      expect(heard).toEqual(pressuresIn(means).map((kpa) => expect.closeTo(kpa, 6)));
+      const decodedKpa = events.flatMap((event) =>
+        event.kind === 'block' ? [...event.block.pressureKpa] : [],
+      );
+      expect(decodedKpa).toEqual(pressuresIn(means).map((kpa) => expect.closeTo(kpa, 6)));
       expect(decoder.counts().refused).toBe(means === 'refused' ? 1 : 0);
       expect(decoder.counts().noReading).toBe([...means.matchAll(/none/g)].length);
-      expect(heard.length + decoder.counts().refused + decoder.counts().noReading).toBeGreaterThan(0);
+      expect(decodedKpa.length + decoder.counts().refused + decoder.counts().noReading).toBeGreaterThan(0);
     },
   );
 

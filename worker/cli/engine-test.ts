@@ -14,7 +14,7 @@ import {
   isOiledDiesel,
   numberedByPlace,
   readingRemarks,
-  strangerIn,
+  unknownCylinderIn,
 } from './plausibility.ts';
 
 /** One reading and its file. */
@@ -48,8 +48,8 @@ export function analyseTest(
   const stated = engineFromHeaders(headers, cylinders, card);
   const limits = contradictoryLimits(stated.manual);
   const engine = limits === null ? stated : { ...stated, manual: { spreadKpa: stated.manual.spreadKpa } };
-  const stranger = strangerIn(recorded, cylinders, card);
-  if (stranger !== null) throw new Contradiction(stranger);
+  const unknownCylinder = unknownCylinderIn(recorded, cylinders, card);
+  if (unknownCylinder !== null) throw new Contradiction(unknownCylinder);
   const readings = recorded.map(
     ({ fileName, header, trace }, i): FileReading => ({
       file: fileName,

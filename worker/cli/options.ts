@@ -38,13 +38,13 @@ export const HELP = `Analyses recorded compression traces. All files together ar
   --rule CODE       rule of spread: ${RULES.slice(0, 3).join(', ')},
                     ${RULES.slice(3).join(', ')}; the manual's own spread wins
   --spread FIGURE   largest spread for max-spread, in --unit or with its own unit: 7psi
-  --unit UNIT       ${DISPLAY_UNITS.join(', ')}; psi unless told otherwise (JSON is always kPa)
+  --unit UNIT       ${DISPLAY_UNITS.join(', ')}; default psi (JSON is always kPa)
   --engine CARD     JSON file with what is known of the engine, its plugs and the day; wins over
                     the files' headers (fields: worker/file/README.md)
   --help            print this
 
 Files are CSV with a time and one or more pressure columns. Of several readings of one cylinder in
-one condition the newest counts: by "recorded" where every file tells it, else the last one given.
+one condition the newest counts: by "recorded" where every file has it, else the last one given.
 
 Exit status: 0 analysed, whatever was found; 2 when an option or a file cannot be used, with the
 reason on standard error.

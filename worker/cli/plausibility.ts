@@ -9,7 +9,7 @@ import type { RecordedTrace } from '../file/csv/trace-file.ts';
 type FileReading = CylinderReading & { readonly file: string };
 
 /** Error for a trace or plug whose cylinder is not in the card's layout; `null` when there is none or no layout. */
-export function strangerIn(
+export function unknownCylinderIn(
   recorded: readonly RecordedTrace[],
   cylinders: readonly number[],
   { layout, plugs = [] }: EngineCard,

@@ -85,7 +85,7 @@ export interface Judgement {
   readonly cylinders: readonly CylinderVerdict[];
   /** Most likely first. */
   readonly suspects: readonly Suspect[];
-  /** Cylinders on which a wet test would now tell most, ascending. Always empty for a diesel. */
+  /** Cylinders on which a wet test would now be most informative, ascending. Always empty for a diesel. */
   readonly wetRetest: readonly number[];
   /** Pressure expected of a sound cylinder from geometry and air; `null` without a compression ratio. */
   readonly expected: ExpectedPressure | null;

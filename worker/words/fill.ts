@@ -15,7 +15,7 @@ import { formatNumber, formatPercent, NO_FIGURE } from './number.ts';
 import { pressureText, smallPressureFigure, unitSymbol } from './pressure.ts';
 
 /** The reader's preferences for writing figures. */
-export interface ReaderTaste {
+export interface ReaderPreferences {
   readonly unit: DisplayUnit;
   /** BCP 47 locale of figures. */
   readonly locale: string;
@@ -36,10 +36,10 @@ const OPTIONAL = /\[([^[\]]*)\]/g;
 const RIGHT_TO_LEFT = /[\u0590-\u08ff\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufefc]/;
 
 /** Fills `sentence` with `values`. A missing value outside brackets is written as `NO_FIGURE`. */
-export function fill(sentence: string, values: Values, taste: ReaderTaste): string {
+export function fill(sentence: string, values: Values, reader: ReaderPreferences): string {
   return sentence
     .replace(OPTIONAL, (_, part: string) => (namesIn(part).every((name) => has(values, name)) ? part : ''))
-    .replace(GAP, (_, name: string, how: string | undefined) => written(values[name], how, taste));
+    .replace(GAP, (_, name: string, how: string | undefined) => written(values[name], how, reader));
 }
 
 /** Names of the placeholders in a sentence, with repeats. */
@@ -51,26 +51,26 @@ function has(values: Values, name: string): boolean {
   return values[name] !== undefined && values[name] !== null;
 }
 
-function written(value: Value, how: string | undefined, taste: ReaderTaste): string {
+function written(value: Value, how: string | undefined, reader: ReaderPreferences): string {
   if (value === undefined || value === null) return NO_FIGURE;
   if (typeof value === 'string') return RIGHT_TO_LEFT.test(value) ? `\u2068${value}\u2069` : value;
-  if (typeof value !== 'number') return rangeText(value, how, taste);
-  if (how === undefined) return formatNumber(value, 0, taste.locale);
-  if (how === 'pressure') return pressureText(value, taste.unit, taste.locale);
+  if (typeof value !== 'number') return rangeText(value, how, reader);
+  if (how === undefined) return formatNumber(value, 0, reader.locale);
+  if (how === 'pressure') return pressureText(value, reader.unit, reader.locale);
   if (how === 'small') {
-    return `${smallPressureFigure(value, taste.unit, taste.locale)}\u00a0${unitSymbol(taste.unit)}`;
+    return `${smallPressureFigure(value, reader.unit, reader.locale)}\u00a0${unitSymbol(reader.unit)}`;
   }
-  if (how === 'percent') return formatPercent(value, taste.locale);
+  if (how === 'percent') return formatPercent(value, reader.locale);
   if (how.startsWith('plural '))
-    return pluralForm(value, how.slice('plural '.length).split('|'), taste.language);
-  return formatNumber(value, Number(how), taste.locale);
+    return pluralForm(value, how.slice('plural '.length).split('|'), reader.language);
+  return formatNumber(value, Number(how), reader.locale);
 }
 
 /** Writes a range with one unit, after the second figure. */
-function rangeText([low, high]: Range, how: string | undefined, taste: ReaderTaste): string {
-  const to = written(high, how, taste);
+function rangeText([low, high]: Range, how: string | undefined, reader: ReaderPreferences): string {
+  const to = written(high, how, reader);
   if (how?.startsWith('plural ')) return to;
-  const from = written(low, how, taste);
+  const from = written(low, how, reader);
   if (from === to) return to;
   const unit = to.slice(to.search(/\D*$/));
   return `${from.endsWith(unit) ? from.slice(0, from.length - unit.length) : from}–${to}`;

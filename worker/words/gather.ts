@@ -27,7 +27,7 @@ function possible(name: string, figure: number): number {
 }
 
 /** Groups the items by `key`, in the order of first occurrence. */
-export function alike<T>(all: readonly T[], key: (one: T) => string): [T, ...T[]][] {
+export function groupByKey<T>(all: readonly T[], key: (one: T) => string): [T, ...T[]][] {
   const kinds = new Map<string, [T, ...T[]]>();
   for (const one of all) {
     const kind = kinds.get(key(one));

@@ -2,7 +2,7 @@
 import type { Evidence, EvidenceCode } from '../core/evidence.ts';
 import type { Notice, NoticeCode } from '../core/notice.ts';
 import { namesIn, type Values } from './fill.ts';
-import { alike, gatherFigures } from './gather.ts';
+import { gatherFigures, groupByKey } from './gather.ts';
 
 /** Texts of one language and the functions that fill them for this reader. */
 export interface SentenceReader {
@@ -50,7 +50,7 @@ const figureOf = ({ values }: Evidence, name: 'cylinder' | 'finalKpa'): number |
 
 /** Words the evidence. Equal findings share one sentence when the text has the placeholder `where` or `inside`. */
 export function evidenceWords(all: readonly Evidence[], reader: SentenceReader): string[] {
-  return alike(all, (one) => kindOf(one, reader))
+  return groupByKey(all, (one) => kindOf(one, reader))
     .flatMap(bySimilarReading)
     .map((same) => {
       const cylinders = same.flatMap((one) => figureOf(one, 'cylinder') ?? []);

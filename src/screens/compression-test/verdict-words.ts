@@ -56,7 +56,7 @@ function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
 /** Above this fraction of the first suspect's confidence, a second cause is not distinguished from it. */
 const INDISTINCT_SHARE = 0.6;
 
-/** The likeliest cause, or both when two cannot be told apart: naming one would be a guess. */
+/** The likeliest cause, or both when two are indistinguishable: naming one would be a guess. */
 function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
   const other = suspects.find(
     (one) =>

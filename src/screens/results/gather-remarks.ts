@@ -1,5 +1,5 @@
 import type { Notice, Severity } from '../../../worker/core/notice.ts';
-import { alike } from '../../../worker/words/gather.ts';
+import { groupByKey } from '../../../worker/words/gather.ts';
 import { noticeWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
@@ -15,7 +15,7 @@ interface Noticed {
 /** Notices of all readings as remarks, most severe first. Equal notices about several cylinders are merged. */
 export function gatherRemarks(takes: readonly ReadTake[], reader: Reader): Remark[] {
   const all = takes.flatMap(({ take, reading }) => reading.notices.map((notice) => ({ take, notice })));
-  return alike(all, kindOf)
+  return groupByKey(all, kindOf)
     .map((same) => remark(same, reader))
     .sort((a, b) => GRAVEST_FIRST.indexOf(a.severity) - GRAVEST_FIRST.indexOf(b.severity));
 }

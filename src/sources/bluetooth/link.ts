@@ -69,7 +69,8 @@ export async function openLink(
     if (signal.aborted) stop();
     await queue.run('connect', CONNECT_MS, () => device.connect());
     up = true;
-    if (!device.connected()) throw new SourceProblem('link-lost', 'The link was lost as soon as it stood.');
+    if (!device.connected())
+      throw new SourceProblem('link-lost', 'The link was lost as soon as it was made.');
     const services = await discover(device, queue);
     const outlet = await findPressure(services, settings, queue);
     const facts = await readDeviceFacts(services, queue);

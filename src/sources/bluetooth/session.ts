@@ -92,7 +92,7 @@ export async function openSession(
           if (link !== undefined) void reconnect();
         },
       });
-      if (lostEarly) throw new SourceProblem('link-lost', 'The link was lost as soon as it stood.');
+      if (lostEarly) throw new SourceProblem('link-lost', 'The link was lost as soon as it was made.');
       try {
         receiver.useLayout(opened.outlet.layout, opened.outlet.range);
       } catch (cause) {

@@ -12,7 +12,7 @@ export interface Watch {
   battery(percent: number): void;
   /** The status to report, about once a second; `undefined` in between. */
   status(nowMs: number, counts: StreamCounts | undefined): SourceStatus | undefined;
-  /** True once a silence, when it has lasted so long that the link must be replaced. */
+  /** True once a silence, when it is long enough that the link must be replaced. */
   deadLink(nowMs: number): boolean;
   /** True when enough notifications arrived and none could be decoded. */
   unreadable(counts: StreamCounts | undefined, nowMs: number): boolean;

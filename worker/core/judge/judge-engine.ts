@@ -160,7 +160,7 @@ function engineVerdict(
   return lacking.some((one) => one.stops) ? 'cannot-tell' : 'sound';
 }
 
-/** Low cylinders without a wet reading, whose cause a wet test would tell apart. Empty for a diesel. */
+/** Low cylinders without a wet reading, whose cause a wet test would distinguish. Empty for a diesel. */
 function wetRetest(
   signatures: readonly Signature[],
   engine: EngineFacts,

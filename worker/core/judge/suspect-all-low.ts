@@ -36,7 +36,7 @@ export function allLowSuspect(
 ): Suspect {
   const usualKpa = Math.exp(lnCommon);
   const sides = [
-    alike(signatures),
+    spreadEvidence(signatures),
     againstExpected(usualKpa, expected),
     againstManual(usualKpa, engine.manual.minKpa),
     slowCranking(signatures),
@@ -70,7 +70,7 @@ interface Side {
   readonly evidence: Evidence;
 }
 
-function alike(signatures: readonly Signature[]): Side {
+function spreadEvidence(signatures: readonly Signature[]): Side {
   const levels = signatures.map((one) => one.lnLevel);
   const spreadPercent = percentBelow(Math.max(...levels) - Math.min(...levels));
   const speaksFor = spreadPercent < ALIKE_PERCENT;

@@ -12,12 +12,12 @@ const SLOPE = 1.2;
 const MOST_CONFIDENCE = 0.99;
 
 /** Confidence to state for a model probability, both 0 to 1. Monotone; 0 remains 0. */
-export function calibrated(reckoned: number): number {
-  const odds = Math.exp(AT_0) * (reckoned / (1 - Math.min(reckoned, 1 - 1e-9))) ** SLOPE;
+export function calibrated(modelProbability: number): number {
+  const odds = Math.exp(AT_0) * (modelProbability / (1 - Math.min(modelProbability, 1 - 1e-9))) ** SLOPE;
   return Math.min(odds / (1 + odds), MOST_CONFIDENCE);
 }
 
 /** Inverse: the model's ln odds for a stated confidence. */
-export function reckonedLnOdds(confidence: number): number {
+export function modelLnOdds(confidence: number): number {
   return (Math.log(confidence / (1 - confidence)) - AT_0) / SLOPE;
 }

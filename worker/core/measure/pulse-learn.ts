@@ -17,14 +17,14 @@ export const USUAL_SKEW = 0.6;
 /** Spread of both between engines, standard deviations. */
 const USUAL_SD = { logWidthSd: 0.25, skewSd: 0.6 };
 /** Samples per width above which the prior is relaxed. */
-const TELLING = 2;
+const SAMPLES_PER_WIDTH_FOR_SHAPE = 2;
 const FREE_SD = { logWidthSd: 1, skewSd: 1 };
 const ROUNDS = 15;
 /**
  * Largest step, in widths, at which the iteration stops. Samples that enter and leave the windows cause steps half as
  * long.
  */
-const STILL = 1e-3;
+const CONVERGED = 1e-3;
 
 /** A shared shape and the pulses that it was learnt from. */
 export interface LearntShape {
@@ -50,9 +50,9 @@ export function learnShape(
   const skew = (USUAL_SKEW * exponent) / USUAL_EXPONENT;
   const usual: PulseShape = { widthS: USUAL_WIDTH_TURNS * turnS * wider, skew, exponent };
   const seenS = median(guesses.map((p) => p.widthS));
-  const telling = seenS * m.samples.rateHz > TELLING;
-  const prior: KnownShape = { shape: usual, ...(telling ? FREE_SD : USUAL_SD) };
-  if (!telling) return learnFrom(m, guesses, usual, paces, prior);
+  const isInformative = seenS * m.samples.rateHz > SAMPLES_PER_WIDTH_FOR_SHAPE;
+  const prior: KnownShape = { shape: usual, ...(isInformative ? FREE_SD : USUAL_SD) };
+  if (!isInformative) return learnFrom(m, guesses, usual, paces, prior);
   // A crank that stalls on the way up makes pulses with shoulders, whose peaks are narrower than their half height
   // suggests.
   const from = (share: number) =>
@@ -77,7 +77,7 @@ function learnFrom(
   for (let round = 0; round < ROUNDS; round++) {
     const next = jointStep(m, learnt, first, paces, prior);
     learnt = next.learnt;
-    if (next.change < STILL) break;
+    if (next.change < CONVERGED) break;
   }
   return learnt;
 }

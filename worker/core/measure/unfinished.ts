@@ -31,8 +31,9 @@ export function isUnfinished(
   const lower = Math.max(0, 0.95 - fitted[n - 1]!.peakKpa / usualPeak(fitted)) / LOWER;
   const usualDip = median(before.map((f) => f.dipKpa));
   const usualReturn = median(before.map((f) => f.returnS).filter(Number.isFinite));
-  const telling = stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
-  if (!telling) return Math.max(0, slower - slack) / SLOWER + lower > 1;
+  const isInformative =
+    stepS < 0.011 && usualDip > Math.max(5 * noiseKpa, 5) && usualReturn >= 0 && !last.cut;
+  if (!isInformative) return Math.max(0, slower - slack) / SLOWER + lower > 1;
   if (Number.isNaN(last.returnS)) return true;
   // A dip of few samples is measured unevenly. A difference within the spread of the others is no difference.
   const uneven = usualDip - Math.min(...before.map((f) => f.dipKpa));

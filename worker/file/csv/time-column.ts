@@ -87,7 +87,7 @@ export function orderByTime(
       problem: {
         code: 'time-not-ascending',
         line: lineOf(rows[stuck]!),
-        detail: `The time stands still at ${round(times[stuck]!)} s; every sample needs a later time than the one before.`,
+        detail: `The time does not advance at ${round(times[stuck]!)} s; every sample needs a later time than the one before.`,
       },
     };
   }
