@@ -2,6 +2,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readArguments } from '../worker/cli/arguments.ts';
+import { UnusableInput } from '../worker/file/unusable-input.ts';
 import { HELP } from './cli/help.ts';
 import {
   captureOf,
@@ -11,7 +12,6 @@ import {
   number,
   SYNTAX,
   type Typed,
-  Unusable,
   whole,
 } from './cli/options.ts';
 import { traceText } from './cli/trace-text.ts';
@@ -30,7 +30,7 @@ function write(folder: string, name: string, content: string): void {
     writeFileSync(join(folder, name), content);
   } catch (cause) {
     const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'unknown';
-    throw new Unusable(`--out ${folder}: cannot be written (${code}).`);
+    throw new UnusableInput(`--out ${folder}: cannot be written (${code}).`);
   }
 }
 
@@ -39,8 +39,9 @@ const asJson = (value: unknown) => `${JSON.stringify(value, null, 1)}\n`;
 
 function writePopulation(typed: Typed, count: number): string {
   const unsupported = Object.keys(typed).find((name) => !POPULATION.includes(name));
-  if (unsupported) throw new Unusable(`--population draws its own engines and takes no --${unsupported}.`);
-  if (typeof typed.out !== 'string') throw new Unusable('--population needs a folder: --out DIR.');
+  if (unsupported)
+    throw new UnusableInput(`--population draws its own engines and takes no --${unsupported}.`);
+  if (typeof typed.out !== 'string') throw new UnusableInput('--population needs a folder: --out DIR.');
   const options = {
     seed: whole(typed, 'seed', 0, 2 ** 31) ?? 1,
     hose: hoseOf(typed),
@@ -66,7 +67,7 @@ function writeCaptures(typed: Typed): string {
   const seed = whole(typed, 'seed', 0, 2 ** 31) ?? 1;
   const count = whole(typed, 'count', 1, 10000) ?? 1;
   const startDeg = number(typed, 'start-deg', -720, 720);
-  if (count > 1 && folder === undefined) throw new Unusable('--count needs a folder: --out DIR.');
+  if (count > 1 && folder === undefined) throw new UnusableInput('--count needs a folder: --out DIR.');
   const capture = captureOf(typed, engine);
   const truth: TruthFile = {};
   for (const cylinder of cylindersAsked(typed, engine, folder !== undefined)) {
@@ -97,10 +98,11 @@ function writeCaptures(typed: Typed): string {
 function run(): string {
   const outcome = readArguments(process.argv.slice(2), SYNTAX);
   if (outcome.kind === 'help') return HELP;
-  if (outcome.kind === 'wrong') throw new Unusable(outcome.message);
+  if (outcome.kind === 'wrong') throw new UnusableInput(outcome.message);
   const typed = outcome.given;
   if (typed.demo === 'list') return DEMO_ENGINES.map((d) => `${d.id.padEnd(22)}${d.story}\n`).join('');
-  if (typed.whole && typed.population === undefined) throw new Unusable('--whole goes with --population.');
+  if (typed.whole && typed.population === undefined)
+    throw new UnusableInput('--whole goes with --population.');
   const population = whole(typed, 'population', 1, 100000);
   return population === undefined ? writeCaptures(typed) : writePopulation(typed, population);
 }
@@ -110,7 +112,7 @@ process.stdout.on('error', () => {});
 try {
   process.stdout.write(run());
 } catch (cause) {
-  if (!(cause instanceof Unusable)) throw cause;
+  if (!(cause instanceof UnusableInput)) throw cause;
   process.stderr.write(`simulate: ${cause.message}\n`);
   process.exitCode = 2;
 }

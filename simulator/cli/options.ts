@@ -1,6 +1,7 @@
 import type { Fuel, Layout } from '../../worker/core/engine.ts';
 import { cylindersOf, layoutFromName } from '../../worker/core/layouts.ts';
 import type { Hose } from '../../worker/core/trace.ts';
+import { UnusableInput } from '../../worker/file/unusable-input.ts';
 import { DEMO_ENGINES } from '../demo-engines.ts';
 import { type EngineOptions, makeEngine, type SimulatedEngine } from '../engine.ts';
 import type { FaultKind } from '../faults.ts';
@@ -24,30 +25,27 @@ export interface Typed {
   readonly [option: string]: string | boolean | readonly string[] | undefined;
 }
 
-/** Thrown for an unusable option. The message is shown to the user as one line. */
-export class Unusable extends Error {}
-
 function text(typed: Typed, name: string): string | undefined {
   const value = typed[name];
   return typeof value === 'string' ? value : undefined;
 }
 
-/** Value of a numeric option; `undefined` when it was not given. Throws `Unusable` outside `low` to `high`. */
+/** Value of a numeric option; `undefined` when it was not given. Throws `UnusableInput` outside `low` to `high`. */
 export function number(typed: Typed, name: string, low: number, high: number): number | undefined {
   const given = text(typed, name);
   if (given === undefined) return undefined;
   const value = given.trim() === '' ? Number.NaN : Number(given);
   if (!(value >= low && value <= high)) {
-    throw new Unusable(`--${name} takes a number from ${low} to ${high}, not "${given}".`);
+    throw new UnusableInput(`--${name} takes a number from ${low} to ${high}, not "${given}".`);
   }
   return value;
 }
 
-/** Value of an integer option; `undefined` when it was not given. Throws `Unusable` outside `low` to `high`. */
+/** Value of an integer option; `undefined` when it was not given. Throws `UnusableInput` outside `low` to `high`. */
 export function whole(typed: Typed, name: string, low: number, high: number): number | undefined {
   const value = number(typed, name, low, high);
   if (value !== undefined && !Number.isInteger(value)) {
-    throw new Unusable(`--${name} takes a whole number, not "${value}".`);
+    throw new UnusableInput(`--${name} takes a whole number, not "${value}".`);
   }
   return value;
 }
@@ -56,11 +54,11 @@ function oneOf<T extends string>(typed: Typed, name: string, allowed: readonly T
   const given = text(typed, name);
   if (given === undefined) return undefined;
   const found = allowed.find((a) => a === given);
-  if (!found) throw new Unusable(`--${name} takes ${allowed.join(' or ')}, not "${given}".`);
+  if (!found) throw new UnusableInput(`--${name} takes ${allowed.join(' or ')}, not "${given}".`);
   return found;
 }
 
-/** Value of `--hose`; `undefined` when it was not given. Throws `Unusable`. */
+/** Value of `--hose`; `undefined` when it was not given. Throws `UnusableInput`. */
 export const hoseOf = (typed: Typed): Hose | undefined => oneOf(typed, 'hose', ['check-valve', 'open']);
 
 /** Removes options that were not given, so that they do not override the defaults. */
@@ -74,7 +72,7 @@ function layoutOf(typed: Typed): Layout {
   const name = text(typed, 'layout') ?? 'inline-4';
   const layout = layoutFromName(name);
   if (!layout)
-    throw new Unusable(`--layout takes a name such as inline-4, v6, flat-2 or radial-7, not "${name}".`);
+    throw new UnusableInput(`--layout takes a name such as inline-4, v6, flat-2 or radial-7, not "${name}".`);
   return layout;
 }
 
@@ -82,7 +80,7 @@ function baseEngine(typed: Typed): SimulatedEngine {
   const id = text(typed, 'demo');
   if (id !== undefined) {
     const demo = DEMO_ENGINES.find((d) => d.id === id);
-    if (!demo) throw new Unusable(`--demo takes one of ${DEMO_ENGINES.map((d) => d.id).join(', ')}.`);
+    if (!demo) throw new UnusableInput(`--demo takes one of ${DEMO_ENGINES.map((d) => d.id).join(', ')}.`);
     return demo.engine;
   }
   const cycle = oneOf(typed, 'cycle', ['4', '2']);
@@ -98,7 +96,7 @@ function baseEngine(typed: Typed): SimulatedEngine {
   });
   const engine = makeEngine({ ...options, layout: layoutOf(typed) });
   if (engine.rodMm <= engine.strokeMm / 2) {
-    throw new Unusable(`--rod must be longer than half the stroke of ${engine.strokeMm} mm.`);
+    throw new UnusableInput(`--rod must be longer than half the stroke of ${engine.strokeMm} mm.`);
   }
   return engine;
 }
@@ -114,22 +112,22 @@ export interface AskedFault {
 function readFault(words: string, engine: SimulatedEngine): AskedFault {
   const [name, where = '', how = '0.5', ...rest] = words.split(':');
   const kind = FAULT_KINDS.find((k) => k === name);
-  if (!kind) throw new Unusable(`--fault knows ${FAULT_KINDS.join(', ')}, not "${name}".`);
+  if (!kind) throw new UnusableInput(`--fault knows ${FAULT_KINDS.join(', ')}, not "${name}".`);
   const numbers = cylindersOf(engine.layout);
   const cylinders =
     where === '' ? (isCylinderFault(kind) ? [numbers[0]!] : []) : where.split('+').map(Number);
   const stranger = cylinders.find((n) => !numbers.includes(n));
   if (stranger !== undefined) {
-    throw new Unusable(`--fault ${words}: the engine has cylinders ${numbers.join(', ')}.`);
+    throw new UnusableInput(`--fault ${words}: the engine has cylinders ${numbers.join(', ')}.`);
   }
   const severity = how.trim() === '' ? Number.NaN : Number(how);
   if (!(severity >= 0 && severity <= 1) || rest.length > 0) {
-    throw new Unusable(`--fault ${words}: severity is a number from 0 to 1.`);
+    throw new UnusableInput(`--fault ${words}: severity is a number from 0 to 1.`);
   }
   return { kind, cylinders, severity };
 }
 
-/** Builds the requested engine with its faults. Throws `Unusable`. */
+/** Builds the requested engine with its faults. Throws `UnusableInput`. */
 export function engineOf(typed: Typed): {
   readonly engine: SimulatedEngine;
   readonly faults: readonly AskedFault[];
@@ -141,13 +139,13 @@ export function engineOf(typed: Typed): {
   return { engine, faults };
 }
 
-/** Cylinders to capture: the requested one; otherwise all or the first. Throws `Unusable`. */
+/** Cylinders to capture: the requested one; otherwise all or the first. Throws `UnusableInput`. */
 export function cylindersAsked(typed: Typed, engine: SimulatedEngine, all: boolean): number[] {
   const numbers = cylindersOf(engine.layout);
   const one = whole(typed, 'cylinder', 1, 99);
   if (one === undefined) return all ? numbers : numbers.slice(0, 1);
   if (!numbers.includes(one)) {
-    throw new Unusable(`--cylinder ${one}: the engine has cylinders ${numbers.join(', ')}.`);
+    throw new UnusableInput(`--cylinder ${one}: the engine has cylinders ${numbers.join(', ')}.`);
   }
   return [one];
 }
@@ -157,14 +155,14 @@ function dropoutsOf(typed: Typed): { startS: number; endS: number }[] {
   if (words === undefined) return [];
   const match = /^(\d+(?:\.\d+)?)-(\d+(?:\.\d+)?)$/.exec(words);
   const [startS, endS] = [Number(match?.[1]), Number(match?.[2])];
-  if (!(startS < endS)) throw new Unusable(`--dropout takes seconds such as 2.5-3.5, not "${words}".`);
+  if (!(startS < endS)) throw new UnusableInput(`--dropout takes seconds such as 2.5-3.5, not "${words}".`);
   return [{ startS, endS }];
 }
 
-/** The requested capture, without cylinder, start angle and seed. Throws `Unusable`. */
+/** The requested capture, without cylinder, start angle and seed. Throws `UnusableInput`. */
 export function captureOf(typed: Typed, engine: SimulatedEngine): Omit<TraceSpec, 'cylinder'> {
   if (typed.wet && engine.fuel === 'diesel') {
-    throw new Unusable('--wet: never pour oil into a diesel; it can lock the cylinder or run away.');
+    throw new UnusableInput('--wet: never pour oil into a diesel; it can lock the cylinder or run away.');
   }
   const celsius = number(typed, 'temperature', -40, 60);
   return {

@@ -1,9 +1,9 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
+import type { TakeRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { TakeOrder } from '../library/take-order.ts';
 import type { Clock } from '../platform/ports.ts';
-import type { TakeRecord } from '../store/port.ts';
 import type { LiveAnalysis } from './live-analysis.ts';
 import type { CaptureAction } from './machine-events.ts';
 import type { MachineRunner } from './machine-runner.ts';

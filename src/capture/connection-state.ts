@@ -1,5 +1,6 @@
+import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
-import type { SourceInfo, SourceKind, SourceProblem } from '../sources/port.ts';
+import type { SourceProblem } from '../sources/port.ts';
 
 /**
  * State of the connection to the sample source. `kind` identifies the source, so a simulator is never mistaken for a

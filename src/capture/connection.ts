@@ -1,13 +1,7 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
-import {
-  type EndReason,
-  type SampleSource,
-  type SourceInfo,
-  type SourceKind,
-  SourceProblem,
-  type SourceStatus,
-} from '../sources/port.ts';
+import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
+import { type EndReason, type SampleSource, SourceProblem, type SourceStatus } from '../sources/port.ts';
 import type { Connection } from './connection-state.ts';
 
 /** Events of the current connection. */

@@ -3,8 +3,9 @@
  * stays in memory until the take is closed and stored. A refused write is retried until it succeeds, so nothing is lost.
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { TakeRecord } from '../../worker/file/records.ts';
 import type { Clock } from '../platform/ports.ts';
-import { asStoreProblem, type JournalStore, type StoreProblem, type TakeRecord } from '../store/port.ts';
+import { asStoreProblem, type JournalStore, type StoreProblem } from '../store/port.ts';
 
 /** Samples are written at most this long after they arrived. */
 const CHUNK_MS = 200;

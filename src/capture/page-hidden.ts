@@ -1,5 +1,5 @@
 import type { SampleBlock } from '../../worker/core/trace.ts';
-import type { TakeRecord } from '../store/port.ts';
+import type { TakeRecord } from '../../worker/file/records.ts';
 
 /** Blocks less than this apart belong to the same time with a hidden page, seconds. */
 const SAME_SPAN_S = 2;

@@ -8,9 +8,10 @@
 import type { ReadonlySignal } from '@preact/signals';
 import type { LiveReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition, Hose } from '../../worker/core/trace.ts';
+import type { EngineRecord, TakeRecord, TakeWithTrace, TestRecord } from '../../worker/file/records.ts';
 import type { AnalystHealth } from '../analysis/analyst.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
-import type { EngineRecord, StoreProblem, TakeRecord, TakeWithTrace, TestRecord } from '../store/port.ts';
+import type { StoreProblem } from '../store/port.ts';
 import type { Announcement } from './announcement.ts';
 import type { CaptureState, PlanItem } from './capture-state.ts';
 import type { Connection } from './connection-state.ts';

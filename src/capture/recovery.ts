@@ -1,9 +1,10 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { Reading } from '../../worker/core/reading.ts';
+import type { TakeRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { Locks } from '../platform/ports.ts';
-import { asStoreProblem, type StoreProblem, type TakeRecord, type TestStore } from '../store/port.ts';
+import { asStoreProblem, type StoreProblem, type TestStore } from '../store/port.ts';
 
 import { takeLock } from './take-lock.ts';
 

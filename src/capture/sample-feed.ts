@@ -1,6 +1,7 @@
 import { effect, type ReadonlySignal, signal } from '@preact/signals';
+import type { SourceInfo } from '../../worker/file/records.ts';
 import type { Clock, FrameScheduler, KeyValueStorage } from '../platform/ports.ts';
-import type { SampleSource, SourceInfo } from '../sources/port.ts';
+import type { SampleSource } from '../sources/port.ts';
 import type { SimulatorControls, SourceChoice } from '../sources/source-choice.ts';
 import type { PlanItem } from './capture-state.ts';
 import { createConnection } from './connection.ts';

@@ -1,13 +1,12 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { TakeRecord, TakeWithTrace } from '../../worker/file/records.ts';
 import type { Clock, Locks } from '../platform/ports.ts';
 import {
   asStoreProblem,
   type JournalStore,
   type StoreProblem,
   type TakeBranch,
-  type TakeRecord,
-  type TakeWithTrace,
   type TestStore,
 } from '../store/port.ts';
 import type { PlanItem } from './capture-state.ts';

@@ -1,4 +1,4 @@
-import type { SourceInfo } from '../sources/port.ts';
+import type { SourceInfo } from '../../worker/file/records.ts';
 import type { Reader } from './reader.ts';
 
 /** Name of a source: as the sensor reports it, or the name of the recording's file. */

@@ -7,6 +7,7 @@ import type { BuildUp, Reading } from '../../worker/core/reading.ts';
 import type { RuleCode } from '../../worker/core/rule.ts';
 import type { Condition, Cycle } from '../../worker/core/trace.ts';
 import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
+import type { Origin } from '../../worker/file/records.ts';
 import type { AnalystHealth } from '../analysis/analyst.ts';
 import type { Announcement } from '../capture/announcement.ts';
 import type { CapturePhase } from '../capture/capture-state.ts';
@@ -14,7 +15,7 @@ import type { Connection } from '../capture/connection-state.ts';
 import type { ArmBlock } from '../capture/port.ts';
 import type { CautionCode } from '../safety/cautions.ts';
 import type { SourceProblemCode } from '../sources/port.ts';
-import type { Origin, StoreProblemCode } from '../store/port.ts';
+import type { StoreProblemCode } from '../store/port.ts';
 
 type Keyed<Code extends string | number, Said = string> = Readonly<Record<Code, Said>>;
 

@@ -4,7 +4,7 @@ import { makeEngine, type SimulatedEngine } from '../../simulator/engine.ts';
 import { withFault } from '../../simulator/faults.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { PlugSign } from '../../worker/core/plugs.ts';
-import type { PlugInterval } from '../store/port.ts';
+import type { PlugInterval } from '../../worker/file/records.ts';
 import type { ExampleId } from './example-ids.ts';
 
 /** Names and notes, in the user's language. */

@@ -3,7 +3,8 @@ import { createRandom, type Random } from '../../simulator/random.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import type { Condition } from '../../worker/core/trace.ts';
-import type { PlugWithPhoto, StoreBranch, TakeWithTrace, TestRecord } from '../store/port.ts';
+import type { PlugWithPhoto, TakeWithTrace, TestRecord } from '../../worker/file/records.ts';
+import type { StoreBranch } from '../store/port.ts';
 import { type Example, type ExampleTest, type ExampleWords, exampleOf } from './example-data.ts';
 import type { ExampleId } from './example-ids.ts';
 

@@ -1,10 +1,11 @@
 import { type Signal, signal } from '@preact/signals';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
+import type { TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { ambientKpa } from '../analysis/reading-options.ts';
 import type { Clock } from '../platform/ports.ts';
 import { type AsyncState, LOADING } from '../store/async-state.ts';
-import { asStoreProblem, type TakeRecord, type TestRecord, type TestStore } from '../store/port.ts';
+import { asStoreProblem, type TestStore } from '../store/port.ts';
 import type { LoadedTest, TestLibrary } from './library.ts';
 import { createTestLoader, cylinderReadings } from './load-compression-test.ts';
 import { createLruCache } from './lru-cache.ts';

@@ -5,8 +5,9 @@ import type { LeakEstimate } from '../../worker/core/leak/leak-estimate.ts';
 import type { Reading } from '../../worker/core/reading.ts';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
+import type { EngineRecord, PlugWithPhoto, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { AsyncState } from '../store/async-state.ts';
-import type { EngineRecord, PlugWithPhoto, Removable, TakeRecord, TestRecord } from '../store/port.ts';
+import type { Removable } from '../store/port.ts';
 
 /** One take with its reading. */
 export interface ReadTake {

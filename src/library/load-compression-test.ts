@@ -1,15 +1,10 @@
 /** Computes tests from stored records. Results are not stored; readings are cached in memory. */
 import type { CylinderReading, Reading } from '../../worker/core/reading.ts';
 import type { Condition } from '../../worker/core/trace.ts';
+import type { EngineRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { ambientKpa, readingOptions, UNREAD } from '../analysis/reading-options.ts';
-import {
-  type EngineRecord,
-  StoreProblem,
-  type TakeRecord,
-  type TestRecord,
-  type TestStore,
-} from '../store/port.ts';
+import { StoreProblem, type TestStore } from '../store/port.ts';
 import type { LoadedTest, ReadTake } from './library.ts';
 import { createLruCache } from './lru-cache.ts';
 import { plugFindings } from './plug-findings.ts';

@@ -1,5 +1,5 @@
 import type { PlugFinding } from '../../worker/core/plugs.ts';
-import type { PlugRecord } from '../store/port.ts';
+import type { PlugRecord } from '../../worker/file/records.ts';
 
 /** Longest time between a plug inspection and a test for it to count, in days before and after the test. */
 const DAYS_BEFORE = 30;

@@ -1,5 +1,5 @@
+import type { TakeRecord } from '../../worker/file/records.ts';
 import type { Clock, KeyValueStorage } from '../platform/ports.ts';
-import type { TakeRecord } from '../store/port.ts';
 
 const KEY = 'strokebook-take-order';
 

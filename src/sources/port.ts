@@ -10,8 +10,6 @@ import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
 import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
-export type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
-
 /** State of an open source. */
 export type SourceStatus =
   /**

@@ -1,13 +1,8 @@
 import type { Gap, Trace } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
+import type { SourceInfo } from '../../worker/file/records.ts';
 import type { Clock } from '../platform/ports.ts';
-import {
-  type EndReason,
-  type SampleSink,
-  type SampleSource,
-  type SourceInfo,
-  SourceProblem,
-} from './port.ts';
+import { type EndReason, type SampleSink, type SampleSource, SourceProblem } from './port.ts';
 
 /** Interval between blocks, as from a radio. */
 const TICK_MS = 50;

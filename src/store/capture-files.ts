@@ -3,9 +3,10 @@
  * may delete its whole database at the next start. Each take has a folder with a record and one file a chunk.
  */
 import type { Gap, SampleBlock, Trace } from '../../worker/core/trace.ts';
+import type { TakeRecord } from '../../worker/file/records.ts';
 import type { PrivateFiles } from '../platform/private-files.ts';
 import { type Chunk, traceOf } from './chunks.ts';
-import type { JournalStore, Removable, TakeBranch, TakeRecord, TestStore } from './port.ts';
+import type { JournalStore, Removable, TakeBranch, TestStore } from './port.ts';
 
 const RECORD = 'record.json';
 /** Zero-padded, so that names sort by index. */

@@ -1,13 +1,7 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
-import type { Photo } from '../../worker/file/records.ts';
+import type { EngineRecord, Photo, PlugRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { Chunk } from './chunks.ts';
-import {
-  type EngineRecord,
-  type PlugRecord,
-  StoreProblem,
-  type TakeRecord,
-  type TestRecord,
-} from './port.ts';
+import { StoreProblem } from './port.ts';
 
 /** Each schema change is a new version with its own step in `upgrade`. */
 const SCHEMA_VERSION = 2;

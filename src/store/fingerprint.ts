@@ -1,8 +1,10 @@
 /** One digest of all raw evidence of a test. `worker/file/README.md` lists what it covers. */
+
+import type { TakeRecord, TakeWithTrace, TestRecord } from '../../worker/file/records.ts';
 import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/session/evidence-bytes.ts';
 import type { EvidenceForm } from '../../worker/file/session/evidence-coverage.ts';
 import { sha256Hex } from '../platform/digest.ts';
-import type { TakeRecord, TakeWithTrace, TestRecord, TestStore } from './port.ts';
+import type { TestStore } from './port.ts';
 
 /**
  * SHA-256, 64 hexadecimal digits; `null` where the browser has no SHA-256. `takes`: all takes of the test, in any order;

@@ -1,7 +1,8 @@
 import { fitToLimits } from '../../worker/file/limits.ts';
+import type { PlugWithPhoto } from '../../worker/file/records.ts';
 import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
 import { createDatabase, type Database, type Names, type Transaction } from './database.ts';
-import { type PlugWithPhoto, type StoreBranch, StoreProblem, type TestStore } from './port.ts';
+import { type StoreBranch, StoreProblem, type TestStore } from './port.ts';
 import { chunksOf, removeBranch } from './remove-branch.ts';
 
 const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks', 'plugs', 'photos'];

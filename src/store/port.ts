@@ -13,17 +13,6 @@ import type {
   TestRecord,
 } from '../../worker/file/records.ts';
 
-export type {
-  EngineRecord,
-  Origin,
-  PlugInterval,
-  PlugRecord,
-  PlugWithPhoto,
-  TakeRecord,
-  TakeWithTrace,
-  TestRecord,
-} from '../../worker/file/records.ts';
-
 /** `src/copy` has the texts. */
 export type StoreProblemCode =
   /** No disk space or quota left. Free some space, or download tests and delete them here. */

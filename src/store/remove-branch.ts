@@ -1,14 +1,13 @@
+import type {
+  EngineRecord,
+  PlugRecord,
+  PlugWithPhoto,
+  TakeRecord,
+  TestRecord,
+} from '../../worker/file/records.ts';
 import type { Chunk } from './chunks.ts';
 import type { Transaction } from './database.ts';
-import {
-  type EngineRecord,
-  type PlugRecord,
-  type PlugWithPhoto,
-  type Removable,
-  StoreProblem,
-  type TakeRecord,
-  type TestRecord,
-} from './port.ts';
+import { type Removable, StoreProblem } from './port.ts';
 
 type Writing = Transaction<'readwrite'>;
 

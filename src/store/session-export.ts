@@ -1,6 +1,8 @@
 /** Writes session files from the store. Errors are `StoreProblem`s. */
+
+import type { EngineRecord, PlugWithPhoto, TakeWithTrace, TestRecord } from '../../worker/file/records.ts';
 import { writeSession } from '../../worker/file/session/session-file.ts';
-import type { EngineRecord, PlugWithPhoto, TakeWithTrace, TestRecord, TestStore } from './port.ts';
+import type { TestStore } from './port.ts';
 
 export interface ExportProgress {
   /** Tests written so far, and in total. */

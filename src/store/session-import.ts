@@ -1,9 +1,10 @@
 /** Imports session files into the store. Existing records are never overwritten. */
 
 import type { FileProblem } from '../../worker/file/csv/trace-file.ts';
+import type { PlugWithPhoto, TakeWithTrace } from '../../worker/file/records.ts';
 import { idAt, mergeSession } from '../../worker/file/session/merge.ts';
 import type { Session, SessionOutcome } from '../../worker/file/session/session-file.ts';
-import type { PlugWithPhoto, TakeWithTrace, TestStore } from './port.ts';
+import type { TestStore } from './port.ts';
 
 export interface Imported {
   /** Number of engines, tests, takes and plugs added, and of those already in the store. */

@@ -1,9 +1,10 @@
 /** Every record that the store accepts comes back equal from a backup: texts of any length and extreme figures included. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { EngineRecord, TakeRecord, TestRecord, TestStore } from '../../src/store/port.ts';
+import type { TestStore } from '../../src/store/port.ts';
 import { exportBackup } from '../../src/store/session-export.ts';
 import { importSession } from '../../src/store/session-import.ts';
+import type { EngineRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import { parseSession } from '../../worker/file/session/session-file.ts';
 import { faultTally } from '../support/fault-tally.ts';
 import { block, engineRecord, gap, takeRecord, testRecord } from '../support/store-records.ts';

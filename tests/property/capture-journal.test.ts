@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { createJournal } from '../../src/capture/journal.ts';
-import { StoreProblem, type TakeRecord } from '../../src/store/port.ts';
+import { StoreProblem } from '../../src/store/port.ts';
+import type { TakeRecord } from '../../worker/file/records.ts';
 import { handClock } from '../support/capture-world.ts';
 import { takeRecord } from '../support/store-records.ts';
 import { createTestStore, settle } from '../support/test-store.ts';

@@ -3,9 +3,9 @@ import type { Page } from 'playwright-core';
 import { makeEngine } from '../../simulator/engine.ts';
 import { CHECK_VALVE_RIG } from '../../simulator/rig.ts';
 import { simulateTrace } from '../../simulator/simulate.ts';
-import type { EngineRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import type { LayoutKind } from '../../worker/core/engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import type { EngineRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import { engineRecord, takeRecord, testRecord } from './store-records.ts';
 
 export interface HistorySize {

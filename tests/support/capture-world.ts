@@ -9,10 +9,11 @@ import { createCapture } from '../../src/capture/create-capture.ts';
 import { createLibrary } from '../../src/library/create-library.ts';
 import { createTakeOrder } from '../../src/library/take-order.ts';
 import type { Clock, FrameScheduler, Locks } from '../../src/platform/ports.ts';
-import type { SampleSink, SampleSource, SourceInfo } from '../../src/sources/port.ts';
-import type { EngineRecord, TestRecord, TestStore } from '../../src/store/port.ts';
+import type { SampleSink, SampleSource } from '../../src/sources/port.ts';
+import type { TestStore } from '../../src/store/port.ts';
 import { createAnalysis } from '../../worker/analysis.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import type { EngineRecord, SourceInfo, TestRecord } from '../../worker/file/records.ts';
 // Loaded here so that the analysis, which imports it lazily, has it at once.
 import '../../worker/core/judge/judge-engine.ts';
 import type { SampleBlock, Trace } from '../../worker/core/trace.ts';

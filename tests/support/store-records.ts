@@ -1,9 +1,9 @@
 /** Records as in the store, all of one fixed day; a test passes the fields it is about as `more`. */
-import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
+
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
-import type { Photo } from '../../worker/file/records.ts';
+import type { EngineRecord, Photo, PlugRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 
 /** An inline four without figures from its manual. */
 export const FACTS: EngineFacts = {

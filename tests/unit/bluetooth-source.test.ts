@@ -2,7 +2,8 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
 import type { BluetoothSettings } from '../../src/sources/bluetooth/settings.ts';
-import type { SourceInfo, SourceProblem } from '../../src/sources/port.ts';
+import type { SourceProblem } from '../../src/sources/port.ts';
+import type { SourceInfo } from '../../worker/file/records.ts';
 import { CHARACTERISTICS, SERVICES } from '../../worker/wire/uuids.ts';
 import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import {

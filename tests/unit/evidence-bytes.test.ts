@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { fingerprintOf } from '../../src/store/fingerprint.ts';
-import type { TakeWithTrace } from '../../src/store/port.ts';
+import type { TakeWithTrace } from '../../worker/file/records.ts';
 import { EVIDENCE_FORM, evidenceList, takeEvidence } from '../../worker/file/session/evidence-bytes.ts';
 import { parseSession } from '../../worker/file/session/session-file.ts';
 import { block, gap, takeRecord, testRecord } from '../support/store-records.ts';

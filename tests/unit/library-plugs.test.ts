@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import type { PlugRecord } from '../../src/store/port.ts';
+import type { PlugRecord } from '../../worker/file/records.ts';
 import { captureWorld, testEngine, testRecord } from '../support/capture-world.ts';
 import { plugRecord } from '../support/store-records.ts';
 import { settle } from '../support/test-store.ts';

@@ -8,10 +8,10 @@ import { groupedFingerprint, readFingerprint } from '../../src/screens/report/fi
 import { notMeasured } from '../../src/screens/report/not-measured.ts';
 import { printSize } from '../../src/screens/report/print-size.ts';
 import { reportText } from '../../src/screens/report/text.ts';
-import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../src/store/port.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
+import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import { engineRecord, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
 const reader = readerFor('kPa', 'en');

@@ -1,6 +1,7 @@
 import type { EngineCard } from '../file/card/engine-card.ts';
 import { parseTraceCsv } from '../file/csv/trace-csv.ts';
 import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../file/csv/trace-file.ts';
+import { UnusableInput } from '../file/unusable-input.ts';
 import { analysisJson } from './analysis-json.ts';
 import { analyseTest, Contradiction, type EngineTest } from './engine-test.ts';
 import { HELP, type Options, parseOptions } from './options.ts';
@@ -16,16 +17,13 @@ export interface Answer {
 /** Reads a file. `reason`: why it cannot be read, phrased to follow the file name. */
 export type ReadFile = (file: string) => { readonly text: string } | { readonly reason: string };
 
-/** An unusable file or option. The message is shown to the user as one line. */
-class Unusable extends Error {}
-
 /** Runs the command without access to files or output. Never throws: unexpected errors give status 2 too. */
 export async function run(words: readonly string[], readFile: ReadFile): Promise<Answer> {
   try {
     return { status: 0, out: await answer(words, readFile), err: '' };
   } catch (cause) {
     const message = cause instanceof Error ? cause.message : String(cause);
-    const prefix = cause instanceof Unusable ? '' : 'the analysis stopped unexpectedly: ';
+    const prefix = cause instanceof UnusableInput ? '' : 'the analysis stopped unexpectedly: ';
     return { status: 2, out: '', err: `${printable(`analyse: ${prefix}${message}`)}\n` };
   }
 }
@@ -33,7 +31,7 @@ export async function run(words: readonly string[], readFile: ReadFile): Promise
 async function answer(words: readonly string[], readFile: ReadFile): Promise<string> {
   const outcome = parseOptions(words);
   if (outcome.kind === 'help') return HELP;
-  if (outcome.kind === 'wrong') throw new Unusable(outcome.message);
+  if (outcome.kind === 'wrong') throw new UnusableInput(outcome.message);
   const { options } = outcome;
   const card = await readCard(options, readFile);
   const files = options.files.map((file) => readTraces(file, readFile));
@@ -52,7 +50,7 @@ function judged(traces: readonly RecordedTrace[], card: EngineCard, options: Opt
   try {
     return analyseTest(traces, card, options);
   } catch (cause) {
-    if (cause instanceof Contradiction) throw new Unusable(`${options.engineFile}: ${cause.message}`);
+    if (cause instanceof Contradiction) throw new UnusableInput(`${options.engineFile}: ${cause.message}`);
     throw cause;
   }
 }
@@ -69,7 +67,7 @@ async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<En
 function readTraces(file: string, readFile: ReadFile): Extract<TraceFileOutcome, { ok: true }> {
   const text = textOf(file, readFile);
   if (/^\s*\{\s*"format":\s*"strokebook-session"/.test(text)) {
-    throw new Unusable(
+    throw new UnusableInput(
       `${file}: this is a session file. Open it in the app, which writes a CSV of each take.`,
     );
   }
@@ -80,9 +78,9 @@ function readTraces(file: string, readFile: ReadFile): Extract<TraceFileOutcome,
 
 function textOf(file: string, readFile: ReadFile): string {
   const found = readFile(file);
-  if ('reason' in found) throw new Unusable(`${file}: ${found.reason}`);
+  if ('reason' in found) throw new UnusableInput(`${file}: ${found.reason}`);
   return found.text;
 }
 
 const unreadable = (file: string, { line, detail }: FileProblem) =>
-  new Unusable(`${file}${line === undefined ? '' : `, line ${line}`}: ${detail}`);
+  new UnusableInput(`${file}${line === undefined ? '' : `, line ${line}`}: ${detail}`);

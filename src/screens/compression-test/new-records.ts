@@ -3,9 +3,9 @@ import type { EngineFacts } from '../../../worker/core/engine.ts';
 import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
 import type { RuleChoice } from '../../../worker/core/rule.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
+import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../../worker/file/records.ts';
 import type { PlanItem } from '../../capture/capture-state.ts';
 import { answersIn } from '../../safety/cautions.ts';
-import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../store/port.ts';
 import type { PlugContent } from '../engine/plug-form.ts';
 
 const newId = (): string => crypto.randomUUID();

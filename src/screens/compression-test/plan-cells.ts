@@ -1,10 +1,10 @@
 /** Content of the cylinder plan for a test. Pure. */
 import { isTooShort, isUnusable } from '../../../worker/core/reading-quality.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
+import type { Origin } from '../../../worker/file/records.ts';
 import type { PlanCell } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import type { Origin } from '../../store/port.ts';
 
 interface CellsWanted {
   /** `wet`: wet readings replace dry ones where they exist. Otherwise dry readings only. */

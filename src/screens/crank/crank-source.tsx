@@ -8,6 +8,7 @@ import {
 import type { Cause } from '../../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
 import type { Hose } from '../../../worker/core/trace.ts';
+import type { SourceKind, TakeRecord } from '../../../worker/file/records.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
@@ -15,8 +16,6 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import type { LoadedTest } from '../../library/library.ts';
-import type { SourceKind } from '../../sources/port.ts';
-import type { TakeRecord } from '../../store/port.ts';
 import { UnfinishedTakes } from '../engines/unfinished-takes.tsx';
 import { RecordingPicker } from '../recordings/recording-picker.tsx';
 import { connectionWords } from './crank-words.ts';

@@ -1,9 +1,9 @@
 /** Form state of the engine card: the fields of `engine-form.ts` and the optional ones. Pure. */
 import type { EngineGeometry } from '../../../worker/core/engine.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { missingFrom } from '../../components/plan-edit.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import {
   EMPTY_FORM,
   type EngineForm,

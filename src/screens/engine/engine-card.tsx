@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation, useRoute } from 'preact-iso';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -8,7 +9,6 @@ import { StoreFailure } from '../../components/store-failure.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import { newEngine } from '../compression-test/new-records.ts';
 import { CardFields, cardRemark } from './card-fields.tsx';
 import { type CardForm, cardFormOf, cardOf, cardProblems, EMPTY_CARD } from './card-form.ts';

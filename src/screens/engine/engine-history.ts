@@ -1,11 +1,7 @@
 /** Loads an engine with its stored tests and plugs. */
-import {
-  type EngineRecord,
-  type PlugRecord,
-  StoreProblem,
-  type TestRecord,
-  type TestStore,
-} from '../../store/port.ts';
+
+import type { EngineRecord, PlugRecord, TestRecord } from '../../../worker/file/records.ts';
+import { StoreProblem, type TestStore } from '../../store/port.ts';
 
 export interface EngineHistory {
   readonly engine: EngineRecord;

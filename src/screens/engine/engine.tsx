@@ -1,4 +1,5 @@
 import { useLocation, useRoute } from 'preact-iso';
+import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { VerdictWord } from '../../components/marks.tsx';
@@ -15,7 +16,6 @@ import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
 import type { LoadedTest } from '../../library/library.ts';
-import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 import { CardSection, PlanSection } from './card-section.tsx';

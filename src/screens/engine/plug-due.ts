@@ -1,5 +1,5 @@
 /** When plugs were changed and when the next change is due. Pure. */
-import type { EngineRecord, PlugRecord, TestRecord } from '../../store/port.ts';
+import type { EngineRecord, PlugRecord, TestRecord } from '../../../worker/file/records.ts';
 
 /** The engine's latest odometer and hours; `undefined` when not known. */
 export interface Running {

@@ -1,8 +1,7 @@
 /** Form state for the inspection of one plug. Typed text is never discarded. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
-import type { Photo } from '../../../worker/file/records.ts';
+import type { Photo, PlugRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
-import type { PlugRecord } from '../../store/port.ts';
 
 export interface PlugForm {
   readonly signs: readonly PlugSign[];

@@ -1,12 +1,11 @@
 import { useState } from 'preact/hooks';
-import type { Photo } from '../../../worker/file/records.ts';
+import type { Photo, PlugRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Picture } from '../../components/picture.tsx';
 import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useRemoval } from '../../components/undo-offer.tsx';
-import type { PlugRecord } from '../../store/port.ts';
 import { lookWords } from './plug-words.ts';
 
 interface PlugHistoryProps {

@@ -1,7 +1,7 @@
 /** Texts about plugs. Pure apart from the current date. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
+import type { PlugRecord } from '../../../worker/file/records.ts';
 import type { Reader } from '../../components/reader.ts';
-import type { PlugRecord } from '../../store/port.ts';
 import type { PlugState } from './plug-due.ts';
 
 /** One inspection: `Oily and gap wide, new one in, gap 0.80 mm`. */

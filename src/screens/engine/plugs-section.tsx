@@ -1,8 +1,8 @@
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import type { EngineRecord } from '../../store/port.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { isDue, type PlugState, plugState, runningNow } from './plug-due.ts';
 import { dueWords, lookWords } from './plug-words.ts';

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { PageHead } from '../../components/heading.tsx';
@@ -12,7 +13,6 @@ import { useTrouble } from '../../components/trouble.ts';
 import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useFew } from '../../components/use-few.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import { newEngine, newTest } from '../compression-test/new-records.ts';
 import { cardRemark } from './card-fields.tsx';
 import { EngineFields } from './engine-fields.tsx';

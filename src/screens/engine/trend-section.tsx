@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
@@ -7,7 +8,6 @@ import { Section } from '../../components/section.tsx';
 import { Trend } from '../../components/trend.tsx';
 import { useFew } from '../../components/use-few.ts';
 import { Wide } from '../../components/wide.tsx';
-import type { EngineRecord } from '../../store/port.ts';
 import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests } from './trend-tests.ts';
 
 /** Trend of the final pressures of an engine, as far as its tests have loaded. */

@@ -1,6 +1,7 @@
 /** Prepares the tests of one engine for the trend. Pure. */
+
+import type { TestRecord } from '../../../worker/file/records.ts';
 import type { TrendTest } from '../../components/trend-geometry.ts';
-import type { TestRecord } from '../../store/port.ts';
 
 export type TrendAxis = 'date' | 'odometer' | 'hours';
 export const TREND_AXES: readonly TrendAxis[] = ['date', 'odometer', 'hours'];

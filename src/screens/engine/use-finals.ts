@@ -1,7 +1,7 @@
 /** Loads the final readings of all tests of an engine. */
 import { useEffect, useState } from 'preact/hooks';
+import type { TestRecord } from '../../../worker/file/records.ts';
 import { useModel } from '../../components/model.ts';
-import type { TestRecord } from '../../store/port.ts';
 import type { EngineHistory } from './engine-history.ts';
 import { type Finals, inBatches, readingOrder, type TestFinals } from './trend-tests.ts';
 

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import type { EngineRecord, Origin, TestRecord } from '../../../worker/file/records.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { useRowFailure } from '../../components/row-trouble.tsx';
@@ -6,7 +7,6 @@ import { Stamp } from '../../components/stamp.tsx';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
-import type { EngineRecord, Origin, TestRecord } from '../../store/port.ts';
 import { markedOrigins, planCells } from '../compression-test/plan-cells.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 

@@ -1,6 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { presetLayout } from '../../../worker/core/layouts.ts';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
@@ -14,7 +15,6 @@ import { StoreFailure } from '../../components/store-failure.tsx';
 import { Tally } from '../../components/tally.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import { EngineRow } from './engine-row.tsx';
 import { ExamplesSection } from './examples-section.tsx';
 import { UnfinishedTakes } from './unfinished-takes.tsx';

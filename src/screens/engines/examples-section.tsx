@@ -1,11 +1,11 @@
 import { useContext, useEffect, useRef } from 'preact/hooks';
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { LastRemovedContext } from '../../components/undo-offer.tsx';
 import { EXAMPLE_IDS, type ExampleId } from '../../examples/example-ids.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import { ComingRow, EngineRow } from './engine-row.tsx';
 
 /** Delay before the examples are computed, ms, so that the first page is ready for use. */

@@ -1,7 +1,7 @@
+import type { TakeRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import type { TakeRecord } from '../../store/port.ts';
 
 /** Takes interrupted by a crash or a closed tab, to keep or discard. `testId` limits the list to one test. */
 export function UnfinishedTakes({

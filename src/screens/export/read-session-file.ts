@@ -1,7 +1,8 @@
 /** Reads session files, and names those that are written. */
+
+import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { plainFileName } from '../../format/file-name.ts';
 import { runInWorker } from '../../platform/one-shot-worker.ts';
-import type { EngineRecord, TestRecord } from '../../store/port.ts';
 import type { ReadSession } from './parse-session-file.ts';
 
 export const SESSION_ACCEPT = '.strokebook.json,.json,application/json';

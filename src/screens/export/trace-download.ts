@@ -1,9 +1,9 @@
 /** Exports a take as trace CSV for other programs. Pure. */
 import type { Trace } from '../../../worker/core/trace.ts';
 import { writeTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
+import type { EngineRecord, TakeRecord } from '../../../worker/file/records.ts';
 import { plainFileName } from '../../format/file-name.ts';
 import type { LoadedTest } from '../../library/library.ts';
-import type { EngineRecord, TakeRecord } from '../../store/port.ts';
 
 /** All samples of a take, with the known facts of engine and rig. */
 export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace: Trace): string {

@@ -1,4 +1,4 @@
-import type { RecordedConditions } from '../../../worker/file/records.ts';
+import type { RecordedConditions, TestRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
@@ -7,7 +7,6 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import { useDraft } from '../../components/use-draft.ts';
-import type { TestRecord } from '../../store/port.ts';
 
 type NumberField =
   | 'altitudeM'

@@ -1,10 +1,10 @@
 /** All text of a report, before the layout as a page or as plain text. Pure. */
 import type { Verdict } from '../../../worker/core/judgement.ts';
+import type { Origin, PlugRecord } from '../../../worker/file/records.ts';
 import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import type { Origin, PlugRecord } from '../../store/port.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 import { verdictSentence } from '../compression-test/verdict-words.ts';

@@ -1,10 +1,10 @@
 /** Engine card and conditions as lines of a report; only known facts. Pure. */
 
+import type { EngineRecord } from '../../../worker/file/records.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import type { EngineRecord } from '../../store/port.ts';
 import { layoutWords } from '../compression-test/verdict-words.ts';
 
 export interface Fact {

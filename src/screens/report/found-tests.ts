@@ -1,8 +1,9 @@
 /** Tests of a session file with their fingerprints, and the match for a report. */
+
+import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { EVIDENCE_FORMS, type EvidenceForm } from '../../../worker/file/session/evidence-coverage.ts';
 import type { Session } from '../../../worker/file/session/session-file.ts';
 import { fingerprintOf } from '../../store/fingerprint.ts';
-import type { EngineRecord, TestRecord } from '../../store/port.ts';
 
 export interface FoundTest {
   readonly test: TestRecord;

@@ -1,9 +1,9 @@
 /** State of the plugs at a test, with the last change and when the next is due, for its report. Pure. */
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import type { PlugRecord } from '../../../worker/file/records.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { isAboutTest } from '../../library/plug-findings.ts';
-import type { PlugRecord } from '../../store/port.ts';
 import { looksOf } from '../engine/plug-due.ts';
 import { lookWords } from '../engine/plug-words.ts';
 import type { Fact } from './facts.ts';

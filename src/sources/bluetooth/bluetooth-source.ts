@@ -1,5 +1,6 @@
+import type { SourceInfo } from '../../../worker/file/records.ts';
 import type { Clock, Log } from '../../platform/ports.ts';
-import { type SampleSink, type SampleSource, type SourceInfo, SourceProblem } from '../port.ts';
+import { type SampleSink, type SampleSource, SourceProblem } from '../port.ts';
 import type { GattDevice, GattPort } from './gatt-port.ts';
 import { stepOf, toSourceProblem } from './problems.ts';
 import { openSession } from './session.ts';

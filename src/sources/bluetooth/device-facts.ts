@@ -1,5 +1,5 @@
+import type { SourceInfo } from '../../../worker/file/records.ts';
 import { CHARACTERISTICS } from '../../../worker/wire/uuids.ts';
-import type { SourceInfo } from '../port.ts';
 import type { FoundService } from './find-pressure.ts';
 import type { GattCharacteristic } from './gatt-port.ts';
 import type { GattQueue } from './gatt-queue.ts';

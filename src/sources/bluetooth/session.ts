@@ -1,6 +1,7 @@
+import type { SourceInfo } from '../../../worker/file/records.ts';
 import { layoutName } from '../../../worker/wire/stream-decoder.ts';
 import type { Clock } from '../../platform/ports.ts';
-import { type EndReason, type SampleSink, type SourceInfo, SourceProblem } from '../port.ts';
+import { type EndReason, type SampleSink, SourceProblem } from '../port.ts';
 import type { GattDevice } from './gatt-port.ts';
 import { type Link, openLink } from './link.ts';
 import { createReceiver } from './receiver.ts';
