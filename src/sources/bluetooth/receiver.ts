@@ -12,7 +12,7 @@ import type { Watch } from './watch.ts';
 /** Decodes notifications with one decoder through any number of links and passes samples and gaps to the sink. */
 export interface Receiver {
   /** Sets the layout at the first link. Throws `unknown-layout` when a later link has another one. */
-  useLayout(layout: StreamLayout, range: SensorRange | undefined): void;
+  setLayout(layout: StreamLayout, range: SensorRange | undefined): void;
   /** Decodes at once, or as soon as the layout is known. */
   onNotification(bytes: DataView): void;
   /** Discards notifications that wait for a layout. */
@@ -57,7 +57,7 @@ export function createReceiver(sink: SampleSink, watch: Watch, nowMs: () => numb
   }
 
   return {
-    useLayout(layout, range) {
+    setLayout(layout, range) {
       const next = JSON.stringify(layout);
       if (decoder === undefined) {
         name = next;

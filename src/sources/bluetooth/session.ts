@@ -95,7 +95,7 @@ export async function openSession(
       });
       if (lostEarly) throw new SourceProblem('link-lost', 'The link was lost as soon as it was made.');
       try {
-        receiver.useLayout(opened.outlet.layout, opened.outlet.range);
+        receiver.setLayout(opened.outlet.layout, opened.outlet.range);
       } catch (cause) {
         opened.close();
         throw cause;
