@@ -110,7 +110,7 @@ it('announces on the screen only when both are off', async () => {
 
 it('clears the live region when another cylinder is chosen, on another page and on return', async () => {
   await armSimulated();
-  const line = page.locator('.app > .visually-hidden[role="alert"]');
+  const line = page.getByRole('alert');
   await announced(en.announcement.waiting).waitFor();
   expect(await line.getAttribute('aria-live')).toBe('assertive');
   await page.getByRole('button', { name: /^Cylinder 3\b/ }).click();

@@ -120,9 +120,10 @@ describe('a transducer that advertises no services is read once the user has nam
       outlet,
       packetsOf(transducer, { ...CRANKING, strokes: 2, restAfterS: 1 }),
     ).done;
+    const now = page.getByRole('region', { name: en.sensor.live }).getByText(/^\S+ psi$/);
     const lastPsi = pressuresIn(sent, layout).at(-1)! / toKpa(1, 'psi');
     await vi.waitFor(async () => {
-      const shown = Number((await page.locator('.now-figure').textContent())?.replace(/[^\d.-]/g, ''));
+      const shown = Number((await now.textContent())?.replace(/[^\d.-]/g, ''));
       expect(Math.abs(shown - lastPsi)).toBeLessThan(1);
     }, 5000);
     await page.close();

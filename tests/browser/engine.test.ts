@@ -37,7 +37,7 @@ it('finds three example engines on first start, each with its verdict', async ()
 it('shows the trend of an example with the maker’s limits, by date and by odometer', async () => {
   await rows().filter({ hasText: en.examples.fourName }).click();
   await app.page.getByRole('heading', { name: en.examples.fourName }).waitFor();
-  const trend = app.page.locator('.trend');
+  const trend = app.page.getByRole('img', { name: said(en.trend.plot) });
   await trend.waitFor();
   expect(await trend.locator('.thread').count()).toBe(4);
   expect(await trend.locator('.limit').count()).toBe(2);
@@ -78,7 +78,12 @@ it('prints the report of each example on one page, with the inspected plugs', as
   ] as const) {
     await app.goTo('/');
     await rows().filter({ hasText: name }).click();
-    await app.testRows.locator('.verdict-word').first().waitFor();
+    await app.testRows
+      .first()
+      .getByText(en.verdict.sound)
+      .or(app.testRows.first().getByText(en.verdict.fault))
+      .first()
+      .waitFor();
     await app.testRows.first().click();
     await app.step('keep');
     await app.link(en.report.toReport).click();

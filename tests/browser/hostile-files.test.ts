@@ -104,7 +104,9 @@ it.each(HOSTILE)('shows an engine whose name is %s as plain text', async (_, nam
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
   await app.page.getByText(held).first().waitFor();
-  expect(await isBeforeTheDate(app.page.locator('.engine-link'))).toBe(true);
+  expect(await isBeforeTheDate(app.page.getByRole('main').getByRole('link').filter({ hasText: held }))).toBe(
+    true,
+  );
   const { clientWidth, scrollWidth } = await app.page.evaluate(() => ({
     clientWidth: document.documentElement.clientWidth,
     scrollWidth: document.documentElement.scrollWidth,

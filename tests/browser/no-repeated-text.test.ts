@@ -70,5 +70,5 @@ it('distinguishes a session file from a recording, and refuses at once a file th
   await app.chooseFiles(en.check.choose, [photo]);
   await app.page.getByText(en.files.sessionFile['not-ours']).waitFor();
   // The next step is the primary button again.
-  await app.page.locator('.button.main', { hasText: en.check.chooseOther }).waitFor();
+  await app.button(en.check.chooseOther).waitFor();
 });

@@ -103,8 +103,8 @@ it('prints the whole test on one page, on A4 and on Letter', async () => {
 
 it('is black on white on paper, with the dark theme too', async () => {
   await app.page.emulateMedia({ media: 'print', colorScheme: 'dark' });
-  const colours = await app.page.evaluate(() => {
-    const style = getComputedStyle(document.querySelector('.sheet')!);
+  const colours = await app.page.getByRole('article').evaluate((sheet) => {
+    const style = getComputedStyle(sheet);
     return [style.color, getComputedStyle(document.body).backgroundColor];
   });
   expect(colours).toEqual(['rgb(0, 0, 0)', 'rgb(255, 255, 255)']);

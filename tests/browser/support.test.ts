@@ -28,11 +28,10 @@ async function answersOn(page: Page) {
   const lines = page.getByRole('listitem');
   const answers = await Promise.all(
     (Object.keys(features) as Feature[]).map(async (feature) => {
-      const answer = lines.filter({ hasText: features[feature] }).locator('.strong');
-      await expect
-        .poll(async () => WORDS.has((await answer.textContent()) ?? ''), { timeout: 10_000 })
-        .toBe(true);
-      return [feature, WORDS.get((await answer.textContent()) ?? '')] as const;
+      const line = lines.filter({ hasText: features[feature] });
+      const answer = async () => (await line.textContent())?.replace(`${features[feature]}: `, '') ?? '';
+      await expect.poll(async () => WORDS.has(await answer()), { timeout: 10_000 }).toBe(true);
+      return [feature, WORDS.get(await answer())] as const;
     }),
   );
   return Object.fromEntries(answers);

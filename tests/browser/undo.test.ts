@@ -16,7 +16,7 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 
 const atHand = (cylinder: number) =>
-  app.page.locator('.phase', { hasText: new RegExp(`cylinder ${cylinder}\\b`, 'i') }).waitFor();
+  app.instruction.filter({ hasText: new RegExp(`cylinder ${cylinder}\\b`, 'i') }).waitFor();
 const condition = (name: string) => app.page.getByRole('radio', { name, exact: true });
 const undo = () => app.button(en.app.undo).click();
 const reading = (cylinder: number) =>
@@ -52,9 +52,11 @@ it('undoes a stored take: its figure disappears, and the hose stays where it is'
   await crank();
   await atHand(2);
   expect(await app.figureNow()).toBeGreaterThan(100);
+  const caption = app.page.getByText(said(`${en.app.cylinder}, ${en.crank.final}`));
+  await caption.waitFor();
   await undo();
   await app.phase(en.phase.staying).waitFor();
-  await expect.poll(() => app.page.locator('.figure-caption').textContent()).not.toContain(en.crank.final);
+  await caption.waitFor({ state: 'detached' });
   expect(await reading(1).getAttribute('aria-label')).toContain(en.plan.notMeasured);
 });
 

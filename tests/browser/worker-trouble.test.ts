@@ -119,7 +119,7 @@ it('records by hand when the analysis fails again and again, with room for every
   await page.getByText(en.crank.notRead).waitFor();
   await app.step('judge');
   // The reason is not the measurement, so no one is sent back to the engine; the remedy is beside the reason.
-  const head = page.locator('.verdict-head');
+  const head = page.locator('header').filter({ has: app.heading });
   await head.getByText(said(en.evidence['reading-not-analysed']!)).waitFor();
   expect(await head.textContent()).not.toContain('Measure again');
   await head.getByRole('button', { name: en.app.tryAgain }).waitFor();

@@ -66,9 +66,18 @@ export class App {
     return this.button(said(en.typed.stroke));
   }
 
-  /** The line at the engine that says what to do now, with this sentence. */
+  private region(name: string): Locator {
+    return this.page.getByRole('region', { name, exact: true });
+  }
+
+  /** The line at the engine that says what to do now. */
+  get instruction(): Locator {
+    return this.region(en.crank.instruction);
+  }
+
+  /** The same with this sentence. */
   phase(sentence: string): Locator {
-    return this.page.locator('.phase', { hasText: said(sentence) });
+    return this.instruction.filter({ hasText: said(sentence) });
   }
 
   /** Waits until the strokes have settled: while they still come, or on the level pressure of a check-valve hose. */
@@ -78,7 +87,7 @@ export class App {
 
   /** Speeds the page's time up until one of these phases shows at the engine. */
   async fastForwardTo(...sentences: readonly string[]): Promise<void> {
-    await fastForwardTo(this.page, '.phase', sentences.map(said));
+    await fastForwardTo(this.page, `[aria-label="${en.crank.instruction}"]`, sentences.map(said));
   }
 
   /** Speeds the page's time up until the strokes have settled. */
@@ -88,11 +97,11 @@ export class App {
 
   /** The large figure, as text with its unit. */
   get figure(): Locator {
-    return this.page.locator('.figure');
+    return this.region(en.crank.pressure);
   }
 
   get sensorLine(): Locator {
-    return this.page.locator('.sensor-line');
+    return this.region(en.app.sensor);
   }
 
   /** The large figure as a number, in the displayed unit. */
@@ -100,9 +109,10 @@ export class App {
     return firstNumber((await this.figure.textContent()) ?? '');
   }
 
-  /** Number of strokes in the tally. */
+  /** Number of strokes in the tally; 0 while it is not shown. */
   async strokesCounted(): Promise<number> {
-    return this.page.locator('.tally .stroke').count();
+    const tally = this.page.getByRole('img', { name: said(en.tally.some) });
+    return (await tally.count()) === 0 ? 0 : firstNumber((await tally.getAttribute('aria-label')) ?? '');
   }
 
   /** Starts a new test of a new engine and ticks every caution. Ends at the engine. */

@@ -37,6 +37,8 @@ export const crankWords = {
     retake: 'Retake',
     skip: 'Skip',
     turnStarter: 'Turn the starter',
+    instruction: 'What to do now',
+    pressure: 'Pressure',
     lastStroke: 'last stroke',
     now: 'now',
     final: 'final',

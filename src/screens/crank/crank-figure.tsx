@@ -44,9 +44,13 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
         </span>
       </p>
       <div class="figure-box">
-        <p class={shown.kpa === null ? 'figure none' : 'figure'} style={{ '--chars': text.length }}>
+        <section
+          class={shown.kpa === null ? 'figure none' : 'figure'}
+          style={{ '--chars': text.length }}
+          aria-label={t.crank.pressure}
+        >
           {text}
-        </p>
+        </section>
       </div>
       <div class="tally-line">
         {shown.strokes.length > 0 && <Tally strokes={shown.strokes} settledFrom={shown.settledFrom} />}

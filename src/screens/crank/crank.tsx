@@ -94,7 +94,7 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
         size="strip"
         label={reader.t.crank.planLabel}
       />
-      <p class="phase">
+      <section class="phase" aria-label={reader.t.crank.instruction}>
         {isTyping && item
           ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
           : phaseWords(state, capture.live.value, capture.connection.value, reader, {
@@ -103,7 +103,7 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
               isUnseen: capture.analyst.value === 'failed',
               isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
             })}
-      </p>
+      </section>
     </div>
   );
 }
@@ -112,7 +112,10 @@ function SensorLine({ connection }: { connection: Connection }) {
   const { capture } = useModel();
   const reader = useReader();
   return (
-    <div class={`sensor-line${connection.state === 'streaming' ? ' steady' : ''}`}>
+    <section
+      class={`sensor-line${connection.state === 'streaming' ? ' steady' : ''}`}
+      aria-label={reader.t.app.sensor}
+    >
       {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
       <p role="status">
         {'kind' in connection && connection.kind !== 'bluetooth' && (
@@ -125,6 +128,6 @@ function SensorLine({ connection }: { connection: Connection }) {
       <button type="button" class="button plain" onClick={() => capture.disconnect()}>
         {reader.t.crank.change}
       </button>
-    </div>
+    </section>
   );
 }
