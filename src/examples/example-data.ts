@@ -62,6 +62,20 @@ function factsOf(engine: SimulatedEngine, manual: EngineFacts['manual']): Engine
   };
 }
 
+type Plugs = ExampleTest['plugs'];
+
+/** A test; without further details dry only and without a note. */
+const testOf = (given: Omit<ExampleTest, 'wet' | 'note'> & Partial<ExampleTest>): ExampleTest => ({
+  wet: [],
+  note: '',
+  ...given,
+});
+
+const newPlugs = (gapMm: number): Plugs => ({ replaced: true, gapMm, signs: {} });
+
+/** Plugs that stay in; by cylinder what is seen on them. */
+const usedPlugs = (gapMm: number, signs: Plugs['signs'] = {}): Plugs => ({ replaced: false, gapMm, signs });
+
 function tiredFour(words: ExampleWords): Example {
   const engine = makeEngine({
     name: words.fourName,
@@ -71,34 +85,30 @@ function tiredFour(words: ExampleWords): Example {
     drive: { crankingRpm: 225, sagPer10S: 0.08 },
   });
   const worn = (severity: number) => withFault(engine, 'worn-rings', [3], severity);
-  const looks = { replaced: false, gapMm: 0.9 };
   return {
     id: 'example-four',
     name: words.fourName,
     facts: factsOf(engine, { minKpa: 900, maxKpa: 1300 }),
     plugInterval: { km: 30_000 },
     tests: [
-      {
+      testOf({
         daysAgo: 748,
         odometerKm: 148_200,
         engine,
-        wet: [],
         oilTemperatureC: 82,
         batteryBeforeV: 12.6,
-        note: '',
-        plugs: { replaced: true, gapMm: 0.8, signs: {} },
-      },
-      {
+        plugs: newPlugs(0.8),
+      }),
+      testOf({
         daysAgo: 391,
         odometerKm: 163_900,
         engine: worn(-0.15),
         wet: [3],
         oilTemperatureC: 85,
         batteryBeforeV: 12.5,
-        note: '',
-        plugs: { ...looks, signs: { 3: ['ash'] } },
-      },
-      {
+        plugs: usedPlugs(0.9, { 3: ['ash'] }),
+      }),
+      testOf({
         daysAgo: 20,
         odometerKm: 176_400,
         engine: worn(0.15),
@@ -106,8 +116,8 @@ function tiredFour(words: ExampleWords): Example {
         oilTemperatureC: 84,
         batteryBeforeV: 12.4,
         note: words.fourNote,
-        plugs: { ...looks, signs: { 3: ['oily'] } },
-      },
+        plugs: usedPlugs(0.9, { 3: ['oily'] }),
+      }),
     ],
   };
 }
@@ -133,17 +143,15 @@ function leakingSix(words: ExampleWords): Example {
     facts: factsOf(engine, { minKpa: 1000, spreadKpa: 170 }),
     plugInterval: { km: 60_000 },
     tests: [
-      {
+      testOf({
         daysAgo: 423,
         odometerKm: 92_100,
         engine,
-        wet: [],
         oilTemperatureC: 88,
         batteryBeforeV: 12.7,
-        note: '',
-        plugs: { replaced: true, gapMm: 1.1, signs: {} },
-      },
-      {
+        plugs: newPlugs(1.1),
+      }),
+      testOf({
         daysAgo: 36,
         odometerKm: 108_700,
         engine: withFault(engine, 'gasket-leak', [3, 5], 0.4),
@@ -151,8 +159,8 @@ function leakingSix(words: ExampleWords): Example {
         oilTemperatureC: 90,
         batteryBeforeV: 12.6,
         note: words.sixNote,
-        plugs: { replaced: false, gapMm: 1.1, signs: { 3: ['blistered'], 5: ['blistered', 'wet-fuel'] } },
-      },
+        plugs: usedPlugs(1.1, { 3: ['blistered'], 5: ['blistered', 'wet-fuel'] }),
+      }),
     ],
   };
 }
@@ -168,37 +176,39 @@ function healthyTwin(words: ExampleWords): Example {
     health: UNEVEN_HEALTH,
     drive: { crankingRpm: 280 },
   });
-  const usual = { engine, wet: [], note: words.twinNote };
   return {
     id: 'example-twin',
     name: words.twinName,
     facts: factsOf(engine, { minKpa: 950, spreadKpa: 140 }),
     plugInterval: { km: 12_000 },
     tests: [
-      {
-        ...usual,
+      testOf({
+        engine,
+        note: words.twinNote,
         daysAgo: 762,
         odometerKm: 21_300,
         oilTemperatureC: 95,
         batteryBeforeV: 12.8,
-        plugs: { replaced: true, gapMm: 0.7, signs: {} },
-      },
-      {
-        ...usual,
+        plugs: newPlugs(0.7),
+      }),
+      testOf({
+        engine,
+        note: words.twinNote,
         daysAgo: 402,
         odometerKm: 27_800,
         oilTemperatureC: 92,
         batteryBeforeV: 12.7,
-        plugs: { replaced: false, gapMm: 0.75, signs: {} },
-      },
-      {
-        ...usual,
+        plugs: usedPlugs(0.75),
+      }),
+      testOf({
+        engine,
+        note: words.twinNote,
         daysAgo: 31,
         odometerKm: 34_150,
         oilTemperatureC: 94,
         batteryBeforeV: 12.7,
-        plugs: { replaced: false, gapMm: 0.85, signs: { 1: ['electrode-worn'], 2: ['electrode-worn'] } },
-      },
+        plugs: usedPlugs(0.85, { 1: ['electrode-worn'], 2: ['electrode-worn'] }),
+      }),
     ],
   };
 }

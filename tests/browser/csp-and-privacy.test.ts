@@ -33,8 +33,25 @@ beforeEach(() => {
   asked = [];
 });
 
-/** Runs this in the page, as injected code would; returns the directive that refused it. */
-async function refusalOf(attempt: (address: string) => void): Promise<string> {
+/** Adds an element to the page. `properties`: its properties, for the address of the foreign server. */
+interface Insertion {
+  readonly tag: string;
+  readonly properties: (address: string) => Readonly<Record<string, string>>;
+}
+
+type Attempt = Insertion | ((address: string) => void);
+
+function make(attempt: Attempt): Promise<void> {
+  if (typeof attempt === 'function') return page.evaluate(attempt, strangerUrl);
+  const { tag, properties } = attempt;
+  return page.evaluate(
+    ([name, given]) => document.body.append(Object.assign(document.createElement(name), given)),
+    [tag, properties(strangerUrl)] as const,
+  );
+}
+
+/** Makes the attempt in the page, as injected code would; returns the directive that refused it. */
+async function refusalOf(attempt: Attempt): Promise<string> {
   const refused = page.evaluate(
     () =>
       new Promise<string>((resolve) => {
@@ -45,19 +62,15 @@ async function refusalOf(attempt: (address: string) => void): Promise<string> {
       }),
   );
   // A refusal by Trusted Types also throws.
-  await page.evaluate(attempt, strangerUrl).catch(() => undefined);
+  await make(attempt).catch(() => undefined);
   return refused;
 }
 
-it.each<{ what: string; directive: string; attempt: (address: string) => void }>([
+it.each<{ what: string; directive: string; attempt: Attempt }>([
   {
     what: 'a script in the markup',
     directive: 'require-trusted-types-for',
-    attempt: () => {
-      const script = document.createElement('script');
-      script.textContent = 'window.strange = true';
-      document.body.append(script);
-    },
+    attempt: { tag: 'script', properties: () => ({ textContent: 'window.strange = true' }) },
   },
   {
     what: 'a handler in the markup',
@@ -93,11 +106,7 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
   {
     what: 'a script from another origin',
     directive: 'require-trusted-types-for',
-    attempt: (address) => {
-      const script = document.createElement('script');
-      script.src = `${address}/script.js`;
-      document.body.append(script);
-    },
+    attempt: { tag: 'script', properties: (address) => ({ src: `${address}/script.js` }) },
   },
   {
     what: 'a request to another origin',
@@ -116,29 +125,17 @@ it.each<{ what: string; directive: string; attempt: (address: string) => void }>
   {
     what: 'a picture from another origin',
     directive: 'img-src',
-    attempt: (address) => {
-      const image = new Image();
-      image.src = `${address}/picture.png`;
-      document.body.append(image);
-    },
+    attempt: { tag: 'img', properties: (address) => ({ src: `${address}/picture.png` }) },
   },
   {
     what: 'a frame',
     directive: 'frame-src',
-    attempt: (address) => {
-      const frame = document.createElement('iframe');
-      frame.src = `${address}/frame`;
-      document.body.append(frame);
-    },
+    attempt: { tag: 'iframe', properties: (address) => ({ src: `${address}/frame` }) },
   },
   {
     what: 'a style in the markup',
     directive: 'style-src-elem',
-    attempt: () => {
-      const style = document.createElement('style');
-      style.textContent = 'body { display: none }';
-      document.head.append(style);
-    },
+    attempt: { tag: 'style', properties: () => ({ textContent: 'body { display: none }' }) },
   },
   {
     what: 'another base URL',
