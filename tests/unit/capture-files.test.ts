@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { createJournal } from '../../src/capture/journal.ts';
 import type { PrivateFiles } from '../../src/platform/private-files.ts';
 import { captureFilesStore, forgetCaptures, restoreCaptures } from '../../src/store/capture-files.ts';
@@ -171,12 +171,15 @@ itSurvives(
     lost = true;
     journal.add(block(1, [4, 5]));
     const closed = journal.close();
-    for (let i = 0; i < 40; i++) {
+    let isClosed = false;
+    void closed.then(() => {
+      isClosed = true;
+    });
+    await vi.waitFor(async () => {
       clock.pass(1000);
       await settle();
-      await new Promise((resolve) => setTimeout(resolve, 2));
-    }
-    await closed;
+      expect(isClosed).toBe(true);
+    }, 5000);
     expect([...(await kept.trace('k1')).pressureKpa]).toEqual([1, 2, 3, 4, 5]);
     expect(await kept.engine('e1')).toEqual(branch.engine);
     expect(stored).toBe(5);
