@@ -34,6 +34,9 @@ it('finds three example engines on first start, each with its verdict', async ()
   expect(start!.y).toBeLessThan(first!.y);
 });
 
+const planOfSix = () =>
+  app.page.getByRole('img', { name: en.plan.label.replace('{count:0}', '6'), exact: true });
+
 it('shows the trend of an example with the maker’s limits, by date and by odometer', async () => {
   await rows().filter({ hasText: en.examples.fourName }).click();
   await app.page.getByRole('heading', { name: en.examples.fourName }).waitFor();
@@ -57,16 +60,19 @@ it('draws the aligned traces at the resolution of the screen', async () => {
   await app.page.getByText(en.results.compare).first().click();
   // A rise takes a hundredth of the trace, so somewhere one column of pixels shows much of it. Drawn too coarsely, none does.
   const steepest = () =>
-    app.page.locator('.aligned canvas').evaluate((canvas: HTMLCanvasElement) => {
-      const { width, height } = canvas;
-      const { data } = canvas.getContext('2d')!.getImageData(0, 0, width, height);
-      const inked = (x: number) => {
-        let count = 0;
-        for (let y = 0; y < height; y++) if (data[4 * (y * width + x) + 3]! > 128) count++;
-        return count;
-      };
-      return Math.max(...Array.from({ length: width }, (_, x) => inked(x))) / height;
-    });
+    app.page
+      .getByRole('img', { name: en.compare.aligned })
+      .locator('canvas')
+      .evaluate((canvas: HTMLCanvasElement) => {
+        const { width, height } = canvas;
+        const { data } = canvas.getContext('2d')!.getImageData(0, 0, width, height);
+        const inked = (x: number) => {
+          let count = 0;
+          for (let y = 0; y < height; y++) if (data[4 * (y * width + x) + 3]! > 128) count++;
+          return count;
+        };
+        return Math.max(...Array.from({ length: width }, (_, x) => inked(x))) / height;
+      });
   await expect.poll(steepest, { timeout: 5000 }).toBeGreaterThan(0.4);
 });
 
@@ -137,7 +143,7 @@ it('accepts a card with a corrected plan, and reports an invalid figure at its f
   await app.button(en.card.save).click();
   await app.page.getByRole('heading', { name: 'Estate car' }).waitFor();
   // Front to rear: the near bank as numbered with 2 in the place of 5, the far one with 5 in that of 2.
-  expect((await app.page.locator('.plan .number').allTextContents()).map((text) => text.trim())).toEqual([
+  expect((await planOfSix().locator('text').allTextContents()).map((text) => text.trim())).toEqual([
     '1',
     '3',
     '2',
@@ -194,8 +200,8 @@ it('uses the corrected plan in a new test of the engine', async () => {
   await app.page.getByRole('heading', { name: en.prepare.title }).waitFor();
   await app.goTo('/');
   await rows().first().click();
-  await app.page.locator('.plan .number').first().waitFor();
-  expect((await app.page.locator('.plan .number').allTextContents()).map((text) => text.trim())).toEqual([
+  await planOfSix().waitFor();
+  expect((await planOfSix().locator('text').allTextContents()).map((text) => text.trim())).toEqual([
     '1',
     '3',
     '2',
