@@ -23,6 +23,8 @@ const browserTests = {
 const comments = { legal: true, annotation: false, jsdoc: false };
 
 export default defineConfig({
+  // Files are found from any folder of any host; see build/find-base.js.
+  base: './',
   plugins: [preact(), cannotRunNotices(), securityPolicy(), sizeBudget(), licences(), offlineApp()],
   build: {
     target: buildTarget,

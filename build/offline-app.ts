@@ -30,7 +30,7 @@ export function offlineApp(): Plugin {
         for (const name of files) digest.update(name).update(readFileSync(join(dir, name)));
         const version = digest.digest('hex').slice(0, 16);
         nameVersion(join(dir, 'index.html'), version);
-        const built = { version, files: files.map((name) => `/${name}`) };
+        const built = { version, files };
         writeFileSync(join(dir, 'service-worker.js'), `const built = ${JSON.stringify(built)};\n${code}`);
       },
     },

@@ -1,17 +1,27 @@
-/** Security policy of the built app: only its own files, no other servers. Sent in the page and in HTTP headers. */
+/** Security policy of the built app and its one inline script: only its own files, no other servers. Sent in the page and in HTTP headers. */
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
+
+/** The page's only inline script, without the comment at its start. */
+const findBase = readFileSync(new URL('find-base.js', import.meta.url), 'utf8').replace(
+  /^\/\*.*?\*\/\s*/s,
+  '',
+);
+const findBaseHash = createHash('sha256').update(findBase).digest('base64');
 
 /** Allowed sources by directive. All other directives fall back to `default-src`, which allows nothing. */
 const policy: Readonly<Record<string, string>> = {
   'default-src': "'none'",
-  'script-src': "'self'",
+  'script-src': `'self' 'sha256-${findBaseHash}'`,
   'worker-src': "'self'",
   'style-src': "'self'",
   // `blob:` for plug photos from memory, `data:` for small images in the styles.
   'img-src': "'self' blob: data:",
   'connect-src': "'self'",
   'manifest-src': "'self'",
-  'base-uri': "'none'",
+  // The inline script sets the base URL to the app's own folder.
+  'base-uri': "'self'",
   'form-action': "'none'",
   // Strings cannot become markup or code. Script URLs pass the one policy in src/platform/trusted-types.ts.
   'require-trusted-types-for': "'script'",
@@ -67,23 +77,19 @@ const securityHeaders: Readonly<Record<string, string>> = {
   ),
 };
 
-/** Vite plug-in that writes the policy into the built page. The development server needs inline scripts and omits it. */
+const inPage = { 'http-equiv': 'Content-Security-Policy', content: written(policy) };
+
+/** Vite plug-in that writes the policy and the inline script into the page. The development server needs inline scripts and omits it. */
 export function securityPolicy(): Plugin {
   return {
     name: 'security-policy',
     config: () => ({ preview: { headers: { ...securityHeaders } } }),
     transformIndexHtml: {
       order: 'post',
-      handler: (_html, { server }) =>
-        server
-          ? []
-          : [
-              {
-                tag: 'meta',
-                attrs: { 'http-equiv': 'Content-Security-Policy', content: written(policy) },
-                injectTo: 'head-prepend',
-              },
-            ],
+      handler: (_html, { server }) => [
+        ...(server ? [] : [{ tag: 'meta', attrs: inPage, injectTo: 'head-prepend' as const }]),
+        { tag: 'script', children: findBase, injectTo: 'head-prepend' },
+      ],
     },
   };
 }

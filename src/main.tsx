@@ -124,7 +124,7 @@ const model: AppModel = {
   examples,
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
-  updates: import.meta.env.PROD ? keepOffline('/service-worker.js') : noUpdates,
+  updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   testSound() {
     voice.wake();

@@ -24,9 +24,10 @@ import './screens/report/print.css';
 import { useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo } from 'preact/hooks';
-import { LocationProvider, Route, Router, useLocation } from 'preact-iso';
+import { Route, Router, useLocation } from 'preact-iso';
 import type { AppModel } from './app/model.ts';
 import { Announcer } from './components/announcer.tsx';
+import { AppLocation } from './components/app-location.tsx';
 import { Banner } from './components/banner.tsx';
 import { fetched } from './components/fetched.tsx';
 import { ModelContext, useModel } from './components/model.ts';
@@ -102,7 +103,7 @@ export function App({ model }: { model: AppModel }) {
     <ModelContext.Provider value={model}>
       <TroubleContext.Provider value={trouble}>
         <LastRemovedContext.Provider value={lastRemoved}>
-          <LocationProvider>
+          <AppLocation>
             <Shell>
               <Banner />
               <UpdateLine />
@@ -127,7 +128,7 @@ export function App({ model }: { model: AppModel }) {
               </Guarded>
               <Announcer />
             </Shell>
-          </LocationProvider>
+          </AppLocation>
         </LastRemovedContext.Provider>
       </TroubleContext.Provider>
     </ModelContext.Provider>

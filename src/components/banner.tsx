@@ -33,7 +33,7 @@ export function Banner() {
         <div class="banner">
           <VerdictShape verdict="fault" />
           <p>{t.backupWanted}</p>
-          <a class="button" href="/settings#data">
+          <a class="button" href="settings#data">
             {t.toBackupNow}
           </a>
         </div>

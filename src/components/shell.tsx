@@ -5,19 +5,20 @@ import { useReader } from './model.ts';
 /** Page frame: name and navigation at the top, the page below. */
 export function Shell({ children }: { children: ComponentChildren }) {
   const { t } = useReader();
-  const { path } = useLocation();
+  const { path, url } = useLocation();
   const link = (href: string, text: string) => (
-    <a href={href} aria-current={path === href ? 'page' : undefined}>
+    <a href={href} aria-current={path === `/${href}` ? 'page' : undefined}>
       {text}
     </a>
   );
   return (
     <div class="app">
-      <a class="skip" href="#page">
+      {/* `#page` alone would be below the base URL: the start page. A target keeps the router from taking the link. */}
+      <a class="skip" href={`${url.split('#')[0]}#page`} target="_top">
         {t.app.skipToPage}
       </a>
       <header class="band">
-        <a href="/" class="mark">
+        <a href="./" class="mark">
           <svg viewBox="0 0 30 24" width="30" height="24" aria-hidden="true" class="tally-mark">
             <path
               d="M4 3 L4.6 21 M10.6 3.4 L10 21 M16 3 L16.8 21 M22.6 3.2 L22.2 21 M1 17.5 L26 7"
@@ -30,8 +31,8 @@ export function Shell({ children }: { children: ComponentChildren }) {
           {t.app.name}
         </a>
         <nav>
-          {link('/sensor', t.app.sensor)}
-          {link('/settings', t.app.settings)}
+          {link('sensor', t.app.sensor)}
+          {link('settings', t.app.settings)}
         </nav>
       </header>
       {children}

@@ -24,7 +24,7 @@ export function StoreFailure({ code, lead = '', missing, isAlone = false }: Stor
       <div class="row">
         {!isMissing && <Button onClick={() => location.reload()}>{t.app.reload}</Button>}
         {isAlone && (
-          <a class="button" href="/">
+          <a class="button" href="./">
             {t.app.toEngines}
           </a>
         )}

@@ -3,15 +3,18 @@
  * and waits; it becomes active only when the user agrees.
  */
 
-/** Inserted by the build: all files of this version, and a version id that changes with any of them. */
+/** Inserted by the build: all files of this version by paths relative to this file, and a version id that changes with any of them. */
 declare const built: { readonly version: string; readonly files: readonly string[] };
 
 const worker = self as unknown as ServiceWorkerGlobalScope;
 
-const PREFIX = 'strokebook-';
+/** Path of the app's folder, starting and ending in a slash. */
+const FOLDER = new URL('.', location.href).pathname;
+/** Start of the cache names. Copies of the app in other folders of the same origin have their own. */
+const PREFIX = FOLDER === '/' ? 'strokebook-' : `strokebook:${FOLDER}-`;
 /** Caches kept: tabs opened before an update still request files of the previous version. */
 const VERSIONS_KEPT = 2;
-const PAGE = '/index.html';
+const PAGE = 'index.html';
 /** Match by path only; ignore the query and the server's `Vary` header. */
 const ANY = { ignoreVary: true, ignoreSearch: true };
 
@@ -19,6 +22,18 @@ const ANY = { ignoreVary: true, ignoreSearch: true };
 async function store(): Promise<void> {
   const cache = await caches.open(PREFIX + built.version);
   await cache.addAll(built.files.map((path) => new Request(path, { cache: 'reload' })));
+  await cache.put(PAGE, await withBase(await cache.match(PAGE)));
+}
+
+/** The page with its base URL, so that at a deep address it need not look for its folder, which takes a network. */
+async function withBase(page: Response | undefined): Promise<Response> {
+  if (!page) throw new Error('The page is not stored.');
+  const href = FOLDER.replaceAll('&', '&amp;').replaceAll('"', '&quot;');
+  const html = (await page.text()).replace('<head>', () => `<head><base href="${href}">`);
+  const headers = new Headers(page.headers);
+  // They describe the bytes that were sent.
+  for (const name of ['Content-Encoding', 'Content-Length']) headers.delete(name);
+  return new Response(html, { headers });
 }
 
 /** Deletes old caches and takes control of open pages. */
@@ -29,9 +44,9 @@ async function takeOver(): Promise<void> {
   await worker.clients.claim();
 }
 
-const files = new Set(built.files);
+const files = new Set(built.files.map((path) => FOLDER + path));
 /** Path of files with a content hash in their names, of all versions. */
-const ASSETS = '/assets/';
+const ASSETS = `${FOLDER}assets/`;
 /** Timeout of network requests: a pending one would keep a newer version from becoming active. */
 const PATIENCE_MS = 10_000;
 

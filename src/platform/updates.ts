@@ -25,7 +25,8 @@ function loadNewer(): void {
   location.reload();
 }
 
-/** Registers the service worker, which stores the app for offline use. `file`: URL of the service worker. */
+/** Registers the service worker, which stores the app for offline use. `file`: URL of the service worker,
+ * relative to the page's base URL; its folder becomes the scope. */
 export function keepOffline(file: string): Updates {
   const ready = signal(false);
   let waiting: ServiceWorker | null = null;

@@ -8,7 +8,7 @@ export function NotFoundScreen() {
     <Page>
       <PageHead title={t.app.notFound}>
         <p>
-          <a class="button" href="/">
+          <a class="button" href="./">
             {t.app.toEngines}
           </a>
         </p>

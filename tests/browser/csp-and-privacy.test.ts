@@ -1,4 +1,5 @@
 /** The page runs its own files and contacts no other server: injected scripts, styles and requests are refused. */
+import { createHash } from 'node:crypto';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Page } from 'playwright-core';
@@ -143,7 +144,8 @@ it.each<{ what: string; directive: string; attempt: Attempt }>([
     attempt: (address) => {
       const base = document.createElement('base');
       base.href = address;
-      document.head.append(base);
+      // The first one of a page counts.
+      document.head.prepend(base);
     },
   },
 ])('refuses $what', async ({ directive, attempt }) => {
@@ -158,9 +160,16 @@ it('states the policy in the page itself and in the header', async () => {
   expect(response.headers()['content-security-policy']).toContain("frame-ancestors 'none'");
   const html = await response.text();
   const parsed = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(html);
-  expect(parsed?.[1]?.replaceAll('&#39;', "'")).toMatch(/^default-src 'none'; script-src 'self';/);
-  // The markup has no inline script or style, and none from elsewhere.
-  expect(html).not.toMatch(/<script(?![^>]*src="\/)|<style|\son\w+=|\sstyle=|https?:/);
+  expect(parsed?.[1]?.replaceAll('&#39;', "'")).toMatch(
+    /^default-src 'none'; script-src 'self' 'sha256-[^' ]+';/,
+  );
+  // The markup has one inline script, the one in the policy, no inline style, and nothing from elsewhere.
+  const inline = [...html.matchAll(/<script>(.*?)<\/script>/gs)].map((match) => match[1]!);
+  expect(inline).toHaveLength(1);
+  const hash = createHash('sha256').update(inline[0]!).digest('base64');
+  expect(response.headers()['content-security-policy']).toContain(`script-src 'self' 'sha256-${hash}';`);
+  const others = html.replace(`<script>${inline[0]}</script>`, '');
+  expect(others).not.toMatch(/<script(?![^>]*src="\.\/)|<style|\son\w+=|\sstyle=|https?:/);
 });
 
 it('allows the browser features it uses, and no others', async () => {

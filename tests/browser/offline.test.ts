@@ -74,9 +74,11 @@ it('can be installed: the manifest has name, start address and display mode', as
   const { installabilityErrors } = await session.send('Page.getInstallabilityErrors');
   // Test pages are private windows, from which a browser installs nothing.
   expect(installabilityErrors.map(({ errorId }) => errorId)).toEqual(['in-incognito']);
-  const { data, errors } = await session.send('Page.getAppManifest');
+  const { data, errors, manifest } = await session.send('Page.getAppManifest');
   expect(errors).toEqual([]);
-  expect(JSON.parse(data!)).toMatchObject({ name: 'Strokebook', display: 'standalone', start_url: '/' });
+  expect(JSON.parse(data!)).toMatchObject({ name: 'Strokebook', display: 'standalone' });
+  // The id of installed apps: another one would install a second app beside the first.
+  expect(manifest).toMatchObject({ startUrl: app.url, scope: app.url, id: app.url });
 });
 
 it('loads every screen, measures and judges with the server gone', async () => {

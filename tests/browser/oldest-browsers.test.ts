@@ -111,7 +111,7 @@ async function scriptOf(kind: 'main' | 'part'): Promise<string> {
   const html = await (await fetch(inject('appUrl'))).text();
   const pattern =
     kind === 'main' ? /<script type="module"[^>]* src="([^"]+)"/ : /rel="modulepreload"[^>]* href="([^"]+)"/;
-  return `**${pattern.exec(html)![1]}`;
+  return new URL(pattern.exec(html)![1]!, inject('appUrl')).href;
 }
 
 it.each<{ what: string; file: 'main' | 'part'; answer: (route: Route) => Promise<void> }>([

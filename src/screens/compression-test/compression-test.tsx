@@ -14,7 +14,7 @@ export function CompressionTestScreen() {
   const step = STEPS.find((one) => one === params.step);
   const testId = params.testId ?? '';
   useEffect(() => {
-    if (!step) route(`/tests/${testId}/prepare`, true);
+    if (!step) route(`tests/${testId}/prepare`, true);
   }, [step, testId, route]);
   if (!step) return null;
   return (
@@ -48,7 +48,7 @@ function StepStrip({ loaded, step }: { loaded: LoadedTest; step: Step }) {
       <ol>
         {STEPS.map((one) => (
           <li key={one}>
-            <a href={`/tests/${test.id}/${one}`} aria-current={one === step ? 'step' : undefined}>
+            <a href={`tests/${test.id}/${one}`} aria-current={one === step ? 'step' : undefined}>
               {isDone[one] && <VerdictShape verdict="sound" />}
               {t.step[one]}
             </a>

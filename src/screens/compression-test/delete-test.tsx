@@ -14,7 +14,7 @@ export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) 
   const { phase } = capture.state.value;
   const isMeasuring = capture.session.value?.test.id === test.id && phase !== 'idle' && phase !== 'done';
   const go = async () => {
-    if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(test.startedAt) }))) route('/');
+    if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(test.startedAt) }))) route('./');
   };
   return (
     <Section title={t.remove.testTitle} hint={t.remove.testHint}>

@@ -8,7 +8,7 @@ export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   const { t, day } = useReader();
   return (
     <>
-      <a class="engine-link" href={`/engine/${loaded.engine.id}`}>
+      <a class="engine-link" href={`engine/${loaded.engine.id}`}>
         <bdi>{loaded.engine.name}</bdi>
       </a>
       , {day(loaded.test.startedAt)}{' '}

@@ -87,7 +87,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
             {t.crank.toPrepare}
           </a>
         ) : state.phase === 'done' ? (
-          <Button kind="main" onClick={() => route(`/tests/${loaded.test.id}/judge`)}>
+          <Button kind="main" onClick={() => route(`tests/${loaded.test.id}/judge`)}>
             {t.crank.judge}
           </Button>
         ) : (
@@ -186,7 +186,7 @@ function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | nul
   const code = capture.armBlock.value;
   const left = untickedMusts(loaded.engine.facts, loaded.test.conditions.ticked).length;
   if ('kind' in connection && connection.kind === 'bluetooth' && left > 0) {
-    return { words: say(t.prepare.left, { n: left }), goTo: `/tests/${loaded.test.id}/prepare` };
+    return { words: say(t.prepare.left, { n: left }), goTo: `tests/${loaded.test.id}/prepare` };
   }
   return code ? { words: t.armBlock[code] } : null;
 }

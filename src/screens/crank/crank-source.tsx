@@ -167,7 +167,7 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
       >
         {wasLost ? t.crank.connectOther : t.crank.connectSensor}
       </Button>
-      <a class="button plain" href="/sensor">
+      <a class="button plain" href="sensor">
         {t.crank.sensorUnlisted}
       </a>
     </div>

@@ -13,10 +13,10 @@ export function ExampleCrank({ loaded }: { loaded: LoadedTest }) {
         <p>{t.examples.noCrank}</p>
       </PageHead>
       <div class="action">
-        <a class="button main" href="/">
+        <a class="button main" href="./">
           {t.app.toEngines}
         </a>
-        <a class="button" href={`/tests/${loaded.test.id}/judge`}>
+        <a class="button" href={`tests/${loaded.test.id}/judge`}>
           {t.examples.toVerdict}
         </a>
       </div>

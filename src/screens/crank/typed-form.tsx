@@ -97,7 +97,7 @@ export function TypedForm({ loaded, onDone }: { loaded: LoadedTest; onDone: () =
     <>
       {choices}
       <div class="action">
-        <a class="button main" href={`/tests/${loaded.test.id}/judge`}>
+        <a class="button main" href={`tests/${loaded.test.id}/judge`}>
           {t.crank.judge}
         </a>
         <Button kind="plain" onClick={onDone}>

@@ -68,7 +68,7 @@ export function CardSection({ history }: { history: EngineHistory }) {
             ))}
           </dl>
         )}
-        <a class="button" href={`/engine/${engine.id}/card`}>
+        <a class="button" href={`engine/${engine.id}/card`}>
           {t.card.edit}
         </a>
       </div>

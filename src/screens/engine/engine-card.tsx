@@ -81,7 +81,7 @@ function CardEditor({
     const kept = await trouble.attempt(library.saveEngine(engine).then(() => true));
     if (!kept) return;
     draft.forget();
-    route(`/engine/${engine.id}`, true);
+    route(`engine/${engine.id}`, true);
   };
 
   return (
@@ -98,7 +98,7 @@ function CardEditor({
         <Button kind="main" type="submit">
           {t.card.save}
         </Button>
-        <a class="button" href={base ? `/engine/${base.id}` : '/'} onClick={draft.forget}>
+        <a class="button" href={base ? `engine/${base.id}` : './'} onClick={draft.forget}>
           {t.app.cancel}
         </a>
       </div>

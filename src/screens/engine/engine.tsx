@@ -74,11 +74,11 @@ function EnginePage({ history }: { history: EngineHistory }) {
       {!isExample && <RemoveSection engine={engine} />}
       <div class="action">
         {isExample ? (
-          <a class="button main" href="/">
+          <a class="button main" href="./">
             {t.app.toEngines}
           </a>
         ) : (
-          <a class="button main" href={`/new?engine=${engine.id}`}>
+          <a class="button main" href={`new?engine=${engine.id}`}>
             {t.card.startTest}
           </a>
         )}
@@ -123,7 +123,7 @@ function TestRow({ test }: { test: TestRecord }) {
   const { odometerKm, hours } = test.conditions;
   return (
     <li ref={ref}>
-      <a class="test-row" href={`/tests/${test.id}/${step}`}>
+      <a class="test-row" href={`tests/${test.id}/${step}`}>
         <span class="strong">{day(test.startedAt)}</span>
         <span>
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
@@ -159,7 +159,7 @@ function RemoveSection({ engine }: { engine: EngineRecord }) {
   const { phase } = capture.state.value;
   const isMeasuring = capture.session.value?.engine.id === engine.id && phase !== 'idle' && phase !== 'done';
   const go = async () => {
-    if (await remove({ engineId: engine.id }, engine.name)) route('/');
+    if (await remove({ engineId: engine.id }, engine.name)) route('./');
   };
   return (
     <Section title={t.card.remove} hint={t.card.removeHint}>

@@ -48,7 +48,7 @@ export function PlugsSection({ history }: { history: EngineHistory }) {
         </ul>
         {shared && <DueLine state={shared} />}
         {wantsInterval && <p class="quiet">{t.plugs.noInterval}</p>}
-        <a class="button" href={`/engine/${engine.id}/plugs`}>
+        <a class="button" href={`engine/${engine.id}/plugs`}>
           {t.card.lookAtPlugs}
         </a>
       </div>
@@ -72,7 +72,7 @@ export function PlugsLinkSection({ engine }: { engine: EngineRecord }) {
   if (engine.facts.fuel === 'diesel') return null;
   return (
     <Section title={t.plugs.title} hint={t.plugs.fromTest}>
-      <a class="button" href={`/engine/${engine.id}/plugs`}>
+      <a class="button" href={`engine/${engine.id}/plugs`}>
         {t.card.lookAtPlugs}
       </a>
     </Section>

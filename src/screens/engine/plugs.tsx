@@ -124,7 +124,7 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
         />
         <div class="row plug-more">
           {cylinders.length > 1 && <Button onClick={() => void keep(cylinders)}>{t.plugs.saveAll}</Button>}
-          <a class="button" href={`/engine/${engine.id}`} onClick={draft.forget}>
+          <a class="button" href={`engine/${engine.id}`} onClick={draft.forget}>
             {t.plugs.back}
           </a>
         </div>

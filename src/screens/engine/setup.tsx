@@ -98,7 +98,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     );
     if (!saved) return;
     draft.forget();
-    route(`/tests/${test.id}/prepare`);
+    route(`tests/${test.id}/prepare`);
   };
 
   return (

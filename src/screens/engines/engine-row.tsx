@@ -16,7 +16,7 @@ export function EngineRow({ engine }: { engine: EngineRecord }) {
   const { ref, isInView, wasInView } = useInView<HTMLLIElement>();
   return (
     <li ref={ref}>
-      <a class="engine-row" href={`/engine/${engine.id}`}>
+      <a class="engine-row" href={`engine/${engine.id}`}>
         {wasInView ? (
           <SeenEngine engine={engine} isInView={isInView} />
         ) : (

@@ -46,7 +46,7 @@ export function EnginesScreen() {
             <div class="stack">
               <p>{say(t.engines.vanished, { day: day(vanishedSince) })}</p>
               <div class="row">
-                <a class="button" href="/settings#data">
+                <a class="button" href="settings#data">
                   {t.engines.restore}
                 </a>
                 <Button kind="plain" onClick={safety.beginAgain}>
@@ -70,7 +70,7 @@ export function EnginesScreen() {
               ))}
             </ul>
             <p>
-              <a class="button plain" href="/engine">
+              <a class="button plain" href="engine">
                 {t.engines.add}
               </a>
             </p>
@@ -135,15 +135,15 @@ function EnginesActions() {
     if (!kept) return;
     capture.begin(engine, test, planFor(engine.facts, 'dry'));
     capture.connect({ kind: 'simulated', facts: engine.facts, faults: [], seed: 1 });
-    route(`/tests/${test.id}/crank`);
+    route(`tests/${test.id}/crank`);
   };
 
   return (
     <div class="action">
-      <a class="button main" href="/new">
+      <a class="button main" href="new">
         {t.engines.start}
       </a>
-      <a class="button" href="/open">
+      <a class="button" href="open">
         {t.engines.openRecording}
       </a>
       <Button onClick={simulate}>{t.engines.simulate}</Button>

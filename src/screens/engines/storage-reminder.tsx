@@ -56,7 +56,7 @@ export function StorageReminder({ brief = false }: { brief?: boolean }) {
       )}
       {brief && (
         <p>
-          <a class="link-line" href="/settings#data">
+          <a class="link-line" href="settings#data">
             {t.files.toBackup}
           </a>
         </p>

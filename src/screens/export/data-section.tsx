@@ -25,7 +25,7 @@ export function DataSection() {
         <Backup />
         <BringIn />
         <p>
-          <a class="button" href="/check">
+          <a class="button" href="check">
             {t.files.check}
           </a>
         </p>

@@ -44,7 +44,7 @@ export function ExportStep({ loaded }: { loaded: LoadedTest }) {
       </Section>
       <DeleteTestSection loaded={loaded} />
       <div class="action rest">
-        <a class="button main" href="/">
+        <a class="button main" href="./">
           {t.export.toEngines}
         </a>
       </div>

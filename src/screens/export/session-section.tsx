@@ -34,7 +34,7 @@ export function ReportSection({ loaded: { test } }: { loaded: LoadedTest }) {
   const { t } = useReader();
   return (
     <Section title={t.report.open} hint={t.report.openHint}>
-      <a class="button" href={`/tests/${test.id}/report`}>
+      <a class="button" href={`tests/${test.id}/report`}>
         {t.report.toReport}
       </a>
     </Section>

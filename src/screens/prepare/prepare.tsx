@@ -46,7 +46,7 @@ export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
       <ConditionFields test={test} />
       <div class="action">
         {left > 0 && <p class="action-why">{say(t.prepare.left, { n: left })}</p>}
-        <Button kind="main" onClick={() => route(`/tests/${test.id}/crank`)}>
+        <Button kind="main" onClick={() => route(`tests/${test.id}/crank`)}>
           {t.prepare.go}
         </Button>
       </div>

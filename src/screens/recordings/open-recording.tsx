@@ -28,7 +28,7 @@ export function OpenRecordingScreen() {
       <PageHead title={t.open.title}>
         <p class="quiet">{t.open.lead}</p>
         <p>
-          <a class="link-line" href="/settings#data">
+          <a class="link-line" href="settings#data">
             {t.files.fromOpen}
           </a>
         </p>
@@ -105,7 +105,7 @@ function ReadRecordings({ traces, chooseOthers }: ReadRecordingsProps) {
       }
       return true;
     };
-    if (await trouble.attempt(work())) route(`/tests/${test.id}/judge`);
+    if (await trouble.attempt(work())) route(`tests/${test.id}/judge`);
   };
 
   return (

@@ -28,7 +28,7 @@ export function RecordingPicker({ loaded }: { loaded: LoadedTest }) {
     if (!recording || !item) return;
     const { cylinder, condition } = item;
     const kept = await trouble.attempt(library.addRecorded(loaded.test, cylinder, condition, recording));
-    if (kept) route(`/tests/${loaded.test.id}/judge`);
+    if (kept) route(`tests/${loaded.test.id}/judge`);
   };
 
   return (

@@ -145,7 +145,7 @@ function BringInButton({ read }: { read: ReadSession }) {
     const { importSession } = await import('../../store/session-import.ts');
     if (!(await trouble.attempt(importSession(store, read.session)))) return;
     library.refilled();
-    route('/');
+    route('./');
   };
   return <Button onClick={() => void bringIn()}>{t.check.bringIn}</Button>;
 }

@@ -39,7 +39,7 @@ function NothingToReport({ loaded }: { loaded: LoadedTest }) {
         <p>{t.report.empty}</p>
       </PageHead>
       <div class="action">
-        <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
+        <a class="button main" href={`tests/${loaded.test.id}/crank`}>
           {t.results.toCrank}
         </a>
       </div>
@@ -66,7 +66,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
     <Page kind="report">
       <div class="around">
         <p>
-          <a class="link-line" href={`/tests/${loaded.test.id}/keep`}>
+          <a class="link-line" href={`tests/${loaded.test.id}/keep`}>
             {t.report.back}
           </a>
         </p>

@@ -18,7 +18,7 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
         <div class="stack">
           <p>{t.results.airUnknown}</p>
           <p>
-            <a class="button" href={`/tests/${test.id}/prepare`}>
+            <a class="button" href={`tests/${test.id}/prepare`}>
               {t.results.airTell}
             </a>
           </p>

@@ -46,7 +46,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
     <>
       <PageHead title={t.compare.title} over={<EngineLine loaded={loaded} />}>
         <p>
-          <a class="button" href={`/tests/${loaded.test.id}/judge`}>
+          <a class="button" href={`tests/${loaded.test.id}/judge`}>
             {t.compare.back}
           </a>
         </p>
@@ -55,7 +55,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
         <>
           <p>{t.compare.empty}</p>
           <div class="action">
-            <a class="button main" href={`/tests/${loaded.test.id}/crank`}>
+            <a class="button main" href={`tests/${loaded.test.id}/crank`}>
               {t.results.toCrank}
             </a>
           </div>

@@ -39,7 +39,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
           <p>{t.results.nothing}</p>
         </PageHead>
         <div class="action">
-          <a class="button main" href={`/tests/${test.id}/crank`}>
+          <a class="button main" href={`tests/${test.id}/crank`}>
             {t.results.toCrank}
           </a>
         </div>
@@ -58,7 +58,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
           <p>{noStrokesWords(takes, reader)}</p>
         )}
         <p>
-          <a class="button" href={`/tests/${test.id}/compare`}>
+          <a class="button" href={`tests/${test.id}/compare`}>
             {t.results.compare}
           </a>
         </p>
@@ -74,7 +74,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
       <NoticesSection takes={takes} />
       <RuleSection loaded={loaded} />
       <div class="action rest">
-        <a class="button main" href={`/tests/${test.id}/keep`}>
+        <a class="button main" href={`tests/${test.id}/keep`}>
           {t.results.toKeep}
         </a>
       </div>
@@ -144,7 +144,7 @@ function AnalyseAgain() {
   return (
     <div class="row reasons">
       <Button onClick={() => library.refilled()}>{t.app.tryAgain}</Button>
-      <a class="link-line" href="/settings#support">
+      <a class="link-line" href="settings#support">
         {t.support.title}
       </a>
     </div>
@@ -198,7 +198,7 @@ function WetRetest({ loaded }: { loaded: LoadedTest }) {
       judgement.wetRetest.map((cylinder) => ({ cylinder, condition: 'wet' as const })),
       session?.test.id === test.id ? session.hose : undefined,
     );
-    route(`/tests/${test.id}/crank`);
+    route(`tests/${test.id}/crank`);
   };
   return (
     <Section title={t.nextStep['wet-test'].name}>

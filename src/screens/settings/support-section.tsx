@@ -47,7 +47,7 @@ export function SupportSection() {
         <textarea class="support-report" readOnly rows={10} aria-label={t.support.title} value={report} />
         <Button onClick={() => void copy()}>{t.support.copy}</Button>
         <p>
-          <a class="link-line" href="/licences.txt" target="_blank" rel="noopener">
+          <a class="link-line" href="licences.txt" target="_blank" rel="noopener">
             {t.support.licences}
           </a>
         </p>
