@@ -1,6 +1,7 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
 import { cannotRunNotices } from './build/cannot-run.ts';
+import { hostFiles } from './build/host-files.ts';
 import { licences } from './build/licences.ts';
 import { buildTarget } from './build/minimum-browsers.ts';
 import { offlineApp } from './build/offline-app.ts';
@@ -25,7 +26,15 @@ const comments = { legal: true, annotation: false, jsdoc: false };
 export default defineConfig({
   // Files are found from any folder of any host; see build/find-base.js.
   base: './',
-  plugins: [preact(), cannotRunNotices(), securityPolicy(), sizeBudget(), licences(), offlineApp()],
+  plugins: [
+    preact(),
+    cannotRunNotices(),
+    securityPolicy(),
+    sizeBudget(),
+    licences(),
+    offlineApp(),
+    hostFiles(),
+  ],
   build: {
     target: buildTarget,
     sourcemap: true,

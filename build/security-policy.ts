@@ -65,7 +65,7 @@ const unused = [
 ];
 
 /** Headers for every file, on the preview server and on any other. */
-const securityHeaders: Readonly<Record<string, string>> = {
+export const securityHeaders: Readonly<Record<string, string>> = {
   // `frame-ancestors` is ignored in a page's meta element.
   'Content-Security-Policy': written({ ...policy, 'frame-ancestors': "'none'" }),
   'X-Content-Type-Options': 'nosniff',
