@@ -1,4 +1,7 @@
-/** Finds or installs Chromium and the D-Bus daemon over which the browser tests simulate Bluetooth. */
+/**
+ * Finds or installs Chromium, the D-Bus daemon over which the browser tests simulate Bluetooth, and the tool that lets
+ * Chromium trust a certificate.
+ */
 import { spawnSync } from 'node:child_process';
 import { accessSync, constants, existsSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
@@ -60,6 +63,12 @@ export const findHeadlessShell = () => (process.env.CHROME ? undefined : onPath(
 export const findMessageBus = () => onPath('dbus-daemon');
 
 /**
+ * Path of the tool for Chromium's certificate database; `undefined` when it is not installed.
+ * @returns {string | undefined}
+ */
+export const findCertutil = () => onPath('certutil');
+
+/**
  * Runs a command in the project's folder and returns whether it succeeded.
  * @param {string} command
  * @param {string[]} args
@@ -78,7 +87,7 @@ function giveUp(problem) {
   console.error(
     `\nThe browser tests cannot run: ${problem}\n` +
       'They are never left out silently. Any of these helps:\n' +
-      '  - on Debian or Ubuntu: apt-get install chromium dbus-daemon\n' +
+      '  - on Debian or Ubuntu: apt-get install chromium dbus-daemon libnss3-tools\n' +
       '  - name a Chromium or Chrome you have: CHROME=/path/to/chromium npm test\n' +
       '  - everything that needs no browser: npm run check',
   );
@@ -98,14 +107,19 @@ export function ensureChromium() {
   }
   const named = process.env.CHROME;
   if (named && !isProgram(named)) giveUp(`CHROME names ${named}, which is not a program.`);
-  const missing = [...(findChromium() ? [] : ['chromium']), ...(findMessageBus() ? [] : ['dbus-daemon'])];
-  if (!named && !findHeadlessShell()) missing.push('chromium-headless-shell');
+  const missing = [
+    ...(findChromium() ? [] : ['chromium']),
+    ...(findMessageBus() ? [] : ['dbus-daemon']),
+    ...(findCertutil() ? [] : ['libnss3-tools']),
+    ...(named || findHeadlessShell() ? [] : ['chromium-headless-shell']),
+  ];
   if (missing.length > 0 && isRootOnDebian()) {
     console.log(`Installing ${missing.join(' and ')} for the browser tests...`);
     run('apt-get', ['update', '-qq']) &&
       run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...missing]);
   }
   if (!findMessageBus()) giveUp('there is no dbus-daemon, and it could not be installed.');
+  if (!findCertutil()) giveUp('there is no certutil, and it could not be installed.');
   if (!findChromium()) {
     console.log('Downloading a Chromium for the browser tests...');
     run(process.execPath, [

@@ -33,6 +33,8 @@ export interface LaunchOptions {
   readonly examples?: boolean;
   /** Lets the app install its service worker. */
   readonly serviceWorker?: boolean;
+  /** Home folder of the browser, with its trusted certificates. */
+  readonly homeFolder?: string;
   /** Lets tests speed up the page's time: for simulated engines, with nothing real to wait for. */
   readonly fastForward?: boolean;
 }
@@ -47,10 +49,11 @@ export interface TestBrowser {
   close(): Promise<void>;
 }
 
-function launchSettings({ busAddress = 'unix:path=/nowhere', whole = false }: LaunchOptions) {
+function launchSettings({ busAddress = 'unix:path=/nowhere', homeFolder, whole = false }: LaunchOptions) {
   const executablePath = (whole ? undefined : findHeadlessShell()) ?? findChromium();
   if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
-  const own = { LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: busAddress };
+  const home = homeFolder === undefined ? {} : { HOME: homeFolder };
+  const own = { LC_ALL: 'C', TZ: 'UTC', DBUS_SYSTEM_BUS_ADDRESS: busAddress, ...home };
   return {
     executablePath,
     headless: true,
