@@ -13,7 +13,7 @@ let app: App;
 
 beforeAll(async () => {
   host = await serveStatic(inject('appFolder'), PATH);
-  browser = await launchBrowser({ serviceWorker: true });
+  browser = await launchBrowser({ whole: true, serviceWorker: true });
   app = new App(await browser.open(), host.url);
 });
 afterAll(async () => {
