@@ -101,6 +101,11 @@ describe('one pressure column', () => {
     ],
     ['no time column but a rate', '# sample_rate_hz: 200\npressure_kpa\n1\n2.5\n-3\n', [1, 2.5, -3]],
     [
+      'day and month before the year, clock of twelve hours',
+      'time,pressure_kpa\n05/02/2026 11:59:59.995 AM,1\n05/02/2026 12:00:00.000 PM,2.5\n05/02/2026 12:00:00.005 PM,-3\n',
+      [1, 2.5, -3],
+    ],
+    [
       'seconds since 1970',
       'time_s,pressure_kpa\n1777716000.000,1\n1777716000.005,2.5\n1777716000.010,-3\n',
       [1, 2.5, -3],
@@ -252,7 +257,7 @@ describe('refused', () => {
     ['blank lines', '\ufeff\n \n', 'empty', undefined],
     ['a picture', '\x89PNG\r\n\x1a\n\0\0', 'not-text', 1],
     ['prose', 'Dear Sir,\nthe engine is fine.\n', 'no-columns', undefined],
-    ['numbers without a header row', '0,1\n0.01,2\n', 'no-columns', undefined],
+    ['numbers without a header row', '0,1\n0.01,2\n', 'no-columns', 1],
     ['no pressure', 'time_s,battery_v\n0,12\n0.01,12\n', 'no-pressure', 1],
     ['a pressure without a unit', 'time_s,pressure\n0,12\n0.01,12\n', 'no-pressure', 1],
     ['no time', 'sample,pressure_kpa\n0,12\n1,12\n', 'no-time', 1],
@@ -279,6 +284,21 @@ describe('refused', () => {
     expect(outcome).toMatchObject({ ok: false, problem: { code } });
     expect(!outcome.ok && outcome.problem.line).toBe(line);
     expect(!outcome.ok && outcome.problem.detail).toMatch(/^[A-Z].*\.$/);
+  });
+
+  test('quotes the start of the first bad line', () => {
+    const problem = (text: string) => {
+      const outcome = parseTraceCsv(text, 'x.csv');
+      return outcome.ok ? undefined : outcome.problem;
+    };
+    expect(problem('time_s,pressure_kpa\n0,1\n0.1,high\n0.2,low\n0.3,x\n0.4,y\n')).toMatchObject({
+      line: 3,
+      excerpt: '0.1,high',
+    });
+    const long = problem(`Time,Load\n0,${'9'.repeat(400)}\n`);
+    expect(long).toMatchObject({ code: 'no-pressure', line: 1, excerpt: 'Time,Load' });
+    expect(problem(`${'1,'.repeat(400)}1\n`)?.excerpt).toMatch(/^1,1,.{55}…$/);
+    expect(problem('time_s,pressure_kpa\n')?.excerpt).toBeUndefined();
   });
 
   test('too long a file, without reading it', () => {

@@ -1,11 +1,11 @@
-import { LIMITS } from '../limits.ts';
 import { type Column, unitFromText } from './column-names.ts';
 import { headerFromKeys } from './comment-keys.ts';
 import { type HeaderRow, splitRows } from './header-row.ts';
 import { hintsFromName } from './name-hints.ts';
+import { clockStamps, evenStamps, samplesOf } from './row-samples.ts';
 import { type NumberColumn, readTable, unreadableProblem } from './table.ts';
 import { guessSecondsPer, orderByTime, type TimeAxis } from './time-column.ts';
-import { type FileProblem, type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
+import { type RecordedTrace, refused, type TraceFileOutcome } from './trace-file.ts';
 
 /** Parses the text below the header row. `fileName` supplies a cylinder number that the header lacks. Never throws. */
 export function readBody(text: string, found: HeaderRow, fileName: string): TraceFileOutcome {
@@ -46,7 +46,7 @@ export function readBody(text: string, found: HeaderRow, fileName: string): Trac
       axes.set(timeIndex, axis);
       remarks.push(...axis.remarks);
     }
-    const read = samplesOf(table.columns.get(index)!, kpaPerUnit, axis, lineOf);
+    const read = samplesOf(table.columns.get(index)!, (raw) => raw * kpaPerUnit, axis, lineOf);
     if ('problem' in read) return { ok: false, problem: read.problem };
     if (read.missing > 0) remarks.push(`${read.missing} rows without a pressure were left out.`);
     if (read.timeS.length === 0) continue;
@@ -100,63 +100,8 @@ function withoutRepeats(columns: readonly Column[], pressures: readonly number[]
 
 /** Time of each row in seconds, from a time column. */
 function stampsOf({ values, isClock }: NumberColumn, column: Column): Float64Array {
-  if (isClock) {
-    const stamps = unwrapMidnight(values);
-    const first = stamps.find((stamp) => !Number.isNaN(stamp)) ?? 0;
-    // Seconds since 1970 leave a double only microsecond resolution.
-    return stamps.map((stamp) => Number((stamp - first).toFixed(6)));
-  }
+  if (isClock) return clockStamps(values);
   const named = column.kind === 'time' ? column.perUnit : undefined;
   const perUnit = named ?? guessSecondsPer(values.filter((stamp) => !Number.isNaN(stamp)));
   return perUnit === 1 ? values : values.map((stamp) => stamp * perUnit);
-}
-
-/** Time of each row in seconds, for a logger that states only its rate. */
-function evenStamps(isRow: Uint8Array, rateHz: number): Float64Array {
-  let count = 0;
-  return Float64Array.from(isRow, (row) => (row ? count++ / rateHz : Number.NaN));
-}
-
-/** Adds a day at each midnight of a clock without a date. */
-function unwrapMidnight(clockS: Float64Array): Float64Array {
-  const DAY_S = 86_400;
-  let days = 0;
-  let last = Number.NaN;
-  return clockS.map((stamp) => {
-    if (Number.isNaN(stamp)) return stamp;
-    if (stamp < last - DAY_S / 2) days++;
-    last = stamp;
-    return stamp + days * DAY_S;
-  });
-}
-
-function samplesOf(
-  column: NumberColumn,
-  kpaPerUnit: number,
-  axis: TimeAxis,
-  lineOf: (row: number) => number,
-):
-  | { readonly timeS: Float64Array; readonly pressureKpa: Float64Array; readonly missing: number }
-  | { readonly problem: FileProblem } {
-  const problem = unreadableProblem(column, 'pressure', lineOf);
-  if (problem) return { problem };
-  const timeS = new Float64Array(axis.rows.length);
-  const pressureKpa = new Float64Array(axis.rows.length);
-  let count = 0;
-  for (let i = 0; i < axis.rows.length; i++) {
-    const kpa = column.values[axis.rows[i]!]! * kpaPerUnit;
-    if (!Number.isFinite(kpa)) continue;
-    if (Math.abs(kpa) > LIMITS.sensorKpa) {
-      const line = lineOf(axis.rows[i]!);
-      const detail = `The pressure ${Number(kpa.toPrecision(4))} kPa is beyond any sensor for this job (${LIMITS.sensorKpa} kPa); check the unit, or correct that line.`;
-      return { problem: { code: 'bad-number', line, detail } };
-    }
-    timeS[count] = axis.timeS[i]!;
-    pressureKpa[count++] = kpa;
-  }
-  return {
-    timeS: timeS.slice(0, count),
-    pressureKpa: pressureKpa.slice(0, count),
-    missing: timeS.length - count,
-  };
 }

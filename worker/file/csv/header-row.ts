@@ -23,7 +23,7 @@ export interface HeaderRow {
 const PREAMBLE_LINES = 200;
 /** Largest number of columns. A line with more is not a header row. */
 const MOST_COLUMNS = 300;
-const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
+export const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',', ' '];
 
 /** Splits a text into rows of cells. */
 export function splitRows(text: string, delimiter: Delimiter): string[][] {
@@ -41,6 +41,7 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
   let nearly: { columns: readonly Column[]; delimiter: Delimiter; line: number; end: number } | undefined;
   let start = 0;
   let others = 0;
+  let firstNumbers: number | undefined;
   for (let line = 1; others < PREAMBLE_LINES && start < text.length; line++) {
     const newline = text.indexOf('\n', start);
     const end = newline < 0 ? text.length : newline;
@@ -61,6 +62,7 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
       if (found) return { ...found, keys, bodyLine: line + 1, bodyStart: Math.min(next, text.length) };
       if (isNumeric(content)) {
         if (commented) return { ...commented, keys, bodyLine: line, bodyStart: start };
+        firstNumbers = line;
         break;
       }
       nearly ??= nearlyHeader(content, line, next);
@@ -74,7 +76,8 @@ export function findHeaderRow(text: string): HeaderRow | { readonly problem: Fil
     return { columns, delimiter, keys, bodyLine: line + 1, bodyStart: Math.min(end, text.length) };
   }
   if (!nearly) {
-    return { problem: { code: 'no-columns', detail: 'There is no header row such as time_s,pressure_kpa.' } };
+    const detail = 'There is no header row such as time_s,pressure_kpa.';
+    return { problem: { code: 'no-columns', line: firstNumbers, detail } };
   }
   return nearly.columns.some((column) => column.kind === 'time')
     ? {

@@ -44,18 +44,20 @@ export function numberFromCell(cell: string, mark: DecimalMark): number | undefi
   return MISSING.test(text) ? Number.NaN : undefined;
 }
 
+/** The date is optional. Only one that starts with the year counts: days and months in other orders are ambiguous. */
 const CLOCK =
-  /^(?:(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})[T ]+)?(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,9}))?(?:Z|[+-]\d{2}:?\d{2})?$/i;
+  /^(?:(?:(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})|\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4})[T ,]+)?(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,9}))?(?:\s*([ap])\.?m\.?|Z|[+-]\d{2}:?\d{2})?$/i;
 
 /**
- * Seconds of a wall-clock stamp such as `14:03:22.125` (since midnight) or `2026-05-02T14:03:22,125Z` (since 1970).
- * `undefined` when the cell is not a stamp.
+ * Seconds of a wall-clock stamp such as `14:03:22.125` or `02/05/2026 2:03:22.125 PM` (since midnight), or
+ * `2026-05-02T14:03:22,125Z` (since 1970). `undefined` when the cell is not a stamp.
  */
 export function secondsFromClock(cell: string): number | undefined {
   const match = CLOCK.exec(cell.trim());
   if (!match) return undefined;
-  const [, year, month, day, hour, minute, second, fraction] = match;
+  const [, year, month, day, hour, minute, second, fraction, half] = match;
   const date = year === undefined ? 0 : Date.UTC(Number(year), Number(month) - 1, Number(day)) / 1000;
-  const ofDay = Number(hour) * 3600 + Number(minute) * 60 + Number(second);
+  const hours = half === undefined ? Number(hour) : (Number(hour) % 12) + (/p/i.test(half) ? 12 : 0);
+  const ofDay = hours * 3600 + Number(minute) * 60 + Number(second);
   return date + ofDay + (fraction === undefined ? 0 : Number(`0.${fraction}`));
 }

@@ -1,6 +1,7 @@
 import type { Trace } from '../../core/trace.ts';
 import { readBody } from './body.ts';
 import { NUMBER_KEYS } from './comment-keys.ts';
+import { withExcerpt } from './excerpt.ts';
 import { findHeaderRow } from './header-row.ts';
 import { refused, type TraceFileOutcome, type TraceHeader } from './trace-file.ts';
 
@@ -13,6 +14,14 @@ const MAX_CHARACTERS = 32e6;
  * converted to kPa and otherwise kept as the sensor reported them. Never throws.
  */
 export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome {
+  const plain = plainTextOf(text);
+  if (typeof plain !== 'string') return plain;
+  const found = findHeaderRow(plain);
+  return withExcerpt('problem' in found ? { ok: false, ...found } : readBody(plain, found, fileName), plain);
+}
+
+/** The text with `\n` line ends and no byte order mark, or why it is no trace file. */
+export function plainTextOf(text: string): string | Extract<TraceFileOutcome, { ok: false }> {
   if (text.length > MAX_CHARACTERS) {
     const limit = `${MAX_CHARACTERS / 1e6} million characters`;
     return refused('too-large', `The file is longer than ${limit}; split it into one file a cylinder.`);
@@ -22,10 +31,7 @@ export function parseTraceCsv(text: string, fileName: string): TraceFileOutcome 
   if (looksBinary(plain)) {
     return refused('not-text', 'This is not a text file; a trace is a CSV file with a header row.', 1);
   }
-
-  const found = findHeaderRow(plain);
-  if ('problem' in found) return { ok: false, problem: found.problem };
-  return readBody(plain, found, fileName);
+  return plain;
 }
 
 /** Whether the first 4096 characters include control characters other than tab and line ends. */

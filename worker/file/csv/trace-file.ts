@@ -36,6 +36,8 @@ export interface FileProblem {
   readonly code: FileProblemCode;
   /** Line number, from 1. */
   readonly line?: number | undefined;
+  /** Start of that line, cut short. */
+  readonly excerpt?: string | undefined;
   /** Path of the field in a JSON file, such as `manual.minKpa`. */
   readonly field?: string | undefined;
   /** One plain English sentence with the finding and the expectation. */
@@ -68,9 +70,16 @@ type FileProblemCode =
   /** Not a file of the expected kind, or truncated; choose another or copy it again. */
   | 'not-ours';
 
-/** Result of parsing a trace file. `remarks`: one English sentence for each correction or dropped value. */
+/** Result of parsing a trace file. */
 export type TraceFileOutcome =
-  | { readonly ok: true; readonly traces: readonly RecordedTrace[]; readonly remarks: readonly string[] }
+  | {
+      readonly ok: true;
+      readonly traces: readonly RecordedTrace[];
+      /** One English sentence for each correction or dropped value. */
+      readonly remarks: readonly string[];
+      /** Whether a column mapping was used. */
+      readonly isMapped?: boolean | undefined;
+    }
   | { readonly ok: false; readonly problem: FileProblem };
 
 /** A failed outcome; `line` counts from 1. */
