@@ -36,9 +36,9 @@ export function createAnalysis(): AnalysisApi {
       const { estimateLeaks } = await import('./core/leak/leak-estimate.ts');
       return estimateLeaks(cylinders, engine, conditions);
     },
-    async parseCsv(text, fileName) {
-      const { parseTraceCsv } = await import('./file/csv/trace-csv.ts');
-      return parseTraceCsv(text, fileName);
+    async parseCsv(...args) {
+      const { readTraceFile } = await import('./file/columns/mapped-csv.ts');
+      return readTraceFile(...args);
     },
   };
 }

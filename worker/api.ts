@@ -12,6 +12,7 @@ import type { TypedFigures } from './core/measure/read-typed.ts';
 import type { CylinderReading, LiveReading, Reading, ReadingOptions } from './core/reading.ts';
 import type { RuleChoice } from './core/rule.ts';
 import type { Gap, SampleBlock, Trace } from './core/trace.ts';
+import type { ColumnMapping } from './file/columns/column-mapping.ts';
 import type { TraceFileOutcome } from './file/csv/trace-file.ts';
 
 /** Calls of the analysis worker. */
@@ -46,6 +47,9 @@ export interface AnalysisApi {
     engine: EngineFacts,
     conditions?: TestConditions,
   ): Promise<readonly LeakEstimate[]>;
-  /** Parses a trace CSV; one trace for each pressure column. Loads the parser on the first call. */
-  parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
+  /**
+   * Parses a trace CSV; one trace for each pressure column. The first of `mappings` that is for files of its shape is
+   * used, else its own header row. Loads the parser on the first call.
+   */
+  parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
 }

@@ -125,6 +125,42 @@ test('an engine card takes precedence over the headers', async () => {
   expect(out).toContain('under the manual’s minimum of 167 psi');
 });
 
+test('--columns says what the columns of a file without a header row are', async () => {
+  const point = (reading: number, pressure: number) => ({ reading, pressure });
+  const mapping = {
+    format: 'strokebook-columns',
+    version: 1,
+    shape: { separator: ',', columns: 2 },
+    time: { rateHz: 100 },
+    pressures: [
+      { column: 2, cylinder: 3, unit: 'psi', points: [point(0.5, 0), point(4.5, 300)], reference: 'gauge' },
+    ],
+  };
+  const bad = { ...mapping, pressures: [{ ...mapping.pressures[0], points: [point(1, 0), point(1, 300)] }] };
+  const texts: Readonly<Record<string, string>> = {
+    'volts.csv': '7,0.5\n7,0.6\n7,0.5\n',
+    'plain.csv': 'time_s,pressure_kpa\n0,0\n0.01,0\n',
+    'three.csv': '1,2,3\n1,2,3\n',
+    'm.columns.json': JSON.stringify(mapping),
+    'bad.columns.json': JSON.stringify(bad),
+  };
+  const inMemory = (...words: string[]) => run(words, (file) => ({ text: texts[file] ?? '' }));
+  const read = await inMemory('--json', '--columns', 'm.columns.json', 'volts.csv', 'plain.csv');
+  expect(read.err).toBe('');
+  const { readings, remarks } = JSON.parse(read.out) as AnalysisJson;
+  expect(readings.map(({ cylinder }) => cylinder)).toEqual([3, 2]);
+  expect(remarks.join()).toMatch(/plain\.csv: It has another shape than the files of --columns/);
+  expect(remarks.join()).not.toMatch(/volts\.csv: It has/);
+  expect(await inMemory('--columns', 'm.columns.json', 'three.csv')).toMatchObject({
+    status: 2,
+    err: 'analyse: three.csv, line 1: There is no header row such as time_s,pressure_kpa. The line: 1,2,3\n',
+  });
+  expect((await inMemory('--columns', 'bad.columns.json', 'volts.csv')).err).toBe(
+    'analyse: bad.columns.json: Column file, pressures.0.points: Both points are at 1. Two different readings make a scale.\n',
+  );
+  expect((await inMemory('--help')).out).toContain('--columns FILE');
+});
+
 test('files in the encodings of spreadsheets and old loggers', async () => {
   const { status, out } = await analyse(['--json', 'utf16.csv', 'codepage.csv']);
   expect(status).toBe(0);
@@ -275,7 +311,10 @@ describe('status 2 and one line', () => {
   };
 
   test.each([
-    [['good.csv', 'words.csv'], 'analyse: words.csv, line 2: The pressure "high" is not a number.'],
+    [
+      ['good.csv', 'words.csv'],
+      'analyse: words.csv, line 2: The pressure "high" is not a number. The line: 0,high',
+    ],
     [['card.json'], 'analyse: card.json: There is no header row such as time_s,pressure_kpa.'],
     [
       ['--engine', 'bad-card.json', 'good.csv'],

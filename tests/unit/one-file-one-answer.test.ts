@@ -11,13 +11,19 @@ import {
   factsIn,
   formFor,
 } from '../../src/screens/recordings/recording-engine.ts';
+import { createAnalysis } from '../../worker/analysis.ts';
+import { analysisJson } from '../../worker/cli/analysis-json.ts';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
+import { run } from '../../worker/cli/run.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { Hose } from '../../worker/core/trace.ts';
+import type { ColumnMapping } from '../../worker/file/columns/column-mapping.ts';
+import { writeMapping } from '../../worker/file/columns/mapping-file.ts';
 import { parseTraceCsv, writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import type { RecordedTrace, TraceHeader } from '../../worker/file/csv/trace-file.ts';
 import { captureWorld } from '../support/capture-world.ts';
+import type { AnalysisJson } from '../support/command-line.ts';
 import { settle } from '../support/test-store.ts';
 
 const engine = makeEngine({ layout: presetLayout('inline', 4), health: { 3: { valveMm2: 4 } } });
@@ -53,6 +59,59 @@ it.each<[string, Hose, Partial<TraceHeader>]>([
   ],
 ])('%s', async (_, hose, more) => {
   const recorded = files(hose, more);
+  const inApp = await openedInApp(recorded);
+  const onCommandLine = analyseTest(recorded, {}, {});
+  expect(inApp.takes.map(({ reading }) => reading)).toEqual(
+    onCommandLine.readings.map(({ reading }) => reading),
+  );
+  expect(inApp.judgement).toEqual(onCommandLine.judgement);
+});
+
+it('without a header row, in volts, with a column mapping', async () => {
+  const recorded = files('open', {});
+  const length = Math.min(...recorded.map(({ trace }) => trace.timeS.length));
+  const text = Array.from({ length }, (_, i) =>
+    [i * 5, ...recorded.map(({ trace }) => (0.5 + trace.pressureKpa[i]! / 500).toFixed(4))].join(';'),
+  ).join('\n');
+  const points = [
+    { reading: 0.5, pressure: 0 },
+    { reading: 4.5, pressure: 2000 },
+  ] as const;
+  const mapping: ColumnMapping = {
+    format: 'strokebook-columns',
+    version: 1,
+    shape: { separator: ';', columns: 5 },
+    time: { column: 1, unit: 'ms' },
+    pressures: [4, 3, 2, 1].map((cylinder, i) => ({
+      column: i + 2,
+      cylinder,
+      unit: 'kPa',
+      points,
+      reference: 'gauge',
+    })),
+  };
+  const parsed = await createAnalysis().parseCsv(text, 'bench.csv', [mapping]);
+  if (!parsed.ok) throw new Error(parsed.problem.detail);
+  const inApp = await openedInApp(parsed.traces);
+
+  const texts: Readonly<Record<string, string>> = {
+    'bench.csv': text,
+    'volts.columns.json': writeMapping(mapping),
+  };
+  const command = ['--json', '--columns', 'volts.columns.json', 'bench.csv'];
+  const { status, out, err } = await run(command, (file) => ({ text: texts[file] ?? '' }));
+  expect([status, err]).toEqual([0, '']);
+  const onCommandLine = JSON.parse(out) as AnalysisJson;
+  expect(onCommandLine.readings.map(({ cylinder }) => cylinder)).toEqual([4, 3, 2, 1]);
+  const analysed = analyseTest(parsed.traces, {}, {});
+  expect(onCommandLine).toEqual(JSON.parse(JSON.stringify(analysisJson(analysed, []))));
+  expect(inApp.takes.map(({ reading }) => reading)).toEqual(analysed.readings.map(({ reading }) => reading));
+  expect(inApp.judgement).toEqual(analysed.judgement);
+  expect(inApp.judgement?.verdict).toBe('fault');
+});
+
+/** The test that the app makes of these recordings. */
+async function openedInApp(recorded: readonly RecordedTrace[]) {
   const facts = factsOf(formFor(recorded, 'psi'), 'psi', factsIn(recorded));
   const record = newEngine('Files', facts!, 'recording');
   const made = newTest(record, defaultRule(record.facts), 'recording');
@@ -68,10 +127,5 @@ it.each<[string, Hose, Partial<TraceHeader>]>([
   await settle();
   await settle();
   if (resource.value.state !== 'ready') throw new Error(resource.value.state);
-  const inApp = resource.value.value;
-  const onCommandLine = analyseTest(recorded, {}, {});
-  expect(inApp.takes.map(({ reading }) => reading)).toEqual(
-    onCommandLine.readings.map(({ reading }) => reading),
-  );
-  expect(inApp.judgement).toEqual(onCommandLine.judgement);
-});
+  return resource.value.value;
+}

@@ -12,6 +12,8 @@ export interface Options {
   readonly unit: DisplayUnit;
   /** Path of the engine card. */
   readonly engineFile?: string | undefined;
+  /** Paths of column mappings. */
+  readonly columnFiles: readonly string[];
   readonly files: readonly string[];
 }
 
@@ -41,6 +43,9 @@ export const HELP = `Analyses recorded compression traces. All files together ar
   --unit UNIT       ${DISPLAY_UNITS.join(', ')}; default psi (JSON is always kPa)
   --engine CARD     JSON file with what is known of the engine, its plugs and the day; wins over
                     the files' headers (fields: worker/file/README.md)
+  --columns FILE    what each column holds, for files without a header row or in volts, milliamps
+                    or counts: a .columns.json that the app exports, used for files of its shape;
+                    may be repeated (fields: worker/file/README.md)
   --help            print this
 
 Files are CSV with a time and one or more pressure columns. Of several readings of one cylinder in
@@ -56,6 +61,7 @@ const unitFromName = (name: string): DisplayUnit | undefined =>
 const SYNTAX: Syntax = {
   flags: ['json'],
   values: ['rule', 'spread', 'unit', 'engine'],
+  lists: ['columns'],
   takesFiles: true,
 };
 
@@ -84,6 +90,7 @@ export function parseOptions(words: readonly string[]): OptionsOutcome {
       maxSpreadKpa,
       unit,
       engineFile: text('engine'),
+      columnFiles: Array.isArray(given.columns) ? given.columns : [],
       files,
     },
   };

@@ -1,5 +1,6 @@
 import type { EngineCard } from '../file/card/engine-card.ts';
-import { parseTraceCsv } from '../file/csv/trace-csv.ts';
+import type { ColumnMapping } from '../file/columns/column-mapping.ts';
+import { readTraceFile } from '../file/columns/mapped-csv.ts';
 import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../file/csv/trace-file.ts';
 import { UnusableInput } from '../file/unusable-input.ts';
 import { analysisJson } from './analysis-json.ts';
@@ -34,7 +35,8 @@ async function answer(words: readonly string[], readFile: ReadFile): Promise<str
   if (outcome.kind === 'wrong') throw new UnusableInput(outcome.message);
   const { options } = outcome;
   const card = await readCard(options, readFile);
-  const files = options.files.map((file) => readTraces(file, readFile));
+  const mappings = await readMappings(options, readFile);
+  const files = options.files.map((file) => readTraces(file, mappings, readFile));
   const fileRemarks = files.flatMap(({ remarks }, i) => remarks.map((one) => `${options.files[i]}: ${one}`));
   const test = judged(
     files.flatMap(({ traces }) => traces),
@@ -64,16 +66,32 @@ async function readCard({ engineFile }: Options, readFile: ReadFile): Promise<En
   return outcome.card;
 }
 
-function readTraces(file: string, readFile: ReadFile): Extract<TraceFileOutcome, { ok: true }> {
+async function readMappings({ columnFiles }: Options, readFile: ReadFile): Promise<ColumnMapping[]> {
+  if (columnFiles.length === 0) return [];
+  const { parseMapping } = await import('../file/columns/mapping-file.ts');
+  return columnFiles.map((file) => {
+    const outcome = parseMapping(textOf(file, readFile));
+    if (!outcome.ok) throw new UnusableInput(`${file}: ${outcome.detail}`);
+    return outcome.mapping;
+  });
+}
+
+function readTraces(
+  file: string,
+  mappings: readonly ColumnMapping[],
+  readFile: ReadFile,
+): Extract<TraceFileOutcome, { ok: true }> {
   const text = textOf(file, readFile);
   if (/^\s*\{\s*"format":\s*"strokebook-session"/.test(text)) {
     throw new UnusableInput(
       `${file}: this is a session file. Open it in the app, which writes a CSV of each take.`,
     );
   }
-  const outcome = parseTraceCsv(text, file);
+  const outcome = readTraceFile(text, file, mappings);
   if (!outcome.ok) throw unreadable(file, outcome.problem);
-  return outcome;
+  if (mappings.length === 0 || outcome.isMapped) return outcome;
+  const remark = 'It has another shape than the files of --columns, so its own header row was used.';
+  return { ...outcome, remarks: [remark, ...outcome.remarks] };
 }
 
 function textOf(file: string, readFile: ReadFile): string {
@@ -82,5 +100,7 @@ function textOf(file: string, readFile: ReadFile): string {
   return found.text;
 }
 
-const unreadable = (file: string, { line, detail }: FileProblem) =>
-  new UnusableInput(`${file}${line === undefined ? '' : `, line ${line}`}: ${detail}`);
+const unreadable = (file: string, { line, excerpt, detail }: FileProblem) =>
+  new UnusableInput(
+    `${file}${line === undefined ? '' : `, line ${line}`}: ${detail}${excerpt === undefined ? '' : ` The line: ${excerpt}`}`,
+  );
