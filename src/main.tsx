@@ -126,6 +126,7 @@ const model: AppModel = {
   settings,
   updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
+  readTrace: analyst.read,
   testSound() {
     voice.wake();
     const current = settings.values.peek();

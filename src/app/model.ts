@@ -1,7 +1,10 @@
 /** Interface between the app and its screens. Types only. */
 import type { ReadonlySignal } from '@preact/signals';
+import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { RuleChoice } from '../../worker/core/rule.ts';
+import type { Trace } from '../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
+import type { ColumnMapping } from '../../worker/file/columns/column-mapping.ts';
 import type { TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
 import type { Capture } from '../capture/port.ts';
 import type { Recovery } from '../capture/recovery.ts';
@@ -28,6 +31,8 @@ export interface Settings {
   readonly rule: RuleChoice;
   /** Settings for sensors that do not describe themselves. */
   readonly sensor: BluetoothSettings;
+  /** Meaning of the columns of loggers' files, one for each shape of file. */
+  readonly columns: readonly ColumnMapping[];
 }
 
 export interface SettingsModel {
@@ -50,8 +55,10 @@ export interface AppModel {
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;
   readonly updates: Updates;
-  /** Parses a trace CSV in the worker. */
-  parseCsv(text: string, fileName: string): Promise<TraceFileOutcome>;
+  /** Parses a trace CSV in the worker, with the first mapping for files of its shape. */
+  parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
+  /** Reads a trace in the worker. */
+  readTrace(trace: Trace, options: ReadingOptions): Promise<Reading>;
   /** Plays the cue of an announcement, to test the volume. */
   testSound(): void;
   /** Downloads a file. `type`: MIME type. */

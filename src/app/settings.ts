@@ -17,6 +17,7 @@ export const DEFAULT_SETTINGS: Settings = {
   language: 'en',
   rule: { code: 'percent-of-highest' },
   sensor: {},
+  columns: [],
 };
 
 const RULES: readonly RuleCode[] = [
@@ -62,6 +63,8 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     rule: pick('rule', isRule),
     // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
+    // Each is checked when it is used.
+    columns: pick('columns', Array.isArray),
   };
 }
 

@@ -127,6 +127,14 @@ describe('a file read with a mapping', () => {
     expect(traces[0]!.header).toMatchObject({ hose: 'open', engine: 'Old four', condition: 'wet' });
   });
 
+  test('the only pressure without a cylinder gets it from the file', () => {
+    const text = '0,1\n0.01,2\n';
+    const used = mapping(shapeOf(text), [pressure(2, 1, { cylinder: undefined })]);
+    expect(read(text, used, 'c4-wet.csv').traces[0]!.header).toMatchObject({ cylinder: 4, condition: 'wet' });
+    expect(read(`# cylinder: 2\n${text}`, used).traces[0]!.header.cylinder).toBe(2);
+    expect(read(text, used).traces[0]!.header.cylinder).toBeUndefined();
+  });
+
   test('a file of another shape is read by its own header row', () => {
     const used = mapping({ separator: ',', columns: 3 }, [pressure(2, 1)]);
     const outcome = readTraceFile('time_s,pressure_kpa\n0,1\n0.1,2\n', 'x.csv', [used]);
@@ -182,6 +190,11 @@ describe('a mapping file', () => {
     ['a column twice', { ...good, pressures: [pressure(2, 1), pressure(2, 2)] }, /1\.column: .*used twice/],
     ['the time as pressure', { ...good, pressures: [pressure(1, 1)] }, /0\.column: .*used twice/],
     ['a cylinder twice', { ...good, pressures: [pressure(2, 1), pressure(3, 1)] }, /cylinder: .*two columns/],
+    [
+      'several pressures, one without a cylinder',
+      { ...good, pressures: [pressure(2, 1), { ...pressure(3, 1), cylinder: undefined }] },
+      /1\.cylinder: Column 3 has no cylinder/,
+    ],
     ['a column that is not there', { ...good, pressures: [pressure(4, 1)] }, /0\.column: .*file has 3/],
     ['no pressure', { ...good, pressures: [] }, /pressures: No column is a pressure/],
     ['no unit', { ...good, pressures: [{ ...pressure(2, 1), unit: undefined }] }, /0\.unit: must be psi/],

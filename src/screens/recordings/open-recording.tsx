@@ -42,7 +42,9 @@ export function OpenRecordingScreen() {
         </div>
       ) : (
         <ReadRecordings
-          key={recordings.traces.map((one) => one.fileName).join()}
+          key={recordings.traces
+            .map(({ fileName, header }) => [fileName, header.cylinder, header.condition].join(' '))
+            .join()}
           traces={recordings.traces}
           chooseOthers={() => void recordings.choose()}
         />

@@ -2,7 +2,17 @@ import { useState } from 'preact/hooks';
 import type { FileProblem, RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
+import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { isTooLong, textOf } from '../../platform/files.ts';
+import { OfferColumns } from '../columns/offer-columns.tsx';
+
+/** A chosen file with its text. */
+export interface TextFile {
+  readonly fileName: string;
+  readonly text: string;
+  /** How it was read. */
+  readonly how: 'unread' | 'mapped' | 'by-itself';
+}
 
 interface UnreadFile {
   readonly fileName: string;
@@ -13,6 +23,10 @@ export interface Recordings {
   readonly traces: readonly RecordedTrace[];
   readonly unread: readonly UnreadFile[];
   readonly remarks: readonly string[];
+  /** Files whose columns can be set by hand. */
+  readonly texts: readonly TextFile[];
+  /** Reads the chosen files again, after the column mappings in the settings have changed. */
+  readAgain(): Promise<void>;
   /** Opens the file dialog and reads the chosen files. Nothing changes when none is chosen. */
   choose(): Promise<void>;
 }
@@ -21,20 +35,23 @@ const TOO_LARGE = {
   ok: false,
   problem: { code: 'too-large', detail: 'The file is longer than any recording that this app reads.' },
 } as const;
-const NOTHING = { traces: [], unread: [], remarks: [] };
+const NOTHING = { traces: [], unread: [], remarks: [], texts: [] };
 
 /** State of the recordings chosen from files. */
 export function useRecordings(): Recordings {
-  const model = useModel();
-  const [state, setState] = useState<Omit<Recordings, 'choose'>>(NOTHING);
-  const choose = async () => {
-    const files = await model.pickFiles('.csv,.txt,.tsv,text/csv,text/plain');
-    if (files.length === 0) return;
+  const { pickFiles, parseCsv, settings } = useModel();
+  const [chosen, setChosen] = useState<readonly File[]>([]);
+  const [state, setState] = useState<Omit<Recordings, 'choose' | 'readAgain'>>(NOTHING);
+  const read = async (files: readonly File[]) => {
+    const saved = settings.values.peek().columns;
+    const mappings =
+      saved.length > 0 ? (await import('../columns/saved-mappings.ts')).usableMappings(saved) : [];
     const outcomes = await Promise.all(
-      files.map(async (file) => ({
-        file,
-        outcome: isTooLong(file) ? TOO_LARGE : await model.parseCsv(await textOf(file), file.name),
-      })),
+      files.map(async (file) => {
+        if (isTooLong(file)) return { file, text: '', outcome: TOO_LARGE };
+        const text = await textOf(file);
+        return { file, text, outcome: await parseCsv(text, file.name, mappings) };
+      }),
     );
     setState({
       traces: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.traces : [])),
@@ -42,14 +59,31 @@ export function useRecordings(): Recordings {
         outcome.ok ? [] : [{ fileName: file.name, problem: outcome.problem }],
       ),
       remarks: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.remarks : [])),
+      texts: outcomes
+        .filter(({ file, text }) => text !== '' && !/\.json$/i.test(file.name))
+        .map(({ file, text, outcome }) => ({
+          fileName: file.name,
+          text,
+          how: !outcome.ok ? 'unread' : outcome.isMapped ? 'mapped' : 'by-itself',
+        })),
     });
   };
-  return { ...state, choose };
+  return {
+    ...state,
+    readAgain: () => read(chosen),
+    async choose() {
+      const files = await pickFiles('.csv,.txt,.tsv,text/csv,text/plain');
+      if (files.length === 0) return;
+      setChosen(files);
+      await read(files);
+    },
+  };
 }
 
 /** Files that could not be read, and remarks on the others. */
 export function RecordingProblems({ recordings }: { recordings: Recordings }) {
-  const { t, say } = useReader();
+  const { t, say, tongue } = useReader();
+  const w = columnsWordsFor(tongue);
   return (
     <>
       {recordings.unread.map(({ fileName, problem }) => (
@@ -58,9 +92,11 @@ export function RecordingProblems({ recordings }: { recordings: Recordings }) {
           <p>
             <span class="strong">{fileName}.</span>{' '}
             {/\.json$/i.test(fileName) ? t.open.isSession : say(t.file[problem.code], { line: problem.line })}
+            {problem.excerpt !== undefined && ` ${say(w.badLine, { excerpt: problem.excerpt })}`}
           </p>
         </div>
       ))}
+      <OfferColumns files={recordings.texts} onChanged={() => void recordings.readAgain()} />
       {recordings.remarks.length > 0 && (
         <div>
           <h3>{t.crank.remarksTitle}</h3>

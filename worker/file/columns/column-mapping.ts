@@ -23,7 +23,7 @@ export interface FileShape {
 }
 
 /** One point of a linear sensor: at `reading` (volts, milliamps, counts) the pressure is `pressure`. */
-export interface ScalePoint {
+interface ScalePoint {
   readonly reading: number;
   readonly pressure: number;
 }
@@ -31,8 +31,8 @@ export interface ScalePoint {
 export interface MappedPressure {
   /** From 1. */
   readonly column: number;
-  /** From 1. */
-  readonly cylinder: number;
+  /** From 1. Omitted for the only pressure of a file: its comment lines or its name state the cylinder. */
+  readonly cylinder?: number | undefined;
   readonly condition?: Condition | undefined;
   /** Unit of the column, or of the pressures of `points`. */
   readonly unit: MappedUnit;
@@ -61,13 +61,15 @@ export interface MappingProblem {
   readonly detail: string;
 }
 
-export type MappingProblemCode =
+type MappingProblemCode =
   /** No pressure column; choose one. */
   | 'no-pressure'
   /** The file has fewer columns; choose one that exists. */
   | 'column-outside'
   /** A column is used twice; choose another for one of them. */
   | 'column-twice'
+  /** One of several pressures has no cylinder; number it. */
+  | 'no-cylinder'
   /** Two columns are the same cylinder in the same condition; change one. */
   | 'cylinder-twice'
   /** The sample rate is beyond any recording; state samples a second. */
@@ -111,7 +113,10 @@ export function mappingProblems({ shape, time, pressures }: ColumnMapping): Mapp
     const field = `pressures.${i}`;
     take(column, `${field}.column`);
     const name = `${cylinder} ${condition ?? ''}`;
-    if (cylinders.has(name)) {
+    if (cylinder === undefined) {
+      const detail = `Column ${column} has no cylinder. Number each when a file has several.`;
+      if (pressures.length > 1) add('no-cylinder', `${field}.cylinder`, detail, column);
+    } else if (cylinders.has(name)) {
       const detail = `Cylinder ${cylinder} has two columns in the same condition. Change one of them.`;
       add('cylinder-twice', `${field}.cylinder`, detail, column);
     }

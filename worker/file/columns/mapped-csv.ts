@@ -79,7 +79,7 @@ function readMapped(
       fileName,
       header: {
         ...comments.header,
-        cylinder: pressure.cylinder,
+        cylinder: pressure.cylinder ?? comments.header.cylinder ?? fromName.cylinder,
         condition: pressure.condition ?? comments.header.condition ?? fromName.condition,
       },
       trace: { timeS: read.timeS, pressureKpa: read.pressureKpa, gaps: comments.gaps },

@@ -56,7 +56,7 @@ const mappingSchema = z.strictObject({
   pressures: z.array(
     z.strictObject({
       column: whole(MOST_COLUMNS),
-      cylinder: whole(MOST_CYLINDERS),
+      cylinder: z.optional(whole(MOST_CYLINDERS)),
       condition: z.optional(oneOf(['dry', 'wet'])),
       unit: oneOf(MAPPED_UNITS),
       points: z.optional(z.tuple([point, point], 'must be a list of two points')),
