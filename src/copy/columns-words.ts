@@ -1,4 +1,11 @@
+/** The available languages of the texts for columns, apart from `languages.ts` so that only their screens load them. */
 import { columnsWords } from './en/columns.ts';
 
-/** The texts for the columns of files, in the language of a BCP 47 tag. English until a translation is added here. */
-export const columnsWordsFor = (_tag: string): typeof columnsWords => columnsWords;
+type ColumnsWords = typeof columnsWords;
+
+const LANGUAGES: Readonly<Record<string, { readonly words: ColumnsWords }>> = {
+  en: { words: columnsWords },
+};
+
+/** The texts in a language as `languageFor` gives it; English when they are not translated. */
+export const columnsWordsFor = (language: string): ColumnsWords => LANGUAGES[language]?.words ?? columnsWords;

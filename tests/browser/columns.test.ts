@@ -82,12 +82,15 @@ it('draws the pressures in the chosen unit, with their strokes', async () => {
 
 it('has accessible names, large targets and no overflow at 360 by 640', async () => {
   await app.page.evaluate(axeSource);
-  const violations = await app.page.evaluate(async () => {
-    const { axe } = window as unknown as { axe: typeof import('axe-core') };
-    const { violations: found } = await axe.run('dialog');
-    return found.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
-  });
-  expect(violations).toEqual([]);
+  for (const colorScheme of ['dark', 'light'] as const) {
+    await app.page.emulateMedia({ colorScheme });
+    const violations = await app.page.evaluate(async () => {
+      const { axe } = window as unknown as { axe: typeof import('axe-core') };
+      const { violations: found } = await axe.run('dialog');
+      return found.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
+    });
+    expect(violations, colorScheme).toEqual([]);
+  }
   expect(await dialog.evaluate((element) => element.scrollWidth - element.clientWidth)).toBe(0);
   const small = await dialog.locator('button, label:has(input[type=radio])').evaluateAll((all) =>
     all

@@ -106,6 +106,18 @@ async function lookAtMore(app: App): Promise<void> {
   ]);
   await app.button(en.open.go).waitFor();
   await look('00-recording');
+  await app.chooseFiles(en.open.chooseOthers, [
+    { name: 'c1.csv', mimeType: 'text/csv', buffer: Buffer.from('0,1\n5,2\n10,1\n') },
+  ]);
+  await page.locator('.columns-offer .button').click();
+  const dialog = page.getByRole('dialog');
+  await dialog.getByRole('radio').nth(1).check();
+  await dialog.locator('[type=submit]').click();
+  await look('00-columns');
+  // A choice may bring further ones.
+  const groups = dialog.locator('.choice');
+  for (let i = 0; i < (await groups.count()); i++) await groups.nth(i).getByRole('radio').nth(1).check();
+  await look('00-columns-sensor');
 }
 
 beforeAll(async () => {

@@ -40,9 +40,9 @@ export const columnsWords = {
   points: 'Two points from the sensor’s label',
   pointsHint: 'Such as 0.5 V at 0 and 4.5 V at full range.',
   lowReading: 'Low reading',
-  lowPressure: 'Pressure there',
+  lowPressure: 'Low pressure',
   highReading: 'High reading',
-  highPressure: 'Pressure at high reading',
+  highPressure: 'High pressure',
   signalUnits: { volts: 'V', milliamps: 'mA', counts: 'counts' },
   reference: 'The sensor measures',
   references: { gauge: 'Gauge', absolute: 'Absolute' },
@@ -55,8 +55,6 @@ export const columnsWords = {
   openOther: 'That column file is for files of another shape. This one has {columns:0} columns.',
   openWrong: 'That file was not used. {detail}',
   forget: 'Forget these columns',
-  checking: 'Drawing…',
-  lookAtLine: 'Look at line {line:0}.',
 
   /** Keyed by the codes of `draft.ts`. They stop. */
   problem: {

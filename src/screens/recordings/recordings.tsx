@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { FileProblem, RecordedTrace } from '../../../worker/file/csv/trace-file.ts';
+import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { columnsWordsFor } from '../../copy/columns-words.ts';
@@ -35,6 +35,10 @@ const TOO_LARGE = {
   ok: false,
   problem: { code: 'too-large', detail: 'The file is longer than any recording that this app reads.' },
 } as const;
+/** Whether other columns can help. They cannot when the file is no text at all. */
+const canBeSet = (outcome: TraceFileOutcome): boolean =>
+  outcome.ok || !['empty', 'not-text', 'too-large'].includes(outcome.problem.code);
+
 const NOTHING = { traces: [], unread: [], remarks: [], texts: [] };
 
 /** State of the recordings chosen from files. */
@@ -60,7 +64,7 @@ export function useRecordings(): Recordings {
       ),
       remarks: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.remarks : [])),
       texts: outcomes
-        .filter(({ file, text }) => text !== '' && !/\.json$/i.test(file.name))
+        .filter(({ file, outcome }) => !/\.json$/i.test(file.name) && canBeSet(outcome))
         .map(({ file, text, outcome }) => ({
           fileName: file.name,
           text,
