@@ -6,6 +6,7 @@
 import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
+import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
 import { firstLoadWords } from './en/first-load.ts';
@@ -207,6 +208,7 @@ export const en = {
 
   ...english,
   ...troubleWords,
+  columns: columnsWords,
   ...crankWords,
   ...resultsWords,
   ...careWords,

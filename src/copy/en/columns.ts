@@ -1,5 +1,4 @@
-/** Columns of a logger's file. Only the screens of recordings load these texts, so they are not part of `../en.ts`. */
-
+/** Columns of a logger's file. Part of `../en.ts`. */
 export const columnsWords = {
   title: 'Which column is what?',
   lead: '{name}: choose the time and the pressures. This is kept for files of the same shape.',

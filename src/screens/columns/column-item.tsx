@@ -5,7 +5,6 @@ import { Field } from '../../components/field.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { useWidth } from '../../components/use-width.ts';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { type ColumnDraft, type DraftProblem, type MappingDraft, withMeaning } from './draft.ts';
 import { sparkPath } from './sparkline-geometry.ts';
 import type { ScaledColumn } from './use-scaled.ts';
@@ -21,8 +20,8 @@ interface ColumnItemProps {
 
 /** One column: its picture, what it is, and the doubts about that. */
 export function ColumnItem({ preview, draft, scaled, problem, onChange }: ColumnItemProps) {
-  const { t, say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const { column, name, nature } = preview;
   const own = draft.columns[column - 1];
   if (!own) return null;
@@ -103,8 +102,8 @@ const HEIGHT = 56;
 
 /** The figures of a column over the file, with their range in words: as in the file, or in the chosen scale. */
 function Sparkline({ preview, scaled }: { preview: ColumnPreview; scaled: ScaledColumn | undefined }) {
-  const { say, number, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say, number } = useReader();
+  const w = t.columns;
   const [ref, width] = useWidth<HTMLElement>(320);
   const { low, high } = preview.nature;
   if (preview.nature.count === 0) return <p class="quiet">{w.noFigures}</p>;

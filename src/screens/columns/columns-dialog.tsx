@@ -7,7 +7,6 @@ import { Field } from '../../components/field.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { ColumnItem } from './column-item.tsx';
 import { draftOf, guessDraft, type MappingDraft, mappingFrom } from './draft.ts';
 import { FirstLines } from './first-lines.tsx';
@@ -27,8 +26,8 @@ export interface ColumnsDialogProps {
 /** Asks which column of a logger's file is what, and keeps the answer for files of the same shape. */
 export function ColumnsDialog(props: ColumnsDialogProps) {
   const { fileName, text } = props;
-  const { t, say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const ref = useRef<HTMLDialogElement>(null);
   const heading = useRef<HTMLHeadingElement>(null);
   const headingId = useId();
@@ -97,8 +96,8 @@ interface ColumnsFormProps extends ColumnsDialogProps {
 
 function ColumnsForm({ fileName, text, preview, onSeparator, onChanged, onClose }: ColumnsFormProps) {
   const { settings } = useModel();
-  const { t, say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const { shape, columns } = preview;
   const saved = useMemo(
     () => usableMappings(settings.values.peek().columns).find((one) => isSameShape(one.shape, shape)),

@@ -4,7 +4,6 @@ import { Choice } from '../../components/choice.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Wide } from '../../components/wide.tsx';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 
 interface FirstLinesProps {
   preview: FilePreview;
@@ -15,8 +14,8 @@ interface FirstLinesProps {
 
 /** The first rows as a table, and another separator where the file allows one. */
 export function FirstLines({ preview, hasTabs, onSeparator }: FirstLinesProps) {
-  const { say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const { columns, rows, shape, separators, bodyLine } = preview;
   return (
     <Section title={w.firstLines} hint={say(w.firstLinesHint, { line: bodyLine })}>

@@ -8,7 +8,6 @@ import { MAPPING_EXTENSION, parseMapping, writeMapping } from '../../../worker/f
 import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { plainFileName } from '../../format/file-name.ts';
 
 interface MappingFileProps {
@@ -24,8 +23,8 @@ interface MappingFileProps {
 /** Exports the mapping, opens an exported one, and forgets the one that is kept. */
 export function MappingFile({ fileName, shape, mapping, onOpen, onForget }: MappingFileProps) {
   const { pickFiles, saveFile } = useModel();
-  const { say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const [wrong, setWrong] = useState<string | null>(null);
   const open = async () => {
     const [file] = await pickFiles('.json,application/json');

@@ -4,7 +4,6 @@ import { useRef, useState } from 'preact/hooks';
 import { Button } from '../../components/button.tsx';
 import { useReader } from '../../components/model.ts';
 import { useTrouble } from '../../components/trouble.ts';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import type { TextFile } from '../recordings/recordings.tsx';
 import type { ColumnsDialogProps } from './columns-dialog.tsx';
 
@@ -16,8 +15,8 @@ interface OpenDialog {
 
 /** Offers to set the columns: of files that could not be read, and of those whose reading looks wrong. */
 export function OfferColumns({ files, onChanged }: { files: readonly TextFile[]; onChanged: () => void }) {
-  const { say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const trouble = useTrouble();
   const ref = useRef<HTMLDivElement>(null);
   const [open, setOpen] = useState<OpenDialog | null>(null);

@@ -5,7 +5,6 @@ import { Choice } from '../../components/choice.tsx';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { type DraftProblem, type MappingDraft, POINT_FIELDS, type PointField, withSignal } from './draft.ts';
 
 interface ScaleFieldsProps {
@@ -16,8 +15,8 @@ interface ScaleFieldsProps {
 
 /** What the pressure columns hold: a unit, or two points of the sensor. */
 export function ScaleFields({ draft, problems, onChange }: ScaleFieldsProps) {
-  const { say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   const { signal } = draft;
   const isSensor = signal !== '' && signal !== 'pressure';
   const wrong = (...codes: DraftProblem['code'][]): string | undefined => {

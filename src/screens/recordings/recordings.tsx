@@ -2,7 +2,6 @@ import { useState } from 'preact/hooks';
 import type { FileProblem, RecordedTrace, TraceFileOutcome } from '../../../worker/file/csv/trace-file.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { columnsWordsFor } from '../../copy/columns-words.ts';
 import { isTooLong, textOf } from '../../platform/files.ts';
 import { OfferColumns } from '../columns/offer-columns.tsx';
 
@@ -86,8 +85,8 @@ export function useRecordings(): Recordings {
 
 /** Files that could not be read, and remarks on the others. */
 export function RecordingProblems({ recordings }: { recordings: Recordings }) {
-  const { t, say, tongue } = useReader();
-  const w = columnsWordsFor(tongue);
+  const { t, say } = useReader();
+  const w = t.columns;
   return (
     <>
       {recordings.unread.map(({ fileName, problem }) => (
