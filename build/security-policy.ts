@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 
 /** The page's only inline script, without the comment at its start. */
-const findBase = readFileSync(new URL('find-base.js', import.meta.url), 'utf8').replace(
+const findBase = readFileSync(new URL('./find-base.js', import.meta.url), 'utf8').replace(
   /^\/\*.*?\*\/\s*/s,
   '',
 );

@@ -46,8 +46,11 @@ const literal = (value: unknown): string | null =>
 const nameOf = (value: unknown): string => (isNode(value) ? String(value.name ?? value.value ?? '') : '');
 
 /** `new URL('./x.ts', import.meta.url)`: the reference of a page to its worker. */
-const isModuleUrl = (node: Node): boolean =>
-  node.type === 'NewExpression' && nameOf(node.callee) === 'URL' && childrenOf(node).length >= 3;
+function isModuleUrl(node: Node): boolean {
+  if (node.type !== 'NewExpression' || nameOf(node.callee) !== 'URL') return false;
+  const [, base] = node.arguments as readonly Node[];
+  return base?.type === 'MemberExpression' && isNode(base.object) && base.object.type === 'MetaProperty';
+}
 
 function importOf(node: Node, from: string): Import | null {
   const args = node.arguments;

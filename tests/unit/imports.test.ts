@@ -55,7 +55,8 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   // It visits the screens of the app as the browser tests do.
   screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
   cannotRunWords: { parts: [], packages: none },
-  build: { parts: ['build', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$)/ },
+  // Certificates and the code that a phone scans, for `npm start -- --phone`.
+  build: { parts: ['build', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$|qr$|reflect-metadata$|@peculiar\/)/ },
 };
 
 /** Folders of the user interface, from the ground up: each imports from itself and from those before it. */
@@ -91,7 +92,7 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
     return isAsset ? null : `${found.specifier} leads out of the parts`;
   }
   if (!mayImport.includes(target)) return `${part} may not import ${target} (${found.specifier})`;
-  if (!/\.(tsx?|mjs|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
+  if (!/\.(tsx?|m?js|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
   // Otherwise the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
   if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
     return `the simulator may take only types from core (${found.specifier})`;
