@@ -9,6 +9,7 @@ import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { said } from '../support/app.ts';
+import { serveStatic } from '../support/static-host.ts';
 import { type Driver, startFirefox, startWebKit, until } from '../support/webdriver.ts';
 
 /** The driver cannot operate file dialogs: a press that would open one supplies this file instead. */
@@ -135,4 +136,22 @@ describe.concurrent.each(browsers)('$name', ({ isThere, start }) => {
       await runWorkflow(driver!, server.resolvedUrls!.local[0]!, () => server.close());
     },
   );
+});
+
+describe.each(browsers)('$name', ({ isThere, start }) => {
+  it.skipIf(!isThere)('opens a deep address below a path of a static host', async () => {
+    const host = await serveStatic(inject('appFolder'), '/a/b/');
+    const driver = await start();
+    const becomes = (what: string, script: string, args: readonly unknown[] = []) =>
+      until(what, async () => ((await driver.run(script, args)) === true ? true : undefined));
+    try {
+      await driver.goTo(new URL('tests/none/compare', host.url).href);
+      await becomes('a link to the start page', PRESS, [en.app.name]);
+      await becomes('the start page', `return location.pathname === '/a/b/';`);
+      await becomes('the engines', SHOWS, ['h1', said(en.engines.empty).source]);
+    } finally {
+      await driver.close();
+      await host.close();
+    }
+  });
 });
