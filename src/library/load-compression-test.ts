@@ -9,6 +9,7 @@ import type { LoadedTest, ReadTake } from './library.ts';
 import { createLruCache } from './lru-cache.ts';
 import { plugFindings } from './plug-findings.ts';
 import { byOrder } from './take-order.ts';
+import { takenAt } from './test-date.ts';
 
 /** Readings cached: enough for a long history of one engine. Some kB each. */
 const MOST_READINGS = 1000;
@@ -73,7 +74,7 @@ export function createTestLoader(
     const judgement = await analyst.judge(cylinderReadings(counting, engine), engine.facts, test.rule, {
       ambientKpa: ambientKpa(test.conditions),
       throttleOpen: test.conditions.throttleOpen,
-      plugs: plugFindings(plugs, test.startedAt),
+      plugs: plugFindings(plugs, takenAt(test)),
     });
     return { engine, test, takes: all, counting, judgement };
   };

@@ -9,7 +9,7 @@ const at = '2026-05-02T10:05:00.000Z';
 
 export const FULL = {
   format: 'strokebook-session',
-  version: 3,
+  version: 4,
   savedAt: at,
   engines: [
     {
@@ -48,6 +48,8 @@ export const FULL = {
       engineId: 'e1',
       origin: 'measured',
       startedAt: at,
+      takenOn: '2025-04-30',
+      takenFrom: 'hand',
       conditions: {
         altitudeM: 120,
         ambientKpa: 99.5,

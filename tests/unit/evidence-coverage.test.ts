@@ -24,6 +24,8 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
     engineId: ['e2'],
     origin: ['simulated'],
     startedAt: ['2026-05-03T10:05:00.000Z'],
+    takenOn: ['2025-04-29', undefined],
+    takenFrom: ['file', undefined],
     'conditions.altitudeM': [121, undefined],
     'conditions.ambientKpa': [99, undefined],
     'conditions.oilTemperatureC': [20, undefined],

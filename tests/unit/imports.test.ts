@@ -56,7 +56,10 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
   cannotRunWords: { parts: [], packages: none },
   // Certificates and the code that a phone scans, for `npm start -- --phone`.
-  build: { parts: ['build', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$|qr$|reflect-metadata$|@peculiar\/)/ },
+  build: {
+    parts: ['build', 'cannotRunWords'],
+    packages: /^(node:|vite$|playwright-core$|qr$|reflect-metadata$|@peculiar\/)/,
+  },
 };
 
 /** Folders of the user interface, from the ground up: each imports from itself and from those before it. */

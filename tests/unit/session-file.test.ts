@@ -53,12 +53,21 @@ const secondSession: Session = {
   ],
 };
 
-const session: Session = {
+/** Content of the file of version 3. */
+const thirdSession: Session = {
   ...secondSession,
   takes: secondSession.takes.map(({ take, trace }, i) => ({
     take: { ...take, order: 1_777_716_360_000 + i },
     trace,
   })),
+};
+
+const session: Session = {
+  ...thirdSession,
+  tests: [
+    testRecord('t1', 'e1', { takenOn: '2025-04-30', takenFrom: 'hand' }),
+    testRecord('t2', 'e2', { takenOn: '2026-05-02', takenFrom: 'file' }),
+  ],
 };
 
 async function write(what: Session): Promise<string> {
@@ -88,13 +97,21 @@ test('derived numbers are not in the file', async () => {
 test.each([
   [1, firstSession],
   [2, secondSession],
-  [3, session],
+  [3, thirdSession],
+  [4, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');
   expect(text).toContain(`"version":${version}`);
   expect(parseSession(text)).toEqual({ ok: true, session: held });
   expect(version).toBeLessThanOrEqual(SESSION_VERSION);
+});
+
+test.each(['2025-02-30', '2025-4-1', 'May 2025'])('a test of the day %s is refused', async (takenOn) => {
+  const text = await changed((raw) => {
+    raw.tests![0]!.takenOn = takenOn;
+  });
+  expect(parseSession(text)).toMatchObject({ ok: false, problem: { field: 'tests.0.takenOn' } });
 });
 
 describe('versions', () => {

@@ -54,7 +54,12 @@ export interface TestRecord {
   readonly id: string;
   readonly engineId: string;
   readonly origin: Origin;
+  /** When the record was made, by the clock of the device. Never changes. */
   readonly startedAt: string;
+  /** Day on which the test was taken, `YYYY-MM-DD`, as entered or as a file states it. Missing: the day of `startedAt`. */
+  readonly takenOn?: string | undefined;
+  /** Where `takenOn` is from: entered by hand, or stated by an imported file. */
+  readonly takenFrom?: 'hand' | 'file' | undefined;
   readonly conditions: RecordedConditions;
   readonly rule: RuleChoice;
   readonly note: string;

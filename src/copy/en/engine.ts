@@ -89,7 +89,7 @@ export const engineWords = {
     unread:
       '{n:0} {n:plural test|tests} could not be read and {n:plural is|are} left out. Open the page again.',
     leftOut:
-      '{n:0} {n:plural test has|tests have} no such figure and {n:plural is|are} left out here. Note it under Conditions when you prepare a test.',
+      '{n:0} {n:plural test has|tests have} no such figure and {n:plural is|are} left out here. Enter it under “Date and mileage” of the test.',
     min: 'Maker’s minimum',
     max: 'Maker’s maximum',
     plot: 'Final readings of {count:0} cylinders over {tests:0} tests.',

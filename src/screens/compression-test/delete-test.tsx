@@ -4,6 +4,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useRemoval } from '../../components/undo-offer.tsx';
 import type { LoadedTest } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 
 /** Deletes the test with its takes, then opens the list of engines, where the deletion can be undone. */
 export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) {
@@ -14,7 +15,7 @@ export function DeleteTestSection({ loaded: { test } }: { loaded: LoadedTest }) 
   const { phase } = capture.state.value;
   const isMeasuring = capture.session.value?.test.id === test.id && phase !== 'idle' && phase !== 'done';
   const go = async () => {
-    if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(test.startedAt) }))) route('./');
+    if (await remove({ testId: test.id }, say(t.remove.testName, { day: day(takenAt(test)) }))) route('./');
   };
   return (
     <Section title={t.remove.testTitle} hint={t.remove.testHint}>

@@ -1,6 +1,7 @@
 import { useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { markedOrigins } from './plan-cells.ts';
 
 /** Engine and date above the heading of each step, with a label for figures not measured on a real engine. */
@@ -11,7 +12,7 @@ export function EngineLine({ loaded }: { loaded: LoadedTest }) {
       <a class="engine-link" href={`engine/${loaded.engine.id}`}>
         <bdi>{loaded.engine.name}</bdi>
       </a>
-      , {day(loaded.test.startedAt)}{' '}
+      , {day(takenAt(loaded.test))}{' '}
       {markedOrigins(loaded).map((origin) => (
         <Stamp key={origin}>{t.origin[origin]}</Stamp>
       ))}

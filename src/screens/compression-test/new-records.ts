@@ -5,6 +5,7 @@ import type { RuleChoice } from '../../../worker/core/rule.ts';
 import type { Condition } from '../../../worker/core/trace.ts';
 import type { EngineRecord, Origin, PlugRecord, TestRecord } from '../../../worker/file/records.ts';
 import type { PlanItem } from '../../capture/capture-state.ts';
+import { byTaken } from '../../library/test-date.ts';
 import { answersIn } from '../../safety/cautions.ts';
 import type { PlugContent } from '../engine/plug-form.ts';
 
@@ -23,7 +24,7 @@ export function newTest(
   origin: Origin,
   earlier: readonly TestRecord[] = [],
 ): TestRecord {
-  const newest = earlier.toSorted((a, b) => a.startedAt.localeCompare(b.startedAt)).at(-1);
+  const newest = earlier.toSorted(byTaken).at(-1);
   // Current odometer and hours apply to a test made today, not to an old recording.
   const running = origin === 'recording' ? {} : { odometerKm: engine.odometerKm, hours: engine.hours };
   return {

@@ -5,6 +5,7 @@ import { cylindersOf } from '../../../worker/core/layouts.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
 /** The sentence that sums up a judgement. */
@@ -28,7 +29,7 @@ export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
 export function testInWords(loaded: LoadedTest, reader: Reader): string {
   const { t, say } = reader;
   const { judgement, test } = loaded;
-  const since = reader.since(test.startedAt);
+  const since = reader.since(takenAt(test));
   if (loaded.takes.length === 0) return say(t.engines.nothingMeasured, { since });
   if (unitDoubt(loaded)) return say(t.engines.unitInWords, { verdict: t.verdict[judgement.verdict], since });
   const suspect = judgement.suspects[0];

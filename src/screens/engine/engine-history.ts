@@ -1,6 +1,6 @@
 /** Loads an engine with its stored tests and plugs. */
-
 import type { EngineRecord, PlugRecord, TestRecord } from '../../../worker/file/records.ts';
+import { byTaken } from '../../library/test-date.ts';
 import { StoreProblem, type TestStore } from '../../store/port.ts';
 
 export interface EngineHistory {
@@ -24,7 +24,7 @@ export async function engineHistory(store: TestStore, engineId: string): Promise
     store.tests(engineId),
     store.plugs(engineId),
   ]);
-  return { engine, tests: [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt)), plugs };
+  return { engine, tests: [...tests].sort(byTaken).reverse(), plugs };
 }
 
 /** Cylinders with a stored take or plug of this engine. Rejects with a `StoreProblem`. */

@@ -16,6 +16,7 @@ import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 import { CardSection, PlanSection } from './card-section.tsx';
@@ -124,7 +125,7 @@ function TestRow({ test }: { test: TestRecord }) {
   return (
     <li ref={ref}>
       <a class="test-row" href={`tests/${test.id}/${step}`}>
-        <span class="strong">{day(test.startedAt)}</span>
+        <span class="strong">{day(takenAt(test))}</span>
         <span>
           {hasReading && <VerdictWord verdict={loaded.judgement.verdict} />}{' '}
           <span class="quiet">
@@ -144,7 +145,7 @@ function TestRow({ test }: { test: TestRecord }) {
 /** Details of the result, without the words of the verdict. */
 function besideVerdict(loaded: LoadedTest, reader: Reader): string {
   const { takes, judgement, test } = loaded;
-  const since = reader.since(test.startedAt);
+  const since = reader.since(takenAt(test));
   if (unitDoubt(loaded)) return reader.say(reader.t.engines.checkUnit, { since });
   const isPlain = judgement.verdict === 'sound' || judgement.suspects.length === 0;
   return takes.length > 0 && isPlain ? since : testInWords(loaded, reader);

@@ -87,7 +87,7 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
             <tbody>
               {few.map((one) => (
                 <tr key={one.id}>
-                  <th scope="row">{day(one.startedAt)}</th>
+                  <th scope="row">{day(one.takenAt)}</th>
                   {axis !== 'date' && <td>{number(one.at)}</td>}
                   {all.map((cylinder) => (
                     <td key={cylinder}>{reader.figure(one.finalsKpa.get(cylinder))}</td>

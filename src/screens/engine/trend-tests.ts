@@ -2,18 +2,20 @@
 
 import type { TestRecord } from '../../../worker/file/records.ts';
 import type { TrendTest } from '../../components/trend-geometry.ts';
+import { takenAt } from '../../library/test-date.ts';
 
 export type TrendAxis = 'date' | 'odometer' | 'hours';
 export const TREND_AXES: readonly TrendAxis[] = ['date', 'odometer', 'hours'];
 
 export interface TrendRow extends TrendTest {
   readonly id: string;
-  readonly startedAt: string;
+  /** ISO 8601. */
+  readonly takenAt: string;
 }
 
 /** Position of a test on the axis: ms since 1970, km or h. `undefined` when it is not recorded. */
 export function placeOf(test: TestRecord, axis: TrendAxis): number | undefined {
-  if (axis === 'date') return Date.parse(test.startedAt);
+  if (axis === 'date') return Date.parse(takenAt(test));
   return axis === 'odometer' ? test.conditions.odometerKm : test.conditions.hours;
 }
 
@@ -81,8 +83,8 @@ export function trendTests(tests: readonly TestFinals[], axis: TrendAxis): Trend
   return tests
     .flatMap(({ test, finalsKpa }): TrendRow[] => {
       const at = placeOf(test, axis);
-      const { id, startedAt } = test;
-      return at === undefined || !finalsKpa || finalsKpa.size === 0 ? [] : [{ id, startedAt, at, finalsKpa }];
+      if (at === undefined || !finalsKpa || finalsKpa.size === 0) return [];
+      return [{ id: test.id, takenAt: takenAt(test), at, finalsKpa }];
     })
     .sort((a, b) => a.at - b.at);
 }

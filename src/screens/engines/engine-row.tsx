@@ -7,6 +7,7 @@ import { Stamp } from '../../components/stamp.tsx';
 import { useInView } from '../../components/use-in-view.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { useTest } from '../../components/use-test.ts';
+import { byTaken } from '../../library/test-date.ts';
 import { markedOrigins, planCells } from '../compression-test/plan-cells.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 
@@ -118,5 +119,5 @@ function Stamps({ origins }: { origins: readonly Origin[] }) {
 }
 
 function latest(tests: readonly TestRecord[]): TestRecord | undefined {
-  return [...tests].sort((a, b) => b.startedAt.localeCompare(a.startedAt))[0];
+  return [...tests].sort(byTaken).at(-1);
 }

@@ -14,6 +14,7 @@ import { DeleteTestSection } from '../compression-test/delete-test.tsx';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { PlugsLinkSection } from '../engine/plugs-section.tsx';
 import { BatteryAfterField } from '../prepare/condition-fields.tsx';
+import { DateSection } from '../prepare/date-section.tsx';
 import { ReportSection, SessionSection } from './session-section.tsx';
 import { traceFile, traceFileName } from './trace-download.ts';
 
@@ -25,6 +26,7 @@ export function ExportStep({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <PageHead title={t.export.title} over={<EngineLine loaded={loaded} />} />
       <NoteSection loaded={loaded} />
+      <DateSection test={loaded.test} />
       <Section title={t.prepare.batteryTitle} hint={t.prepare.batteryAfterHint}>
         <BatteryAfterField test={loaded.test} />
       </Section>

@@ -2,6 +2,7 @@
 
 import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { plainFileName } from '../../format/file-name.ts';
+import { localDay, takenAt } from '../../library/test-date.ts';
 import { runInWorker } from '../../platform/one-shot-worker.ts';
 import type { ReadSession } from './parse-session-file.ts';
 
@@ -21,7 +22,7 @@ export const readSessionFile = (file: File): Promise<ReadSession> =>
 /** File name of a test, plain characters only: `grey-estate-2026-11-25.strokebook.json`. */
 export function sessionFileName(engine: EngineRecord, test: TestRecord): string {
   const name = plainFileName(engine.name);
-  return `${name || 'engine'}-${test.startedAt.slice(0, 10)}.strokebook.json`;
+  return `${name || 'engine'}-${localDay(new Date(takenAt(test)))}.strokebook.json`;
 }
 
 /** File name of a backup: `strokebook-backup-2026-11-25.strokebook.json`. */

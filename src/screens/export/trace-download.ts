@@ -4,6 +4,7 @@ import { writeTraceCsv } from '../../../worker/file/csv/trace-csv.ts';
 import type { EngineRecord, TakeRecord } from '../../../worker/file/records.ts';
 import { plainFileName } from '../../format/file-name.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 
 /** All samples of a take, with the known facts of engine and rig. */
 export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace: Trace): string {
@@ -14,7 +15,7 @@ export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace:
     cycle: engine.facts.cycle,
     fuel: engine.facts.fuel,
     engine: engine.name,
-    recorded: take.startedAt,
+    recorded: takenAt(test) === test.startedAt ? take.startedAt : test.takenOn,
     ambientKpa: test.conditions.ambientKpa,
     geometry: engine.facts.geometry,
     manual: engine.facts.manual,

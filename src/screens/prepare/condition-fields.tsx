@@ -50,8 +50,6 @@ export function ConditionFields({ test }: { test: TestRecord }) {
       wrong: t.prepare.temperatureRange,
     },
     { name: 'batteryBeforeV', label: t.prepare.battery, unit: 'V', wrong: t.prepare.voltsRange },
-    { name: 'odometerKm', label: t.prepare.odometer, unit: 'km', wrong: t.prepare.notNegative },
-    { name: 'hours', label: t.prepare.hours, unit: 'h', wrong: t.prepare.notNegative },
   ];
   return (
     <Section title={t.prepare.conditions} hint={t.prepare.conditionsHint}>
@@ -62,6 +60,18 @@ export function ConditionFields({ test }: { test: TestRecord }) {
       </div>
       <AirLine test={test} />
     </Section>
+  );
+}
+
+/** What odometer and hour meter showed at the test. */
+export function RunningFields({ test }: { test: TestRecord }) {
+  const { t } = useReader();
+  const wrong = t.prepare.notNegative;
+  return (
+    <>
+      <ConditionField test={test} name="odometerKm" label={t.prepare.odometer} unit="km" wrong={wrong} />
+      <ConditionField test={test} name="hours" label={t.prepare.hours} unit="h" wrong={wrong} />
+    </>
   );
 }
 

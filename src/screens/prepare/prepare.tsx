@@ -22,6 +22,7 @@ import {
 } from '../../safety/cautions.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { ConditionFields } from './condition-fields.tsx';
+import { DateSection } from './date-section.tsx';
 
 /** Minimum pressure ratings of hoses. Common practice, no source. */
 const HOSE_VALUES = { petrolKpa: toKpa(250, 'psi'), dieselKpa: toKpa(700, 'psi') };
@@ -43,6 +44,7 @@ export function PrepareStep({ loaded }: { loaded: LoadedTest }) {
       {CAUTION_GROUPS.map((group) => (
         <CautionSection key={group} group={group} loaded={loaded} />
       ))}
+      <DateSection test={test} />
       <ConditionFields test={test} />
       <div class="action">
         {left > 0 && <p class="action-why">{say(t.prepare.left, { n: left })}</p>}

@@ -6,6 +6,7 @@ import {
 } from '../../../worker/file/session/evidence-coverage.ts';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { FINGERPRINT_LENGTH, readFingerprint } from './fingerprint-words.ts';
 import { type FoundTest, type Match, matchOf } from './found-tests.ts';
 
@@ -36,7 +37,7 @@ function Agreement({ match: { found, form }, digits }: { match: Match; digits: s
       <VerdictShape verdict="sound" />
       <div class="stack">
         <p class="strong">{say(words, { n: digits.length })}</p>
-        <p>{say(t.check.calls, { engine: engine.name, day: day(test.startedAt) })}</p>
+        <p>{say(t.check.calls, { engine: engine.name, day: day(takenAt(test)) })}</p>
         {form !== EVIDENCE_FORM && <p class="strong">{t.check.olderForm}</p>}
         <Subjects title={t.check.vouched} subjects={vouchedFor(form)} />
         <Subjects title={t.check.notVouched} subjects={notVouchedFor(form)} />

@@ -9,6 +9,7 @@ import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { Stamp } from '../../components/stamp.tsx';
 import { useTrouble } from '../../components/trouble.ts';
+import { takenAt } from '../../library/test-date.ts';
 import type { ReadSession } from '../export/parse-session-file.ts';
 import { readSessionFile, SESSION_ACCEPT } from '../export/read-session-file.ts';
 import { SessionProblem } from '../export/session-problem.tsx';
@@ -95,7 +96,7 @@ function FoundTestRow({ one: { test, engine, takeCount, fingerprints } }: { one:
   return (
     <li class="found-test">
       <p>
-        {say(t.check.calls, { engine: engine.name, day: day(test.startedAt) })}{' '}
+        {say(t.check.calls, { engine: engine.name, day: day(takenAt(test)) })}{' '}
         {say(t.check.takes, { n: takeCount })}{' '}
         {test.origin !== 'measured' && <Stamp>{t.origin[test.origin]}</Stamp>}
       </p>

@@ -4,7 +4,9 @@ import type { EngineRecord } from '../../../worker/file/records.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
+import { pastWordsFor } from '../../copy/past.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { layoutWords } from '../compression-test/verdict-words.ts';
 
 export interface Fact {
@@ -53,7 +55,7 @@ export function conditionFacts(
   const names = t.report.fact;
   const { conditions } = test;
   return known([
-    [names.measured, reader.dateTime(takes[0]?.take.startedAt ?? test.startedAt)],
+    [names.measured, measuredOn(test, takes, reader)],
     [names.odometer, when(conditions.odometerKm, (km) => `${number(km)}\u00a0km`)],
     [names.hours, when(conditions.hours, (hours) => `${number(hours, 1)}\u00a0h`)],
     [names.barometer, barometer(test.conditions, reader)],
@@ -72,6 +74,17 @@ export function conditionFacts(
       ),
     ],
   ]);
+}
+
+/** The time of the first reading, or the day entered or stated by a file, with the time of the record. */
+function measuredOn(test: LoadedTest['test'], takes: readonly ReadTake[], reader: Reader): string {
+  const recorded = reader.dateTime(takes[0]?.take.startedAt ?? test.startedAt);
+  if (test.takenOn === undefined) return recorded;
+  const words = pastWordsFor(reader.locale).report;
+  return reader.say(test.takenFrom === 'file' ? words.dayFromFile : words.dayByHand, {
+    day: reader.day(takenAt(test)),
+    recorded,
+  });
 }
 
 function barometer(conditions: LoadedTest['test']['conditions'], { t, say, small, unitSymbol }: Reader) {

@@ -1,6 +1,7 @@
 /** Limits of a report: everything that was not measured, known or confirmed. Pure. */
 
 import type { Reader } from '../../components/reader.ts';
+import { pastWordsFor } from '../../copy/past.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
@@ -13,6 +14,7 @@ export function notMeasured(loaded: LoadedTest, reader: Reader): string[] {
     ...wetTests(loaded, reader),
     ...about(unitDoubt(loaded)?.cylinders ?? [], words.unit, reader),
     ...typedIn(loaded, reader),
+    ...date(loaded, reader),
     ...conditions(loaded, reader),
     ...unticked(loaded, reader),
     ...setAside(loaded, reader),
@@ -65,6 +67,12 @@ function typedIn({ counting }: LoadedTest, reader: Reader): string[] {
     ...about(numbers(typed), words.typed, reader),
     ...about(numbers(typed.filter((one) => !hasStrokes(one))), words.typedFinal, reader),
   ];
+}
+
+/** A day entered by hand is a statement, not a measurement. */
+function date({ test }: LoadedTest, reader: Reader): string[] {
+  const isByHand = test.takenOn !== undefined && test.takenFrom !== 'file';
+  return isByHand ? [pastWordsFor(reader.locale).report.dateByHand] : [];
 }
 
 function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {

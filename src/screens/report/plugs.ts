@@ -4,6 +4,7 @@ import type { PlugRecord } from '../../../worker/file/records.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { isAboutTest } from '../../library/plug-findings.ts';
+import { takenAt } from '../../library/test-date.ts';
 import { looksOf } from '../engine/plug-due.ts';
 import { lookWords } from '../engine/plug-words.ts';
 import type { Fact } from './facts.ts';
@@ -20,7 +21,7 @@ export function plugFacts(
   if (engine.facts.fuel === 'diesel') return [];
   const seen = cylindersOf(engine.facts.layout).flatMap((cylinder) => {
     const all = looksOf(cylinder, plugs);
-    const looks = all.filter((plug) => isAboutTest(plug, test.startedAt)).reverse();
+    const looks = all.filter((plug) => isAboutTest(plug, takenAt(test))).reverse();
     const newest = looks.at(-1);
     if (!newest) return [];
     const changed = all.find((plug) => plug.replaced && plug.seenAt <= newest.seenAt);

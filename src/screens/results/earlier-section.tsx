@@ -8,6 +8,7 @@ import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { byTaken, takenAt } from '../../library/test-date.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
 import { ladderLine } from './results.tsx';
 
@@ -20,16 +21,17 @@ interface EarlierSectionProps {
 /** Compares this test with another one of the same engine. */
 export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
   const { store } = useModel();
-  const { t, dateTime } = useReader();
+  const { t, dateTime, day } = useReader();
   const { engine, test } = loaded;
   const answer = useLoaded(`tests ${engine.id}`, () => store.tests(engine.id)).loaded;
   const [wanted, setWanted] = useState<string | null>(null);
   if (answer.state !== 'ready') return null;
   const others = answer.value
     .filter(({ id }) => id !== test.id)
-    .sort((a, b) => b.startedAt.localeCompare(a.startedAt));
+    .sort(byTaken)
+    .reverse();
   // Default: the test before this one.
-  const before = others.find((one) => one.startedAt < test.startedAt) ?? others[0];
+  const before = others.find((one) => byTaken(one, test) < 0) ?? others[0];
   if (!before) {
     return (
       <Section title={t.compare.earlier}>
@@ -44,7 +46,10 @@ export function EarlierSection({ loaded, chosen }: EarlierSectionProps) {
         <Choice
           legend={t.compare.earlierChoose}
           value={otherId}
-          options={others.map((one) => ({ value: one.id, label: dateTime(one.startedAt) }))}
+          options={others.map((one) => ({
+            value: one.id,
+            label: takenAt(one) === one.startedAt ? dateTime(one.startedAt) : day(takenAt(one)),
+          }))}
           onChoose={setWanted}
         />
         <Against key={otherId} otherId={otherId} loaded={loaded} chosen={chosen} />

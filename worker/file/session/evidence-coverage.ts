@@ -66,6 +66,8 @@ export const TEST_COVERAGE: Coverage<TestRecord> = {
   engineId: 'engine',
   origin: 'test',
   startedAt: 'test',
+  takenOn: 'test',
+  takenFrom: 'test',
   conditions: {
     altitudeM: 'conditions',
     ambientKpa: 'conditions',

@@ -2,6 +2,7 @@ import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
 import type { Gap } from '../../core/trace.ts';
 import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from '../card/engine-card.ts';
+import { isDay } from '../day.ts';
 import { LIMITS } from '../limits.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
 
@@ -23,6 +24,9 @@ const date = z
       'must be an ISO 8601 date and time',
     ),
   );
+const day = z
+  .string('must be a day')
+  .check(z.refine((text) => isDay(text), 'must be a day such as 2025-04-30'));
 const origin = z.enum(['measured', 'simulated', 'recording', 'typed', 'example'], 'is no known origin');
 const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
 const figure = z.number('must be a number');
@@ -52,6 +56,8 @@ const test = z.object({
   engineId: id,
   origin,
   startedAt: date,
+  takenOn: z.optional(day),
+  takenFrom: z.optional(z.enum(['hand', 'file'], 'must be hand or file')),
   conditions: z.object({
     altitudeM: z.optional(figure),
     ambientKpa: z.optional(figure),

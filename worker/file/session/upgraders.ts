@@ -8,6 +8,8 @@ const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw, plugs: [] }),
   // Takes without an order are ordered by their time of capture.
   (raw) => ({ ...raw }),
+  // Tests without a day of their own are of the day of their record.
+  (raw) => ({ ...raw }),
 ];
 
 /**

@@ -1,0 +1,58 @@
+import type { TestRecord } from '../../../worker/file/records.ts';
+import { DateField } from '../../components/date-field.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Section } from '../../components/section.tsx';
+import { useTrouble } from '../../components/trouble.ts';
+import { pastWordsFor } from '../../copy/past.ts';
+import { dayProblem, EARLIEST_DAY, withDay } from '../../library/set-test-date.ts';
+import { localDay, takenAt } from '../../library/test-date.ts';
+import { RunningFields } from './condition-fields.tsx';
+
+/** When the test was taken, and what odometer and hour meter showed. */
+export function DateSection({ test }: { test: TestRecord }) {
+  const { library } = useModel();
+  const { say, locale, dateTime } = useReader();
+  const trouble = useTrouble();
+  const words = pastWordsFor(locale).date;
+  const origin = test.takenFrom === 'file' ? words.fromFile : words.byHand;
+  const save = (day: string) => void trouble.attempt(library.saveTest(withDay(test, day, 'hand')));
+  return (
+    <Section title={words.title} hint={words.hint}>
+      <div class="fields narrow">
+        <TestDateField
+          day={localDay(new Date(takenAt(test)))}
+          hint={test.takenOn === undefined ? undefined : say(origin, { recorded: dateTime(test.startedAt) })}
+          onAccept={save}
+        />
+        <RunningFields test={test} />
+      </div>
+    </Section>
+  );
+}
+
+interface TestDateFieldProps {
+  day: string;
+  hint?: string | undefined;
+  onAccept: (day: string) => void;
+}
+
+/** The day of a test, from 1900 to today. */
+export function TestDateField({ day, hint, onAccept }: TestDateFieldProps) {
+  const { locale } = useReader();
+  const words = pastWordsFor(locale).date;
+  const check = (entered: string) => {
+    const problem = dayProblem(entered, new Date());
+    return problem === null ? undefined : words.wrong[problem];
+  };
+  return (
+    <DateField
+      label={words.date}
+      value={day}
+      earliest={EARLIEST_DAY}
+      latest={localDay(new Date())}
+      hint={hint}
+      check={check}
+      onAccept={onAccept}
+    />
+  );
+}
