@@ -10,6 +10,7 @@ import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
 import { engineWords } from './en/engine.ts';
 import { firstLoadWords } from './en/first-load.ts';
+import { pastWords } from './en/past.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
@@ -212,6 +213,7 @@ export const en = {
   ...crankWords,
   ...resultsWords,
   ...careWords,
+  ...pastWords,
   ...prepareWords,
   ...engineWords,
   ...reportWords,

@@ -1,6 +1,5 @@
 /** A garage's walk: last year's test typed with its date, this year's from files, their trend, and engines merged. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
-import { pastWords } from '../../src/copy/en/past.ts';
 import { en } from '../../src/copy/en.ts';
 import { App, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
@@ -23,11 +22,11 @@ const lastYear = `${year - 1}-04-30`;
 it('dates a typed test of last year', { timeout: 60_000 }, async () => {
   await app.beginTest({ name: NAME, cylinders: 2 });
   await app.step('prepare');
-  const date = field(pastWords.date.date);
+  const date = field(en.testDate.date);
   for (const [day, wrong] of [
-    [`${year + 1}-01-01`, pastWords.date.wrong.future],
-    ['1899-12-31', pastWords.date.wrong['too-old']],
-    ['', pastWords.date.wrong['no-day']],
+    [`${year + 1}-01-01`, en.testDate.wrong.future],
+    ['1899-12-31', en.testDate.wrong['too-old']],
+    ['', en.testDate.wrong['no-day']],
   ] as const) {
     await date.fill(day);
     await date.blur();
@@ -35,7 +34,7 @@ it('dates a typed test of last year', { timeout: 60_000 }, async () => {
   }
   await date.fill(lastYear);
   await date.blur();
-  await app.page.getByText(said(pastWords.date.byHand)).waitFor();
+  await app.page.getByText(said(en.testDate.byHand)).waitFor();
   await field(en.prepare.odometer).fill('120000');
   await field(en.prepare.odometer).blur();
   await app.step('crank');

@@ -1,6 +1,6 @@
-/** Texts of dates, of files opened into an engine, and of merged engines. Loaded with the screens that show them. */
+/** Texts of the date of a test, of files opened into an engine, and of merged engines. Part of `../en.ts`. */
 export const pastWords = {
-  date: {
+  testDate: {
     title: 'Date and mileage',
     hint: 'Testing today? Nothing to change. For an older test, enter its day and what the engine showed then.',
     date: 'Date of the test',
@@ -11,13 +11,8 @@ export const pastWords = {
     },
     byHand: 'Entered by hand. The report says so. This record was made on {recorded}.',
     fromFile: 'From the file. This record was made on {recorded}.',
-  },
-
-  report: {
-    dayByHand: '{day}, entered by hand; recorded here on {recorded}',
-    dayFromFile: '{day}, from the file; opened here on {recorded}',
-    dateByHand: 'Date: entered by hand, not recorded while measuring.',
+    inReportByHand: '{day}, entered by hand; recorded here on {recorded}',
+    inReportFromFile: '{day}, from the file; opened here on {recorded}',
+    notMeasured: 'Date: entered by hand, not recorded while measuring.',
   },
 };
-
-export type PastWords = typeof pastWords;

@@ -3,7 +3,6 @@ import { DateField } from '../../components/date-field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
-import { pastWordsFor } from '../../copy/past.ts';
 import { dayProblem, EARLIEST_DAY, withDay } from '../../library/set-test-date.ts';
 import { localDay, takenAt } from '../../library/test-date.ts';
 import { RunningFields } from './condition-fields.tsx';
@@ -11,9 +10,9 @@ import { RunningFields } from './condition-fields.tsx';
 /** When the test was taken, and what odometer and hour meter showed. */
 export function DateSection({ test }: { test: TestRecord }) {
   const { library } = useModel();
-  const { say, locale, dateTime } = useReader();
+  const { t, say, dateTime } = useReader();
   const trouble = useTrouble();
-  const words = pastWordsFor(locale).date;
+  const words = t.testDate;
   const origin = test.takenFrom === 'file' ? words.fromFile : words.byHand;
   const save = (day: string) => void trouble.attempt(library.saveTest(withDay(test, day, 'hand')));
   return (
@@ -38,8 +37,8 @@ interface TestDateFieldProps {
 
 /** The day of a test, from 1900 to today. */
 export function TestDateField({ day, hint, onAccept }: TestDateFieldProps) {
-  const { locale } = useReader();
-  const words = pastWordsFor(locale).date;
+  const { t } = useReader();
+  const words = t.testDate;
   const check = (entered: string) => {
     const problem = dayProblem(entered, new Date());
     return problem === null ? undefined : words.wrong[problem];

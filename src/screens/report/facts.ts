@@ -4,7 +4,6 @@ import type { EngineRecord } from '../../../worker/file/records.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
-import { pastWordsFor } from '../../copy/past.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { takenAt } from '../../library/test-date.ts';
 import { layoutWords } from '../compression-test/verdict-words.ts';
@@ -80,8 +79,8 @@ export function conditionFacts(
 function measuredOn(test: LoadedTest['test'], takes: readonly ReadTake[], reader: Reader): string {
   const recorded = reader.dateTime(takes[0]?.take.startedAt ?? test.startedAt);
   if (test.takenOn === undefined) return recorded;
-  const words = pastWordsFor(reader.locale).report;
-  return reader.say(test.takenFrom === 'file' ? words.dayFromFile : words.dayByHand, {
+  const words = reader.t.testDate;
+  return reader.say(test.takenFrom === 'file' ? words.inReportFromFile : words.inReportByHand, {
     day: reader.day(takenAt(test)),
     recorded,
   });

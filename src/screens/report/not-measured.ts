@@ -1,7 +1,6 @@
 /** Limits of a report: everything that was not measured, known or confirmed. Pure. */
 
 import type { Reader } from '../../components/reader.ts';
-import { pastWordsFor } from '../../copy/past.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
@@ -72,7 +71,7 @@ function typedIn({ counting }: LoadedTest, reader: Reader): string[] {
 /** A day entered by hand is a statement, not a measurement. */
 function date({ test }: LoadedTest, reader: Reader): string[] {
   const isByHand = test.takenOn !== undefined && test.takenFrom !== 'file';
-  return isByHand ? [pastWordsFor(reader.locale).report.dateByHand] : [];
+  return isByHand ? [reader.t.testDate.notMeasured] : [];
 }
 
 function conditions({ test, engine }: LoadedTest, reader: Reader): string[] {
