@@ -66,7 +66,7 @@ export const en = {
 
   open: {
     title: 'Open a recording',
-    lead: 'CSV files from a logger or from this app. Several files, or one with a column for each cylinder, make one test.',
+    lead: 'CSV files from a logger or from this app, or a session file. Several CSV files, or one with a column for each cylinder, make one test.',
     choose: 'Choose files',
     chooseOthers: 'Choose other files',
     recordings: 'Recordings',
@@ -76,7 +76,6 @@ export const en = {
       'This looks like a session file or a backup, not like a recording. Bring it in under Settings, “Your data”.',
     needCylinder: 'Write the number of its cylinder.',
     noSuchCylinder: 'The engine below has no cylinder {n}. Change the number or the engine.',
-    twice: 'Cylinder {n} stands here twice in the same condition. Leave one out.',
     dieselWet:
       'The engine below is a diesel: oil in it can lock it or make it run away. Say dry if no oil was put in, or leave it out.',
     wetAlone: 'There is no dry recording of cylinder {n} here. The wet one alone tells nothing of its rings.',

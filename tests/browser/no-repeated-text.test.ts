@@ -64,7 +64,7 @@ it('distinguishes a session file from a recording, and refuses at once a file th
   const json = { name: 'old.strokebook.json', mimeType: 'application/json', buffer: Buffer.from('{"a":') };
   await app.goTo('/open');
   await app.chooseFiles(en.open.choose, [json]);
-  await app.page.getByText(en.open.isSession).waitFor();
+  await app.page.getByText(en.files.sessionFile['not-ours']).waitFor();
   await app.goTo('/check');
   const photo = { name: 'photo.jpg', mimeType: 'image/jpeg', buffer: Buffer.from([0xff, 0xd8, 0xff, 0xe0]) };
   await app.chooseFiles(en.check.choose, [photo]);

@@ -15,4 +15,21 @@ export const pastWords = {
     inReportFromFile: '{day}, from the file; opened here on {recorded}',
     notMeasured: 'Date: entered by hand, not recorded while measuring.',
   },
+
+  into: {
+    engine: 'Which engine',
+    newEngine: 'A new engine',
+    allEngines: 'Show all {n:0} engines',
+    test: 'Which test',
+    newTest: 'A new test',
+    added:
+      'These recordings are added to the test of {day}. Where it has a reading already, the new one counts.',
+    headerDay: 'The files say so.',
+    headerDays: 'The files are of {n:0} different days. This is the first.',
+    changedDay: 'A suggestion: the files do not state their day, and were last changed on this one.',
+    again: 'Cylinder {n} is here more than once in the same condition. The last one counts.',
+    notOnEngine: 'This engine has no cylinder {n}. Change the number, or choose a new engine.',
+    dieselWet: 'This engine is a diesel, which gets no oil. Say dry, or leave it out.',
+    toEngines: 'Go to the engines',
+  },
 };

@@ -199,7 +199,6 @@ export const reportWords = {
     partly: 'So far {added:0} {added:plural is|are} in. Bring the same file in again to go on.',
     nothing: 'There is nothing to back up yet.',
     bringIn: 'Bring in session files or a backup',
-    fromOpen: 'A session file or a backup is brought in here.',
     bringInHint: 'What is here already stays as it is. Nothing is ever overwritten.',
     reading: 'Reading {name}…',
     checking: 'Looking through {name}, {share:percent}. Nothing is changed yet.',

@@ -1,13 +1,12 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { FileProblem } from '../../../worker/file/csv/trace-file.ts';
 import { Button } from '../../components/button.tsx';
-import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { StorageReminder } from '../engines/storage-reminder.tsx';
-import { type ImportEnd, useImports } from '../recordings/use-imports.ts';
+import { useImports } from '../recordings/use-imports.ts';
+import { ImportRemark } from './import-remark.tsx';
 import { backupFileName } from './read-session-file.ts';
-import { SessionProblem } from './session-problem.tsx';
 import { TransferBar } from './transfer-progress.tsx';
 import { useTransfer } from './use-transfer.ts';
 
@@ -87,42 +86,6 @@ function BringIn() {
           <ImportRemark key={name} fileName={name} end={end} />
         ))}
       </div>
-    </div>
-  );
-}
-
-/** Maximum number of remarks shown per file. */
-const MOST_REMARKS = 5;
-
-/** Result of the import of one file. */
-function ImportRemark({ fileName, end }: ImportEnd) {
-  const { t, say } = useReader();
-  if (end.state === 'unread') return <SessionProblem fileName={fileName} problem={end.problem} />;
-  if (end.state !== 'brought') {
-    const words = end.state === 'cancelled' ? t.files.cancelled : t.files.refused;
-    return (
-      <p>
-        <span class="strong">{fileName}.</span> {words}{' '}
-        {end.added > 0 && say(t.files.partly, { added: end.added })}
-      </p>
-    );
-  }
-  const { imported } = end;
-  return (
-    <div class="remark">
-      <VerdictShape verdict="sound" />
-      <p>
-        {say(imported.added === 0 ? t.files.broughtNothing : t.files.brought, {
-          name: fileName,
-          ...imported,
-        })}
-        {end.remarks?.slice(0, MOST_REMARKS).map((remark) => (
-          <span class="quiet" key={remark}>
-            {' '}
-            {remark}
-          </span>
-        ))}
-      </p>
     </div>
   );
 }

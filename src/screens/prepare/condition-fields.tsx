@@ -18,7 +18,7 @@ type NumberField =
   | 'hours';
 
 /** Plausible ranges. Pressure at 6000 m by the US Standard Atmosphere 1976 is 47 kPa; the lowest land is at -430 m. */
-const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
+export const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = {
   altitudeM: [-430, 6000],
   ambientKpa: [45, 110],
   oilTemperatureC: [-40, 160],

@@ -24,6 +24,10 @@ export interface Recordings {
   readonly remarks: readonly string[];
   /** Files whose columns can be set by hand. */
   readonly texts: readonly TextFile[];
+  /** When the oldest of the files was last changed; `null` when none was read. */
+  readonly changedAt: Date | null;
+  /** Reads these files in place of those before. */
+  read(files: readonly File[]): Promise<void>;
   /** Reads the chosen files again, after the column mappings in the settings have changed. */
   readAgain(): Promise<void>;
   /** Opens the file dialog and reads the chosen files. Nothing changes when none is chosen. */
@@ -38,14 +42,18 @@ const TOO_LARGE = {
 const canBeSet = (outcome: TraceFileOutcome): boolean =>
   outcome.ok || !['empty', 'not-text', 'too-large'].includes(outcome.problem.code);
 
-const NOTHING = { traces: [], unread: [], remarks: [], texts: [] };
+const NOTHING = { traces: [], unread: [], remarks: [], texts: [], changedAt: null };
+
+/** File types of recordings, for the file dialog. */
+export const RECORDING_ACCEPT = '.csv,.txt,.tsv,text/csv,text/plain';
 
 /** State of the recordings chosen from files. */
 export function useRecordings(): Recordings {
   const { pickFiles, parseCsv, settings } = useModel();
   const [chosen, setChosen] = useState<readonly File[]>([]);
-  const [state, setState] = useState<Omit<Recordings, 'choose' | 'readAgain'>>(NOTHING);
+  const [state, setState] = useState<Omit<Recordings, 'choose' | 'read' | 'readAgain'>>(NOTHING);
   const read = async (files: readonly File[]) => {
+    setChosen(files);
     const saved = settings.values.peek().columns;
     const mappings =
       saved.length > 0 ? (await import('../columns/saved-mappings.ts')).usableMappings(saved) : [];
@@ -63,25 +71,24 @@ export function useRecordings(): Recordings {
       ),
       remarks: outcomes.flatMap(({ outcome }) => (outcome.ok ? outcome.remarks : [])),
       texts: outcomes
-        .filter(({ file, outcome }) => !/\.json$/i.test(file.name) && canBeSet(outcome))
+        .filter(({ outcome }) => canBeSet(outcome))
         .map(({ file, text, outcome }) => ({
           fileName: file.name,
           text,
           how: !outcome.ok ? 'unread' : outcome.isMapped ? 'mapped' : 'by-itself',
         })),
+      changedAt: oldest(outcomes.filter(({ outcome }) => outcome.ok).map(({ file }) => file)),
     });
   };
-  return {
-    ...state,
-    readAgain: () => read(chosen),
-    async choose() {
-      const files = await pickFiles('.csv,.txt,.tsv,text/csv,text/plain');
-      if (files.length === 0) return;
-      setChosen(files);
-      await read(files);
-    },
+  const choose = async () => {
+    const files = await pickFiles(RECORDING_ACCEPT);
+    if (files.length > 0) await read(files);
   };
+  return { ...state, read, readAgain: () => read(chosen), choose };
 }
+
+const oldest = (files: readonly File[]): Date | null =>
+  files.length === 0 ? null : new Date(Math.min(...files.map((file) => file.lastModified)));
 
 /** Files that could not be read, and remarks on the others. */
 export function RecordingProblems({ recordings }: { recordings: Recordings }) {

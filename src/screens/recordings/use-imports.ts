@@ -13,6 +13,8 @@ interface Imports {
   /** Name of the file being imported. */
   readonly fileName: string;
   readonly transfer: Transfer;
+  /** Imports these files. */
+  bringIn(files: readonly File[]): Promise<void>;
   /** Opens the file dialog and imports the chosen files. */
   choose(): Promise<void>;
 }
@@ -24,10 +26,8 @@ export function useImports(): Imports {
   const [outcomes, setOutcomes] = useState<readonly ImportEnd[]>([]);
   const [fileName, setFileName] = useState('');
 
-  const choose = async () => {
-    if (transfer.progress) return;
-    const files = await pickFiles(SESSION_ACCEPT);
-    if (files.length === 0) return;
+  const bringIn = async (files: readonly File[]) => {
+    if (transfer.progress || files.length === 0) return;
     setOutcomes([]);
     for (const file of files) {
       setFileName(file.name);
@@ -41,5 +41,9 @@ export function useImports(): Imports {
     library.refilled();
   };
 
-  return { outcomes, fileName, transfer, choose };
+  const choose = async () => {
+    if (!transfer.progress) await bringIn(await pickFiles(SESSION_ACCEPT));
+  };
+
+  return { outcomes, fileName, transfer, bringIn, choose };
 }

@@ -1,0 +1,85 @@
+import type { TestRecord } from '../../../worker/file/records.ts';
+import { parseNumber } from '../../../worker/words/number.ts';
+import { Field } from '../../components/field.tsx';
+import { useReader } from '../../components/model.ts';
+import { Section } from '../../components/section.tsx';
+import { withDay } from '../../library/set-test-date.ts';
+import { RANGES } from '../prepare/condition-fields.tsx';
+import { TestDateField } from '../prepare/date-section.tsx';
+import type { ProposedDay } from './recording-target.ts';
+
+/** Day and running figures of a test that recordings make, as typed. */
+export interface DayForm {
+  readonly day: string;
+  readonly odometer: string;
+  readonly hours: string;
+}
+
+/** Whether the typed figures are empty or plausible. */
+export const isDayFormFine = (form: DayForm): boolean =>
+  isFine(form.odometer, 'odometerKm') && isFine(form.hours, 'hours');
+
+/** The test with day and figures. The day counts as the file's while it is the one that the headers state. */
+export function withDayForm(test: TestRecord, form: DayForm, proposed: ProposedDay): TestRecord {
+  const isStated = proposed.from === 'header' && form.day === proposed.day;
+  const odometerKm = parseNumber(form.odometer) ?? undefined;
+  const hours = parseNumber(form.hours) ?? undefined;
+  const conditions = { ...test.conditions, odometerKm, hours };
+  return withDay({ ...test, conditions }, form.day, isStated ? 'file' : 'hand');
+}
+
+function isFine(text: string, name: 'odometerKm' | 'hours'): boolean {
+  const value = parseNumber(text);
+  const [low, high] = RANGES[name];
+  return value === null || (value !== undefined && value >= low && value <= high);
+}
+
+interface DaySectionProps {
+  form: DayForm;
+  proposed: ProposedDay;
+  onChange: (form: DayForm) => void;
+}
+
+/** Day of a new test made of recordings, with odometer and hours. */
+export function DaySection({ form, proposed, onChange }: DaySectionProps) {
+  const { t, say } = useReader();
+  const hint =
+    proposed.from === 'changed'
+      ? t.into.changedDay
+      : proposed.days > 1
+        ? say(t.into.headerDays, { n: proposed.days })
+        : t.into.headerDay;
+  const wrong = (text: string, name: 'odometerKm' | 'hours') =>
+    isFine(text, name)
+      ? undefined
+      : parseNumber(text) === undefined
+        ? say(t.setup.notNumber, { example: '120000' })
+        : t.prepare.notNegative;
+  return (
+    <Section title={t.testDate.title}>
+      <div class="fields narrow">
+        <TestDateField
+          day={form.day}
+          hint={form.day === proposed.day ? hint : undefined}
+          onAccept={(day) => onChange({ ...form, day })}
+        />
+        <Field
+          label={t.prepare.odometer}
+          unit="km"
+          decimal
+          value={form.odometer}
+          wrong={wrong(form.odometer, 'odometerKm')}
+          onInput={(odometer) => onChange({ ...form, odometer })}
+        />
+        <Field
+          label={t.prepare.hours}
+          unit="h"
+          decimal
+          value={form.hours}
+          wrong={wrong(form.hours, 'hours')}
+          onInput={(hours) => onChange({ ...form, hours })}
+        />
+      </div>
+    </Section>
+  );
+}
