@@ -85,7 +85,7 @@ const analyst = createAnalyst(
   (cause) => log.add('analysis', cause),
 );
 
-const library = createLibrary({ store, analyst, clock, newId, order });
+const library = createLibrary({ store, analyst, clock, newId, order, storage });
 const { takesChanged } = library;
 const capture = createCapture({
   store,

@@ -49,6 +49,7 @@ const EngineScreen = fetched(async () => (await import('./screens/engine/engine.
 const EngineCardScreen = fetched(
   async () => (await import('./screens/engine/engine-card.tsx')).EngineCardScreen,
 );
+const MergeScreen = fetched(async () => (await import('./screens/engine/merge.tsx')).MergeScreen);
 const PlugsScreen = fetched(async () => (await import('./screens/engine/plugs.tsx')).PlugsScreen);
 const CompressionTestScreen = fetched(
   async () => (await import('./screens/compression-test/compression-test.tsx')).CompressionTestScreen,
@@ -71,6 +72,7 @@ function fetchAhead(language: string): () => void {
       SetupScreen,
       EngineScreen,
       EngineCardScreen,
+      MergeScreen,
       PlugsScreen,
       OpenRecordingScreen,
       CompareScreen,
@@ -115,6 +117,7 @@ export function App({ model }: { model: AppModel }) {
                   <Route path="/engine" component={EngineCardScreen} />
                   <Route path="/engine/:engineId" component={EngineScreen} />
                   <Route path="/engine/:engineId/card" component={EngineCardScreen} />
+                  <Route path="/engine/:engineId/merge" component={MergeScreen} />
                   <Route path="/engine/:engineId/plugs" component={PlugsScreen} />
                   <Route path="/open" component={OpenRecordingScreen} />
                   <Route path="/tests/:testId/compare" component={CompareScreen} />

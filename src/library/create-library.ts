@@ -3,12 +3,13 @@ import type { Condition, Trace } from '../../worker/core/trace.ts';
 import type { TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { ambientKpa } from '../analysis/reading-options.ts';
-import type { Clock } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage } from '../platform/ports.ts';
 import { type AsyncState, LOADING } from '../store/async-state.ts';
 import { asStoreProblem, type TestStore } from '../store/port.ts';
 import type { LoadedTest, TestLibrary } from './library.ts';
 import { createTestLoader, cylinderReadings } from './load-compression-test.ts';
 import { createLruCache } from './lru-cache.ts';
+import { createMergeLog } from './merge-log.ts';
 import type { TakeOrder } from './take-order.ts';
 import { createTaskQueue } from './task-queue.ts';
 
@@ -25,6 +26,8 @@ export interface LibraryDependencies {
   readonly clock: Clock;
   readonly newId: () => string;
   readonly order: TakeOrder;
+  /** Keeps the undo of merges across visits. */
+  readonly storage?: KeyValueStorage | undefined;
 }
 
 /** `takesChanged`: reloads a test after a take of it was stored outside of the library. */
@@ -40,6 +43,7 @@ export function createLibrary(
   const revision = signal(0);
   const loader = createTestLoader(store, analyst, order.seen);
   const traces = createLruCache<Promise<Trace>>(MOST_TRACES);
+  const mergeLog = createMergeLog(deps.storage);
 
   const traceOf = (takeId: string): Promise<Trace> => {
     const kept = traces.get(takeId);
@@ -186,6 +190,21 @@ export function createLibrary(
       const { undo } = await store.remove(what);
       refilled();
       return { undo: () => undo().then(refilled) };
+    },
+    async mergeEngines(kept, goneId) {
+      const merge = await store.mergeEngines(kept, goneId);
+      mergeLog.add({ ...merge, mergedAt: clock.wallTime() });
+      refilled();
+    },
+    merges: (engineId) => mergeLog.all().filter(({ kept }) => kept.id === engineId),
+    async undoMerge(merge) {
+      await store.undoMerge(merge);
+      mergeLog.drop(merge);
+      refilled();
+    },
+    keepMerge(merge) {
+      mergeLog.drop(merge);
+      revision.value++;
     },
     refilled,
     revision,

@@ -8,6 +8,7 @@ import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
 import type { EngineRecord, PlugWithPhoto, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { AsyncState } from '../store/async-state.ts';
 import type { Removable } from '../store/port.ts';
+import type { DatedMerge } from './merge-log.ts';
 
 /** One take with its reading. */
 export interface ReadTake {
@@ -67,6 +68,13 @@ export interface TestLibrary {
   addPlugs(plugs: readonly PlugWithPhoto[]): Promise<void>;
   /** Removes an engine, a test or a plug inspection with everything below it. `undo` restores it. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
+  /** Merges one engine into another, as `TestStore.mergeEngines`. Its undo is kept across visits. */
+  mergeEngines(kept: EngineRecord, goneId: string): Promise<void>;
+  /** Merges into an engine that can still be undone, newest first. */
+  merges(engineId: string): readonly DatedMerge[];
+  undoMerge(merge: DatedMerge): Promise<void>;
+  /** Makes a merge final. */
+  keepMerge(merge: DatedMerge): void;
   /** Call after the store was changed from outside: everything is listed and computed again. */
   refilled(): void;
   /** Change counter: increases when tests or engines are added or removed, so that lists reload. */

@@ -2,6 +2,7 @@ import { fitToLimits } from '../../worker/file/limits.ts';
 import type { PlugWithPhoto } from '../../worker/file/records.ts';
 import { type Chunk, chunkOf, chunkOfTrace, sameChunk, traceOf } from './chunks.ts';
 import { createDatabase, type Database, type Names, type Transaction } from './database.ts';
+import { mergeEngines, undoMerge } from './merge-engines.ts';
 import { type StoreBranch, StoreProblem, type TestStore } from './port.ts';
 import { chunksOf, removeBranch } from './remove-branch.ts';
 
@@ -84,6 +85,11 @@ export function createIdbStore(name = 'strokebook', database: Database = createD
       return kept && { type: kept.type, bytes: kept.bytes };
     },
     addAll,
+    mergeEngines: (kept, goneId) =>
+      database.write(['engines', 'tests', 'plugs'], (tx) =>
+        mergeEngines(tx, fitToLimits(kept).record, goneId),
+      ),
+    undoMerge: (merge) => database.write(['engines', 'tests', 'plugs'], (tx) => undoMerge(tx, merge)),
     async remove(what) {
       const found = await database.write(ALL, (tx) => removeBranch(tx, what));
       const branch: StoreBranch = {

@@ -61,6 +61,18 @@ export type Removable =
   | { readonly testId: string }
   | { readonly plugId: string };
 
+/** A merge of two engines, with all that its undo needs. */
+export interface Merge {
+  /** Card of the engine after the merge, and before. */
+  readonly kept: EngineRecord;
+  readonly before: EngineRecord;
+  /** The engine that was merged into it. */
+  readonly gone: EngineRecord;
+  /** Its tests and plug inspections, which moved. */
+  readonly testIds: readonly string[];
+  readonly plugIds: readonly string[];
+}
+
 /** Engine and test of a take. */
 export interface TakeBranch {
   readonly engine: EngineRecord;
@@ -105,6 +117,14 @@ export interface TestStore {
   plugPhoto(plugId: string): Promise<Photo | undefined>;
   /** Adds everything or nothing; never overwrites. Rejects with `unexpected` when an id exists. */
   addAll(branch: StoreBranch): Promise<void>;
+  /**
+   * Merges one engine into another: its tests and plugs move, and its card is removed. `kept` is the card that stays, with
+   * its changes. Rejects with `missing` when one of them is gone, and with `unexpected` unless both are real or both
+   * simulated.
+   */
+  mergeEngines(kept: EngineRecord, goneId: string): Promise<Merge>;
+  /** Restores both engines. Records changed or removed since stay so. Rejects with `unexpected` when done already. */
+  undoMerge(merge: Merge): Promise<void>;
   /** Removes a record with everything below it. `undo` restores it. Rejects with `missing` when there is none. */
   remove(what: Removable): Promise<{ undo(): Promise<void> }>;
 }

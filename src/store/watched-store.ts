@@ -76,6 +76,15 @@ export function watchStore(
         await watched(store.addAll(branch));
         if (branch.engines.some(({ origin }) => origin !== 'example')) changed();
       },
+      async mergeEngines(kept, goneId) {
+        const merge = await watched(store.mergeEngines(kept, goneId));
+        changed();
+        return merge;
+      },
+      async undoMerge(merge) {
+        await watched(store.undoMerge(merge));
+        changed();
+      },
       async remove(what) {
         const removed = await watched(store.remove(what));
         if (!(await hasLibrary().catch(() => true))) storage.write(CHANGED_KEY, '');

@@ -164,3 +164,52 @@ it('draws the trend of both in order, by date and by mileage', async () => {
   await app.page.getByRole('link', { name: en.results.compare }).click();
   await radio(en.compare.earlierChoose, `30 Apr ${year - 1}`).waitFor();
 });
+
+it('merges the same engine listed twice, shows where the cards differ, and undoes it after a reload', {
+  timeout: 60_000,
+}, async () => {
+  await app.goTo('/open');
+  await app.chooseFiles(en.open.choose, [file(1, 'dry'), file(2, 'dry')]);
+  await field(en.setup.name).fill('Estate from the logger');
+  await field(en.setup.ratio).fill('9.5');
+  await app.button(en.open.go).click();
+  await app.page.waitForURL('**/judge');
+  await app.goTo('/');
+  await app.engineRows.filter({ hasText: NAME }).click();
+  await app.link(en.merge.open).click();
+  await app.button(en.merge.go).click();
+  await app.page.getByText(en.merge.choose).waitFor();
+  await radio(en.merge.which, 'Estate from the logger, 1 test').check();
+  await radio(en.setup.name, NAME).waitFor();
+  await radio(en.setup.name, 'Estate from the logger').check();
+  await app.button(en.merge.go).click();
+  await app.page.getByRole('heading', { level: 1, name: 'Estate from the logger' }).waitFor();
+  await expect.poll(() => app.testRows.count()).toBe(3);
+  await app.page.getByText('9.5 : 1').waitFor();
+  await app.goTo('/');
+  await expect.poll(() => app.engineRows.filter({ hasText: /estate/i }).count()).toBe(1);
+
+  await app.engineRows.filter({ hasText: /estate/i }).click();
+  await app.page.reload();
+  await app.page.getByText(said(en.merge.done)).waitFor();
+  await app.button(en.merge.undo).click();
+  await app.page.getByRole('heading', { level: 1, name: NAME }).waitFor();
+  await expect.poll(() => app.testRows.count()).toBe(2);
+  await app.goTo('/');
+  await expect.poll(() => app.engineRows.filter({ hasText: /estate/i }).count()).toBe(2);
+});
+
+it('lists simulated engines apart and offers none of them for a merge', async () => {
+  await app.goTo('/');
+  await app.button(en.engines.simulate).click();
+  await app.sensorLine.waitFor();
+  await app.goTo('/');
+  const inRegion = (name: string) =>
+    app.page.getByRole('region', { name, exact: true }).getByRole('listitem');
+  await expect.poll(() => inRegion(en.engines.simulated).count()).toBe(1);
+  expect(await inRegion(en.engines.engines).filter({ hasText: en.engines.simulatedName }).count()).toBe(0);
+  await app.engineRows.filter({ hasText: NAME }).click();
+  await app.link(en.merge.open).click();
+  await radio(en.merge.which, 'Estate from the logger, 1 test').waitFor();
+  expect(await app.page.getByRole('radio').count()).toBe(1);
+});

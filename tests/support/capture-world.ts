@@ -159,7 +159,14 @@ export async function captureWorld(options: WorldOptions = {}) {
   let awake = 0;
   let ids = 0;
   const order = createTakeOrder(clock);
-  const library = createLibrary({ store, analyst, clock, newId: () => `id-${++ids}`, order });
+  const kept = new Map<string, string>();
+  const storage = {
+    read: (key: string) => kept.get(key) ?? null,
+    write: (key: string, text: string) => void kept.set(key, text),
+  };
+  const newLibrary = () =>
+    createLibrary({ store, analyst, clock, newId: () => `id-${++ids}`, order, storage });
+  const library = newLibrary();
   const capture = createCapture({
     store,
     analyst,
@@ -213,6 +220,8 @@ export async function captureWorld(options: WorldOptions = {}) {
     frames,
     source,
     library,
+    /** A library over the same store and storage, as after a reload. */
+    libraryOfNextVisit: newLibrary,
     capture,
     said,
     play,

@@ -66,6 +66,7 @@ export const firstLoadWords = {
     examplePlan: 'An example: four cylinders from above, the third one low.',
     engines: 'Engines',
     add: 'Add an engine',
+    simulated: 'Simulated engines',
     neverTested: '{layout}, not tested yet',
     testInWords: '{verdict}, {since}',
     partMeasured: '{n:0} of {of:0} cylinders measured, {since}',

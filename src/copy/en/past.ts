@@ -32,4 +32,25 @@ export const pastWords = {
     dieselWet: 'This engine is a diesel, which gets no oil. Say dry, or leave it out.',
     toEngines: 'Go to the engines',
   },
+
+  merge: {
+    title: 'Merge engines',
+    open: 'Merge with another engine',
+    openHint: 'When the same engine is listed twice.',
+    lead: 'Choose the other entry of the same engine. Its tests and plugs move to {name}, and the entry goes. You can undo it later.',
+    none: 'There is no other engine to merge with {name}. Simulated engines are merged only with each other, examples never.',
+    which: 'The other entry',
+    candidate: '{name}, {n:0} {n:plural test|tests}',
+    choose: 'Choose the other entry first.',
+    cards: 'The two cards',
+    cardsHint: 'They differ here. Choose what is right. A field that only one card has is kept.',
+    cardsAgree: 'They agree. A field that only one card has is kept.',
+    lacking:
+      '{where} {n:plural is|are} in tests or plugs, but not in the layout chosen. Choose the other layout, or correct one of the cards first.',
+    go: 'Merge',
+    merged: 'Merged',
+    done: '“{name}” with {n:0} {n:plural test|tests} was merged into this engine on {day}.',
+    undo: 'Undo the merge',
+    final: 'Keep it merged',
+  },
 };

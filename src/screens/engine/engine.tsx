@@ -21,6 +21,7 @@ import { unitDoubt } from '../compression-test/plausibility.ts';
 import { layoutWords, testInWords } from '../compression-test/verdict-words.ts';
 import { CardSection, PlanSection } from './card-section.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
+import { MergedSection } from './merged-section.tsx';
 import { PlugsSection } from './plugs-section.tsx';
 import { TrendSection } from './trend-section.tsx';
 import { newestWithFinals } from './trend-tests.ts';
@@ -61,6 +62,7 @@ function EnginePage({ history }: { history: EngineHistory }) {
           </p>
         )}
       </PageHead>
+      <MergedSection engine={engine} />
       {newest ? (
         <MeasuredPlan key={newest.id} history={history} testId={newest.id} />
       ) : (
@@ -72,6 +74,7 @@ function EnginePage({ history }: { history: EngineHistory }) {
       {tests.length > 0 && <TrendSection engine={engine} finals={finals} />}
       <PlugsSection history={history} />
       <CardSection history={history} />
+      {!isExample && <MergeLinkSection engine={engine} />}
       {!isExample && <RemoveSection engine={engine} />}
       <div class="action">
         {isExample ? (
@@ -149,6 +152,17 @@ function besideVerdict(loaded: LoadedTest, reader: Reader): string {
   if (unitDoubt(loaded)) return reader.say(reader.t.engines.checkUnit, { since });
   const isPlain = judgement.verdict === 'sound' || judgement.suspects.length === 0;
   return takes.length > 0 && isPlain ? since : testInWords(loaded, reader);
+}
+
+function MergeLinkSection({ engine }: { engine: EngineRecord }) {
+  const { t } = useReader();
+  return (
+    <Section title={t.merge.title} hint={t.merge.openHint}>
+      <a class="button" href={`engine/${engine.id}/merge`}>
+        {t.merge.open}
+      </a>
+    </Section>
+  );
 }
 
 /** Deletes the engine with its tests and plugs, then opens the list of engines, where the deletion can be undone. */

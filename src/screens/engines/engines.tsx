@@ -27,6 +27,7 @@ export function EnginesScreen() {
   const { loaded } = useLoaded('engines', () => store.engines());
   const all = loaded.state === 'ready' ? newestFirst(loaded.value) : [];
   const engines = all.filter(({ origin }) => origin !== 'example');
+  const simulated = engines.filter(({ origin }) => origin === 'simulated');
   const invented = all.filter(({ origin }) => origin === 'example').sort((a, b) => a.id.localeCompare(b.id));
   const isEmpty = loaded.state === 'ready' && engines.length === 0 && vanishedSince === null;
   // Stays when the examples appear; otherwise they would move up under a finger.
@@ -64,11 +65,7 @@ export function EnginesScreen() {
       <RowTrouble>
         {engines.length > 0 && (
           <Section title={t.engines.engines}>
-            <ul class="index">
-              {engines.map((engine) => (
-                <EngineRow key={engine.id} engine={engine} />
-              ))}
-            </ul>
+            <EngineList engines={engines.filter(({ origin }) => origin !== 'simulated')} />
             <p>
               <a class="button plain" href="engine">
                 {t.engines.add}
@@ -76,11 +73,27 @@ export function EnginesScreen() {
             </p>
           </Section>
         )}
+        {simulated.length > 0 && (
+          <Section title={t.engines.simulated}>
+            <EngineList engines={simulated} />
+          </Section>
+        )}
         {/* Rendered after loading: their position depends on the list, and they must not move once shown. */}
         {loaded.state !== 'loading' && <EnginesActions />}
         {loaded.state === 'ready' && <ExamplesSection engines={invented} isFirstStart={isEmpty} />}
       </RowTrouble>
     </Page>
+  );
+}
+
+function EngineList({ engines }: { engines: readonly EngineRecord[] }) {
+  if (engines.length === 0) return null;
+  return (
+    <ul class="index">
+      {engines.map((engine) => (
+        <EngineRow key={engine.id} engine={engine} />
+      ))}
+    </ul>
   );
 }
 
