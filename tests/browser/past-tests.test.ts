@@ -213,3 +213,20 @@ it('lists simulated engines apart and offers none of them for a merge', async ()
   await radio(en.merge.which, 'Estate from the logger, 1 test').waitFor();
   expect(await app.page.getByRole('radio').count()).toBe(1);
 });
+
+it('starts a repeat test of a known engine in two taps', async () => {
+  await app.goTo('/');
+  const row = app.engineRows.filter({ hasText: NAME });
+  await row.waitFor();
+  await app.page.evaluate(() => {
+    addEventListener('click', () => {
+      document.documentElement.dataset.taps = String(Number(document.documentElement.dataset.taps ?? 0) + 1);
+    });
+  });
+  await row.click();
+  await app.button(en.repeat.again).click();
+  await app.page.getByRole('heading', { level: 1, name: en.prepare.title }).waitFor();
+  expect(await app.page.evaluate(() => document.documentElement.dataset.taps)).toBe('2');
+  // A test of today.
+  expect(await field(en.testDate.date).inputValue()).toBe(TODAY.slice(0, 10));
+});

@@ -53,4 +53,9 @@ export const pastWords = {
     undo: 'Undo the merge',
     final: 'Keep it merged',
   },
+
+  repeat: {
+    again: 'Test again',
+    otherWay: 'Change the engine first',
+  },
 };

@@ -23,6 +23,7 @@ import { CardSection, PlanSection } from './card-section.tsx';
 import { type EngineHistory, engineHistory } from './engine-history.ts';
 import { MergedSection } from './merged-section.tsx';
 import { PlugsSection } from './plugs-section.tsx';
+import { RepeatTest } from './repeat-test.tsx';
 import { TrendSection } from './trend-section.tsx';
 import { newestWithFinals } from './trend-tests.ts';
 import { useFinals } from './use-finals.ts';
@@ -81,10 +82,12 @@ function EnginePage({ history }: { history: EngineHistory }) {
           <a class="button main" href="./">
             {t.app.toEngines}
           </a>
-        ) : (
+        ) : tests.length === 0 ? (
           <a class="button main" href={`new?engine=${engine.id}`}>
             {t.card.startTest}
           </a>
+        ) : (
+          <RepeatTest engine={engine} tests={tests} />
         )}
       </div>
     </Page>
