@@ -7,6 +7,9 @@ import type { Session, SessionOutcome } from '../../worker/file/session/session-
 import type { TestStore } from './port.ts';
 
 export interface Imported {
+  /** Number of engines and tests added. */
+  readonly engines: number;
+  readonly tests: number;
   /** Number of engines, tests, takes and plugs added, and of those already in the store. */
   readonly added: number;
   readonly alreadyThere: number;
@@ -38,7 +41,7 @@ export async function importSession(store: TestStore, session: Session): Promise
   const { add, alreadyThere } = mergeSession(session, { engines, tests, takes, plugs });
   await store.addAll(add);
   const added = add.engines.length + add.tests.length + add.takes.length + add.plugs.length;
-  return { added, alreadyThere };
+  return { engines: add.engines.length, tests: add.tests.length, added, alreadyThere };
 }
 
 type WithId = { readonly id: string };
@@ -104,15 +107,17 @@ export async function importParts(
     ...(remarks.length > 0 && { remarks }),
   });
   if (whole) return brought(await importSession(store, whole));
-  let imported: Imported = { added: 0, alreadyThere: 0 };
+  let imported: Imported = { engines: 0, tests: 0, added: 0, alreadyThere: 0 };
   let isFirst = true;
   for await (const part of open()) {
     // The file changed on disk since the check.
     if (!part.ok) return { state: 'unread', problem: part.problem };
-    const { added, alreadyThere } = await importSession(store, part.session);
+    const { engines, tests, added, alreadyThere } = await importSession(store, part.session);
     // The first part has all engines and tests. Later parts repeat those that they refer to.
     const named = isFirst ? 0 : part.session.engines.length + part.session.tests.length;
     imported = {
+      engines: imported.engines + engines,
+      tests: imported.tests + tests,
       added: imported.added + added,
       alreadyThere: imported.alreadyThere + alreadyThere - named,
     };

@@ -53,6 +53,10 @@ export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): P
   await app.engineRows.first().click();
   await app.page.getByRole('heading', { name: en.card.tests }).waitFor();
   await look('17-engine');
+  await app.link(en.merge.open).click();
+  await app.page.getByRole('heading', { name: en.merge.title }).waitFor();
+  await look('23-merge');
+  await app.page.goBack();
   await app.link(en.card.lookAtPlugs).click();
   await app.page.getByRole('heading', { name: en.plugs.screenTitle }).waitFor();
   await look('18-plugs');

@@ -53,7 +53,12 @@ test('a backup imported into an empty store is complete, and exports to the same
   expect(progress[0]!.bytes).toBeGreaterThan(0);
   expect(progress[1]!.bytes).toBeGreaterThan(progress[0]!.bytes);
   const other = createTestStore();
-  expect(await importSession(other, await read(backup!))).toEqual({ added: 9, alreadyThere: 0 });
+  expect(await importSession(other, await read(backup!))).toEqual({
+    engines: 2,
+    tests: 2,
+    added: 9,
+    alreadyThere: 0,
+  });
   expect(await other.trace('k1')).toEqual(await store.trace('k1'));
   expect(await other.plugPhoto('p2')).toEqual({ type: 'image/jpeg', bytes: jpeg });
   expect(await (await backupOf(other)).text()).toBe(await backup!.text());
@@ -78,7 +83,10 @@ describe('a file longer than a string can be', () => {
     const progress: ImportProgress[] = [];
     const text = await (await backupOf(store)).text();
     const outcome = await importParts(other, inParts(text), (one) => progress.push(one));
-    expect(outcome).toEqual({ state: 'brought', imported: { added: 9, alreadyThere: 0 } });
+    expect(outcome).toEqual({
+      state: 'brought',
+      imported: { engines: 2, tests: 2, added: 9, alreadyThere: 0 },
+    });
     expect(await ids(other)).toEqual(await ids(store));
     for (const id of ['k1', 'k2', 'k3']) expect(await other.trace(id)).toEqual(await store.trace(id));
     expect(await other.plugPhoto('p2')).toEqual(await store.plugPhoto('p2'));
@@ -91,10 +99,13 @@ describe('a file longer than a string can be', () => {
     const store = await filled();
     const text = await (await backupOf(store)).text();
     const bringIn = () => importParts(store, inParts(text), () => undefined);
-    const nothing = { state: 'brought', imported: { added: 0, alreadyThere: 9 } };
+    const nothing = { state: 'brought', imported: { engines: 0, tests: 0, added: 0, alreadyThere: 9 } };
     expect(await bringIn()).toEqual(nothing);
     await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
-    expect(await bringIn()).toEqual({ state: 'brought', imported: { added: 5, alreadyThere: 4 } });
+    expect(await bringIn()).toEqual({
+      state: 'brought',
+      imported: { engines: 1, tests: 1, added: 5, alreadyThere: 4 },
+    });
     expect(await bringIn()).toEqual(nothing);
     expect(await store.trace('k1-2')).toEqual(await store.trace('k1'));
   });
@@ -121,7 +132,7 @@ describe('a file longer than a string can be', () => {
     const { engines } = await ids(other);
     expect(engines).toEqual(['e1', 'e2']);
     const outcome = await importParts(other, inParts(text), () => undefined);
-    expect(outcome).toMatchObject({ imported: { added: 3, alreadyThere: 6 } });
+    expect(outcome).toMatchObject({ imported: { engines: 0, tests: 0, added: 3, alreadyThere: 6 } });
     expect(await ids(other)).toEqual(await ids(store));
   });
 });
@@ -139,7 +150,7 @@ test('an empty store has no backup', async () => {
 test('a backup imported again adds nothing', async () => {
   const store = await filled();
   const session = await read(await backupOf(store));
-  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 9 });
+  expect(await importSession(store, session)).toEqual({ engines: 0, tests: 0, added: 0, alreadyThere: 9 });
   expect(await store.tests()).toHaveLength(2);
 });
 
@@ -147,8 +158,8 @@ test('later changes stay, and the old state is added beside them, once', async (
   const store = await filled();
   const session = await read(await backupOf(store));
   await store.saveEngine(engineRecord('e1', { name: 'Renamed' }));
-  expect(await importSession(store, session)).toEqual({ added: 5, alreadyThere: 4 });
-  expect(await importSession(store, session)).toEqual({ added: 0, alreadyThere: 9 });
+  expect(await importSession(store, session)).toEqual({ engines: 1, tests: 1, added: 5, alreadyThere: 4 });
+  expect(await importSession(store, session)).toEqual({ engines: 0, tests: 0, added: 0, alreadyThere: 9 });
   expect((await store.engines()).map(({ id, name }) => [id, name])).toEqual([
     ['e1', 'Renamed'],
     ['e1-2', 'Engine e1'],

@@ -203,7 +203,10 @@ export const reportWords = {
     reading: 'Reading {name}…',
     checking: 'Looking through {name}, {share:percent}. Nothing is changed yet.',
     adding: 'Bringing in {name}, {share:percent}: {added:0} new.',
-    brought: '{name}: {added:0} new, {alreadyThere:0} here already.',
+    brought: '{name}: {list} brought in.[ {here:0} {here:plural entry was|entries were} here already.]',
+    broughtEngines: '{n:0} {n:plural engine|engines}',
+    broughtTests: '{n:0} {n:plural test|tests}',
+    broughtOthers: '{n:0} {n:plural reading or plug|readings and plugs}',
     broughtNothing: '{name}: all of it is here already.',
     check: 'Check a report',
     mayBeCleared:
