@@ -7,15 +7,16 @@ interface DateFieldProps {
   /** First and last day that the browser's calendar offers. */
   earliest: string;
   latest: string;
-  hint?: string | undefined;
   /** Text for a day that cannot be accepted; `undefined` when it can. An incomplete date is `''`. */
   check: (day: string) => string | undefined;
-  /** Called with an accepted day when the field is left or a day is picked. */
+  /** Called with each day that is accepted. */
   onAccept: (day: string) => void;
+  /** Called with whatever is typed; `''` while it is incomplete. */
+  onType?: ((day: string) => void) | undefined;
 }
 
 /** A day in the browser's own date field, which follows the reader's locale. */
-export function DateField({ label, value, earliest, latest, hint, check, onAccept }: DateFieldProps) {
+export function DateField({ label, value, earliest, latest, check, onAccept, onType }: DateFieldProps) {
   const id = useId();
   /** Typed and not accepted yet; `null` when the field shows `value`. */
   const [typed, setTyped] = useState<string | null>(null);
@@ -27,7 +28,6 @@ export function DateField({ label, value, earliest, latest, hint, check, onAccep
     setTyped(null);
     if (day !== value) onAccept(day);
   };
-  const describedBy = [hint ? `${id}-hint` : '', wrong ? `${id}-wrong` : ''].filter(Boolean).join(' ');
   return (
     <div class={`field${wrong ? ' wrong' : ''}`}>
       <label class="label" for={id}>
@@ -40,18 +40,18 @@ export function DateField({ label, value, earliest, latest, hint, check, onAccep
           value={typed ?? value}
           min={earliest}
           max={latest}
-          aria-describedby={describedBy || undefined}
+          aria-describedby={wrong ? `${id}-wrong` : undefined}
           aria-invalid={wrong ? true : undefined}
           // While a year is typed, the browser reports years such as 0002, so the day is checked on leaving.
-          onInput={(event) => setTyped(event.currentTarget.value)}
+          onInput={({ currentTarget: { value: day } }) => {
+            setTyped(day);
+            onType?.(day);
+          }}
+          // A day picked from a calendar: on some phones the field keeps the focus.
+          onChange={({ currentTarget: { value: day } }) => check(day) === undefined && leave(day)}
           onBlur={(event) => leave(event.currentTarget.value)}
         />
       </span>
-      {hint && (
-        <span class="hint" id={`${id}-hint`}>
-          {hint}
-        </span>
-      )}
       {wrong && (
         <span class="wrongly" id={`${id}-wrong`} role="alert">
           {wrong}

@@ -61,7 +61,9 @@ it('dates a typed test of last year', { timeout: 60_000 }, async () => {
   await app.step('crank');
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
   await app.button(en.crank.typeIn).click();
-  for (const figure of ['1210', '1195']) {
+  for (const [i, figure] of ['1210', '1195'].entries()) {
+    const name = en.app.cylinder.replace('{n}', String(i + 1));
+    await app.page.getByRole('heading', { name, exact: true }).waitFor();
     await field(en.typed.final).fill(figure);
     await app.button(en.typed.save).click();
   }
@@ -96,7 +98,7 @@ it('opens this year’s files into the engine that they name, dry and wet togeth
   await field(en.prepare.odometer).fill('135000');
   await app.button(en.open.go).click();
   await app.page.waitForURL('**/judge');
-  expect(await app.finalsInTable()).toHaveLength(4);
+  await expect.poll(() => app.finalsInTable()).toHaveLength(4);
   await app.step('prepare');
   expect(Number(await field(en.prepare.barometer).inputValue())).toBeCloseTo(97.8, 1);
   expect(await field(en.prepare.odometer).inputValue()).toBe('135000');
@@ -108,6 +110,12 @@ it('refuses cylinders that the engine lacks, and adds a later take to a test tha
   // Without a header, the day on which the file was last changed is suggested.
   await app.page.getByText(en.into.changedDay).waitFor();
   expect(await radio(en.into.engine, en.into.newEngine).isChecked()).toBe(true);
+  // An impossible day is not replaced by the one before, also when the form is sent by the keyboard.
+  await field(en.testDate.date).fill(`${year + 1}-01-01`);
+  await field(en.testDate.date).press('Enter');
+  await app.page.getByText(en.testDate.wrong.future).waitFor();
+  expect(new URL(app.page.url()).pathname).toBe('/open');
+  await field(en.testDate.date).fill(TODAY.slice(0, 10));
   await radio(en.into.engine, NAME).check();
   await field(en.column.cylinder).fill('3');
   await app.button(en.open.go).click();

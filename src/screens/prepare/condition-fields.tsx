@@ -85,7 +85,7 @@ function AirLine({ test: { conditions } }: { test: TestRecord }) {
           kpa: ambientKpa(conditions),
         });
   return (
-    <p class="quiet air-line" role="status">
+    <p class="quiet below-fields" role="status">
       {words}
     </p>
   );

@@ -18,25 +18,25 @@ export function DateSection({ test }: { test: TestRecord }) {
   return (
     <Section title={words.title} hint={words.hint}>
       <div class="fields narrow">
-        <TestDateField
-          day={localDay(new Date(takenAt(test)))}
-          hint={test.takenOn === undefined ? undefined : say(origin, { recorded: dateTime(test.startedAt) })}
-          onAccept={save}
-        />
+        <TestDateField day={localDay(new Date(takenAt(test)))} onAccept={save} />
         <RunningFields test={test} />
       </div>
+      <p class="quiet below-fields" role="status">
+        {test.takenOn !== undefined && say(origin, { recorded: dateTime(test.startedAt) })}
+      </p>
     </Section>
   );
 }
 
 interface TestDateFieldProps {
   day: string;
-  hint?: string | undefined;
   onAccept: (day: string) => void;
+  /** As for `DateField`. */
+  onType?: (day: string) => void;
 }
 
 /** The day of a test, from 1900 to today. */
-export function TestDateField({ day, hint, onAccept }: TestDateFieldProps) {
+export function TestDateField({ day, onAccept, onType }: TestDateFieldProps) {
   const { t } = useReader();
   const words = t.testDate;
   const check = (entered: string) => {
@@ -49,9 +49,9 @@ export function TestDateField({ day, hint, onAccept }: TestDateFieldProps) {
       value={day}
       earliest={EARLIEST_DAY}
       latest={localDay(new Date())}
-      hint={hint}
       check={check}
       onAccept={onAccept}
+      onType={onType}
     />
   );
 }

@@ -80,7 +80,13 @@ export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecord
 
   const read = async () => {
     setWantsToGo(true);
-    if (!facts || rows.some((row) => wrong(row) !== undefined) || !(existing || isDayFormFine(dayForm))) {
+    // A form sent by the keyboard: its date field checks the day when it is left.
+    if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
+    if (
+      !facts ||
+      rows.some((row) => wrong(row) !== undefined) ||
+      !(existing || isDayFormFine(dayForm, new Date()))
+    ) {
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
     }
@@ -101,18 +107,6 @@ export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecord
         void read();
       }}
     >
-      <Section title={t.open.recordings} hint={t.open.recordingsHint}>
-        <RecordingRows
-          traces={traces}
-          rows={rows}
-          wrong={(row) => (wantsToGo ? wrong(row) : undefined)}
-          remark={remark}
-          onChange={setRows}
-        />
-        <p>
-          <Button onClick={chooseOthers}>{t.open.chooseOthers}</Button>
-        </p>
-      </Section>
       {engines.length > 0 && (
         <EngineSection
           engines={engines}
@@ -125,6 +119,18 @@ export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecord
       )}
       {tests.length > 0 && <TestSection tests={tests} chosen={testId} onChoose={setTestId} />}
       {!existing && <DaySection form={dayForm} proposed={proposed} onChange={setDayForm} />}
+      <Section title={t.open.recordings} hint={t.open.recordingsHint}>
+        <RecordingRows
+          traces={traces}
+          rows={rows}
+          wrong={(row) => (wantsToGo ? wrong(row) : undefined)}
+          remark={remark}
+          onChange={setRows}
+        />
+        <p>
+          <Button onClick={chooseOthers}>{t.open.chooseOthers}</Button>
+        </p>
+      </Section>
       {!known && (
         <EngineFields
           form={form}

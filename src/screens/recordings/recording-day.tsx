@@ -3,7 +3,7 @@ import { parseNumber } from '../../../worker/words/number.ts';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import { withDay } from '../../library/set-test-date.ts';
+import { dayProblem, withDay } from '../../library/set-test-date.ts';
 import { RANGES } from '../prepare/condition-fields.tsx';
 import { TestDateField } from '../prepare/date-section.tsx';
 import type { ProposedDay } from './recording-target.ts';
@@ -15,9 +15,9 @@ export interface DayForm {
   readonly hours: string;
 }
 
-/** Whether the typed figures are empty or plausible. */
-export const isDayFormFine = (form: DayForm): boolean =>
-  isFine(form.odometer, 'odometerKm') && isFine(form.hours, 'hours');
+/** Whether the day can be that of a test, and the figures are empty or plausible. */
+export const isDayFormFine = (form: DayForm, now: Date): boolean =>
+  dayProblem(form.day, now) === null && isFine(form.odometer, 'odometerKm') && isFine(form.hours, 'hours');
 
 /** The test with day and figures. The day counts as the file's while it is the one that the headers state. */
 export function withDayForm(test: TestRecord, form: DayForm, proposed: ProposedDay): TestRecord {
@@ -43,6 +43,7 @@ interface DaySectionProps {
 /** Day of a new test made of recordings, with odometer and hours. */
 export function DaySection({ form, proposed, onChange }: DaySectionProps) {
   const { t, say } = useReader();
+  const setDay = (day: string) => onChange({ ...form, day });
   const hint =
     proposed.from === 'changed'
       ? t.into.changedDay
@@ -58,11 +59,7 @@ export function DaySection({ form, proposed, onChange }: DaySectionProps) {
   return (
     <Section title={t.testDate.title}>
       <div class="fields narrow">
-        <TestDateField
-          day={form.day}
-          hint={form.day === proposed.day ? hint : undefined}
-          onAccept={(day) => onChange({ ...form, day })}
-        />
+        <TestDateField day={form.day} onAccept={setDay} onType={setDay} />
         <Field
           label={t.prepare.odometer}
           unit="km"
@@ -80,6 +77,9 @@ export function DaySection({ form, proposed, onChange }: DaySectionProps) {
           onInput={(hours) => onChange({ ...form, hours })}
         />
       </div>
+      <p class="quiet below-fields" role="status">
+        {form.day === proposed.day && hint}
+      </p>
     </Section>
   );
 }
