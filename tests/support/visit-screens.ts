@@ -48,6 +48,12 @@ export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): P
   await look('21-check');
   await app.goTo('/');
   // Rows load as they come into view.
+  await app.engineRows.first().waitFor();
+  for (const row of await app.engineRows.all()) {
+    await row.scrollIntoViewIfNeeded();
+    await row.getByText(en.app.loading).waitFor({ state: 'hidden' });
+  }
+  await app.page.evaluate(() => scrollTo(0, 0));
   await app.page.getByText(en.app.loading).first().waitFor({ state: 'hidden' });
   await look('13-bench');
   await app.engineRows.first().click();
