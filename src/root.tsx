@@ -17,7 +17,7 @@ import './screens/settings/settings.css';
 import './screens/prepare/prepare.css';
 import './screens/crank/crank.css';
 import './screens/crank/crank-layouts.css';
-import './screens/crank/typed.css';
+import './screens/dial/dial.css';
 import './screens/engine/engine.css';
 import './screens/report/report.css';
 import './screens/report/print.css';

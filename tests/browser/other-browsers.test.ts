@@ -8,7 +8,7 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
-import { said } from '../support/app.ts';
+import { dialLabel, said } from '../support/app.ts';
 import { serveStatic } from '../support/static-host.ts';
 import { type Driver, startFirefox, startWebKit, until } from '../support/webdriver.ts';
 
@@ -87,8 +87,8 @@ async function runWorkflow(driver: Driver, url: string, stopServer: () => Promis
   await press(en.prepare.go);
   await choose(en.crank.sourceTyped);
   await press(en.crank.typeIn);
-  await fill(en.typed.final, '152');
-  await press(en.typed.save);
+  await fill(dialLabel(1), '152');
+  await press(en.typed.next);
   await whenTrue('the test', `return location.pathname.endsWith('/crank');`);
   await goTo(String(await driver.run(`return location.pathname.replace(/crank$/, 'judge');`, [])));
   await shows('table tbody', '152');

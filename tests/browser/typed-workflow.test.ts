@@ -1,7 +1,7 @@
 /** The whole workflow with a dial gauge only: card, preparation, figures typed and tapped, wet retest, printed report. */
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
 import { en } from '../../src/copy/en.ts';
-import { App, said } from '../support/app.ts';
+import { App, isInSight, said } from '../support/app.ts';
 import { launchBrowser, type TestBrowser } from '../support/browser.ts';
 import { beginFromCard, prepare, printReport } from '../support/workflow.ts';
 
@@ -17,12 +17,9 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 
 const strokesField = () => app.page.getByLabel(en.typed.strokes, { exact: true });
-const finalField = () => app.page.getByLabel(en.typed.final, { exact: true });
 const line = (text: string | RegExp) => app.page.getByText(text).first();
-const next = (cylinder: number) =>
-  app.page
-    .getByRole('heading', { name: en.app.cylinder.replace('{n}', String(cylinder)), exact: true })
-    .waitFor();
+const next = (cylinder: number, condition: 'dry' | 'wet' = 'dry') =>
+  app.dialField(cylinder, condition).waitFor();
 
 it('leads from the engine card to the printed report', { timeout: 90_000 }, async () => {
   await beginFromCard(app, {
@@ -36,25 +33,24 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
 
   // Stroke by stroke; an impossible figure is reported at its field and stays there.
   await next(1);
+  await app.unfold(en.typed.each);
   await strokesField().fill('85 1200');
-  await app.button(en.typed.save).click();
+  await app.button(en.typed.next).click();
   await line(said(en.typed.range)).waitFor();
   expect(await strokesField().inputValue()).toBe('85 1200');
   await expect.poll(() => strokesField().evaluate((one) => one === document.activeElement)).toBe(true);
   await app.step('prepare');
   await app.step('crank');
-  await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
-  await app.button(en.crank.typeIn).click();
   expect(await strokesField().inputValue()).toBe('85 1200');
   for (const [i, strokes] of STROKES.entries()) {
     await next(i + 1);
     await strokesField().fill(strokes);
-    await app.button(en.typed.save).click();
+    await app.button(en.typed.next).click();
   }
 
   // The third tapped along with the needle: slow to build, and low.
   await next(3);
-  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  await app.unfold(en.typed.along);
   for (const needle of [44, 62, 76, 86, 94, 100]) {
     await app.page.getByLabel(en.typed.needle).fill(String(needle));
     await app.strokePad.click();
@@ -62,13 +58,13 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   await app.strokePad.click();
   await app.button(en.typed.undoStroke).click();
   expect(await strokesField().inputValue()).toBe('44 62 76 86 94 100');
-  await app.button(en.typed.save).click();
+  await app.button(en.typed.next).click();
 
   // The fourth by its final figure alone, and the notice of what that lacks.
   await next(4);
-  await finalField().fill('149');
+  await app.dialField(4).fill('149');
   await line(en.typed.lack['level-only']).waitFor();
-  await app.button(en.typed.save).click();
+  await app.button(en.typed.next).click();
   await app.step('judge');
 
   // Each within the manual, the spread beyond it; thin air shown as such.
@@ -79,24 +75,24 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
 
   // The dial gauge stays the chosen source, and the oil is mentioned where figures are typed. Nothing moves meanwhile.
   await app.button(/Measure cylinder 3 wet/).click();
-  await next(3);
+  await next(3, 'wet');
   await line(en.crank.wetCaution).waitFor();
   await app.page.setViewportSize({ width: 360, height: 780 });
-  const bar = await app.button(en.typed.save).boundingBox();
-  const field = await strokesField().boundingBox();
-  expect(field!.y + field!.height).toBeLessThan(bar!.y);
-  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  expect(await isInSight(app.dialField(3, 'wet'))).toBe(true);
+  expect(await isInSight(app.button(en.typed.next))).toBe(true);
+  await app.unfold(en.typed.along);
   const condition = (name: string) => app.page.getByRole('radio', { name, exact: true });
   await condition(en.condition.dry).check();
+  await next(3, 'dry');
   const scrolledTo = () => app.page.evaluate(() => Math.round(scrollY));
   const before = await scrolledTo();
   await condition(en.condition.wet).check();
   await app.strokePad.waitFor();
-  expect(await app.page.getByText(en.crank.wetCaution).isVisible()).toBe(true);
+  expect(await line(en.crank.wetCaution).isVisible()).toBe(true);
   expect(await scrolledTo()).toBe(before);
-  await app.page.getByRole('radio', { name: en.typed.byType }).check();
+  // Opened by the strokes of the dry reading.
   await strokesField().fill('70 105 128 140 145 147');
-  await app.button(en.typed.save).click();
+  await app.button(en.typed.next).click();
   await app.step('judge');
   await line(said(en.evidence['wet-rise']!)).waitFor();
   expect(await app.heading.textContent()).toMatch(/^Fault\. Worn rings suspected in cylinder 3/);

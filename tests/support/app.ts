@@ -19,6 +19,18 @@ export function said(sentence: string): RegExp {
   return new RegExp(pattern);
 }
 
+/** Label of the large field for a dial gauge's reading. */
+export const dialLabel = (cylinder: number, condition: 'dry' | 'wet' = 'dry'): string =>
+  en.typed.figure.replace('{n}', String(cylinder)).replace('{condition}', en.conditionLong[condition]);
+
+/** Whether all of it is in the viewport and nothing covers its centre. */
+export const isInSight = (target: Locator) =>
+  target.evaluate((element) => {
+    const { top, bottom, left, right } = element.getBoundingClientRect();
+    const hit = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+    return top >= 0 && bottom <= innerHeight && hit !== null && (hit === element || element.contains(hit));
+  });
+
 /** `1,250 ± 3 kPa` is 1250. */
 const firstNumber = (text: string) => Number(/-?[\d.]+/.exec(text.replace(/[,\s]/g, ''))?.[0]);
 
@@ -59,6 +71,21 @@ export class App {
   /** Rows of an engine's page: each test as a link, newest first. */
   get testRows(): Locator {
     return this.page.getByRole('region', { name: en.card.tests, exact: true }).getByRole('link');
+  }
+
+  /** The large field for the reading of a dial gauge, while it is this cylinder's turn. */
+  dialField(cylinder: number, condition: 'dry' | 'wet' = 'dry'): Locator {
+    return this.page.getByLabel(dialLabel(cylinder, condition), { exact: true });
+  }
+
+  /** The cylinder on the plan. */
+  circle(cylinder: number): Locator {
+    return this.page.getByRole('button', { name: new RegExp(`^Cylinder ${cylinder}:`) });
+  }
+
+  /** Opens a folded part of the page. */
+  async unfold(summary: string): Promise<void> {
+    await this.page.locator('summary', { hasText: summary }).click();
   }
 
   /** The large button that takes the needle's pressure as the next stroke. */

@@ -22,7 +22,7 @@ export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): P
   await look('04-source');
   await app.page.getByRole('radio', { name: en.crank.sourceTyped }).check();
   await app.button(en.crank.typeIn).click();
-  await app.page.getByRole('radio', { name: en.typed.byTap }).check();
+  await app.unfold(en.typed.along);
   await app.strokePad.click();
   await look('22-typed');
   await app.step('prepare');

@@ -7,7 +7,7 @@ import {
   strokesIn,
   withoutLast,
   withStroke,
-} from '../../src/screens/crank/typed-figures.ts';
+} from '../../src/screens/dial/typed-figures.ts';
 import {
   EMPTY_FORM,
   type EngineForm,

@@ -43,8 +43,8 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
     if (next?.cylinder === cylinder && next.condition === condition) capture.skip();
   };
   const options: readonly { key: SourceKind; name: string; hint: string }[] = [
-    { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
+    { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
     { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },
     { key: 'simulated', name: t.crank.sourceSimulator, hint: t.crank.sourceSimulatorHint },
   ];

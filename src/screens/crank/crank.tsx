@@ -9,13 +9,14 @@ import { Plan } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
 import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
+import { dialKey } from '../compression-test/dial-key.ts';
 import { planCells } from '../compression-test/plan-cells.ts';
+import { DialPage } from '../dial/dial.tsx';
 import { CrankActions } from './crank-actions.tsx';
 import { CrankFigure } from './crank-figure.tsx';
 import { CrankSource } from './crank-source.tsx';
 import { connectionWords, phaseWords, shortStrokes } from './crank-words.ts';
 import { ExampleCrank } from './example-crank.tsx';
-import { TypedForm } from './typed-form.tsx';
 
 const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
 
@@ -30,10 +31,13 @@ export function CrankStep({ loaded }: { loaded: LoadedTest }) {
 
 /** Choice of the source, then the capture. */
 function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
-  const { capture } = useModel();
+  const { capture, drafts } = useModel();
   const connection = capture.connection.value;
+  const typedKey = dialKey(loaded.test.id);
   // If all earlier figures were typed, the wet retest starts with the dial gauge too.
-  const [isTyping, setTyping] = useState(() => connection.state === 'none' && isAllTyped(loaded));
+  const [isTyping, setTyping] = useState(
+    () => connection.state === 'none' && (isAllTyped(loaded) || Boolean(drafts.read(typedKey))),
+  );
   const session = capture.session.value;
   const { engine, test } = loaded;
   const isOurs = session?.test.id === test.id;
@@ -42,13 +46,21 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
     if (!isOurs) capture.begin(engine, test, planLeft(loaded));
   }, [capture, test.id, isOurs]);
 
+  const changeTyping = (next: boolean) => {
+    drafts.write(typedKey, next ? 'yes' : '');
+    setTyping(next);
+  };
+  if (isTyping) {
+    const { plan, at } = capture.state.peek();
+    const item = isOurs ? plan[at] : undefined;
+    const isWetLeft = item?.condition === 'wet' && !loaded.counting.wet.has(item.cylinder);
+    return <DialPage loaded={loaded} first={isWetLeft ? item : null} onLeave={() => changeTyping(false)} />;
+  }
   const isFlowing = FLOWING.includes(connection.state);
   return (
-    <Page kind={`capture${isFlowing && !isTyping ? ' flowing' : ''}`}>
-      <CrankMap loaded={loaded} isTyping={isTyping} />
-      {isTyping ? (
-        <TypedForm loaded={loaded} onDone={() => setTyping(false)} />
-      ) : isFlowing ? (
+    <Page kind={`capture${isFlowing ? ' flowing' : ''}`}>
+      <CrankMap loaded={loaded} />
+      {isFlowing ? (
         <>
           <SensorLine connection={connection} />
           <CrankFigure loaded={loaded} />
@@ -58,7 +70,7 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
           <CrankActions loaded={loaded} />
         </>
       ) : (
-        <CrankSource loaded={loaded} connection={connection} onType={() => setTyping(true)} />
+        <CrankSource loaded={loaded} connection={connection} onType={() => changeTyping(true)} />
       )}
     </Page>
   );
@@ -75,7 +87,7 @@ function planLeft(loaded: LoadedTest) {
 }
 
 /** Small plan with the current cylinder ringed, and the instruction for the current phase. */
-function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean }) {
+function CrankMap({ loaded }: { loaded: LoadedTest }) {
   const { capture } = useModel();
   const reader = useReader();
   const state = capture.state.value;
@@ -95,14 +107,12 @@ function CrankMap({ loaded, isTyping }: { loaded: LoadedTest; isTyping: boolean 
         label={reader.t.crank.planLabel}
       />
       <section class="phase" aria-label={reader.t.crank.instruction}>
-        {isTyping && item
-          ? reader.say(reader.t.phase.typing, { cylinder: item.cylinder })
-          : phaseWords(state, capture.live.value, capture.connection.value, reader, {
-              hoseIn: hoseIn.current,
-              tooShort: shortStrokes(capture.result.value, item, loaded),
-              isUnseen: capture.analyst.value === 'failed',
-              isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
-            })}
+        {phaseWords(state, capture.live.value, capture.connection.value, reader, {
+          hoseIn: hoseIn.current,
+          tooShort: shortStrokes(capture.result.value, item, loaded),
+          isUnseen: capture.analyst.value === 'failed',
+          isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
+        })}
       </section>
     </div>
   );

@@ -14,12 +14,14 @@ interface EngineFieldsProps {
   onChange: (patch: Partial<EngineForm>) => void;
   /** Message about the plan as a whole. */
   planRemark?: string | undefined;
+  /** Name that an engine without one gets. Without it, a name is required. */
+  defaultName?: string | undefined;
 }
 
 const KINDS = ['inline', 'vee', 'flat', 'radial', 'rows'] as const;
 
 /** The facts of an engine that a test needs. */
-export function EngineFields({ form, problems, onChange, planRemark }: EngineFieldsProps) {
+export function EngineFields({ form, problems, onChange, planRemark, defaultName }: EngineFieldsProps) {
   const { t, say, unitSymbol } = useReader();
   const layout = layoutOf(form);
   const wrong = (field: keyof EngineForm): string | undefined => {
@@ -41,7 +43,11 @@ export function EngineFields({ form, problems, onChange, planRemark }: EngineFie
           <Field
             label={t.setup.name}
             most={LIMITS.nameLength}
-            hint={t.setup.nameHint}
+            hint={
+              defaultName === undefined
+                ? t.setup.nameHint
+                : `${t.setup.nameHint} ${say(t.setup.nameOptional, { name: defaultName })}`
+            }
             value={form.name}
             wrong={wrong('name')}
             onInput={(name) => onChange({ name })}

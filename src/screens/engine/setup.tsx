@@ -13,6 +13,7 @@ import { useTrouble } from '../../components/trouble.ts';
 import { draftStamp, useDraft } from '../../components/use-draft.ts';
 import { useFew } from '../../components/use-few.ts';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { dialKey } from '../compression-test/dial-key.ts';
 import { newEngine, newTest } from '../compression-test/new-records.ts';
 import { cardRemark } from './card-fields.tsx';
 import { EngineFields } from './engine-fields.tsx';
@@ -45,9 +46,9 @@ const ownNewestFirst = (engines: readonly EngineRecord[]): EngineRecord[] =>
   engines.filter(({ origin }) => origin !== 'example').sort((a, b) => b.createdAt.localeCompare(a.createdAt));
 
 function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; wanted: string }) {
-  const { library, store, settings } = useModel();
+  const { library, store, settings, drafts } = useModel();
   const reader = useReader();
-  const { t, unit } = reader;
+  const { t, say, unit } = reader;
   const { route } = useLocation();
   const trouble = useTrouble();
   const known = (id: string) => engines.find((engine) => engine.id === id);
@@ -66,12 +67,15 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
   const [wantsToGo, setWantsToGo] = useState(false);
   /** Cylinders with stored tests or plugs that the plan no longer has. */
   const [lacking, setLacking] = useState<readonly number[]>([]);
-  const problems = problemsOf(form, unit);
+  const defaultName = known(chosen) ? undefined : freeName(engines, (n) => say(t.setup.defaultName, { n }));
+  const named = { ...form, name: form.name.trim() || (defaultName ?? '') };
+  const problems = problemsOf(named, unit);
 
-  const go = async () => {
+  /** `withDial`: straight to typing. Otherwise to the preparation. */
+  const go = async (withDial: boolean) => {
     setWantsToGo(true);
     const before = known(chosen);
-    const facts = factsOf(form, unit, before?.facts);
+    const facts = factsOf(named, unit, before?.facts);
     if (!facts) {
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
@@ -84,9 +88,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       requestAnimationFrame(() => document.querySelector<HTMLElement>('.plan-remark')?.focus());
       return;
     }
-    const engine = before
-      ? { ...before, name: form.name.trim(), facts }
-      : newEngine(form.name, facts, 'measured');
+    const engine = before ? { ...before, name: named.name, facts } : newEngine(named.name, facts, 'measured');
     const earlier = before ? await trouble.attempt(store.tests(before.id)) : [];
     if (!earlier) return;
     const test = newTest(engine, settings.values.peek().rule, engine.origin, earlier);
@@ -98,7 +100,8 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
     );
     if (!saved) return;
     draft.forget();
-    route(`tests/${test.id}/prepare`);
+    if (withDial) drafts.write(dialKey(test.id), 'yes');
+    route(`tests/${test.id}/${withDial ? 'crank' : 'prepare'}`);
   };
 
   return (
@@ -106,7 +109,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
-        void go();
+        void go(true);
       }}
     >
       {engines.length > 0 && (
@@ -124,6 +127,7 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       )}
       <EngineFields
         form={form}
+        defaultName={defaultName}
         problems={wantsToGo ? problems : []}
         planRemark={cardRemark(
           lacking.length > 0 ? [{ field: 'layout', code: 'cylinderMeasured', cylinders: lacking }] : [],
@@ -137,11 +141,18 @@ function SetupForm({ engines, wanted }: { engines: readonly EngineRecord[]; want
       />
       <div class="action">
         <Button kind="main" type="submit">
-          {t.setup.go}
+          {t.setup.goDial}
         </Button>
+        <Button onClick={() => void go(false)}>{t.setup.go}</Button>
       </div>
     </form>
   );
+}
+
+/** The first of the numbered names that no engine has. `name`: the name with a number. */
+function freeName(engines: readonly EngineRecord[], name: (n: number) => string): string {
+  const taken = new Set(engines.map((engine) => engine.name));
+  for (let n = 1; ; n++) if (!taken.has(name(n))) return name(n);
 }
 
 interface EngineChoiceProps {

@@ -1,4 +1,3 @@
-import type { RefObject } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Fuel } from '../../../worker/core/engine.ts';
 import { digitsFor } from '../../../worker/core/units.ts';
@@ -8,7 +7,6 @@ import { Tally } from '../../components/tally.tsx';
 import { DIAL } from './typed-figures.ts';
 
 interface StrokePadProps {
-  pad: RefObject<HTMLDivElement | null>;
   /** Strokes entered so far, in the reader's unit. */
   strokes: readonly number[];
   fuel: Fuel;
@@ -20,7 +18,7 @@ interface StrokePadProps {
  * Records strokes from a dial gauge by tapping: set the needle, tap once per stroke. The needle starts at the last
  * value because it never falls.
  */
-export function StrokePad({ pad, strokes, fuel, onStroke, onUndo }: StrokePadProps) {
+export function StrokePad({ strokes, fuel, onStroke, onUndo }: StrokePadProps) {
   const { t, say, unit, unitSymbol, number } = useReader();
   const last = strokes.at(-1) ?? 0;
   const [set, setSet] = useState({ from: last, value: last });
@@ -32,7 +30,7 @@ export function StrokePad({ pad, strokes, fuel, onStroke, onUndo }: StrokePadPro
   const move = (steps: number) => setNeedle(needle + steps * step);
   const marks = strokes.map((_, i) => ({ number: i + 1, partial: false, lost: false }));
   return (
-    <div class="stroke-pad" ref={pad}>
+    <div class="stroke-pad">
       <label class="field slider">
         <span class="label">{t.typed.needle}</span>
         <input

@@ -85,3 +85,7 @@ export const DIAL: Readonly<
 export function exampleStrokes(unit: DisplayUnit): string {
   return [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
 }
+
+/** Example of a final reading, in the reader's unit. */
+export const exampleFinal = (unit: DisplayUnit, fuel: Fuel): string =>
+  String(Number(fromKpa(fuel === 'diesel' ? 2500 : 1000, unit).toPrecision(2)));

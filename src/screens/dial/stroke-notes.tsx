@@ -1,0 +1,48 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Fuel } from '../../../worker/core/engine.ts';
+import { Field } from '../../components/field.tsx';
+import { useReader } from '../../components/model.ts';
+import { StrokePad } from './stroke-pad.tsx';
+import { exampleStrokes, strokesIn, withoutLast, withStroke } from './typed-figures.ts';
+
+interface StrokeNotesProps {
+  text: string;
+  wrong: string | undefined;
+  fuel: Fuel;
+  onInput: (text: string) => void;
+}
+
+/** The figures of each stroke, typed or tapped: folded, because most people note only the last one. */
+export function StrokeNotes({ text, wrong, fuel, onInput }: StrokeNotesProps) {
+  const { t, say, unit, unitSymbol } = useReader();
+  const [isOpen, setOpen] = useState(text !== '');
+  // What was typed, or is wrong, must not stay folded.
+  const isNeeded = text !== '' || wrong !== undefined;
+  useEffect(() => {
+    if (isNeeded) setOpen(true);
+  }, [isNeeded]);
+  return (
+    <>
+      <details class="fold" open={isOpen} onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>{t.typed.each}</summary>
+        <Field
+          label={t.typed.strokes}
+          hint={say(t.typed.strokesHint, { unit: unitSymbol, example: exampleStrokes(unit) })}
+          value={text}
+          wrong={wrong}
+          onInput={onInput}
+        />
+      </details>
+      <details class="fold">
+        <summary>{t.typed.along}</summary>
+        <p class="quiet">{t.typed.tapHint}</p>
+        <StrokePad
+          strokes={strokesIn(text)}
+          fuel={fuel}
+          onStroke={(value) => onInput(withStroke(text, value, unit))}
+          onUndo={() => onInput(withoutLast(text))}
+        />
+      </details>
+    </>
+  );
+}
