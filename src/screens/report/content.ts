@@ -5,6 +5,7 @@ import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 import { verdictSentence } from '../compression-test/verdict-words.ts';
@@ -54,6 +55,8 @@ export interface ReportContent {
   readonly conditions: readonly Fact[];
   readonly readings: readonly ReportReading[];
   readonly hasSeaLevel: boolean;
+  /** Columns and plots for what was not recorded are left out. */
+  readonly known: KnownFigures;
   readonly suspects: readonly ReportSuspect[];
   /** Shown when there are no suspects. */
   readonly noSuspects: string;
@@ -94,6 +97,7 @@ export function reportContent(
     conditions: conditionFacts(loaded, takes, reader),
     readings: takes.map((one) => readingRow(one, loaded, reader)),
     hasSeaLevel: judgement.ambientKpa !== null,
+    known: knownFigures(takes),
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),
       chance: confidenceWords(suspect.confidence, reader),

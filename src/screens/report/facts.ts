@@ -68,8 +68,11 @@ export function conditionFacts(
     ],
     [
       names.hose,
-      unique(takes, ({ reading }) =>
-        reading.hose === 'undetermined' ? undefined : t.hose[reading.hose].toLocaleLowerCase(reader.locale),
+      // With a dial gauge nobody was asked for the hose.
+      unique(takes, ({ take, reading }) =>
+        take.typed || reading.hose === 'undetermined'
+          ? undefined
+          : t.hose[reading.hose].toLocaleLowerCase(reader.locale),
       ),
     ],
   ]);

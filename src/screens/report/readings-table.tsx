@@ -7,7 +7,7 @@ import type { ReportContent } from './content.ts';
 export function ReadingsTable({ content }: { content: ReportContent }) {
   const { t, say, unitSymbol } = useReader();
   const column = (words: string) => say(words, { unit: unitSymbol });
-  const { readings, hasSeaLevel } = content;
+  const { readings, hasSeaLevel, known } = content;
   return (
     <>
       <p class="quiet">
@@ -22,13 +22,23 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
               <th scope="col">{column(t.report.column.final)}</th>
               {hasSeaLevel && <th scope="col">{column(t.report.column.seaLevel)}</th>}
               <th scope="col">{t.report.column.verdict}</th>
-              <th scope="col">{column(t.report.column.first)}</th>
-              <th scope="col">{t.report.column.ratio}</th>
-              <th scope="col">{t.report.column.settled}</th>
-              <th scope="col">{t.report.column.buildUp}</th>
-              <th scope="col">{t.report.column.strokes}</th>
-              <th scope="col">{t.report.column.rpm}</th>
-              <th scope="col">{t.report.column.hold}</th>
+              {known.strokes && (
+                <>
+                  {' '}
+                  <th scope="col">{column(t.report.column.first)}</th>
+                  <th scope="col">{t.report.column.ratio}</th>
+                  <th scope="col">{t.report.column.settled}</th>
+                  <th scope="col">{t.report.column.buildUp}</th>
+                  <th scope="col">{t.report.column.strokes}</th>
+                </>
+              )}
+              {known.traces && (
+                <>
+                  {' '}
+                  <th scope="col">{t.report.column.rpm}</th>
+                  <th scope="col">{t.report.column.hold}</th>
+                </>
+              )}
             </tr>
           </thead>
           <tbody>
@@ -38,13 +48,22 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
                 <td>{one.final}</td>
                 {hasSeaLevel && <td>{one.seaLevel}</td>}
                 <td>{one.verdict && <VerdictWord verdict={one.verdict} />}</td>
-                <td>{one.first}</td>
-                <td>{one.firstRatio}</td>
-                <td>{one.settled}</td>
-                <td>{one.buildUp}</td>
-                <td>{one.strokes}</td>
-                <td>{one.rpm}</td>
-                <td>{one.hold}</td>
+                {known.strokes && (
+                  <>
+                    {' '}
+                    <td>{one.first}</td>
+                    <td>{one.firstRatio}</td>
+                    <td>{one.settled}</td>
+                    <td>{one.buildUp}</td>
+                    <td>{one.strokes}</td>
+                  </>
+                )}
+                {known.traces && (
+                  <>
+                    <td>{one.rpm}</td>
+                    <td>{one.hold}</td>
+                  </>
+                )}
               </tr>
             ))}
           </tbody>

@@ -29,6 +29,11 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
   const reader = useReader();
   const { t, say } = reader;
   const takes = countingTakes(loaded);
+  const plan = (
+    <Part title={t.report.fromAbove}>
+      <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
+    </Part>
+  );
   return (
     <article class={`sheet ${printSize(content)}`}>
       <header class="sheet-head">
@@ -57,18 +62,20 @@ export function ReportSheet({ content, loaded, by, fingerprint, madeAt }: Report
             </div>
             <Lines lines={[...content.reasons, content.summary]} />
           </Part>
-          <Part title={t.report.fromAbove}>
-            <Plan layout={loaded.engine.facts.layout} cells={planCells(loaded, reader)} />
-          </Part>
+          {content.known.strokes && plan}
         </div>
         <div>
-          <Part title={t.results.ladder}>
-            {takes.some(({ reading }) => reading.strokes.length > 0) ? (
-              <Ladder lines={takes.map(ladderLine)} label={t.results.ladder} />
-            ) : (
-              <p>{content.noStrokes}</p>
-            )}
-          </Part>
+          {content.known.strokes ? (
+            <Part title={t.results.ladder}>
+              {takes.some(({ reading }) => reading.strokes.length > 0) ? (
+                <Ladder lines={takes.map(ladderLine)} label={t.results.ladder} />
+              ) : (
+                <p>{content.noStrokes}</p>
+              )}
+            </Part>
+          ) : (
+            plan
+          )}
           {content.plugs.length > 0 && (
             <Part title={t.report.plugs}>
               <Facts facts={content.plugs} />

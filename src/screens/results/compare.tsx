@@ -8,6 +8,7 @@ import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
+import { knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes } from '../compression-test/plan-cells.ts';
 import { StoredTest } from '../compression-test/stored-test.tsx';
 import { AlignedTraces } from './aligned-traces.tsx';
@@ -37,6 +38,7 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set());
   const chosen = takes.filter(({ take }) => !left.has(take.id));
   const hasStrokes = chosen.some(({ reading }) => reading.strokes.length > 0);
+  const known = knownFigures(takes);
   const toggle = (id: string) => {
     const next = new Set(left);
     if (!next.delete(id)) next.add(id);
@@ -69,16 +71,20 @@ function Comparison({ loaded }: { loaded: LoadedTest }) {
             <p class="quiet">{t.compare.nothing}</p>
           ) : (
             <>
-              <Section title={t.compare.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
-                {hasStrokes ? (
-                  <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
-                ) : (
-                  <p>{noStrokesWords(chosen, reader)}</p>
-                )}
-              </Section>
-              <Section title={t.compare.aligned}>
-                <AlignedTraces takes={chosen} />
-              </Section>
+              {known.strokes && (
+                <Section title={t.compare.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
+                  {hasStrokes ? (
+                    <Ladder lines={chosen.map(ladderLine)} label={t.compare.ladder} />
+                  ) : (
+                    <p>{noStrokesWords(chosen, reader)}</p>
+                  )}
+                </Section>
+              )}
+              {known.traces && (
+                <Section title={t.compare.aligned}>
+                  <AlignedTraces takes={chosen} />
+                </Section>
+              )}
               <Section title={t.compare.differences}>
                 <DifferencesTable takes={chosen} />
               </Section>

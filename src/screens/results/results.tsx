@@ -14,6 +14,7 @@ import { Page } from '../../components/shell.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { isAfterSetBack } from '../../library/take-order.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
+import { knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../compression-test/plausibility.ts';
 import { isWithinButApart, verdictSentence } from '../compression-test/verdict-words.ts';
@@ -47,28 +48,35 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
     );
   }
   const hasStrokes = takes.some(({ reading }) => reading.strokes.length > 0);
+  const known = knownFigures(takes);
+  const compare = (
+    <p>
+      <a class="button" href={`tests/${test.id}/compare`}>
+        {t.results.compare}
+      </a>
+    </p>
+  );
   return (
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanSection loaded={loaded} />
-      <Section title={t.results.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
-        {hasStrokes ? (
-          <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.results.ladder, reader)} />
-        ) : (
-          <p>{noStrokesWords(takes, reader)}</p>
-        )}
-        <p>
-          <a class="button" href={`tests/${test.id}/compare`}>
-            {t.results.compare}
-          </a>
-        </p>
-      </Section>
+      {known.strokes && (
+        <Section title={t.results.ladder} hint={hasStrokes ? t.results.ladderHint : undefined}>
+          {hasStrokes ? (
+            <Ladder lines={takes.map(ladderLine)} label={ladderLabel(takes, t.results.ladder, reader)} />
+          ) : (
+            <p>{noStrokesWords(takes, reader)}</p>
+          )}
+          {compare}
+        </Section>
+      )}
       <SuspectsSection judgement={judgement} />
       <WetRetest loaded={loaded} />
       <Section title={t.results.table}>
         <FiguresTable takes={takes} judgement={judgement} />
+        {!known.strokes && compare}
       </Section>
-      <LeaksSection loaded={loaded} />
+      {known.traces && <LeaksSection loaded={loaded} />}
       <AirSection loaded={loaded} />
       <WhatIfSection loaded={loaded} />
       <NoticesSection takes={takes} />
