@@ -129,15 +129,21 @@ export async function tabThrough(page: Page): Promise<TabOrder> {
   });
   const reached: string[] = [];
   const unseen: string[] = [];
-  for (let tabs = 0; tabs < controls.length + 3; tabs++) {
+  // Tab stops at day, month, year and calendar of a date field, which is one control.
+  const parts = 3 * (await page.locator('input[type=date]').count());
+  let last: string | null = null;
+  for (let tabs = 0; tabs < controls.length + 3 + parts; tabs++) {
     await page.keyboard.press('Tab');
-    const at = await page.evaluate((attribute) => {
+    const isDate = await page.evaluate(() => document.activeElement?.getAttribute('type') === 'date');
+    const at: string | null = await page.evaluate((attribute) => {
       const element = document.activeElement;
       if (!element || element === document.body) return null;
       return element.getAttribute(attribute) ?? `not expected: ${element.outerHTML.slice(0, 100)}`;
     }, ATTRIBUTE);
     // After the last control comes the first one again, with or without a stop in the browser's own controls.
     if (at === null || (at === '0' && reached.length > 0)) break;
+    if (isDate && at === last) continue;
+    last = at;
     const control = controls[Number(at)];
     reached.push(control?.name ?? at);
     if (control && (await lookOf(page, 'focused')) === restLooks[Number(at)]) unseen.push(control.name);
