@@ -1,13 +1,12 @@
 /** Security policy of the built app and its one inline script: only its own files, no other servers. Sent in the page and in HTTP headers. */
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Plugin } from 'vite';
+import { root } from './install.mjs';
 
 /** The page's only inline script, without the comment at its start. */
-const findBase = readFileSync(new URL('./find-base.js', import.meta.url), 'utf8').replace(
-  /^\/\*.*?\*\/\s*/s,
-  '',
-);
+const findBase = readFileSync(join(root, 'build/find-base.js'), 'utf8').replace(/^\/\*.*?\*\/\s*/s, '');
 const findBaseHash = createHash('sha256').update(findBase).digest('base64');
 
 /** Allowed sources by directive. All other directives fall back to `default-src`, which allows nothing. */

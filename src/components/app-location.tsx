@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { LocationProvider, useLocation } from 'preact-iso';
 
 /** Path of the app's folder on its host, starting and ending in a slash. `build/find-base.js` sets the base URL. */
-const folder = new URL('.', document.baseURI).pathname;
+const folder = new URL(document.baseURI).pathname;
 
 /**
  * Makes the location relative to the app's folder: `path` starts with a slash after the folder, and `route` takes

@@ -9,7 +9,7 @@ declare const built: { readonly version: string; readonly files: readonly string
 const worker = self as unknown as ServiceWorkerGlobalScope;
 
 /** Path of the app's folder, starting and ending in a slash. */
-const FOLDER = new URL('.', location.href).pathname;
+const FOLDER = location.pathname.replace(/[^/]*$/, '');
 /** Start of the cache names. Copies of the app in other folders of the same origin have their own. */
 const PREFIX = FOLDER === '/' ? 'strokebook-' : `strokebook:${FOLDER}-`;
 /** Caches kept: tabs opened before an update still request files of the previous version. */

@@ -21,6 +21,7 @@ const parts = {
   cannotRunWords: /^src\/copy\/en\/cannot-run\.ts$/,
   src: /^src\//,
   screenshots: /^build\/screenshots\.ts$/,
+  phone: /^build\/phone\//,
   build: /^build\//,
   tests: /^tests\//,
 } as const;
@@ -55,11 +56,9 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   // It visits the screens of the app as the browser tests do.
   screenshots: { parts: ['build', 'tests'], packages: /^node:/ },
   cannotRunWords: { parts: [], packages: none },
-  // Certificates and the code that a phone scans, for `npm start -- --phone`.
-  build: {
-    parts: ['build', 'cannotRunWords'],
-    packages: /^(node:|vite$|playwright-core$|qr$|reflect-metadata$|@peculiar\/)/,
-  },
+  // Certificates and QR codes: nothing else of the build may need them.
+  phone: { parts: ['phone'], packages: /^(node:|@peculiar\/|reflect-metadata$|qr$)/ },
+  build: { parts: ['build', 'phone', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$)/ },
 };
 
 /** Folders of the user interface, from the ground up: each imports from itself and from those before it. */
@@ -95,7 +94,7 @@ function importProblem(file: SourceFile, part: Exclude<Part, 'tests'>, found: Im
     return isAsset ? null : `${found.specifier} leads out of the parts`;
   }
   if (!mayImport.includes(target)) return `${part} may not import ${target} (${found.specifier})`;
-  if (!/\.(tsx?|m?js|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
+  if (!/\.(tsx?|mjs|css|svg|json)$/.test(found.path)) return `${found.specifier} does not name its file`;
   // Otherwise the simulator would prove the analysis by the analysis itself. Units are definitions, the same for both.
   if (part === 'simulator' && target === 'core' && !found.typeOnly && found.path !== 'worker/core/units.ts') {
     return `the simulator may take only types from core (${found.specifier})`;
