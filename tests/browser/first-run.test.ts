@@ -35,7 +35,7 @@ it('cranks the simulated engine, counts its strokes and judges it', async () => 
     // The range of a sound petrol engine; the exact figure belongs to the simulator's tests.
     expect(await app.figureNow()).toBeGreaterThan(120);
     expect(await app.figureNow()).toBeLessThan(220);
-    if (cylinder < 4) await app.button(en.crank.goOn).click();
+    if (cylinder < 4) await app.button(said(en.crank.goOn)).click();
   }
   await app.button(en.crank.judge).click();
   await app.page.getByText(said(en.verdictSentence.sound)).first().waitFor();

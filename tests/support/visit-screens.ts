@@ -4,7 +4,7 @@ import { simulateTrace } from '../../simulator/simulate.ts';
 import { en } from '../../src/copy/en.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { writeTraceCsv } from '../../worker/file/csv/trace-csv.ts';
-import type { App } from './app.ts';
+import { type App, said } from './app.ts';
 import { holdTime } from './fast-forward.ts';
 
 /** Called when the named screen is complete; at the engine the page's time is stopped meanwhile. */
@@ -111,7 +111,7 @@ async function crankSimulated(app: App, look: Look, cranked: number): Promise<vo
     const last = cylinder === CYLINDERS;
     await app.fastForwardTo(last ? en.phase.done : en.phase.moving);
     if (cylinder === 1) await holdTime(app.page, () => look('08-crank-stored'));
-    if (!last) await app.button(en.crank.goOn).click();
+    if (!last) await app.button(said(en.crank.goOn)).click();
   }
   if (cranked === CYLINDERS) await look('09-crank-done');
 }

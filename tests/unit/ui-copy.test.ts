@@ -65,9 +65,7 @@ describe('the words', () => {
 
   test('never speak of errors or of something invalid', () => {
     const blaming = sentences(en).filter(([, text]) => /\b(error|invalid|fail(ed|ure)|abort)/i.test(text));
-    expect(
-      blaming.filter(([, text]) => !/has failed, but|link .* failed|Keeping it failed/.test(text)),
-    ).toEqual([]);
+    expect(blaming.filter(([, text]) => !/has failed, but/.test(text))).toEqual([]);
   });
 
   test('every gap is well formed', () => {

@@ -38,7 +38,7 @@ describe('a test in words', () => {
   test('nothing measured gives no verdict', () => {
     const loaded = tested([null, null, null, null]);
     expect(verdictSentence(loaded, reader)).toMatch(/^Cannot tell\. /);
-    expect(testInWords(loaded, reader)).toBe('Begun today, nothing measured');
+    expect(testInWords(loaded, reader)).toBe('Started today, nothing measured');
   });
 
   test('reasons are in the reader’s unit', () => {

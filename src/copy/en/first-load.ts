@@ -14,20 +14,20 @@ export const firstLoadWords = {
     sensor: 'Sensor',
     settings: 'Settings',
     notFound: 'There is no such page here.',
-    toEngines: 'Back to the bench',
-    loading: 'Reading…',
+    toEngines: 'Back to the engines',
+    loading: 'Loading…',
     broken: 'This page stopped working',
     brokenWhat:
-      'What was measured is kept. Reload the page; if it stops again, go back to the bench and tell whoever looks after this app.',
+      'What you measured is saved. Reload the page. If it stops again, send the support report from Settings.',
     tryAgain: 'Try again',
     reload: 'Reload',
     tableOf: 'Table: {title}',
-    notFetched: 'This page could not be fetched. Check the connection, then reload.',
+    notFetched: 'This page could not be loaded. Check the connection, then reload.',
     undo: 'Undo',
     cancel: 'Cancel',
     close: 'Close',
     cylinder: 'Cylinder {n}',
-    plusMinus: 'The ± is the half width of the 95 % interval.',
+    plusMinus: 'The true figure lies within ± 19 times out of 20.',
   },
 
   origin: {
@@ -46,20 +46,19 @@ export const firstLoadWords = {
 
   fuel: { spark: 'spark', diesel: 'diesel' },
 
-  layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Own rows' },
+  layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Custom' },
 
   layoutLine: '{kind} {count}, {cycle}, {fuel}',
 
   engines: {
-    title: 'Bench',
+    title: 'Engines',
     empty: 'Count every compression stroke of your engine, and compare its cylinders stroke by stroke.',
-    emptyMore:
-      'You need a pressure sensor that speaks Bluetooth, a recording, or a dial gauge to type in from.',
+    emptyMore: 'Use a dial gauge, a Bluetooth pressure sensor or a recording.',
     vanishedTitle: 'Gone from this device',
     vanished:
-      'The engines and tests that were on this device are gone: the browser no longer has them. The last change was on {day}. Restore a backup if you have one. What you were measuring last may be below.',
+      'The engines and tests that were on this device are gone: the browser no longer has them. The last change was on {day}. Restore a backup if you have one. Your last measurement may be below.',
     restore: 'Restore a backup',
-    beginAgain: 'Begin again without it',
+    beginAgain: 'Start again without it',
     start: 'Start a test',
     openRecording: 'Open a recording',
     simulate: 'Try a simulated engine',
@@ -73,23 +72,23 @@ export const firstLoadWords = {
     suspectInWords: '{where}: {cause} suspected, {since}',
     unitInWords: '{verdict}, but check the unit, {since}',
     checkUnit: 'check the unit, {since}',
-    nothingMeasured: 'Begun {since}, nothing measured',
+    nothingMeasured: 'Started {since}, nothing measured',
     testNotShown: 'This test cannot be shown',
     unreadableEngines: 'The engines on this device could not be read.',
     rowsNotRead: 'Not all of this list could be read.',
     rowNotRead: 'could not be read',
-    unfinishedTitle: 'Cut off',
+    unfinishedTitle: 'Interrupted',
     unfinished:
-      'Cylinder {cylinder} was being measured when the page closed. {strokes:0} {strokes:plural stroke|strokes} in {durationS:1} seconds are here.',
-    keepIt: 'Keep it',
-    setAside: 'Set it aside',
+      'Cylinder {cylinder} was being measured when the page closed. {strokes:0} {strokes:plural stroke|strokes} in {durationS:1} seconds were saved.',
+    keepIt: 'Count this reading',
+    setAside: 'Don’t count it',
     simulatedName: 'Simulated in-line four',
   },
 
   analyst: {
     starting: 'Analysis is starting.',
     working: '',
-    restarting: 'The analysis is being restarted. Samples are kept meanwhile.',
+    restarting: 'The analysis is being restarted. Samples are saved meanwhile.',
     failed:
       'The analysis stopped, so strokes are not counted now. Samples can still be kept: press “Record anyway”, crank six strokes or more, then press Stop.',
     fallback: 'The analysis runs in this page, so it may feel less smooth. The figures are the same.',
@@ -98,40 +97,40 @@ export const firstLoadWords = {
   announcement: {
     waiting: 'Cylinder {cylinder}, {condition}. Crank now.',
     cranking: 'Counting.',
-    settled: 'Settled[ at {pressureKpa:pressure}]. You can stop.',
-    'still-cranking': 'Still cranking? After six strokes, stop and let the pressure off.',
+    settled: 'Levelled off[ at {pressureKpa:pressure}]. You can stop.',
+    'still-cranking': 'Still cranking? After six strokes, stop and release the pressure.',
     'not-read':
-      'The samples of cylinder {cylinder} are kept, but could not be analysed yet.[ Move the hose to cylinder {next}.]',
+      'The samples of cylinder {cylinder} are saved, but could not be analysed yet.[ Move the hose to cylinder {next}.]',
     'too-short':
       'Only {strokes:0} {strokes:plural stroke|strokes} in cylinder {cylinder}. Test this cylinder again.',
     stored: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',
     done: 'Cylinder {cylinder}: {final}. All cylinders are measured.',
-    'link-lost': 'The link to the sensor is lost. It is being fetched back.',
-    'not-saved': 'The samples are not being kept.',
+    'link-lost': 'The connection to the sensor is lost. Connecting again.',
+    'not-saved': 'The samples are not being saved.',
   },
 
   tally: {
     none: 'No stroke yet.',
-    some: '{n:0} {n:plural stroke|strokes} counted[, settled from stroke {settled:0}][, {lost:0} lost][, {partial:0} partial].',
+    some: '{n:0} {n:plural stroke|strokes} counted[, levelled off at stroke {settled:0}][, {lost:0} lost][, {partial:0} partial].',
   },
 
   plan: {
     label: 'Engine from above, {count:0} cylinders.',
     cylinder: 'Cylinder {n}: {state}',
     notMeasured: 'not measured',
-    current: 'at hand',
+    current: 'current',
   },
 
   examples: {
     title: 'Examples',
-    hint: 'Three invented engines with their history, to look around in. Their figures come from the simulator and are never mixed with yours.',
-    making: 'Three example engines are being cranked…',
+    hint: 'Three invented engines with their history. Their figures come from the simulator and are never mixed with yours.',
+    making: 'Making three example engines…',
     remove: 'Remove the examples',
-    garage: 'The garage of examples',
-    isExample: 'An invented engine to look around in. Its figures come from the simulator.',
+    garage: 'The example garage',
+    isExample: 'An invented engine. Its figures come from the simulator.',
     noCrank:
-      'This engine is invented, so nothing is measured on it. Start a test of your own, or try a simulated engine, from the bench.',
-    toVerdict: 'Back to the verdict',
+      'This engine is invented, so nothing can be measured on it. Start a test of your own, or try a simulated engine, from the start page.',
+    toVerdict: 'Back to the results',
     notMade: 'The examples could not be made on this device.',
     fourName: 'Tired Alder in-line four',
     sixName: 'Rowan V6',
@@ -144,12 +143,12 @@ export const firstLoadWords = {
   remove: {
     test: 'Delete this test',
     testTitle: 'Delete',
-    testHint: 'With all its takes. You can undo it at once.',
+    testHint: 'With all its readings. You can undo it at once.',
     testName: 'The test of {day}',
     gone: '{name} is deleted.',
     undo: 'Undo',
     undone: '{name} is back.',
-    measuring: 'It is being measured just now. Stop first.',
+    measuring: 'It is being measured now. Stop first.',
   },
 
   update: {
@@ -158,29 +157,27 @@ export const firstLoadWords = {
   },
 
   store: {
-    full: 'This device has no room left. New measurements are not being kept. Free some space, or download your tests and delete old ones here.',
+    full: 'This device has no room left. New measurements are not being saved. Free some space, or download your tests and delete old ones here.',
     blocked:
-      'Another tab holds the notebook in an older form. Close the other tabs of this app; this page goes on trying.',
+      'Another tab has your tests open in an older version. Close the other tabs of this app; this page keeps trying.',
     closed:
-      'The browser closed the notebook. What you see is still here: keep this page open, it goes on trying.',
+      'The browser closed its storage. What you see is still here: keep this page open, it keeps trying.',
     unreadable:
       'The browser could not write to this device. What you measured is in memory: keep this page open, free some space, and download a backup.',
-    missing: 'What you asked for is not in the notebook on this device.',
+    missing: 'This is not stored on this device.',
     unexpected:
-      'Keeping it failed in a way this app does not know. What you see may not be stored. Download it before you close this page.',
+      'This could not be saved, and the reason is not known. Download a backup before you close this page.',
   },
 
   storeRead: {
     full: 'This device has no room left, so it could not be read.',
     blocked:
-      'Another tab holds the notebook in an older form. Close the other tabs of this app, then reload.',
-    closed: 'The browser closed the notebook. Reload this page.',
+      'Another tab has your tests open in an older version. Close the other tabs of this app, then reload.',
+    closed: 'The browser closed its storage. Reload this page.',
     unreadable:
-      'The notebook on this device cannot be read. Nothing was changed. Reload; if it stays, try another browser profile.',
-    missing:
-      'It is not in the notebook on this device. It may have been removed, or belong to another device.',
-    unexpected:
-      'It could not be read or worked out. Nothing was changed. Reload this page and open it again.',
+      'The storage on this device cannot be read. Nothing was changed. Reload; if that does not help, try another browser profile.',
+    missing: 'It is not stored on this device. It may have been removed, or be on another device.',
+    unexpected: 'It could not be read. Nothing was changed. Reload this page and open it again.',
   },
 
   storeSaveSamples: 'Save these samples as a file',
@@ -188,9 +185,9 @@ export const firstLoadWords = {
   backupWanted:
     'The browser refused to write to this device, and may lose all tests when it closes. Download a backup before you close the browser.',
 
-  toBackupNow: 'To the backup',
+  toBackupNow: 'Download a backup',
 
-  storeBehind: '[{unsavedS:0} ]seconds of samples wait in memory. Keep this page open; it goes on trying.',
+  storeBehind: '[{unsavedS:0} ]seconds of samples are not saved yet. Keep this page open; it keeps trying.',
 };
 
 /** Texts that every language has at once. */

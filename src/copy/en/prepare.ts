@@ -6,7 +6,7 @@ export const prepareWords = {
     title: 'Before you crank',
     lead: 'Tick what is done. The ones in bold can hurt you or the engine.',
     questions: 'This engine',
-    questionsHint: 'The list below follows what you say here.',
+    questionsHint: 'The list below follows your answers.',
     question: { fuelSystem: 'Fuel', highVoltage: 'Hybrid or high voltage', belts: 'Belts and fan' },
     answer: {
       injected: 'Injected',
@@ -19,15 +19,15 @@ export const prepareWords = {
     groupSafe: 'Safe',
     groupReady: 'Ready',
     groupRig: 'Hose and sensor',
-    law: 'The engine’s manual, local rules and licensed practice come first.',
+    law: 'The engine’s manual, local codes and licensed practice come first.',
     conditions: 'Conditions',
-    conditionsHint: 'What you know. Thin air lowers every reading in proportion.',
+    conditionsHint: 'What you know. At altitude every reading is lower.',
     altitude: 'Altitude',
     barometer: 'Barometer',
     oilTemperature: 'Oil temperature',
     fromAltitude: 'A standard day at that height has {kpa:small}; readings are corrected by it.',
     barometerWins: 'Your barometer is used; the altitude is only noted.',
-    airUnknown: 'Without altitude or barometer, nothing is corrected for thin air.',
+    airUnknown: 'Without altitude or barometer, nothing is corrected for altitude.',
     battery: 'Battery before',
     batteryTitle: 'Battery',
     batteryAfter: 'Battery after',
@@ -37,7 +37,7 @@ export const prepareWords = {
     odometer: 'Odometer',
     hours: 'Running hours',
     go: 'Go to the engine',
-    left: '{n:0} {n:plural caution wants|cautions want} a tick first',
+    left: '{n:0} {n:plural caution|cautions} not ticked',
     altitudeRange: 'Altitudes lie between −430 and 6000 m.',
     barometerRange:
       'Between {low:pressure} and {high:pressure}. Use the pressure at the place, not reduced to sea level.',
@@ -52,11 +52,11 @@ export const prepareWords = {
       why: 'Its steps and figures win over anything you read here.',
     },
     'high-voltage': {
-      what: 'No hybrid, or its high voltage made safe by somebody licensed for it',
+      what: 'No hybrid, or its high voltage made safe by a licensed person',
       why: 'A hybrid can start its engine by itself, and its wiring can kill.',
     },
     'high-voltage-safe': {
-      what: 'High voltage made safe by somebody licensed for it',
+      what: 'High voltage made safe by a licensed person',
       why: 'Its wiring can kill, also with the ignition off, and the engine can start by itself.',
     },
     'high-voltage-cranking': {
@@ -64,11 +64,11 @@ export const prepareWords = {
       why: 'Many hybrids have no starter that the key turns; the drive motor cranks only in a service mode.',
     },
     'fuel-off': {
-      what: 'Fuel shut off, pressure let down',
+      what: 'Fuel shut off, fuel pressure released',
       why: 'Cranking blows fuel out of open plug holes, and its vapour burns. Good air, no flame, extinguisher near.',
     },
     'fuel-off-injected': {
-      what: 'Fuel pump off, pressure in the rail let down',
+      what: 'Fuel pump off, rail pressure released',
       why: 'The rail stays under pressure for hours and sprays when opened; vapour at the holes burns. Good air, no flame, extinguisher near.',
     },
     'fuel-off-carburettor': {

@@ -171,8 +171,8 @@ export const reportWords = {
     belongsNot:
       'They do not belong together. Something was changed since, conditions perhaps, a take was added, removed or set aside, or this is another test’s report. Check what you wrote, then ask for the file again.',
     limits:
-      'A fingerprint tells that file and report agree, not that either is true. Bring the file into the notebook to see its readings and verdict worked out again.',
-    bringIn: 'Bring it into the notebook',
+      'A fingerprint tells that file and report agree, not that either is true. Add the file to this device to see its readings and results calculated again.',
+    bringIn: 'Add it to this device',
     notPossible:
       'This page was not opened over a safe connection (https), so the browser cannot make fingerprints.',
   },
@@ -180,10 +180,10 @@ export const reportWords = {
   files: {
     session: 'This test as a file',
     sessionHint:
-      'Engine, plugs, conditions, raw traces and note, to keep or to send. This app opens it anywhere.',
+      'Engine, plugs, conditions, raw traces and note, to save or to send. This app opens it on any device.',
     saveSession: 'Download the session file',
     data: 'Your data',
-    dataHint: 'Everything is kept on this device only, in this browser.',
+    dataHint: 'Everything is stored on this device only, in this browser.',
     backup: 'Download a backup',
     toBackup: 'Go to the backup',
     backupWhat: 'All engines and tests with their traces.',
@@ -193,26 +193,26 @@ export const reportWords = {
     soFar: '{name}: {share:percent}',
     saved: 'The backup is in your downloads: one file of {size:1} MB.',
     notReadBack:
-      'The backup is in your downloads, but reading it back came to a stop: {detail} Keep it and the data on this device, and send both with the support report below.',
+      'The backup is in your downloads, but could not be read back: {detail} Keep the file, delete nothing here, and send it with the support report below.',
     cancelled: 'Cancelled.',
-    refused: 'It was not finished.',
-    partly: 'So far {added:0} {added:plural is|are} in. Bring the same file in again to go on.',
+    refused: 'The backup was not finished.',
+    partly: '{added:0} {added:plural entry was|entries were} restored. Open the same file again to continue.',
     nothing: 'There is nothing to back up yet.',
-    bringIn: 'Bring in session files or a backup',
-    bringInHint: 'What is here already stays as it is. Nothing is ever overwritten.',
+    bringIn: 'Restore a test file or a backup',
+    bringInHint: 'Nothing on this device is overwritten.',
     reading: 'Reading {name}…',
-    checking: 'Looking through {name}, {share:percent}. Nothing is changed yet.',
-    adding: 'Bringing in {name}, {share:percent}: {added:0} new.',
-    brought: '{name}: {list} brought in.[ {here:0} {here:plural entry was|entries were} here already.]',
+    checking: 'Checking {name}, {share:percent}. Nothing is changed yet.',
+    adding: 'Restoring {name}, {share:percent}: {added:0} new.',
+    brought: '{name}: {list} restored.[ {here:0} {here:plural entry was|entries were} here already.]',
     broughtEngines: '{n:0} {n:plural engine|engines}',
     broughtTests: '{n:0} {n:plural test|tests}',
     broughtOthers: '{n:0} {n:plural reading or plug|readings and plugs}',
     broughtNothing: '{name}: all of it is here already.',
     check: 'Check a report',
     mayBeCleared:
-      'The browser may clear this notebook when the device runs short of room. Download a backup now and then, and keep it elsewhere.',
-    kept: 'The browser keeps this notebook until you delete it. A lost or broken device still takes it along: a backup does not.',
-    notTold: 'The browser does not say how long it keeps this notebook. Download a backup now and then.',
+      'The browser may delete your tests when the device runs short of room. Download a backup now and then, and keep it elsewhere.',
+    kept: 'The browser keeps your tests until you delete them. If the device is lost or breaks, only a backup helps.',
+    notTold: 'The browser does not say how long it keeps your tests. Download a backup now and then.',
     room: 'Used: {used:0} MB[ of {quota:0} MB].',
     asking: 'The browser is asking you now, near the address bar or at the edge of the screen.',
     protectedNow: 'It will be kept.',
@@ -225,7 +225,7 @@ export const reportWords = {
       'newer-version':
         'It was written by a newer version of this app. The file is fine: reload to get that version, then open it again.',
       'not-ours':
-        'This is no session file of this app, or only a part of one. Such a file ends in .strokebook.json; a CSV recording is opened from the bench.',
+        'This is no session file of this app, or only a part of one. Such a file ends in .strokebook.json; open a CSV recording from the start page.',
     },
   },
 };

@@ -11,16 +11,16 @@ export const troubleWords = {
       'The browser was not allowed to use Bluetooth. Allow it for this page in the browser’s site settings, then connect again.',
     'out-of-range': 'The sensor was not found. Switch it on, hold it closer, then connect again.',
     refused:
-      'The sensor would not let this device in. Another phone may hold the link: disconnect it there, then connect again.',
+      'The sensor refused the connection. Another phone may be connected to it: disconnect it there, then connect again.',
     'timed-out': 'The sensor did not answer in time. Switch it off and on, then connect again.',
     'no-pressure-service':
       'That device offers no pressure this app can read. Choose another one, or name its service on the Sensor page.',
     'unknown-layout':
-      'The sensor sends its figures in a way this app does not know. A layout file on the Sensor page can teach it.',
+      'This app does not know how the sensor sends its figures. A layout file on the Sensor page can describe it.',
     'link-lost':
-      'The link to the sensor was lost and did not come back. What was measured until then is kept. Move closer and connect again.',
+      'The connection to the sensor was lost and did not come back. What was measured until then is saved. Move closer and connect again.',
     unexpected:
-      'The link to the sensor failed in a way this app does not know. Switch the sensor off and on, then connect again.',
+      'The connection ended, and the reason is not known. Switch the sensor off and on, then connect again.',
   },
 
   file: {
@@ -32,7 +32,7 @@ export const troubleWords = {
       'No column of pressures was found. Name it with its unit, such as pressure_kpa or Pressure (psi).',
     'no-rows': 'The file has a heading but no figures under it.',
     'time-not-ascending': 'The times go backwards[ in line {line}]. Sort the rows by time and open it again.',
-    'bad-number': 'Something[ in line {line}] is not a number. Mend that line and open it again.',
+    'bad-number': 'Something[ in line {line}] is not a number. Correct that line and open it again.',
     'bad-field': 'A field of the file holds something that cannot be. Correct it and open it again.',
     'too-large': 'The file is larger than this app reads. Cut it to the cranking and open it again.',
     'newer-version':

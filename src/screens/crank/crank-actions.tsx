@@ -28,7 +28,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const isUnseen = capture.analyst.value === 'failed';
   const isAgain = shortStrokes(capture.result.value, item, loaded) !== null;
   const stop = stopWords(state.phase, reader);
-  const go = goAction(state.phase, capture, reader, { isUnseen, isAgain });
+  const go = goAction(state.phase, capture, reader, { isUnseen, isAgain, cylinder: item?.cylinder ?? null });
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -142,6 +142,8 @@ interface AtHand {
   readonly isUnseen: boolean;
   /** The last reading of the current cylinder had too few strokes. */
   readonly isAgain: boolean;
+  /** `null` before a plan. */
+  readonly cylinder: number | null;
 }
 
 /**
@@ -162,7 +164,8 @@ function stopWords(phase: CapturePhase, { t }: Reader): string | null {
   }
 }
 
-function goAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnseen, isAgain }: AtHand) {
+function goAction(phase: CapturePhase, capture: Capture, { t, say }: Reader, atHand: AtHand) {
+  const { isUnseen, isAgain, cylinder } = atHand;
   switch (phase) {
     case 'zeroing':
     case 'waiting':
@@ -172,7 +175,10 @@ function goAction(phase: CapturePhase, capture: Capture, { t }: Reader, { isUnse
     case 'storing':
       return null;
     case 'moving':
-      return { words: isAgain ? t.crank.retake : t.crank.goOn, act: () => capture.goOn() };
+      return {
+        words: isAgain ? t.crank.retake : say(t.crank.goOn, { cylinder: cylinder ?? '' }),
+        act: () => capture.goOn(),
+      };
     default:
       return { words: t.crank.arm, act: () => capture.arm() };
   }
