@@ -70,6 +70,7 @@ const ABSOLUTE = [
   1,
   Number.POSITIVE_INFINITY,
   Number.POSITIVE_INFINITY,
+  1e-11,
 ];
 
 /** Starts a cranking. Throws a `RangeError` for an unknown cylinder. */

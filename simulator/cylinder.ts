@@ -1,5 +1,7 @@
 import type { Condition } from '../worker/core/trace.ts';
 import type { CylinderHealth, SimulatedEngine } from './engine.ts';
+import { heatCoefficient } from './family/heat-law.ts';
+import { crevicePa, ringFlow } from './family/ring-pack.ts';
 import { GAS_CONSTANT, heatCapacityV, holeFlow, internalEnergy } from './gas.ts';
 import type { Rig } from './rig.ts';
 import type { Derivative } from './runge-kutta.ts';
@@ -23,8 +25,10 @@ export const STATE = {
   massIn: 8,
   /** Net energy into the gas of the cylinder, for checks of the balance. */
   energyIn: 9,
+  /** Gas between the rings; only with a ring pack. */
+  creviceMass: 10,
 } as const;
-const STATE_SIZE = 10;
+const STATE_SIZE = { oneLeak: 10, ringPack: 11 } as const;
 
 /** Time constant with which an open valve equalises the pressure, s. */
 const EVEN_OUT_S = 1.5e-3;
@@ -33,8 +37,6 @@ const OIL_MM3 = 4000;
 const OIL_SHARE = 0.025;
 /** Ring leak of a wet cylinder as a share of the dry one. */
 const WET_RING_SHARE = 0.4;
-/** Gas speed for wall heat in addition to the piston's, m/s. */
-const STILL_M_PER_S = 1;
 /** Share of their displacement that the other cylinders draw from a throttled manifold; plug holes supply the rest. */
 const OTHERS_DRAW = 0.4;
 /** Volume between throttle and valves as a share of the engine's displacement. */
@@ -130,9 +132,18 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
   const opensPa = rig.checkOpensKpa * 1000;
   const fullPa = rig.checkFullKpa * 1000;
 
-  // Woschni, SAE 670931, motored: h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8, p in kPa (Heywood eq. 12.38 and 12.39, recalled).
-  const woschni = 3.26 * engine.wallHeat * (engine.boreMm / 1000) ** -0.2;
-  const gasSpeed = (2.28 * 2 * radius) / Math.PI;
+  const coefficient = heatCoefficient(engine.heatLaw ?? 'woschni', {
+    boreM: engine.boreMm / 1000,
+    crankRadiusM: radius,
+    scale: engine.wallHeat,
+  });
+  const pack = engine.ringPack ?? null;
+  const wallEnthalpy = internalEnergy(wallK) + R * wallK;
+  const filmRad = (engine.filmTurns ?? 0) * 2 * Math.PI;
+  const evenOutS = EVEN_OUT_S * (engine.portLoss ?? 1);
+  const decompressor = engine.decompressor ?? { mm2: 0, closesDegBtdc: 180 };
+  const decompressorM2 = decompressor.mm2 * 1e-6;
+  const decompressorCloses = Math.max(closes, (-decompressor.closesDegBtdc * Math.PI) / 180);
   const headM2 = 2.2 * pistonM2;
   const linerM = (Math.PI * engine.boreMm) / 1000;
 
@@ -164,18 +175,26 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const cv = heatCapacityV(T);
     const u = internalEnergy(T);
 
-    const w = gasSpeed * Math.abs(speed) + STILL_M_PER_S;
-    const h = woschni * Math.exp(0.8 * Math.log(p * 0.001 * w) - 0.55 * Math.log(T));
-    const heat = h * (headM2 + linerM * x) * (wallK - T);
+    const heat = coefficient(p, T, V, speed) * (headM2 + linerM * x) * (wallK - T);
     const work = p * dV;
 
     // Change of pressure per kilogram: leaving at the state of the gas, or entering from the surroundings.
     const perOut = (p / m) * (1 + R / cv);
     const perIn = (p / m) * (1 + (ambientEnthalpy - u) / (cv * T));
+    const perFromCrevice = (p / m) * (1 + (wallEnthalpy - u) / (cv * T));
 
     const closed = a > closes && a < opens;
     const ring = ringM2 * (1 + dryExtra * (1 - y[5]!));
-    const leak = holeFlow(ring + otherM2, p, T, ambientPa, ambientK);
+    const held = otherM2 + (a > closes && a < decompressorCloses ? decompressorM2 : 0);
+    let toCrevice = 0;
+    let fromCrevice = 0;
+    if (pack) {
+      const betweenPa = crevicePa(pack, y[10]!, wallK);
+      const flow = ringFlow(pack, ring, p, T, betweenPa, wallK, ambientPa);
+      toCrevice = flow.inKgPerS;
+      fromCrevice = flow.outKgPerS;
+    }
+    const leak = holeFlow(pack ? held : ring + held, p, T, ambientPa, ambientK);
 
     // Flow into the hose through its check valve, or back through a leaking one.
     let toHose = 0;
@@ -190,7 +209,8 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const unported =
       p * ((heat - work) / (m * cv * T) - dV / V) -
       leak * (leak > 0 ? perOut : perIn) -
-      toHose * (toHose > 0 ? perOut : perIn);
+      toHose * (toHose > 0 ? perOut : perIn) -
+      toCrevice * (toCrevice > 0 ? perOut : perFromCrevice);
 
     // An open hose has the cylinder's pressure at its own temperature, so it stores gas as the pressure rises.
     let port = 0;
@@ -198,18 +218,19 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     if (closed) {
       dp = unported / (1 + openHose * (unported > 0 ? perOut : perIn));
     } else {
-      dp = ((throttled && a < closes ? y[7]! : ambientPa) - p) / EVEN_OUT_S;
+      dp = ((throttled && a < closes ? y[7]! : ambientPa) - p) / evenOutS;
       const need = dp * (1 + openHose * (dp > 0 ? perOut : perIn)) - unported;
       port = need / (need > 0 ? perIn : perOut);
     }
     rate = dp;
     const intoOpenHose = openHose * dp;
-    const inMass = port - leak - toHose - intoOpenHose;
+    const inMass = port - leak - toHose - intoOpenHose - toCrevice;
     const inEnthalpy =
       Math.max(0, port) * ambientEnthalpy +
       (Math.max(0, -leak) + Math.max(0, -toHose) + Math.max(0, -intoOpenHose)) * ambientEnthalpy -
       (Math.max(0, -port) + Math.max(0, leak) + Math.max(0, toHose) + Math.max(0, intoOpenHose)) *
-        (u + R * T);
+        (u + R * T) -
+      (toCrevice > 0 ? toCrevice * (u + R * T) : toCrevice * wallEnthalpy);
 
     const gasNm = (p - ambientPa) * dVda;
     const drive = starterOn ? driveNm(starter, speed, y[6]!) : 0;
@@ -220,7 +241,12 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     dy[2] = inMass;
     dy[3] = (energy - inMass * u) / (m * cv);
     dy[4] = toHose - hoseLoss;
-    dy[5] = closed && p > ambientPa ? (1 - y[5]!) * (p - ambientPa) * settling : 0;
+    dy[5] =
+      filmRad > 0
+        ? ((1 - y[5]!) * Math.abs(speed)) / filmRad
+        : closed && p > ambientPa
+          ? (1 - y[5]!) * (p - ambientPa) * settling
+          : 0;
     dy[6] = (current * starter.polarisation - y[6]!) / starter.polarisationS;
     dy[7] = throttled
       ? ((holeFlow(throttleM2, ambientPa, ambientK, y[7]!, ambientK) - (a < closes && !closed ? port : 0)) *
@@ -229,8 +255,9 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
           y[7]! * othersM3PerRad * Math.abs(speed)) /
         manifoldM3
       : 0;
-    dy[8] = port - leak - hoseLoss;
+    dy[8] = port - leak - hoseLoss - toCrevice;
     dy[9] = energy;
+    if (pack) dy[10] = toCrevice - fromCrevice;
   };
 
   return {
@@ -244,16 +271,18 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     gaugePa: (y) => (open ? pressurePa(y) : y[STATE.hoseMass]! * hosePaPerKg),
     gaugeRate: (_, dy) => (open ? rate : dy[STATE.hoseMass]! * hosePaPerKg),
     atRest: (angle) => {
-      const y = new Float64Array(STATE_SIZE);
+      const y = new Float64Array(pack ? STATE_SIZE.ringPack : STATE_SIZE.oneLeak);
       y[STATE.angle] = angle;
       y[STATE.kelvin] = wallK;
       y[STATE.mass] = (ambientPa * volumeM3(angle)) / (R * wallK);
       y[STATE.hoseMass] = (ambientPa * hoseM3) / (R * ambientK);
       y[STATE.manifoldPa] = ambientPa;
+      if (pack) y[STATE.creviceMass] = (ambientPa * pack.creviceCm3 * 1e-6) / (R * wallK);
       return y;
     },
     toValveEvent: (angle) => {
       const a = fold(angle);
+      if (a > closes && a < decompressorCloses) return decompressorCloses - a;
       return a < closes ? closes - a : a < opens ? opens - a : cycleRad / 2 - a;
     },
     isClosed: (angle) => fold(angle) > closes && fold(angle) < opens,

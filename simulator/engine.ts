@@ -1,5 +1,7 @@
 import type { Fuel, Layout } from '../worker/core/engine.ts';
 import type { Cycle } from '../worker/core/trace.ts';
+import type { HeatLaw } from './family/heat-law.ts';
+import type { RingPack } from './family/ring-pack.ts';
 
 /**
  * Sealing of one cylinder. Areas are effective, in mm2: the discharge coefficient is included. A sound cylinder leaks
@@ -28,6 +30,16 @@ interface Drive {
   readonly sagPer10S: number;
   /** State of the battery: 1 charged; below about 0.6 the engine turns slowly. */
   readonly batteryStrength: number;
+  /** Stall torque, inertia and friction relative to those of an ordinary starter and crank; 1 when omitted. */
+  readonly stallShare?: number | undefined;
+  readonly inertiaShare?: number | undefined;
+  readonly frictionShare?: number | undefined;
+}
+
+/** An exhaust valve held off its seat while the engine cranks, until some way before the top of compression. */
+interface Decompressor {
+  readonly mm2: number;
+  readonly closesDegBtdc: number;
 }
 
 /** An engine to simulate, built by `makeEngine`. */
@@ -50,8 +62,18 @@ export interface SimulatedEngine {
   /** Effective opening of the throttle, mm2; `null`: held wide open. */
   readonly throttleMm2: number | null;
   readonly wallKelvin: number;
-  /** Wall heat relative to Woschni's law; 0 for none. */
+  /** Wall heat relative to `heatLaw`; 0 for none. */
   readonly wallHeat: number;
+  /** Default `woschni`. */
+  readonly heatLaw?: HeatLaw | undefined;
+  /** Rings with a crevice between them; omitted: one leak. */
+  readonly ringPack?: RingPack | undefined;
+  /** Turns in which the oil film builds two thirds, whatever the pressure; omitted: it builds with pressure and time. */
+  readonly filmTurns?: number | undefined;
+  /** Time in which open valves or ports equalise the pressure, relative to the default; 1 when omitted. */
+  readonly portLoss?: number | undefined;
+  /** Compression release; omitted: none. */
+  readonly decompressor?: Decompressor | undefined;
   readonly drive: Drive;
   readonly cylinders: ReadonlyMap<number, CylinderHealth>;
 }

@@ -47,12 +47,13 @@ export function currentShare(starter: Starter, radPerS: number, polarisation: nu
 export function starterFor(engine: SimulatedEngine): Starter {
   const sweptL = sweptMm3(engine.boreMm, engine.strokeMm) * 1e-6;
   const litres = sweptL * engine.cylinders.size;
-  const dryNm = 3 + 10 * litres;
+  const { stallShare = 1, inertiaShare = 1, frictionShare = 1 } = engine.drive;
+  const dryNm = (3 + 10 * litres) * frictionShare;
   const target = (engine.drive.crankingRpm * Math.PI) / 30;
   const viscous = (2 * litres) / target;
   // Torque to pass the top of compression: about 200 Nm a litre at a ratio of 10.
   const overTopNm = 20 * sweptL * engine.compressionRatio;
-  const stallNm = 4 * (dryNm + 2 * litres) + 1.6 * overTopNm;
+  const stallNm = (4 * (dryNm + 2 * litres) + 1.6 * overTopNm) * stallShare;
   // Expansion returns most of the compression work; the loss acts like a small friction.
   const meanNm = dryNm + 2 * litres + 0.05 * overTopNm;
   const share = meanNm / stallNm;
@@ -69,6 +70,6 @@ export function starterFor(engine: SimulatedEngine): Starter {
     polarisationS,
     frictionNm: dryNm,
     frictionNmPerRadPerS: viscous,
-    inertiaKgM2: 0.02 + 0.1 * litres,
+    inertiaKgM2: (0.02 + 0.1 * litres) * inertiaShare,
   };
 }

@@ -11,6 +11,10 @@ export interface Sensor {
   readonly offsetKpa: number;
   /** Scale factor; 1 for an exact scale. */
   readonly gain: number;
+  /** Error of the scale at `maxKpa`, as a share, growing in proportion to the pressure; 0 for a straight scale. */
+  readonly curvature: number;
+  /** Movement of the zero. */
+  readonly driftKpaPerS: number;
   /** Whether it measures absolute instead of gauge pressure. */
   readonly absolute: boolean;
   /** Smallest step; 0 for none. */
@@ -29,6 +33,8 @@ const TYPICAL_SENSOR: Sensor = {
   noiseKpa: 0.8,
   offsetKpa: 0.6,
   gain: 1,
+  curvature: 0,
+  driftKpaPerS: 0,
   absolute: false,
   resolutionKpa: 0.5,
   minKpa: -100,
@@ -83,9 +89,11 @@ export function createTransducer(sensor: Sensor, ambientKpa: number, random: Ran
     return lagged;
   };
 
-  const read = (pa: number): number => {
+  const read = (pa: number, timeS: number): number => {
     const kpa = pa / 1000 - (sensor.absolute ? 0 : ambientKpa);
-    const measured = sensor.gain * kpa + sensor.offsetKpa + sensor.noiseKpa * noise.normal();
+    const scale = sensor.gain * (1 + (sensor.curvature * kpa) / sensor.maxKpa);
+    const zeroKpa = sensor.offsetKpa + sensor.driftKpaPerS * (timeS - startS);
+    const measured = scale * kpa + zeroKpa + sensor.noiseKpa * noise.normal();
     const { resolutionKpa: step } = sensor;
     const rounded = step > 0 ? Math.round(measured / step) * step : measured;
     return Math.min(sensor.maxKpa, Math.max(sensor.minKpa, rounded));
@@ -98,7 +106,7 @@ export function createTransducer(sensor: Sensor, ambientKpa: number, random: Ran
       const pressureKpa = new Float64Array(end - index);
       for (let i = 0; index < end; i++, index++) {
         const takenS = startS + index / sensor.rateHz;
-        pressureKpa[i] = read(follow(takenS, gaugePa));
+        pressureKpa[i] = read(follow(takenS, gaugePa), takenS);
         const reportedS = takenS + (sensor.jitterS > 0 ? sensor.jitterS * jitter.normal() : 0);
         // Clocks jitter, but they do not run backwards.
         lastTimeS = Math.max(reportedS, lastTimeS + 0.05 / sensor.rateHz);
