@@ -1,26 +1,33 @@
 /**
- * Measures the accuracy of the readings: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`.
+ * Measures the accuracy of the readings: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`, or
+ * `npm run accuracy -- --models [--count N] [--seed S]`.
  *
  * Without a FOLDER: N captures (default 60) of each kind from the project's own simulator. A FOLDER holds trace CSV files and a
  * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All are
  * read as the command line reads them. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
+ *
+ * `--models` reads N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';
 import { type Figure, figuresOf, flaws } from './accuracy/figures.ts';
 import { casesIn } from './accuracy/folder.ts';
 import { simulatedCases } from './accuracy/population.ts';
+import { reportFamilyAccuracy } from './family/family-accuracy.ts';
 import { writeTable } from './write-table.ts';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
-    count: { type: 'string', default: '60' },
+    count: { type: 'string' },
+    models: { type: 'boolean', default: false },
     seed: { type: 'string', default: '7' },
     misses: { type: 'boolean', default: false },
     write: { type: 'boolean', default: false },
   },
 });
+
+const count = Number(values.count ?? (values.models ? 40 : 60));
 
 function report(title: string, cases: readonly Case[]): boolean {
   const started = performance.now();
@@ -39,7 +46,7 @@ function write(figures: readonly Figure[]): void {
   writeTable(
     'README.md',
     'accuracy',
-    `npm run accuracy -- --count ${values.count}`,
+    `npm run accuracy -- --count ${count}`,
     ['what', 'number', 'measured', 'limit'],
     figures.map(({ name, count, measured, limit }) => [name, count, percent(measured), percent(limit)]),
   );
@@ -53,6 +60,10 @@ function line({ name, count, measured, limit, ok }: Figure): string {
 const sets: [string, () => Case[]][] =
   positionals.length > 0
     ? positionals.map((folder) => [folder, () => casesIn(folder)])
-    : [[`simulator, seed ${values.seed}`, () => simulatedCases(Number(values.count), Number(values.seed))]];
-const verdicts = sets.map(([title, cases]) => report(title, cases()));
-process.exitCode = verdicts.every(Boolean) ? 0 : 1;
+    : [[`simulator, seed ${values.seed}`, () => simulatedCases(count, Number(values.seed))]];
+
+if (values.models) reportFamilyAccuracy(count, Number(values.seed));
+else {
+  const verdicts = sets.map(([title, cases]) => report(title, cases()));
+  process.exitCode = verdicts.every(Boolean) ? 0 : 1;
+}

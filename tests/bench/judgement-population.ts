@@ -39,7 +39,8 @@ const LAYOUTS = [
   'v6',
   'flat-4',
 ];
-const CAUSE_OF: Readonly<Record<FaultKind, string>> = {
+/** Cause that the judgement should name for each fault. */
+export const CAUSE_OF: Readonly<Record<FaultKind, string>> = {
   'worn-rings': 'ring-wear',
   'valve-leak': 'valve-leak',
   'gasket-leak': 'head-gasket',
@@ -52,16 +53,17 @@ const CYLINDER_FAULTS: readonly FaultKind[] = ['worn-rings', 'valve-leak', 'gask
 const ALL_FAULTS: readonly FaultKind[] = ['late-cam', 'closed-throttle', 'weak-battery'];
 const HIGH_OR_ALL = ['carbon', 'all-low'];
 
-interface Fault {
+/** A drawn fault; no cylinders when it is of the whole engine. */
+export interface Fault {
   readonly kind: FaultKind;
   readonly cylinders: readonly number[];
 }
 
 /** No fault in 3 of 10, two in 1 of 10, else one; every cause about equally often. */
-function drawFaults(
+export function drawFaults(
   random: Random,
   cylinders: readonly number[],
-  pairs: readonly [number, number][],
+  pairs: readonly (readonly [number, number])[],
 ): Fault[] {
   const one = (free: readonly number[], kinds: readonly FaultKind[]): Fault[] => {
     if (free.length === 0) return [];
@@ -89,7 +91,7 @@ function drawFaults(
 const NOTICEABLE = 0.07;
 
 /** The engine with its faults. Weak batteries and half-open throttles with next to no effect are drawn again. */
-function spoiled(random: Random, sound: SimulatedEngine, faults: readonly Fault[]): SimulatedEngine {
+export function spoiled(random: Random, sound: SimulatedEngine, faults: readonly Fault[]): SimulatedEngine {
   const crank = (engine: SimulatedEngine) =>
     crankCylinder({ engine, cylinder: 1, tolerance: 1e-4 }).truth.finalKpa!;
   return faults.reduce((engine, { kind, cylinders }) => {
@@ -161,7 +163,7 @@ export function simulateTest(seed: number): SimulatedTest {
 }
 
 /** Two cylinders with the same single fault count as one fault: the judgement names them together. */
-function trueFaults(faults: readonly Fault[], cylinders: readonly number[]): TrueFault[] {
+export function trueFaults(faults: readonly Fault[], cylinders: readonly number[]): TrueFault[] {
   const byCause = new Map<string, readonly number[]>();
   for (const fault of faults) {
     const bad = fault.cylinders.length > 0 ? fault.cylinders : cylinders;

@@ -1,11 +1,13 @@
 /**
  * Measures the quality of the judgement: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
- * [--plot FILE.svg] [--write]`.
+ * [--plot FILE.svg] [--write]`, or `npm run judgement -- --models [--engines N] [--seed S] [--misses]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
  *
  * `--plot` draws confidence against truth for the simulated engines; the committed picture is made with `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
+ *
+ * `--models` judges N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group.
  *
  * `--write` puts the figures into the README files.
  *
@@ -21,6 +23,7 @@ import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
+import { reportFamilyJudgement } from './family/family-judgement.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
@@ -85,15 +88,18 @@ const judgeTest = ({ id, faults, readings, engine, conditions }: SimulatedTest):
 const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: {
-    engines: { type: 'string', default: '500' },
+    engines: { type: 'string' },
     seed: { type: 'string', default: '100000' },
     misses: { type: 'boolean', default: false },
+    models: { type: 'boolean', default: false },
     fit: { type: 'boolean', default: false },
     plot: { type: 'string' },
     write: { type: 'boolean', default: false },
   },
 });
-const tests = (): SimulatedTest[] => simulated(Number(values.engines), Number(values.seed));
+const count = Number(values.engines ?? (values.models ? 40 : 500));
+const seed = Number(values.seed);
+const tests = (): SimulatedTest[] => simulated(count, seed);
 
 function printConstants(): void {
   const all = tests();
@@ -112,7 +118,7 @@ function reportSimulated(): void {
 
 function write(judged: readonly JudgedEngine[]): void {
   const score = scoreOf(judged);
-  const command = `npm run judgement -- --engines ${values.engines}`;
+  const command = `npm run judgement -- --engines ${count}`;
   const rows: (readonly (string | number)[])[] = [
     ['right cause and cylinders', percent(score.right)],
     ...[...rightByKind(judged)].sort().map(([kind, [right, of]]) => [`${kind}, right`, `${right} of ${of}`]),
@@ -134,5 +140,6 @@ function plotOf(judged: readonly JudgedEngine[]): string {
 }
 
 if (values.fit) printConstants();
+else if (values.models) reportFamilyJudgement(count, seed, values.misses);
 else if (positionals.length === 0) reportSimulated();
 else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);

@@ -1,7 +1,9 @@
 /**
- * Measures the accuracy of the leak size estimate: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each] [--write]`.
+ * Measures the accuracy of the leak size estimate: `npm run leak -- [FOLDER...] [--engines N] [--seed S] [--each] [--write] [--models]`.
  *
  * Without a FOLDER: N engines (default 200) of the project's own simulator, from seed S (default 200 000).
+ *
+ * `--models` estimates N engines (default 40) of each model of the simulator's family instead.
  *
  * FOLDER holds one folder of trace CSV files for each engine, an `index.json` whose keys are these folders' names, and a
  * `truth.json`: "ENGINE/FILE.csv" -> { leak_mm2, checked }. Engines whose files do not give bore, stroke and ratio count as refused.
@@ -10,6 +12,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
+import { reportFamilyLeak } from './family/family-leak.ts';
 import { simulateLeakTest } from './leak-population.ts';
 import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-score.ts';
 import { tracesIn } from './traces-in.ts';
@@ -105,23 +108,29 @@ function write(leaks: readonly ScoredLeak[]): void {
       ...[refusedShare, medianOff, ninetiethOff, coverage].map((one) => percent(one).trim()),
     ];
   });
-  const command = `npm run leak -- --engines ${values.engines} --seed ${values.seed}`;
+  const command = `npm run leak -- --engines ${count()} --seed ${values.seed}`;
   const head = ['cylinders', 'number', 'refused', 'median error', '9 of 10 below', '80 % intervals hold'];
   for (const file of ['README.md', 'worker/core/leak/README.md'])
     writeTable(file, 'leak', command, head, rows);
 }
 
+/** Engines to simulate. */
+function count(): number {
+  return Number(values.engines ?? (values.models ? 40 : 200));
+}
+
 const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: {
-    engines: { type: 'string', default: '200' },
+    engines: { type: 'string' },
     seed: { type: 'string', default: '200000' },
+    models: { type: 'boolean', default: false },
     each: { type: 'boolean', default: false },
     write: { type: 'boolean', default: false },
   },
 });
-if (positionals.length === 0) {
-  const count = Number(values.engines);
-  const tests = Array.from({ length: count }, (_, i) => simulateLeakTest(Number(values.seed) + i));
+if (values.models) reportFamilyLeak(count(), Number(values.seed), FAULTY_MM2);
+else if (positionals.length === 0) {
+  const tests = Array.from({ length: count() }, (_, i) => simulateLeakTest(Number(values.seed) + i));
   report('simulated', tests);
 } else for (const folder of positionals) report(folder, testsIn(folder));
