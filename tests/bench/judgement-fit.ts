@@ -33,6 +33,8 @@ function rowsOf({ readings, engine, conditions, faults }: SimulatedTest): Row[] 
     const { hose, crankingRpm } = signature.reading;
     const expected = expectedCranking(engine.geometry, {
       ...conditions,
+      fuel: engine.fuel,
+      cycle: engine.cycle,
       rpm: crankingRpm ?? undefined,
       hose: hose === 'undetermined' ? undefined : hose,
     });

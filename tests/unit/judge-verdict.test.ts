@@ -124,7 +124,10 @@ describe('verdicts', () => {
       expect(judgement.suspects[0]).toMatchObject({ cause: 'all-low', cylinders: [1, 2, 3, 4] });
     }
     expect(anywhere.verdict).toBe('watch');
-    expect(atSea.verdict).toBe('fault');
+    // The volume of an open hose is not known, and may explain a fifth.
+    expect(atSea.verdict).toBe('watch');
+    const held = even.map((one) => ({ ...one, reading: { ...one.reading, hose: 'check-valve' as const } }));
+    expect(judgeEngine(held, engine, RULE, { ambientKpa: 101.3 }).verdict).toBe('fault');
   });
 
   it('needs no barometer when only one cylinder is below the manual', () => {
@@ -185,7 +188,7 @@ describe('cannot tell', () => {
   });
 
   it('for one cylinder without manual or geometry, but with either', () => {
-    const one = [dry(1, readingOf(USUAL))];
+    const one = [dry(1, readingOf(USUAL, { hose: 'check-valve' }))];
     expect(judgeEngine(one, engineOf('inline-1'), RULE).verdict).toBe('cannot-tell');
     expect(judgeEngine(one, engineOf('inline-1', { geometry: GEOMETRY }), RULE).verdict).toBe('sound');
     expect(judgeEngine(one, engineOf('inline-1', { manual: { minKpa: 1100 } }), RULE).verdict).toBe('sound');

@@ -20,6 +20,7 @@ type Band = {
   readonly expectedKpa: number;
   readonly lowKpa: number;
   readonly highKpa: number;
+  readonly ratio: number;
 };
 type Neighbours = Cylinder & { readonly neighbour: number; readonly differencePercent: number };
 type NoValues = Readonly<Record<never, number>>;
@@ -38,8 +39,14 @@ interface OtherEvidence {
   'above-manual-max': OneReading & { readonly maxKpa: number };
   /** Within the manual's maximum, which speaks against carbon. */
   'within-manual-max': OneReading & { readonly maxKpa: number };
-  /** Below 75 % of the lowest pressure that the geometry lets expect. */
-  'far-below-expected': OneReading & { readonly lowKpa: number; readonly highKpa: number };
+  /** Below the range of healthy engines of this compression ratio, `ratio`. Worth a look; never certain. */
+  'far-below-expected': OneReading & {
+    readonly lowKpa: number;
+    readonly highKpa: number;
+    readonly ratio: number;
+  };
+  /** A manual's maximum far below what healthy engines of this ratio read: it may be the minimum. Check the card. */
+  'manual-max-may-be-min': { readonly maxKpa: number; readonly lowKpa: number; readonly highKpa: number };
 
   // Data that the test lacks
   /** No dry reading. Measure this cylinder. */

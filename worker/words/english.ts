@@ -30,7 +30,9 @@ export const english = {
       '{where} {n:plural reads|read} {finalKpa:pressure}, above the manual’s maximum of {maxKpa:pressure}.',
     'within-manual-max': '{where} {n:plural stays|stay} under the manual’s maximum of {maxKpa:pressure}.',
     'far-below-expected':
-      '{where} {n:plural reads|read} {finalKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
+    'manual-max-may-be-min':
+      'Healthy engines of this compression ratio usually read {lowKpa:pressure} to {highKpa:pressure}. Is the manual’s maximum of {maxKpa:pressure} the minimum? Check the engine card.',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',
     'reading-not-analysed':
       'The analysis of {inside} stopped before it was done. The samples are kept. Try again before you measure again.',
@@ -71,9 +73,9 @@ export const english = {
     'all-alike': 'All cylinders lie within {spreadPercent:0}\u202f% of each other.',
     'not-alike': 'The cylinders are not alike: they differ by {spreadPercent:0}\u202f%.',
     'below-expected':
-      'The better cylinders read about {usualKpa:pressure}. By its compression ratio this engine should read {lowKpa:pressure} to {highKpa:pressure}.',
+      'The better cylinders read about {usualKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
     'as-expected':
-      'The better cylinders read about {usualKpa:pressure}, within the {lowKpa:pressure} to {highKpa:pressure} that the compression ratio promises.',
+      'The better cylinders read about {usualKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
     'all-below-manual':
       'The better cylinders read about {usualKpa:pressure}, under the manual’s minimum of {minKpa:pressure}.',
     'above-manual-min':

@@ -54,7 +54,8 @@ export const SIMULATED_FACTS: EngineFacts = {
   cycle: 4,
   fuel: 'spark',
   layout: presetLayout('inline', 4),
-  manual: {},
+  // Without a second witness beside the ratio, no engine is called low alike.
+  manual: { minKpa: 1000 },
   geometry: { compressionRatio: 9.5 },
 };
 

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { median } from '../../../worker/core/statistics.ts';
 import { Choice } from '../../components/choice.tsx';
@@ -22,11 +23,13 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
   const { t, say } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
   const { engine, judgement, counting } = loaded;
-  const { cycle, geometry } = engine.facts;
+  const { cycle, fuel, geometry, layout } = engine.facts;
   const readings = [...counting.dry.values()].map(({ reading }) => reading);
   const speeds = readings.map((reading) => reading.crankingRpm).filter((rpm) => rpm !== null);
   const cranked = {
     cycle,
+    fuel,
+    cylinders: cylindersOf(layout).length,
     ambientKpa: judgement.ambientKpa ?? undefined,
     rpm: speeds.length === 0 ? undefined : median(speeds),
     hose:

@@ -1,4 +1,5 @@
 import type { EngineFacts } from '../engine.ts';
+import { asEvidence } from '../evidence.ts';
 import type { CylinderVerdict, Judgement, Suspect, TestConditions, Verdict } from '../judgement.ts';
 import { cylindersOf } from '../layouts.ts';
 import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
@@ -7,7 +8,7 @@ import { hasNotice } from '../reading-quality.ts';
 import type { RuleChoice } from '../rule.ts';
 import { isLeak } from './faults.ts';
 import { type Lack, whatIsLacking } from './judge-lacks.ts';
-import { limitBreaches } from './judge-limits.ts';
+import { isMaximumDoubtful, limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import { withPlugs } from './plug-evidence.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
@@ -26,17 +27,19 @@ const WATCH_FROM = 0.5;
  */
 export function judgeEngine(
   readings: readonly CylinderReading[],
-  engine: EngineFacts,
+  stated: EngineFacts,
   rule: RuleChoice,
   conditions: TestConditions = {},
 ): Judgement {
-  const planned = cylindersOf(engine.layout);
+  const planned = cylindersOf(stated.layout);
   const cylinders = [...new Set([...planned, ...readings.map((one) => one.cylinder)])].sort((a, b) => a - b);
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
   const levels = signatures.map(levelOf);
+  const cranked = crankedLike(signatures, stated, conditions.ambientKpa);
+  const expected = expectedCranking(stated.geometry, cranked);
+  const doubted = isMaximumDoubtful(stated.manual, expected, conditions.ambientKpa);
+  const engine = doubted ? { ...stated, manual: { ...stated.manual, maxKpa: undefined } } : stated;
   const inForce = ruleInForce(rule, engine.manual);
-  const cranked = crankedLike(signatures, conditions.ambientKpa);
-  const expected = expectedCranking(engine.geometry, cranked);
   const breaches = [
     ...spreadBreaches(levels, inForce),
     ...limitBreaches(signatures, engine, expected, conditions.ambientKpa),
@@ -72,6 +75,15 @@ export function judgeEngine(
       ...(suspicious?.evidence.slice(0, 1) ?? []),
       ...breaches.map((breach) => breach.evidence),
       ...lacking.map((one) => one.evidence),
+      ...(doubted && expected !== null
+        ? [
+            asEvidence('manual-max-may-be-min', {
+              maxKpa: stated.manual.maxKpa!,
+              lowKpa: expected.lowKpa,
+              highKpa: expected.highKpa,
+            }),
+          ]
+        : []),
     ],
     cylinders: verdicts,
     suspects: withPlugs(suspects, conditions.plugs ?? []),

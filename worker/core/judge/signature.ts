@@ -1,3 +1,5 @@
+import type { EngineFacts } from '../engine.ts';
+import { cylindersOf } from '../layouts.ts';
 import type { Cranked } from '../physics/expected.ts';
 import type { CylinderReading, Reading } from '../reading.ts';
 import { hasNotice, isUnusable } from '../reading-quality.ts';
@@ -126,11 +128,18 @@ function lagOf(reading: Reading, lnLevel: number): Pick<Signature, 'lag' | 'lagS
 }
 
 /** Cranking conditions common to the readings: median speed, and the hose of the majority. */
-export function crankedLike(signatures: readonly Signature[], ambientKpa: number | undefined): Cranked {
+export function crankedLike(
+  signatures: readonly Signature[],
+  { cycle, fuel, layout }: EngineFacts,
+  ambientKpa: number | undefined,
+): Cranked {
   const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
   const open = signatures.filter(({ reading }) => reading.hose === 'open').length;
   return {
     ambientKpa,
+    cycle,
+    fuel,
+    cylinders: cylindersOf(layout).length,
     rpm: speeds.length === 0 ? undefined : median(speeds),
     hose: open > signatures.length / 2 ? 'open' : 'check-valve',
   };

@@ -8,7 +8,7 @@ import * as model from './suspect-model.ts';
 /**
  * Density of Student's t without the constant, since only ratios at equal freedom are formed. The scale is included.
  */
-function studentT(z: number, scale: number, freedom: number): number {
+export function studentT(z: number, scale: number, freedom: number): number {
   return (1 + (z / scale) ** 2 / freedom) ** (-(freedom + 1) / 2) / scale;
 }
 
@@ -57,7 +57,11 @@ export function featureLikelihood(
           lag - usual,
           drop,
           model.LAG[kind],
-          Math.hypot(lagSd, model.LAG_SD_PER_HOSE_LAG * Math.abs(usual)),
+          Math.hypot(
+            lagSd,
+            model.LAG_SD_PER_HOSE_LAG * Math.abs(usual),
+            othersLag === null ? model.USUAL_OPEN_LAG_SD : 0,
+          ),
         );
   return {
     lag: lagLikelihood,

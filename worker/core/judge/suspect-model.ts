@@ -55,8 +55,12 @@ export const LAG: Readonly<Record<LeakOrSound, Line>> = {
 };
 /** See `LAG`. */
 export const LAG_SD_PER_HOSE_LAG = 0.35;
-/** Lag of a sound cylinder on an open hose, for an engine of one. */
-export const USUAL_OPEN_LAG = 0.004;
+/**
+ * Lag of a sound cylinder on an open hose, for an engine of one, and its standard deviation: 0 to 0.035 over the models of the
+ * simulator's family, most with the ports of a two-stroke and with an oil film that builds slowly.
+ */
+export const USUAL_OPEN_LAG = 0.008;
+export const USUAL_OPEN_LAG_SD = 0.015;
 
 /**
  * Wet rise. Oil seals most of the leak past worn rings and a little of that past sound ones. Oil on the piston also

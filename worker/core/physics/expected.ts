@@ -1,5 +1,5 @@
-import type { EngineGeometry } from '../engine.ts';
-import type { Hose } from '../trace.ts';
+import type { EngineGeometry, Fuel } from '../engine.ts';
+import type { Cycle, Hose } from '../trace.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 
 /**
@@ -18,21 +18,30 @@ export function correctToSeaLevel(gaugeKpa: number, ambientKpa: number): number 
   return (gaugeKpa * SEA_LEVEL_KPA) / ambientKpa;
 }
 
-/** Expected cranking pressure of a sound cylinder, gauge kPa, and the range that covers 95 of 100 sound engines. */
+/** Cranking pressure that healthy engines of this kind read, gauge kPa, and the range that is to hold 95 of 100 of them. */
 export interface ExpectedPressure {
   readonly expectedKpa: number;
   readonly lowKpa: number;
   readonly highKpa: number;
-  /** Volume at intake closing over volume at top dead centre. */
+  /** Volume at intake closing over volume at top dead centre; closing as on the card or, without it, usual. */
   readonly effectiveRatio: number;
+  /** False where geometry alone cannot call a reading low: late closing, and four-stroke singles, which may have a compression release. */
+  readonly canTellLow: boolean;
 }
 
 /**
- * Polytropic exponent of a cranked charge, including leakage and heat loss, at 240 rpm with 50 cm3 of clearance; and
- * its standard deviation between sound engines. Below the 1.25 to 1.35 of a motored engine at speed (Heywood 1988,
- * sec. 9.2.2, recalled): cranking is slow, so more heat and gas are lost on the way up.
+ * Published service figures of 29 spark engines (`tests/published/service-figures.ts`): ln(kPa) = 5.62 + 0.68 ln(ratio) at sea
+ * level, with a standard deviation of 0.098. Engines in use read a little below their maker's standard; by how much is the
+ * author's own judgement.
  */
-const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
+const BOOKS = { at1: 5.62, perLnRatio: 0.68, inUse: -0.06 } as const;
+
+/**
+ * Polytropic exponent of a cranked charge, including leakage and heat loss, at 240 rpm with 50 cm3 of clearance. Below the
+ * 1.25 to 1.35 of a motored engine at speed (Heywood 1988, sec. 9.2.2, recalled): cranking is slow, so more heat and gas are
+ * lost on the way up. Fitted to the simulator's default model.
+ */
+const EXPONENT = 1.24;
 
 /**
  * Powers of the level in cranking speed and clearance volume. Fitted to the sound engines of `npm run judgement --
@@ -41,14 +50,38 @@ const EXPONENT = { mean: 1.24, sd: 0.031 } as const;
 export const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
 /** Loss to the volume of an open hose, natural logarithm. Same source. */
-export const OPEN_HOSE_LOSS = 0.06;
+const OPEN_HOSE_LOSS = 0.06;
+
+/** Degrees of freedom of Student's t for the level: books and models disagree more often than a normal density allows. */
+export const LEVEL_FREEDOM = 4;
+/** Half width of its central 95 %, in scales. */
+export const LEVEL_95 = 2.776;
 
 /**
- * Defaults where the engine card gives nothing: the middle of the ordinary range, and the standard deviation that
- * each unknown adds to the exponent.
+ * Scales of ln level that add up, by what is not known. `book`: published standards about their line, the least for any
+ * engine. `diesel`, `twoStroke`: no such table is at hand, and heat laws disagree by 0.2 at their ratios. `late`: a phaser may
+ * park elsewhere than the card says. `single`: it may have a compression release. `adapterCm3`, `openHoseCm3`: volumes that adapters and open hoses
+ * differ by.
  */
-const USUAL = { intakeClosesDegAbdc: 55, rodToStroke: 1.65 } as const;
-const UNKNOWN_SD = { closing: 0.02, barometer: 0.02, clearance: 0.015 } as const;
+const SCALE = {
+  book: 0.1,
+  diesel: 0.12,
+  twoStroke: 0.2,
+  late: 0.1,
+  single: 0.15,
+  barometer: 0.04,
+  openHoseCm3: 3,
+  size: 0.05,
+  adapterCm3: 1.5,
+} as const;
+/** d ln peak / d ln clearance. */
+const BY_CLEARANCE = 1.2;
+
+/** Closing angles in use, degrees after bottom dead centre: of cams, and of two-stroke ports. The middle is the default. */
+const CLOSINGS = { spark: [40, 50, 60, 70], diesel: [25, 35, 45, 55], twoStroke: [78, 84, 90, 96] } as const;
+/** Intake closing from which the card's figure is no longer trusted, degrees after bottom dead centre. */
+const LATE_DEG = 66;
+const USUAL_ROD_TO_STROKE = 1.65;
 
 /**
  * Cylinder volume over clearance volume at `crankDeg` from top dead centre. Slider-crank, Heywood 1988, eq. 2.4 to
@@ -61,47 +94,72 @@ export function volumeRatio(crankDeg: number, compressionRatio: number, rodToStr
   return 1 + ((compressionRatio - 1) * travel) / 2;
 }
 
-/** Cranking conditions. Any may be missing. */
+/** Cranking conditions, and what of the engine is not geometry. Any may be missing. */
 export interface Cranked {
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
   /** Turns a minute. */
   readonly rpm?: number | undefined;
   readonly hose?: Hose | undefined;
+  /** Default: spark. */
+  readonly fuel?: Fuel | undefined;
+  /** Default: 4. */
+  readonly cycle?: Cycle | undefined;
+  /** Number of cylinders. Default: several. */
+  readonly cylinders?: number | undefined;
 }
 
 /**
- * Expected cranking pressure from geometry. `null` without a compression ratio. Other unknowns (intake closing, rod,
- * bore, barometer) widen the range.
+ * Expected cranking pressure from geometry: the mean of two witnesses, published figures by compression ratio and the physics of
+ * compression. `null` without a compression ratio. Other unknowns widen the range; an unknown intake closing is integrated
+ * over the angles in use.
  */
 export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}): ExpectedPressure | null {
   const { boreMm, compressionRatio, intakeClosesDegAbdc, rodMm, strokeMm } = geometry;
   if (compressionRatio === undefined || !(compressionRatio > 1)) return null;
-  const rodToStroke = rodMm !== undefined && strokeMm !== undefined ? rodMm / strokeMm : USUAL.rodToStroke;
-  const closing = intakeClosesDegAbdc ?? USUAL.intakeClosesDegAbdc;
-  const effectiveRatio = volumeRatio(180 - closing, compressionRatio, rodToStroke);
+  const kind = cranked.cycle === 2 ? 'twoStroke' : (cranked.fuel ?? 'spark');
+  const rodToStroke = rodMm !== undefined && strokeMm !== undefined ? rodMm / strokeMm : USUAL_ROD_TO_STROKE;
+  const closings = intakeClosesDegAbdc === undefined ? CLOSINGS[kind] : [intakeClosesDegAbdc];
+  const ratios = closings.map((closing) => volumeRatio(180 - closing, compressionRatio, rodToStroke));
   const clearanceCm3 =
     boreMm === undefined || strokeMm === undefined
       ? null
       : (Math.PI * boreMm ** 2 * strokeMm) / 4000 / (compressionRatio - 1);
-  const sd = Math.hypot(
-    EXPONENT.sd,
-    intakeClosesDegAbdc === undefined ? UNKNOWN_SD.closing : 0,
-    cranked.ambientKpa === undefined ? UNKNOWN_SD.barometer : 0,
-    clearanceCm3 === null ? UNKNOWN_SD.clearance : 0,
+  const lnPhysics = ratios.map(
+    (ratio) =>
+      Math.log(SEA_LEVEL_KPA * (ratio ** EXPONENT - 1)) +
+      CLEARANCE.power * Math.log((clearanceCm3 ?? CLEARANCE.cm3) / CLEARANCE.cm3),
   );
+  const physics = mean(lnPhysics);
+  const book = BOOKS.at1 + BOOKS.perLnRatio * Math.log(compressionRatio) + BOOKS.inUse;
   // No correction below the speed of a healthy starter: slow cranking is a reason for a low reading, not an excuse.
   const rpm = Math.min(SPEED.most, Math.max(SPEED.least, cranked.rpm ?? SPEED.rpm));
-  const share =
-    (rpm / SPEED.rpm) ** SPEED.power *
-    ((clearanceCm3 ?? CLEARANCE.cm3) / CLEARANCE.cm3) ** CLEARANCE.power *
-    Math.exp(cranked.hose === 'open' ? -OPEN_HOSE_LOSS : 0);
-  const at = (exponent: number): number =>
-    share * (cranked.ambientKpa ?? SEA_LEVEL_KPA) * (effectiveRatio ** exponent - 1);
+  const lnExpected =
+    (kind === 'spark' ? (book + physics) / 2 : physics) +
+    SPEED.power * Math.log(rpm / SPEED.rpm) +
+    Math.log((cranked.ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA) -
+    (cranked.hose === 'open' ? OPEN_HOSE_LOSS : 0);
+  const isLate = kind !== 'twoStroke' && (intakeClosesDegAbdc ?? 0) >= LATE_DEG;
+  const isSingle = cranked.cycle !== 2 && cranked.cylinders === 1;
+  const scale = Math.hypot(
+    SCALE.book,
+    kind === 'spark' ? 0 : SCALE[kind],
+    isLate ? SCALE.late : 0,
+    isSingle ? SCALE.single : 0,
+    Math.sqrt(mean(lnPhysics.map((one) => (one - physics) ** 2))),
+    cranked.ambientKpa === undefined ? SCALE.barometer : 0,
+    clearanceCm3 === null ? SCALE.size : 0,
+    (BY_CLEARANCE * SCALE.adapterCm3) / (clearanceCm3 ?? CLEARANCE.cm3),
+    cranked.hose === 'open' ? (BY_CLEARANCE * SCALE.openHoseCm3) / (clearanceCm3 ?? CLEARANCE.cm3) : 0,
+  );
+  const at = (scales: number): number => Math.exp(lnExpected + scales * scale);
   return {
-    expectedKpa: at(EXPONENT.mean),
-    lowKpa: at(EXPONENT.mean - 2 * sd),
-    highKpa: at(EXPONENT.mean + 2 * sd),
-    effectiveRatio,
+    expectedKpa: at(0),
+    lowKpa: at(-LEVEL_95),
+    highKpa: at(LEVEL_95),
+    effectiveRatio: ratios[ratios.length >> 1]!,
+    canTellLow: !isLate && !isSingle,
   };
 }
+
+const mean = (values: readonly number[]): number => values.reduce((sum, one) => sum + one, 0) / values.length;

@@ -1,5 +1,4 @@
 import type { EngineGeometry } from '../engine.ts';
-import type { Cycle } from '../trace.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 import { crankCylinder } from './cranking-model.ts';
 import { type Cranked, expectedCranking, standardAtmosphereKpa } from './expected.ts';
@@ -52,11 +51,7 @@ export interface WhatIfPoint {
  * Expected pressure of a sound cylinder against one factor, 13 points ascending in `x`. The level is from
  * `expectedCranking`, its relative change from the cranking model. `[]` when ratio, bore or stroke are not known.
  */
-export function whatIf(
-  geometry: EngineGeometry,
-  conditions: Cranked & { readonly cycle?: Cycle | undefined },
-  factor: WhatIfFactor,
-): WhatIfPoint[] {
+export function whatIf(geometry: EngineGeometry, conditions: Cranked, factor: WhatIfFactor): WhatIfPoint[] {
   const level = expectedCranking(geometry, conditions);
   const engine = usualGeometry(geometry, conditions.cycle ?? 4);
   if (!level || !engine) return [];
