@@ -134,16 +134,29 @@ export function printFit(tests: readonly SimulatedTest[]): void {
 /** Number of Newton steps: ample, because the likelihood of two coefficients is concave. */
 const NEWTON_STEPS = 30;
 
-/**
- * Fits `suspect-calibration.ts`: logistic regression of whether a suspect is true on the ln odds that the model
- * computed for it. Least stated confidence and cap are those of the judgement.
- */
-export function printCalibration(engines: readonly JudgedEngine[]): void {
-  const points = engines.flatMap((one) =>
+/** One suspect: the ln odds that the model computed for it, and whether it is true. */
+interface Calibrated {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Intercept and slope of `suspect-calibration.ts`. */
+interface Calibration {
+  readonly at0: number;
+  readonly slope: number;
+}
+
+/** Suspects whose confidence is the model's own: a leaking rig is weighed elsewhere, and all-low has a cap. */
+export function calibrationPoints(engines: readonly JudgedEngine[]): Calibrated[] {
+  return engines.flatMap((one) =>
     one.judgement.suspects
-      .filter(({ cause }) => cause !== 'rig-leak')
+      .filter(({ cause }) => cause !== 'rig-leak' && cause !== 'all-low')
       .map((suspect) => ({ x: modelLnOdds(suspect.confidence), y: Number(isTrue(suspect, one)) })),
   );
+}
+
+/** Logistic regression of whether a suspect is true on the ln odds that the model computed for it. */
+export function fitCalibration(points: readonly Calibrated[]): Calibration {
   let at0 = 0;
   let slope = 1;
   for (let n = 0; n < NEWTON_STEPS; n++) {
@@ -159,6 +172,18 @@ export function printCalibration(engines: readonly JudgedEngine[]): void {
     at0 += (wxx * g - wx * gx) / determinant;
     slope += (w * gx - wx * g) / determinant;
   }
+  return { at0, slope };
+}
+
+/** Mean squared error of the confidences that a calibration would state. */
+export function brierOf(points: readonly Calibrated[], { at0, slope }: Calibration): number {
+  return mean(points.map(({ x, y }) => (1 / (1 + Math.exp(-at0 - slope * x)) - y) ** 2));
+}
+
+/** Prints the fit of `suspect-calibration.ts`. */
+export function printCalibration(engines: readonly JudgedEngine[]): void {
+  const points = calibrationPoints(engines);
+  const { at0, slope } = fitCalibration(points);
   console.log(
     `  ln odds of being true: ${figure(at0)} + ${figure(slope)} x model ln odds  (${points.length} suspects)`,
   );

@@ -7,7 +7,8 @@
  * `--plot` draws confidence against truth for the simulated engines; the committed picture is made with `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
  *
- * `--models` judges N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group.
+ * `--models` judges N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group;
+ * with `--fit` it prints the calibration fitted without each model in turn.
  *
  * `--write` puts the figures into the README files.
  *
@@ -23,7 +24,7 @@ import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
-import { reportFamilyJudgement } from './family/family-judgement.ts';
+import { fitFamily, reportFamilyJudgement } from './family/family-judgement.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
@@ -139,7 +140,8 @@ function plotOf(judged: readonly JudgedEngine[]): string {
   );
 }
 
-if (values.fit) printConstants();
+if (values.fit && values.models) fitFamily(count, seed);
+else if (values.fit) printConstants();
 else if (values.models) reportFamilyJudgement(count, seed, values.misses);
 else if (positionals.length === 0) reportSimulated();
 else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);

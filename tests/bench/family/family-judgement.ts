@@ -1,7 +1,10 @@
 /** Scores the judgement on the family of models: `npm run judgement -- --models [--engines N] [--seed S]`. */
+import { MODEL_NAMES } from '../../../simulator/family/models.ts';
 import { judgeEngine } from '../../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../../worker/core/judge/rules.ts';
+import { CALIBRATION } from '../../../worker/core/judge/suspect-calibration.ts';
 import { median } from '../../../worker/core/statistics.ts';
+import { brierOf, calibrationPoints, fitCalibration } from '../judgement-fit.ts';
 import { isRight, isTrue, type JudgedEngine } from '../judgement-score.ts';
 import { printFamily, shareOf } from './family-table.ts';
 import { type FamilyTest, simulateFamily } from './family-test.ts';
@@ -81,6 +84,25 @@ export function reportFamilyJudgement(count: number, seed: number, misses: boole
     const reasons = one.judgement.reasons.map(({ code }) => code).join(' ');
     console.log(
       `  ${test.id}${test.hasCard ? ', card' : ''}: ${wrong || 'sound'} -> ${one.judgement.verdict} (${reasons}); ${named.join(', ')}`,
+    );
+  }
+}
+
+/**
+ * Prints the calibration fitted to every model but one, and the Brier score of that one's suspects: as shipped, and with nothing
+ * fitted to it. Suspects of all-low are left out, because they have a cap.
+ */
+export function fitFamily(count: number, seed: number): void {
+  const rows = simulateFamily(count, seed).map(judged);
+  const pointsOf = (some: readonly Judged[]) => calibrationPoints(some.map(({ one }) => one));
+  console.log(
+    'calibration without one model:        at 0   slope   suspects   Brier shipped   Brier without',
+  );
+  for (const name of [...MODEL_NAMES, null]) {
+    const fitted = fitCalibration(pointsOf(rows.filter(({ test }) => test.model !== name)));
+    const points = pointsOf(rows.filter(({ test }) => name === null || test.model === name));
+    console.log(
+      `  ${(name ?? 'none left out').padEnd(32)}${[fitted.at0, fitted.slope].map((v) => v.toFixed(2).padStart(8)).join('')}${String(points.length).padStart(11)}${brierOf(points, CALIBRATION).toFixed(4).padStart(16)}${brierOf(points, fitted).toFixed(4).padStart(16)}`,
     );
   }
 }

@@ -50,7 +50,7 @@ export const FAULTS = {
   carbon: {
     where: 'cylinder',
     effect: 'space',
-    priorOdds: 0.15,
+    priorOdds: 0.25,
     plugs: { normal: 0.85, ash: 1.25, 'dry-soot': 1.25, blistered: 1.15 },
   },
 } as const satisfies Readonly<Record<string, FaultTraits>>;

@@ -46,7 +46,9 @@ export function limitBreaches(
       found.push(belowMinimum(signature, minKpa, ambientKpa, isAlike(signature) ? middleKpa : null));
     }
     if (maxKpa !== undefined && signature.finalKpa > maxKpa) found.push(aboveMaximum(signature, maxKpa));
-    if (expected?.canTellLow && signature.finalKpa < expected.lowKpa) {
+    // The manual knows this engine, so a cylinder that meets it is not held to the geometry.
+    const meetsManual = minKpa !== undefined && signature.finalKpa >= minKpa;
+    if (expected?.canTellLow && !meetsManual && signature.finalKpa < expected.lowKpa) {
       found.push(farBelow(signature, expected, compressionRatio!));
     }
     return found;

@@ -8,7 +8,6 @@ import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { correctToSeaLevel, type ExpectedPressure, SPEED } from '../physics/expected.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
-import { OPEN_HOSE_SHARE, UNKNOWN_AIR_SHARE } from './judge-limits.ts';
 import type { Signature } from './signature.ts';
 import { percentBelow } from './suspect-evidence.ts';
 
@@ -21,17 +20,7 @@ const ALIKE_PERCENT = 15;
  */
 const SLOW_OPEN_LAG = 0.05;
 
-/**
- * Upper limit of the confidence while geometry is the only witness: below what alone makes the verdict `watch`. Published
- * figures of engines of equal geometry differ by a quarter, and at 0.97 one in three was true on other models.
- */
-const GEOMETRY_ALONE = 0.45;
-
-/** Evidence that counts as a second witness beside the geometry. The manual's minimum is one when the hose cannot explain it. */
-const SECOND_WITNESS: readonly EvidenceCode[] = ['cranked-slowly', 'all-build-slowly'];
-
 interface Weighed {
-  /** By the posterior; limited here without a second witness. */
   readonly confidence: number;
   /** Level of the cylinders without a fault of their own, ln kPa. */
   readonly lnCommon: number;
@@ -57,11 +46,7 @@ export function allLowSuspect(
   return {
     cause: 'all-low',
     cylinders: signatures.map((one) => one.cylinder).sort((a, b) => a - b),
-    confidence:
-      belowManualAnyway(usualKpa, engine, conditions, signatures) ||
-      evidence.some(({ code }) => SECOND_WITNESS.includes(code))
-        ? confidence
-        : Math.min(confidence, GEOMETRY_ALONE),
+    confidence,
     evidence,
     against: sides.filter((side) => !side.speaksFor).map((side) => side.evidence),
     nextStep: nextStep(evidence, engine, conditions),
@@ -147,21 +132,6 @@ const slownessOf = (rpm: number) => ({
   usualRpm: SPEED.rpm,
   explainsPercent: percentBelow(SPEED.power * Math.log(SPEED.rpm / Math.min(rpm, SPEED.rpm))),
 });
-
-/** Whether the usual cylinder is below the manual's minimum with allowances for an open hose and an unknown barometer. */
-function belowManualAnyway(
-  usualKpa: number,
-  { manual: { minKpa } }: EngineFacts,
-  { ambientKpa }: TestConditions,
-  signatures: readonly Signature[],
-): boolean {
-  const isOpen = signatures.some(
-    ({ reading }) => reading.hose !== 'check-valve' && !hasNotice(reading, 'typed-in'),
-  );
-  const allowance = 1 + (isOpen ? OPEN_HOSE_SHARE : 0) + (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
-  const mostKpa = (ambientKpa === undefined ? usualKpa : correctToSeaLevel(usualKpa, ambientKpa)) * allowance;
-  return minKpa !== undefined && mostKpa < minKpa;
-}
 
 /** Evenly worn rings lower all cylinders alike. */
 function slowBuildUp(signatures: readonly Signature[]): Side | null {

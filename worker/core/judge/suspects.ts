@@ -5,6 +5,7 @@ import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
 import { type CylinderFault, PAIR_FAULTS, SINGLE_FAULTS, traitsOf } from './faults.ts';
+import { withinGeometry } from './second-witness.ts';
 import type { Signature } from './signature.ts';
 import { allLowSuspect } from './suspect-all-low.ts';
 import { calibrated } from './suspect-calibration.ts';
@@ -72,8 +73,10 @@ export function suspectsOf(
             expected,
           }),
         ];
+  const levelKpa = signatures.length === 1 ? signatures[0]!.finalKpa : Math.exp(weighing.lnCommon);
+  const limited = (one: Suspect): Suspect => withinGeometry(one, levelKpa, engine, conditions, signatures);
   return {
-    suspects: [...singles, ...gaskets, ...allLow].sort((a, b) => b.confidence - a.confidence),
+    suspects: [...singles, ...gaskets, ...allLow].map(limited).sort((a, b) => b.confidence - a.confidence),
     weighing,
     levelKnown: prior.informed,
   };
