@@ -195,7 +195,7 @@ describe('all low alike', () => {
   });
 
   it('is not suspected when thin air explains it', () => {
-    const readings = low.map((kpa, i) => dry(i + 1, prompt(kpa * 1.02)));
+    const readings = low.map((kpa, i) => dry(i + 1, prompt(kpa * 1.25)));
     const atSea = judgeEngine(readings, engine, RULE, { ambientKpa: 101.3 });
     const high = judgeEngine(readings, engine, RULE, { ambientKpa: 84 });
     expect(atSea.suspects[0]?.cause).toBe('all-low');
@@ -255,6 +255,14 @@ it('accuses no cylinder of an engine whose sound ones differ by a few per cent',
   );
   expect(judgement.verdict).toBe('sound');
 });
+
+it.each([1000, 1150, 1250])(
+  'names nobody in an unknown engine whose cylinders all read about %d kPa',
+  (kpa) => {
+    const readings = [1, 1.01, 0.99, 1.005].map((share, i) => dry(i + 1, prompt(kpa * share)));
+    expect(judgeEngine(readings, engineOf('inline-4'), RULE).suspects).toEqual([]);
+  },
+);
 
 it('never claims certainty', () => {
   const judgement = judgeEngine(withCylinders(dry(3, prompt(300)), wet(3, prompt(305))), engine, RULE);

@@ -11,6 +11,7 @@ import { allLowSuspect } from './suspect-all-low.ts';
 import { calibrated } from './suspect-calibration.ts';
 import { type Company, evidenceFor } from './suspect-evidence.ts';
 import { levelPrior } from './suspect-level.ts';
+import { ALL_LOW_PRIOR_ODDS } from './suspect-model.ts';
 import { type Weighing, weighFaults } from './suspect-odds.ts';
 
 /** Least confidence of a suspect that is shown. */
@@ -63,8 +64,10 @@ export function suspectsOf(
     });
   });
   const pAllLow = calibrated(weighing.allLow);
+  // Where nothing measured speaks for it, the prior alone would name it for every engine.
+  const isSpokenFor = weighing.allLow > ALL_LOW_PRIOR_ODDS * (1 - weighing.allLow);
   const allLow =
-    pAllLow < LEAST_CONFIDENCE
+    pAllLow < LEAST_CONFIDENCE || !isSpokenFor
       ? []
       : [
           allLowSuspect(signatures, engine, conditions, {
