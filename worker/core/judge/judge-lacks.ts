@@ -14,7 +14,7 @@ export interface Lack {
 }
 
 /** Below this an adapter that does not seal would read the same (common practice, no source), gauge kPa. */
-const NEXT_TO_NOTHING_KPA = 35;
+export const NEXT_TO_NOTHING_KPA = 35;
 
 /**
  * Lists what the test lacks. `levelKnown`: whether manual or geometry gives the level of a sound cylinder; `null`

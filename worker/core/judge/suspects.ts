@@ -5,6 +5,7 @@ import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
 import { type CylinderFault, PAIR_FAULTS, SINGLE_FAULTS, traitsOf } from './faults.ts';
+import { NEXT_TO_NOTHING_KPA } from './judge-lacks.ts';
 import { withinGeometry } from './second-witness.ts';
 import type { Signature } from './signature.ts';
 import { allLowSuspect } from './suspect-all-low.ts';
@@ -64,8 +65,10 @@ export function suspectsOf(
     });
   });
   const pAllLow = calibrated(weighing.allLow);
-  // Where nothing measured speaks for it, the prior alone would name it for every engine.
-  const isSpokenFor = weighing.allLow > ALL_LOW_PRIOR_ODDS * (1 - weighing.allLow);
+  // Where nothing measured speaks for it, the prior alone would name it for every engine. A gauge that hardly moves is another matter.
+  const isSpokenFor =
+    weighing.allLow > ALL_LOW_PRIOR_ODDS * (1 - weighing.allLow) &&
+    signatures.some(({ finalKpa }) => finalKpa >= NEXT_TO_NOTHING_KPA);
   const allLow =
     pAllLow < LEAST_CONFIDENCE || !isSpokenFor
       ? []
