@@ -93,7 +93,7 @@ function sameHose(evidence: readonly LeakEvidence[]): LeakEvidence[] {
 /** Standard deviation of ln peak added by unknown figures. */
 function looseness({ geometry }: EngineFacts, conditions: TestConditions): number {
   return Math.hypot(
-    geometry.intakeClosesDegAbdc === undefined ? 0.06 : 0,
+    geometry.intakeClosesDegAbdc === undefined ? 0.12 : 0,
     geometry.rodMm === undefined ? 0.01 : 0,
     conditions.ambientKpa === undefined ? 0.04 : 0,
   );
