@@ -1,6 +1,6 @@
 import type { EngineFacts } from '../../worker/core/engine.ts';
 import { notice } from '../../worker/core/notice.ts';
-import { standardAtmosphereKpa } from '../../worker/core/physics/expected.ts';
+import { standardAtmosphereKpa } from '../../worker/core/physics/standard-atmosphere.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
 import type { Origin, RecordedConditions, SourceKind, TakeRecord } from '../../worker/file/records.ts';
 

@@ -1,7 +1,8 @@
 /** Thin air: the barometric correction and the standard atmosphere against published figures. */
 import { describe, expect, it } from 'vitest';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
-import { correctToSeaLevel, standardAtmosphereKpa, volumeRatio } from '../../worker/core/physics/expected.ts';
+import { volumeRatio } from '../../worker/core/physics/expected.ts';
+import { correctToSeaLevel, standardAtmosphereKpa } from '../../worker/core/physics/standard-atmosphere.ts';
 import { fromKpa, toKpa } from '../../worker/core/units.ts';
 import { dialPsi, engineOf } from '../support/judge-readings.ts';
 

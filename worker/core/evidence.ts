@@ -46,7 +46,12 @@ interface OtherEvidence {
     readonly ratio: number;
   };
   /** A manual's maximum far below what healthy engines of this ratio read: it may be the minimum. Check the card. */
-  'manual-max-may-be-min': { readonly maxKpa: number; readonly lowKpa: number; readonly highKpa: number };
+  'manual-max-may-be-min': {
+    readonly maxKpa: number;
+    readonly lowKpa: number;
+    readonly highKpa: number;
+    readonly ratio: number;
+  };
 
   // Data that the test lacks
   /** No dry reading. Measure this cylinder. */

@@ -32,7 +32,7 @@ export const english = {
     'far-below-expected':
       '{where} {n:plural reads|read} {finalKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
     'manual-max-may-be-min':
-      'Healthy engines of this compression ratio usually read {lowKpa:pressure} to {highKpa:pressure}. Is the manual’s maximum of {maxKpa:pressure} the minimum? Check the engine card.',
+      'At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}. Is the manual’s maximum of {maxKpa:pressure} the minimum?',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',
     'reading-not-analysed':
       'The analysis of {inside} stopped before it was done. The samples are kept. Try again before you measure again.',

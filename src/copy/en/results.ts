@@ -43,7 +43,7 @@ export const resultsWords = {
     wetWhy: 'A spoonful of oil tells rings from valves and gasket.',
     wetWanted: 'Measure {where} wet',
     expected:
-      'At its compression ratio a healthy engine usually reads {lowKpa:pressure} to {highKpa:pressure}.',
+      'At its compression ratio healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
     withinButApart:
       'Each cylinder by itself keeps within the manual’s limits; they lie too far apart all the same. Looked at one by one, this passes unseen.',
     air: 'Thin air',

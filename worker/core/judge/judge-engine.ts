@@ -2,7 +2,8 @@ import type { EngineFacts } from '../engine.ts';
 import { asEvidence } from '../evidence.ts';
 import type { CylinderVerdict, Judgement, Suspect, TestConditions, Verdict } from '../judgement.ts';
 import { cylindersOf } from '../layouts.ts';
-import { correctToSeaLevel, expectedCranking } from '../physics/expected.ts';
+import { expectedCranking } from '../physics/expected.ts';
+import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { RuleChoice } from '../rule.ts';
@@ -81,6 +82,7 @@ export function judgeEngine(
               maxKpa: stated.manual.maxKpa!,
               lowKpa: expected.lowKpa,
               highKpa: expected.highKpa,
+              ratio: stated.geometry.compressionRatio!,
             }),
           ]
         : []),

@@ -1,7 +1,8 @@
 /** Limits independent of the other cylinders: the manual's, and what engines of this geometry read. */
 import type { EngineFacts, ManualLimits } from '../engine.ts';
 import { asEvidence } from '../evidence.ts';
-import { correctToSeaLevel, type ExpectedPressure } from '../physics/expected.ts';
+import type { ExpectedPressure } from '../physics/expected.ts';
+import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';

@@ -5,7 +5,7 @@
 import type { EngineFacts } from '../engine.ts';
 import type { EvidenceCode } from '../evidence.ts';
 import type { Suspect, TestConditions } from '../judgement.ts';
-import { correctToSeaLevel } from '../physics/expected.ts';
+import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { isLeak } from './faults.ts';
 import { OPEN_HOSE_SHARE, UNKNOWN_AIR_SHARE } from './judge-limits.ts';

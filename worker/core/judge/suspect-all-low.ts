@@ -5,7 +5,8 @@
 import type { EngineFacts } from '../engine.ts';
 import { asEvidence, type Evidence, type EvidenceCode } from '../evidence.ts';
 import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
-import { correctToSeaLevel, type ExpectedPressure, SPEED } from '../physics/expected.ts';
+import { type ExpectedPressure, SPEED } from '../physics/expected.ts';
+import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
 import type { Signature } from './signature.ts';

@@ -1,8 +1,9 @@
 import type { EngineGeometry } from '../engine.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 import { crankCylinder } from './cranking-model.ts';
-import { type Cranked, expectedCranking, standardAtmosphereKpa } from './expected.ts';
+import { type Cranked, expectedCranking } from './expected.ts';
 import { clearanceCm3, SOUND_LEAK_MM2, usualCrank, usualGeometry } from './leak-table.ts';
+import { standardAtmosphereKpa } from './standard-atmosphere.ts';
 
 /** Factor to vary, and the unit of `x`. */
 export type WhatIfFactor =
