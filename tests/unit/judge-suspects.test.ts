@@ -264,6 +264,20 @@ it.each([1000, 1150, 1250])(
   },
 );
 
+it.each([
+  [800, 'sound'],
+  [640, 'cannot-tell'],
+  [500, 'cannot-tell'],
+] as const)('leaves a lone cylinder at %d kPa open, with a ratio but no manual: %s', (kpa, expected) => {
+  const lone = engineOf('inline-1', { geometry: GEOMETRY });
+  const { verdict, reasons, suspects } = judgeEngine([dry(1, prompt(kpa))], lone, RULE);
+  expect(verdict).toBe(expected);
+  expect(codes(reasons)).toEqual(expected === 'sound' ? [] : ['low-or-released']);
+  expect(suspects.length).toBeGreaterThan(0);
+  expect(suspects.reduce((sum, { confidence }) => sum + confidence, 0)).toBeLessThan(0.5);
+  expect(suspects.flatMap(({ evidence }) => codes(evidence))).not.toContain('all-alike');
+});
+
 it('never claims certainty', () => {
   const judgement = judgeEngine(withCylinders(dry(3, prompt(300)), wet(3, prompt(305))), engine, RULE);
   for (const suspect of judgement.suspects) {

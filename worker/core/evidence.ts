@@ -45,6 +45,14 @@ interface OtherEvidence {
     readonly highKpa: number;
     readonly ratio: number;
   };
+  /**
+   * Below that range, but the engine may have late closing or a compression release. Give the manual's minimum.
+   */
+  'low-or-released': OneReading & {
+    readonly lowKpa: number;
+    readonly highKpa: number;
+    readonly ratio: number;
+  };
   /** A manual's maximum far below what healthy engines of this ratio read: it may be the minimum. Check the card. */
   'manual-max-may-be-min': {
     readonly maxKpa: number;

@@ -31,6 +31,8 @@ export const english = {
     'within-manual-max': '{where} {n:plural stays|stay} under the manual’s maximum of {maxKpa:pressure}.',
     'far-below-expected':
       '{where} {n:plural reads|read} {finalKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}.',
+    'low-or-released':
+      '{where} {n:plural reads|read} {finalKpa:pressure}. At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}, less with late closing or a compression release. Give the manual’s minimum.',
     'manual-max-may-be-min':
       'At {ratio:1} : 1 healthy engines usually read {lowKpa:pressure} to {highKpa:pressure}. Is the manual’s maximum of {maxKpa:pressure} the minimum?',
     'reading-missing': 'Cylinder {cylinder} is not measured yet.',

@@ -8,7 +8,7 @@ import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { RuleChoice } from '../rule.ts';
 import { isLeak } from './faults.ts';
-import { type Lack, whatIsLacking } from './judge-lacks.ts';
+import { type Lack, lowWithoutWitness, whatIsLacking } from './judge-lacks.ts';
 import { isMaximumDoubtful, limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import { withPlugs } from './plug-evidence.ts';
@@ -53,7 +53,10 @@ export function judgeEngine(
       .flatMap((suspect) => shareOfBlame(suspect, rig, signatures))
       .map((suspect) => withinDoubt(suspect, signatures)),
   ].sort((a, b) => b.confidence - a.confidence);
-  const lacking = whatIsLacking(readings, cylinders, signatures, suspicion?.levelKnown ?? null);
+  const lacking = [
+    ...whatIsLacking(readings, cylinders, signatures, suspicion?.levelKnown ?? null),
+    ...lowWithoutWitness(signatures, engine, expected),
+  ];
   const verdicts = cylinders.map((cylinder) =>
     judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );

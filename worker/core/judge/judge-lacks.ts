@@ -1,4 +1,6 @@
+import type { EngineFacts } from '../engine.ts';
 import { asEvidence, type Evidence } from '../evidence.ts';
+import type { ExpectedPressure } from '../physics/expected.ts';
 import type { CylinderReading, Reading } from '../reading.ts';
 import { hasNotice, isUnusable } from '../reading-quality.ts';
 import { latest, type Signature, sameHose } from './signature.ts';
@@ -50,6 +52,26 @@ export function whatIsLacking(
     lack(null, isAlone, asEvidence(isAlone ? 'nothing-to-compare' : 'level-not-known', {}));
   }
   return lacks;
+}
+
+/**
+ * Low cylinders of an engine whose geometry cannot call them low (`canTellLow`) and whose manual is not known: neither sound nor
+ * faulty.
+ */
+export function lowWithoutWitness(
+  signatures: readonly Signature[],
+  { geometry: { compressionRatio: ratio }, manual: { minKpa } }: EngineFacts,
+  expected: ExpectedPressure | null,
+): Lack[] {
+  if (expected === null || expected.canTellLow || ratio === undefined || minKpa !== undefined) return [];
+  const { lowKpa, highKpa } = expected;
+  return signatures
+    .filter(({ finalKpa }) => finalKpa < lowKpa)
+    .map(({ cylinder, finalKpa }) => ({
+      cylinder,
+      stops: true,
+      evidence: asEvidence('low-or-released', { cylinder, finalKpa, lowKpa, highKpa, ratio }),
+    }));
 }
 
 function lackOf(reading: Reading | null) {

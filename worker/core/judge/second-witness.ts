@@ -11,7 +11,7 @@ import { isLeak } from './faults.ts';
 import { OPEN_HOSE_SHARE, UNKNOWN_AIR_SHARE } from './judge-limits.ts';
 import type { Signature } from './signature.ts';
 
-/** Upper limit of a confidence while geometry is the only witness: below what alone makes the verdict `watch`. */
+/** Upper limit of the confidences while geometry is the only witness, together: below what alone makes the verdict `watch`. */
 const GEOMETRY_ALONE = 0.45;
 
 /** Evidence that does not rest on geometry or on other cylinders. Oil that does not help fits a compression release as well. */
@@ -38,21 +38,21 @@ function isBelowManual(
 }
 
 /**
- * Limits suspects that rest on geometry alone: `all-low`, and a leak in an engine of one cylinder. `kpa`: level of the engine's
- * sound cylinders, or of the only one.
+ * Limits the suspects that rest on geometry alone, together: `all-low`, and leaks in an engine of one cylinder. `kpa`: level of the
+ * engine's sound cylinders, or of the only one.
  */
 export function withinGeometry(
-  suspect: Suspect,
+  suspects: readonly Suspect[],
   kpa: number,
   engine: EngineFacts,
   conditions: TestConditions,
   signatures: readonly Signature[],
-): Suspect {
-  const restsOnLevel = suspect.cause === 'all-low' || (signatures.length === 1 && isLeak(suspect.cause));
-  const isWitnessed =
-    suspect.evidence.some(({ code }) => SECOND_WITNESS.includes(code)) ||
-    isBelowManual(kpa, engine, conditions, signatures);
-  return restsOnLevel && !isWitnessed
-    ? { ...suspect, confidence: Math.min(suspect.confidence, GEOMETRY_ALONE) }
-    : suspect;
+): Suspect[] {
+  if (isBelowManual(kpa, engine, conditions, signatures)) return [...suspects];
+  const restsOnGeometry = ({ cause, evidence }: Suspect): boolean =>
+    (cause === 'all-low' || (signatures.length === 1 && isLeak(cause))) &&
+    !evidence.some(({ code }) => SECOND_WITNESS.includes(code));
+  const total = suspects.filter(restsOnGeometry).reduce((sum, one) => sum + one.confidence, 0);
+  const share = Math.min(1, GEOMETRY_ALONE / total);
+  return suspects.map((one) => (restsOnGeometry(one) ? { ...one, confidence: one.confidence * share } : one));
 }

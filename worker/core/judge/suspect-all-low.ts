@@ -71,7 +71,8 @@ interface Side {
   readonly evidence: Evidence;
 }
 
-function spreadEvidence(signatures: readonly Signature[]): Side {
+function spreadEvidence(signatures: readonly Signature[]): Side | null {
+  if (signatures.length < 2) return null;
   const levels = signatures.map((one) => one.lnLevel);
   const spreadPercent = percentBelow(Math.max(...levels) - Math.min(...levels));
   const speaksFor = spreadPercent < ALIKE_PERCENT;

@@ -80,9 +80,11 @@ export function suspectsOf(
           }),
         ];
   const levelKpa = signatures.length === 1 ? signatures[0]!.finalKpa : Math.exp(weighing.lnCommon);
-  const limited = (one: Suspect): Suspect => withinGeometry(one, levelKpa, engine, conditions, signatures);
+  const named = [...singles, ...gaskets, ...allLow];
   return {
-    suspects: [...singles, ...gaskets, ...allLow].map(limited).sort((a, b) => b.confidence - a.confidence),
+    suspects: withinGeometry(named, levelKpa, engine, conditions, signatures).sort(
+      (a, b) => b.confidence - a.confidence,
+    ),
     weighing,
     levelKnown: prior.informed,
   };
