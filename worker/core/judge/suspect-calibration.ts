@@ -2,8 +2,8 @@
 
 /**
  * ln odds stated = `at0` + `slope` x ln odds of the model, by logistic regression over the simulator's family of models
- * (`npm run judgement -- --models --fit`), all-low left out because of its cap. With any one model left out the fit is 0.7 to 0.8
- * and 1.3 to 1.5; the intercept is held at 0, because above it the suspects of one cylinder could sum to more than one.
+ * (`npm run judgement -- --models --fit`), all-low left out because of its cap. With any one model left out the fit is 0.5 to 0.8
+ * and 1.05 to 1.5; the intercept is held at 0, because above it the suspects of one cylinder could sum to more than one.
  */
 export const CALIBRATION = { at0: 0, slope: 1.25 } as const;
 
