@@ -84,7 +84,7 @@ export const crankWords = {
     low: '{where} {n:plural is|are} low.',
     goWet: 'Type cylinder {n} with oil',
     wetDone: 'Cylinder {n} with oil: {kpa:pressure}',
-    toReport: 'Report',
+    toReport: 'Open the report',
     toResults: 'All results',
     each: 'I noted each stroke',
     along: 'Tap along while it cranks',
