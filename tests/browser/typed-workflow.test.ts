@@ -51,12 +51,21 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   // The third tapped along with the needle: slow to build, and low.
   await next(3);
   await app.unfold(en.typed.along);
-  for (const needle of [44, 62, 76, 86, 94, 100]) {
-    await app.page.getByLabel(en.typed.needle).fill(String(needle));
-    await app.strokePad.click();
-  }
-  await app.strokePad.click();
+  for (let stroke = 0; stroke < 7; stroke++) await app.strokePad.click();
   await app.button(en.typed.undoStroke).click();
+  expect(await strokesField().inputValue()).toBe('? ? ? ? ? ?');
+  // The figures in any order, while the last was read first.
+  for (const [stroke, needle] of [
+    [6, 100],
+    [1, 44],
+    [3, 76],
+    [2, 62],
+    [5, 94],
+    [4, 86],
+  ] as const) {
+    await app.button(said(en.typed.strokeFigure.replace('{n}', String(stroke)))).click();
+    await app.page.getByLabel(en.typed.needle.replace('{n}', String(stroke))).fill(String(needle));
+  }
   expect(await strokesField().inputValue()).toBe('44 62 76 86 94 100');
   await app.button(en.typed.next).click();
 

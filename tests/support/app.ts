@@ -88,9 +88,9 @@ export class App {
     await this.page.locator('summary', { hasText: summary }).click();
   }
 
-  /** The large button that takes the needle's pressure as the next stroke. */
+  /** The large button that counts the next stroke. */
   get strokePad(): Locator {
-    return this.button(said(en.typed.stroke));
+    return this.page.getByRole('button', { name: en.typed.tapHere });
   }
 
   private region(name: string): Locator {

@@ -36,6 +36,23 @@ describe('readTyped', () => {
     expect(readTyped({ strokesKpa: worn }, OPTIONS).buildUp).toBe('slow');
   });
 
+  test('keeps strokes that were not noted as lost', () => {
+    const reading = readTyped({ strokesKpa: [700, null, 1150, null, 1185], finalKpa: 1190 }, OPTIONS);
+    expect(reading.strokes.map((stroke) => stroke.lost)).toEqual([false, true, false, true, false]);
+    expect(reading.firstStrokeRatio).toBeCloseTo(700 / 1190);
+    // The stroke before the third is not known: it may have agreed already.
+    expect(
+      readTyped({ strokesKpa: [700, null, 1180, 1190], finalKpa: 1190 }, OPTIONS).strokesToStabilise,
+    ).toBeNull();
+    expect(readTyped({ strokesKpa: [null, 1000, 1150, 1180, 1190] }, OPTIONS).firstStrokeRatio).toBeNull();
+  });
+
+  test('takes no final from strokes whose last was not noted', () => {
+    expect(
+      readTyped({ strokesKpa: [700, 1000, 1150, 1180, 1190, null] }, OPTIONS).notices.map((n) => n.code),
+    ).toContain('too-few-strokes');
+  });
+
   test('is empty without figures', () => {
     expect(readTyped({ strokesKpa: [] }, OPTIONS).notices).toMatchObject([
       { code: 'no-strokes', severity: 'stop' },

@@ -5,6 +5,7 @@ import {
   lackOf,
   readTyped,
   strokesIn,
+  withFigure,
   withoutLast,
   withStroke,
 } from '../../src/screens/dial/typed-figures.ts';
@@ -105,16 +106,33 @@ describe('figures of a dial gauge', () => {
 });
 
 describe('tapping along with the needle', () => {
-  test('each tap adds a figure, and the last can be undone', () => {
-    const two = withStroke(withStroke('', 80, 'psi'), 116, 'psi');
-    expect(two).toBe('80 116');
-    expect(strokesIn(two)).toEqual([80, 116]);
-    expect(withoutLast(two)).toBe('80');
+  test('each tap adds a stroke, and the last can be undone', () => {
+    const three = withStroke(withStroke(withStroke('')));
+    expect(three).toBe('? ? ?');
+    expect(withoutLast(three)).toBe('? ?');
     expect(withoutLast('')).toBe('');
   });
 
+  test('figures are set in any order, and the others stay open', () => {
+    const lastFirst = withFigure(withFigure('? ? ?', 2, 141, 'psi'), 0, 80, 'psi');
+    expect(lastFirst).toBe('80 ? 141');
+    expect(strokesIn(lastFirst)).toEqual([80, null, 141]);
+  });
+
   test('a sum of tenths is written with one decimal', () => {
-    expect(withStroke('', 0.1 + 0.2, 'bar')).toBe('0.3');
+    expect(withFigure('?', 0, 0.1 + 0.2, 'bar')).toBe('0.3');
+  });
+
+  test('first, third and last are enough; a last stroke without a figure is not', () => {
+    expect(readTyped('80 ? 120', '141', 'psi', 'spark')).toMatchObject({
+      ok: true,
+      strokesKpa: [expect.closeTo(551.6, 1), null, expect.closeTo(827.4, 1)],
+    });
+    expect(readTyped('80 ? 141', '', 'psi', 'spark').ok).toBe(true);
+    expect(readTyped('80 120 ?', '', 'psi', 'spark')).toMatchObject({ problem: { code: 'none' } });
+    expect(readTyped('80 ? 70', '', 'psi', 'spark')).toMatchObject({
+      problem: { code: 'falling', stroke: 3 },
+    });
   });
 
   test.each([

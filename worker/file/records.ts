@@ -103,9 +103,9 @@ export interface TakeRecord {
   readonly state: 'open' | 'finished' | 'set-aside';
   /** Times on the trace's clock when the page was hidden: a browser may have slowed the radio then. */
   readonly pageHidden?: readonly { readonly startS: number; readonly endS: number }[] | undefined;
-  /** Dial-gauge figures entered by hand, gauge kPa. Such a take has no samples. */
+  /** Dial-gauge figures entered by hand, gauge kPa; `null`: a stroke that was not noted. Such a take has no samples. */
   readonly typed?:
-    | { readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
+    | { readonly strokesKpa: readonly (number | null)[]; readonly finalKpa?: number | undefined }
     | undefined;
 }
 

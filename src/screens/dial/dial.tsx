@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../components/button.tsx';
 import { Heading } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -51,8 +51,9 @@ export function DialPage({ loaded, first, onLeave }: DialPageProps) {
   const atKey = at && keyOf(at);
   const isJudged = notMeasuredYet(loaded).length === 0;
   // biome-ignore lint/correctness/useExhaustiveDependencies: moves the focus when another reading is typed, not on each change.
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!isSeen) return;
+    // With the rendering, not after it: a digit typed in between would be selected and replaced by the next one.
     if (atKey === null) verdict.current?.focus({ preventScroll: true });
     else focusField();
     if (dial.isCorrection) field.current?.select();

@@ -3,7 +3,7 @@ import type { Fuel } from '../../../worker/core/engine.ts';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import { StrokePad } from './stroke-pad.tsx';
-import { exampleStrokes, strokesIn, withoutLast, withStroke } from './typed-figures.ts';
+import { exampleStrokes, strokesIn, withFigure, withoutLast, withStroke } from './typed-figures.ts';
 
 interface StrokeNotesProps {
   text: string;
@@ -39,7 +39,8 @@ export function StrokeNotes({ text, wrong, fuel, onInput }: StrokeNotesProps) {
         <StrokePad
           strokes={strokesIn(text)}
           fuel={fuel}
-          onStroke={(value) => onInput(withStroke(text, value, unit))}
+          onStroke={() => onInput(withStroke(text))}
+          onFigure={(index, value) => onInput(withFigure(text, index, value, unit))}
           onUndo={() => onInput(withoutLast(text))}
         />
       </details>

@@ -9,7 +9,8 @@ import { parsePressure } from '../../../worker/words/pressure.ts';
 
 /**
  * `number`: not a number. `range`: negative, or above the cranking pressures of the fuel. `falling`: a stroke below the
- * one before. `many`: more than `LIMITS.typedStrokes`. `none`: both fields are empty. `stroke` counts from 1.
+ * one before. `many`: more than `LIMITS.typedStrokes`. `none`: there is no final reading, nor a last stroke that could be it.
+ * `stroke` counts from 1.
  */
 export type TypedProblem =
   | { readonly field: 'strokes' | 'final'; readonly code: 'number' | 'range'; readonly text: string }
@@ -17,34 +18,42 @@ export type TypedProblem =
   | { readonly field: 'final'; readonly code: 'none' };
 
 export type TypedOutcome =
-  | { readonly ok: true; readonly strokesKpa: readonly number[]; readonly finalKpa?: number | undefined }
+  | {
+      readonly ok: true;
+      readonly strokesKpa: readonly (number | null)[];
+      readonly finalKpa?: number | undefined;
+    }
   | { readonly ok: false; readonly problem: TypedProblem };
 
 /**
  * Parses strokes and final reading, typed in `unit`, to gauge kPa. Spaces, semicolons and line ends separate figures; a
- * comma inside a figure is a decimal comma. Zero is valid for a dead cylinder.
+ * comma inside a figure is a decimal comma; `?` is a stroke that was not noted, `null`. Zero is valid for a dead cylinder.
  */
 export function readTyped(strokes: string, final: string, unit: DisplayUnit, fuel: Fuel): TypedOutcome {
   const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= CRANKING_RANGE_KPA[fuel].high;
   const parts = figuresIn(strokes);
-  const strokesKpa: number[] = [];
+  const strokesKpa: (number | null)[] = [];
+  let beforeKpa = 0;
   if (parts.length > LIMITS.typedStrokes)
     return { ok: false, problem: { field: 'strokes', code: 'many', stroke: LIMITS.typedStrokes } };
   for (const text of parts) {
+    if (text === NOT_NOTED) {
+      strokesKpa.push(null);
+      continue;
+    }
     const kpa = parsePressure(text, unit);
     if (typeof kpa !== 'number') return { ok: false, problem: { field: 'strokes', code: 'number', text } };
     if (!isPossible(kpa)) return { ok: false, problem: { field: 'strokes', code: 'range', text } };
-    const before = strokesKpa.at(-1);
-    if (before !== undefined && kpa < before) {
+    if (kpa < beforeKpa)
       return { ok: false, problem: { field: 'strokes', code: 'falling', stroke: strokesKpa.length + 1 } };
-    }
     strokesKpa.push(kpa);
+    beforeKpa = kpa;
   }
   const finalKpa = parsePressure(final, unit);
   if (finalKpa === undefined)
     return { ok: false, problem: { field: 'final', code: 'number', text: final.trim() } };
   if (finalKpa === null) {
-    if (strokesKpa.length === 0) return { ok: false, problem: { field: 'final', code: 'none' } };
+    if ((strokesKpa.at(-1) ?? null) === null) return { ok: false, problem: { field: 'final', code: 'none' } };
     return { ok: true, strokesKpa };
   }
   if (!isPossible(finalKpa))
@@ -52,20 +61,33 @@ export function readTyped(strokes: string, final: string, unit: DisplayUnit, fue
   return { ok: true, strokesKpa, finalKpa };
 }
 
-const figuresIn = (strokes: string): string[] => strokes.split(/[\s;]+|,\s+/).filter(Boolean);
+/** Written for a stroke whose figure was not noted. */
+export const NOT_NOTED = '?';
+
+const figuresIn = (strokes: string): string[] =>
+  strokes
+    .replaceAll(NOT_NOTED, ` ${NOT_NOTED} `)
+    .split(/[\s;]+|,\s+/)
+    .filter(Boolean);
 
 /** Removes the last figure. */
 export const withoutLast = (strokes: string): string => figuresIn(strokes).slice(0, -1).join(' ');
 
-/** Appends a figure, in `unit`. */
-export const withStroke = (strokes: string, value: number, unit: DisplayUnit): string =>
-  [...figuresIn(strokes), String(Number(value.toFixed(digitsFor(unit))))].join(' ');
+/** Appends a stroke without a figure. */
+export const withStroke = (strokes: string): string => [...figuresIn(strokes), NOT_NOTED].join(' ');
 
-/** The valid figures, in the typed unit, for the tally and the pad. Invalid ones are reported on saving. */
-export const strokesIn = (strokes: string): number[] =>
+/** Replaces the figure of a stroke; `index` counts from 0, `value` is in `unit`. */
+export const withFigure = (strokes: string, index: number, value: number, unit: DisplayUnit): string =>
   figuresIn(strokes)
-    .map(parseNumber)
-    .filter((value) => typeof value === 'number');
+    .with(index, String(Number(value.toFixed(digitsFor(unit)))))
+    .join(' ');
+
+/** The strokes in the typed unit, `null` where not noted or not valid; the latter are reported on saving. */
+export const strokesIn = (strokes: string): (number | null)[] =>
+  figuresIn(strokes).map((text) => {
+    const value = parseNumber(text);
+    return typeof value === 'number' ? value : null;
+  });
 
 /** Limitation of a reading with this number of strokes. */
 export const lackOf = (strokes: number): 'level-only' | 'few-strokes' | 'no-times' =>

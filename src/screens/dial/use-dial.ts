@@ -6,7 +6,7 @@ import { useModel, useReader } from '../../components/model.ts';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { keyOf, nextUnmeasured, type Target } from './dial-order.ts';
-import { readTyped, type TypedProblem } from './typed-figures.ts';
+import { NOT_NOTED, readTyped, type TypedProblem } from './typed-figures.ts';
 import { type Entry, useEntries } from './use-entries.ts';
 
 /** A reading that replaced another one, for its undo. */
@@ -151,5 +151,7 @@ export type Dial = ReturnType<typeof useDial>;
 /** The fields of a stored reading, in `unit`. */
 const storedEntry = ({ take, reading }: ReadTake, unit: DisplayUnit): Entry => ({
   final: reading.finalKpa === null ? '' : smallPressureInput(reading.finalKpa, unit),
-  strokes: (take.typed?.strokesKpa ?? []).map((kpa) => smallPressureInput(kpa, unit)).join(' '),
+  strokes: (take.typed?.strokesKpa ?? [])
+    .map((kpa) => (kpa === null ? NOT_NOTED : smallPressureInput(kpa, unit)))
+    .join(' '),
 });

@@ -61,7 +61,7 @@ function typedIn({ counting }: LoadedTest, reader: Reader): string[] {
   const typed = [...counting.dry.values(), ...counting.wet.values()].filter(({ take }) => take.typed);
   const numbers = (takes: readonly ReadTake[]) =>
     [...new Set(takes.map(({ take }) => take.cylinder))].sort((a, b) => a - b);
-  const hasStrokes = ({ take }: ReadTake) => (take.typed?.strokesKpa.length ?? 0) > 0;
+  const hasStrokes = ({ take }: ReadTake) => take.typed?.strokesKpa.some((kpa) => kpa !== null) ?? false;
   return [
     ...about(numbers(typed), words.typed, reader),
     ...about(numbers(typed.filter((one) => !hasStrokes(one))), words.typedFinal, reader),

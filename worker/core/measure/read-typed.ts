@@ -5,9 +5,9 @@ import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { isHeldShort } from './few-strokes.ts';
 import { settleHeld } from './settle.ts';
 
-/** Figures read from a dial gauge, gauge kPa: the needle after each stroke, and its final position. */
+/** Figures read from a dial gauge, gauge kPa: the needle after each stroke, `null` where not noted, and its final position. */
 export interface TypedFigures {
-  readonly strokesKpa: readonly number[];
+  readonly strokesKpa: readonly (number | null)[];
   readonly finalKpa?: number | undefined;
 }
 
@@ -19,25 +19,29 @@ const DIAL_SHARE = 0.03;
  * times are unknown: `null`, and NaN for the times of strokes.
  */
 export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading {
-  const levels = typed.strokesKpa.filter((kpa) => Number.isFinite(kpa) && kpa >= 0);
+  const levels = typed.strokesKpa.filter((kpa) => kpa === null || (Number.isFinite(kpa) && kpa >= 0));
   const strokes: Stroke[] = levels.map((peakKpa, i) => ({
     number: i + 1,
     timeS: Number.NaN,
     peakKpa,
-    peakPlusMinusKpa: DIAL_SHARE * peakKpa,
+    peakPlusMinusKpa: peakKpa === null ? null : DIAL_SHARE * peakKpa,
     partial: false,
-    lost: false,
+    lost: peakKpa === null,
   }));
-  // A given final figure is taken as final; without one the strokes must show it.
-  const isShort = typed.finalKpa === undefined && isHeldShort(levels);
+  // A given final figure is taken as final; without one the strokes must show it, the last of them included.
+  const isShort = typed.finalKpa === undefined && (isHeldShort(levels) || levels.at(-1) === null);
   const settled = settleHeld(levels);
   const finalKpa = typed.finalKpa ?? settled?.finalKpa ?? null;
   // The same gauge and reader for all strokes: their ratios are more accurate than each figure.
-  const points = strokes.map((s) => ({ number: s.number, kpa: s.peakKpa!, sdKpa: 0.01 * s.peakKpa! + 1 }));
+  const points = strokes.flatMap(({ number, peakKpa }) =>
+    peakKpa === null ? [] : [{ number, kpa: peakKpa, sdKpa: 0.01 * peakKpa + 1 }],
+  );
   const buildUpFit = fitBuildUp(points);
   const complete =
     settled !== undefined &&
     !isShort &&
+    // After a stroke that was not noted, an earlier one may have been the first that agrees.
+    levels[settled.from - 1] !== null &&
     (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
   return {
     ...NOTHING_READ,
@@ -45,7 +49,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     strokes,
     finalKpa,
     finalPlusMinusKpa: finalKpa === null || isShort ? null : DIAL_SHARE * finalKpa,
-    firstStrokeRatio: finalKpa && levels.length > 0 ? levels[0]! / finalKpa : null,
+    firstStrokeRatio: finalKpa && typeof levels[0] === 'number' ? levels[0] / finalKpa : null,
     strokesToStabilise: complete && settled.from + 1 < levels.length ? settled.from + 1 : null,
     buildUp:
       finalKpa === null ? 'undetermined' : classifyBuildUp(points, buildUpFit, 'check-valve', finalKpa),

@@ -69,7 +69,8 @@ function firstTakeEvidence(take: TakeRecord, { timeS, pressureKpa, gaps }: Trace
     line(['gaps', gaps.length, ...gaps.map((gap) => gap.reason)].join(' ')),
     doubles(gaps.flatMap((gap) => [gap.startS, gap.endS])),
     line(`typed ${strokesKpa.length} ${finalKpa.length}`),
-    doubles([...strokesKpa, ...finalKpa]),
+    // NaN for a stroke that was not noted.
+    doubles([...strokesKpa.map((kpa) => kpa ?? Number.NaN), ...finalKpa]),
   ]);
 }
 

@@ -104,7 +104,9 @@ const take = z.object({
   pageHidden: z.optional(z.array(z.object({ startS: figure, endS: figure }))),
   typed: z.optional(
     z.object({
-      strokesKpa: z.array(pressure).check(z.maxLength(LIMITS.typedStrokes, 'holds too many strokes')),
+      strokesKpa: z
+        .array(z.nullable(pressure))
+        .check(z.maxLength(LIMITS.typedStrokes, 'holds too many strokes')),
       finalKpa: z.optional(pressure),
     }),
   ),
