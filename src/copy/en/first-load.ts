@@ -63,7 +63,7 @@ export const firstLoadWords = {
     openRecording: 'Open a recording',
     simulate: 'Try a simulated engine',
     examplePlan: 'An example: four cylinders from above, the third one low.',
-    engines: 'Engines',
+    engines: 'Your engines',
     add: 'Add an engine',
     simulated: 'Simulated engines',
     neverTested: '{layout}, not tested yet',

@@ -46,15 +46,19 @@ export function DialVerdict({ loaded, at, heading, onChoose }: DialVerdictProps)
           <p>
             {say(t.typed.low, { n: toTest.length, where: reader.cylinders(toTest) })} {t.crank.wetCaution}
           </p>
-          {toTest.map((cylinder) => (
-            <Button key={cylinder} onClick={() => onChoose({ cylinder, condition: 'wet' })}>
+          {toTest.map((cylinder, i) => (
+            <Button
+              key={cylinder}
+              kind={i === 0 ? 'main' : ''}
+              onClick={() => onChoose({ cylinder, condition: 'wet' })}
+            >
               {say(t.typed.goWet, { n: cylinder })}
             </Button>
           ))}
         </>
       )}
       <div class="dial-leave">
-        <a class="button main" href={`tests/${test.id}/report`}>
+        <a class={toTest.length > 0 ? 'button' : 'button main'} href={`tests/${test.id}/report`}>
           {t.typed.toReport}
         </a>
         <a class="button" href={`tests/${test.id}/judge`}>
