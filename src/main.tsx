@@ -130,7 +130,7 @@ const model: AppModel = {
   testSound() {
     voice.wake();
     const current = settings.values.peek();
-    const { t, say } = readerFor(current.unit, current.language);
+    const { t, say } = readerFor(current.unit, current.language, current.units);
     announce(voice, 'settled', say(t.announcement.settled), { ...current, sound: true });
   },
   saveFile,
@@ -141,7 +141,7 @@ effect(() => {
   const announced = capture.announcement.value;
   if (!announced) return;
   const current = settings.values.peek();
-  const words = announcementWords(announced, readerFor(current.unit, current.language));
+  const words = announcementWords(announced, readerFor(current.unit, current.language, current.units));
   announce(voice, announced.kind, words, current);
 });
 

@@ -3,7 +3,6 @@ import type { ReadonlySignal } from '@preact/signals';
 import type { Reading, ReadingOptions } from '../../worker/core/reading.ts';
 import type { RuleChoice } from '../../worker/core/rule.ts';
 import type { Trace } from '../../worker/core/trace.ts';
-import type { DisplayUnit } from '../../worker/core/units.ts';
 import type { ColumnMapping } from '../../worker/file/columns/column-mapping.ts';
 import type { TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
 import type { Capture } from '../capture/port.ts';
@@ -15,10 +14,10 @@ import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
+import type { UnitChoice } from './units-of-region.ts';
 
 /** User settings of this device. */
-export interface Settings {
-  readonly unit: DisplayUnit;
+export interface Settings extends UnitChoice {
   readonly theme: 'system' | 'light' | 'dark';
   readonly sound: boolean;
   readonly speech: boolean;
@@ -37,6 +36,8 @@ export interface Settings {
 
 export interface SettingsModel {
   readonly values: ReadonlySignal<Settings>;
+  /** The usual units of the region of this device. */
+  readonly region: UnitChoice;
   /** Changes and stores some settings. */
   change(patch: Partial<Settings>): void;
 }

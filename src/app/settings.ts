@@ -1,14 +1,16 @@
 import { signal } from '@preact/signals';
+import { QUANTITY_UNITS, type QuantityUnits } from '../../worker/core/quantities.ts';
 import type { RuleCode } from '../../worker/core/rule.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { KeyValueStorage } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './model.ts';
+import { unitsOfRegion } from './units-of-region.ts';
 
 const KEY = 'strokebook-settings';
 
 export const DEFAULT_SETTINGS: Settings = {
-  unit: 'psi',
+  ...unitsOfRegion('en'),
   theme: 'system',
   sound: true,
   speech: false,
@@ -28,14 +30,16 @@ const RULES: readonly RuleCode[] = [
   'manual',
 ];
 
-/** Changes are stored at once. `language`: default until the user chooses one. */
+/** Changes are stored at once. `language` and the units of its region are the defaults until the user chooses others. */
 export function createSettings(
   storage: KeyValueStorage,
   language = DEFAULT_SETTINGS.language,
 ): SettingsModel {
-  const values = signal(readSettings(storage.read(KEY), { ...DEFAULT_SETTINGS, language }));
+  const region = unitsOfRegion(language);
+  const values = signal(readSettings(storage.read(KEY), { ...DEFAULT_SETTINGS, language, ...region }));
   return {
     values,
+    region,
     change(patch) {
       values.value = { ...values.value, ...patch };
       storage.write(KEY, JSON.stringify(values.value));
@@ -54,6 +58,7 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
   const isBoolean = (value: unknown): boolean => typeof value === 'boolean';
   return {
     unit: pick('unit', (value) => DISPLAY_UNITS.some((unit) => unit === value)),
+    units: readUnits(kept.units, otherwise.units),
     theme: pick('theme', (value) => value === 'system' || value === 'light' || value === 'dark'),
     sound: pick('sound', isBoolean),
     speech: pick('speech', isBoolean),
@@ -70,6 +75,20 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
 
 const isRecord = (value: unknown): value is Record<string, unknown> =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
+
+/** Each missing or unknown unit falls back to `otherwise`. */
+function readUnits(kept: unknown, otherwise: QuantityUnits): QuantityUnits {
+  const stored = isRecord(kept) ? kept : {};
+  const pick = <Q extends keyof QuantityUnits>(quantity: Q): QuantityUnits[Q] =>
+    QUANTITY_UNITS[quantity].find((unit) => unit === stored[quantity]) ?? otherwise[quantity];
+  return {
+    barometer: pick('barometer'),
+    altitude: pick('altitude'),
+    temperature: pick('temperature'),
+    distance: pick('distance'),
+    length: pick('length'),
+  };
+}
 
 function parse(text: string | null): Readonly<Record<string, unknown>> {
   try {

@@ -13,8 +13,8 @@ export function useModel(): AppModel {
   return model;
 }
 
-/** The formatter for the current settings. The component renders again when unit or language change. */
+/** The formatter for the current settings. The component renders again when units or language change. */
 export function useReader(): Reader {
-  const { unit, language } = useModel().settings.values.value;
-  return readerFor(unit, language);
+  const { unit, units, language } = useModel().settings.values.value;
+  return readerFor(unit, language, units);
 }

@@ -1,4 +1,5 @@
 /** Formats figures and sentences in the reader's language and unit. Pure apart from the current date. */
+import { METRIC_UNITS, type Quantity, type QuantityUnits, symbolOf } from '../../worker/core/quantities.ts';
 import type { DisplayUnit } from '../../worker/core/units.ts';
 import { fill, type Values } from '../../worker/words/fill.ts';
 import { formatList, formatNumber, formatPercent } from '../../worker/words/number.ts';
@@ -9,6 +10,7 @@ import {
   smallPressureFigure,
   unitSymbol,
 } from '../../worker/words/pressure.ts';
+import { quantityText } from '../../worker/words/quantity.ts';
 import type { Words } from '../copy/en.ts';
 import { languageFor, wordsFor } from '../copy/languages.ts';
 import { dateTime, day, sinceWords } from '../format/date.ts';
@@ -20,6 +22,8 @@ export interface Reader {
   readonly t: Words;
   readonly unit: DisplayUnit;
   readonly unitSymbol: string;
+  /** Units of the quantities beside the cylinder pressure. */
+  readonly units: QuantityUnits;
   /** BCP 47 tag for the format of figures and dates. */
   readonly locale: string;
   /** Language of the sentences, lists and plurals. */
@@ -34,6 +38,10 @@ export interface Reader {
   small(kpa: Figure): string;
   /** With the unit, and always with its sign. */
   difference(kpa: Figure): string;
+  /** A stored value (kPa, m, °C, km or mm) with the reader's unit. */
+  quantity(value: Figure, quantity: Quantity): string;
+  /** The symbol of the reader's unit. */
+  symbol(quantity: Quantity): string;
   number(value: Figure, digits?: number): string;
   percent(share: Figure, digits?: number): string;
   list(items: readonly (string | number)[]): string;
@@ -47,20 +55,21 @@ export interface Reader {
 
 /**
  * Makes a formatter. `language` is a BCP 47 tag; an unknown language gets English sentences with figures in its own
- * format.
+ * format. `units`: metric when omitted.
  */
-export function readerFor(unit: DisplayUnit, language: string): Reader {
+export function readerFor(unit: DisplayUnit, language: string, units = METRIC_UNITS): Reader {
   const t = wordsFor(language);
   const locale = language;
   // English sentences need English lists and plurals, whatever the format of the figures.
   const tongue = languageFor(language);
   const list = (items: readonly (string | number)[]) => formatList(items.map(String), tongue);
   const say = (sentence: string, values: Values = {}) =>
-    fill(sentence, values, { unit, locale, language: tongue });
+    fill(sentence, values, { unit, units, locale, language: tongue });
   return {
     t,
     unit,
     unitSymbol: unitSymbol(unit),
+    units,
     locale,
     tongue,
     say,
@@ -68,6 +77,8 @@ export function readerFor(unit: DisplayUnit, language: string): Reader {
     figure: (kpa) => pressureFigure(kpa, unit, locale),
     small: (kpa) => smallPressureFigure(kpa, unit, locale),
     difference: (kpa) => pressureDifference(kpa, unit, locale),
+    quantity: (value, quantity) => quantityText(value, quantity, units, locale),
+    symbol: (quantity) => symbolOf(quantity, units),
     number: (value, digits = 0) => formatNumber(value, digits, locale),
     percent: (share, digits = 0) => formatPercent(share, locale, digits),
     list,

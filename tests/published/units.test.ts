@@ -2,6 +2,7 @@
 import Qty from 'js-quantities';
 import { unit } from 'mathjs';
 import { describe, expect, it } from 'vitest';
+import { fromReader, METRIC_UNITS, type Quantity, toReader } from '../../worker/core/quantities.ts';
 import { fromKpa, type PressureUnit, toKpa } from '../../worker/core/units.ts';
 import { KPA_PER_UNIT, UNITS } from '../../worker/wire/presentation-format.ts';
 
@@ -58,4 +59,42 @@ describe('agrees with js-quantities', () => {
       expect(toKpa(value, ours) / new Qty(value, theirs).to('kPa').scalar).toBeCloseTo(1, 6);
     }
   });
+});
+
+// Factors of NIST SP 811 (2008), App. B (recalled): exact except inHg, the conventional inch of mercury in 7 digits.
+const QUANTITIES: readonly (readonly [Quantity, string, number, string, string])[] = [
+  ['barometer', 'inHg', 3.386389, 'inHg', 'kPa'],
+  ['barometer', 'hPa', 0.1, 'hPa', 'kPa'],
+  ['altitude', 'ft', 0.3048, 'ft', 'm'],
+  ['distance', 'mi', 1.609344, 'mi', 'km'],
+  ['length', 'in', 25.4, 'in', 'mm'],
+];
+
+describe.each(QUANTITIES)('%s in %s', (quantity, ours, factor, theirs, base) => {
+  const units = { ...METRIC_UNITS, [quantity]: ours };
+
+  it('has the factor of NIST', () => {
+    expect(fromReader(1, quantity, units)).toBe(factor);
+    expect(toReader(factor, quantity, units)).toBe(1);
+  });
+
+  it('agrees with two libraries', () => {
+    for (const value of [0.031, 1, 29.92, 5280]) {
+      const converted = fromReader(value, quantity, units);
+      if (theirs !== 'inHg') expect(converted).toBeCloseTo(unit(value, theirs).toNumber(base), 9);
+      // Its inch of mercury and its hectopascal have fewer digits than those of NIST.
+      expect(converted / new Qty(value, theirs).to(base).scalar).toBeCloseTo(1, 5);
+    }
+  });
+});
+
+it.each([
+  ['absolute zero', -273.15, -459.67],
+  ['ice point', 0, 32],
+  ['steam point', 100, 212],
+])('degrees Fahrenheit at the %s', (_, celsius, fahrenheit) => {
+  const units = { ...METRIC_UNITS, temperature: '°F' } as const;
+  expect(toReader(celsius, 'temperature', units)).toBeCloseTo(fahrenheit, 10);
+  expect(fromReader(fahrenheit, 'temperature', units)).toBeCloseTo(celsius, 10);
+  expect(unit(celsius, 'degC').toNumber('degF')).toBeCloseTo(fahrenheit, 6);
 });

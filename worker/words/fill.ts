@@ -4,19 +4,25 @@
  *     {name}                     a text as it is, a number without decimals
  *     {name:pressure}            gauge kPa in the reader's unit, with the unit
  *     {name:small}               the same with one more digit, for small pressures
+ *     {name:altitude}            m in the reader's unit, with the unit; so for barometer (absolute kPa), temperature (°C),
+ *                                distance (km), length and gap (mm)
  *     {name:percent}             a share from 0 to 1
  *     {name:0} {name:1} {name:2} a number with this many decimals
  *     {name:plural one|other}    the form for that number, in the order of the language's plural forms
  *     a range, [low, high]       both ends as above, `94–96 rpm`; one figure when both are written alike
  *     [ ... {name} ... ]         omitted when a value in it is missing
  */
+import { isQuantity, METRIC_UNITS, type QuantityUnits } from '../core/quantities.ts';
 import type { DisplayUnit } from '../core/units.ts';
 import { formatNumber, formatPercent, NO_FIGURE } from './number.ts';
 import { pressureText, smallPressureFigure, unitSymbol } from './pressure.ts';
+import { quantityText } from './quantity.ts';
 
 /** The reader's preferences for writing figures. */
 export interface ReaderPreferences {
   readonly unit: DisplayUnit;
+  /** Units of the other quantities; metric when omitted. */
+  readonly units?: QuantityUnits;
   /** BCP 47 locale of figures. */
   readonly locale: string;
   /** BCP 47 language of the words; selects the plural form. */
@@ -60,6 +66,7 @@ function written(value: Value, how: string | undefined, reader: ReaderPreference
   if (how === 'small') {
     return `${smallPressureFigure(value, reader.unit, reader.locale)}\u00a0${unitSymbol(reader.unit)}`;
   }
+  if (isQuantity(how)) return quantityText(value, how, reader.units ?? METRIC_UNITS, reader.locale);
   if (how === 'percent') return formatPercent(value, reader.locale);
   if (how.startsWith('plural '))
     return pluralForm(value, how.slice('plural '.length).split('|'), reader.language);
