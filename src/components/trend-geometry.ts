@@ -2,7 +2,7 @@
 import { type DisplayUnit, fromKpa } from '../../worker/core/units.ts';
 import { endLabels, heightOn, niceScale, type Scale } from './scale.ts';
 
-/** One test at its position on the axis: a time in ms, a distance in km, or hours. */
+/** One test at its position on the axis: a time in ms, a distance in the reader's unit, or hours. */
 export interface TrendTest {
   readonly at: number;
   /** Final pressure of each cylinder that has a reading, gauge kPa. */

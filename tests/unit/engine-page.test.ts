@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { swapCylinders } from '../../src/components/plan-edit.ts';
+import { readerFor } from '../../src/components/reader.ts';
 import { trendDrawing } from '../../src/components/trend-geometry.ts';
 import { en } from '../../src/copy/en.ts';
 import { fitted } from '../../src/platform/photo.ts';
+import { cardRemark } from '../../src/screens/engine/card-fields.tsx';
 import {
   type CardForm,
   cardFormOf,
@@ -15,7 +17,10 @@ import { EMPTY_PLUG, plugContent, plugProblems, saysSomething } from '../../src/
 import { toggleSign } from '../../src/screens/engine/plug-words.ts';
 import { changes } from '../../src/screens/engine/trend-tests.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
+import { METRIC_UNITS, US_UNITS } from '../../worker/core/quantities.ts';
 import { engineRecord, plugRecord, testRecord } from '../support/store-records.ts';
+
+const METRIC = { unit: 'psi', units: METRIC_UNITS } as const;
 
 const card = (patch: Partial<CardForm>): CardForm => ({ ...EMPTY_CARD, name: 'Estate', ...patch });
 
@@ -42,7 +47,10 @@ describe('the engine card', () => {
       plugInterval: { km: 30_000, hours: undefined },
     };
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
-      expect({ ...engine, ...cardOf(cardFormOf(engine, unit), unit, [], engine) }).toEqual(engine);
+      for (const units of [METRIC_UNITS, US_UNITS]) {
+        const choice = { unit, units };
+        expect({ ...engine, ...cardOf(cardFormOf(engine, choice), choice, [], engine) }).toEqual(engine);
+      }
     }
   });
 
@@ -54,15 +62,45 @@ describe('the engine card', () => {
     [{ odometer: '-1' }, 'odometer distanceRange'],
     [{ plugKm: '0' }, 'plugKm intervalRange'],
   ])('%o is reported at its field, and the card is not saved', (patch, said) => {
-    const found = cardProblems(card(patch), 'psi', []).card;
+    const found = cardProblems(card(patch), METRIC, []).card;
     expect(found.map(({ field, code }) => `${field} ${code}`)).toEqual([said]);
-    expect(cardOf(card(patch), 'psi', [])).toBeNull();
+    expect(cardOf(card(patch), METRIC, [])).toBeNull();
     expect({ ...en.card, notNumber: en.setup.notNumber }).toHaveProperty(said.split(' ')[1]!);
   });
 
   test('a cylinder with tests cannot be removed from the plan', () => {
-    const found = cardProblems(card({ count: '4' }), 'psi', [1, 6, 5]);
+    const found = cardProblems(card({ count: '4' }), METRIC, [1, 6, 5]);
     expect(found.card).toEqual([{ field: 'layout', code: 'cylinderMeasured', cylinders: [5, 6] }]);
+  });
+});
+
+describe('a card in American units', () => {
+  const choice = { unit: 'psi', units: US_UNITS } as const;
+  const typed = { bore: '3.386', stroke: '3.386', odometer: '74565', plugKm: '30000' };
+
+  test('is stored in mm and km, and shows what was typed', () => {
+    const content = cardOf(card(typed), choice, []);
+    expect(content?.facts.geometry.boreMm).toBeCloseTo(86.0044, 9);
+    expect(content?.odometerKm).toBeCloseTo(120_000.7, 1);
+    const engine = { ...engineRecord('e1'), ...content };
+    expect(cardFormOf(engine, choice)).toMatchObject(typed);
+  });
+
+  test('words its limits in inches and miles', () => {
+    const reader = readerFor('psi', 'en-US', US_UNITS);
+    const { card: problems } = cardProblems(card({ bore: '86', odometer: '9000000' }), choice, []);
+    const remark = (field: 'bore' | 'odometer') =>
+      cardRemark(problems, field, reader)?.replaceAll('\u00a0', ' ');
+    expect(remark('bore')).toBe('Between 0.394 in and 39.370 in.');
+    expect(remark('odometer')).toBe('Between 0 and 3,106,856 mi.');
+  });
+
+  test('a plug that goes in keeps the odometer of the engine, to its last digit', () => {
+    const form = { ...EMPTY_PLUG, signs: ['oily'] as const, gap: '0.031', odometer: '74778.9' };
+    const content = plugContent(form, US_UNITS, { odometerKm: 120_345 });
+    expect(content).toMatchObject({ odometerKm: 120_345 });
+    expect(content?.gapMm).toBeCloseTo(0.7874, 9);
+    expect(plugProblems({ ...form, gap: '0.8' }, US_UNITS)).toEqual([{ field: 'gap', code: 'gapRange' }]);
   });
 });
 
@@ -104,9 +142,9 @@ describe('the plug form', () => {
 
   test('reports invalid figures, and saves nothing until they are valid', () => {
     const form = { ...EMPTY_PLUG, signs: ['oily'] as const };
-    expect(plugProblems({ ...form, gap: '8' })).toEqual([{ field: 'gap', code: 'gapRange' }]);
-    expect(plugContent({ ...form, odometer: 'far' })).toBeNull();
-    expect(plugContent({ ...form, gap: '0,8' })).toMatchObject({ gapMm: 0.8, hasPhoto: false });
+    expect(plugProblems({ ...form, gap: '8' }, METRIC_UNITS)).toEqual([{ field: 'gap', code: 'gapRange' }]);
+    expect(plugContent({ ...form, odometer: 'far' }, METRIC_UNITS)).toBeNull();
+    expect(plugContent({ ...form, gap: '0,8' }, METRIC_UNITS)).toMatchObject({ gapMm: 0.8, hasPhoto: false });
     expect(saysSomething(EMPTY_PLUG)).toBe(false);
   });
 });

@@ -9,7 +9,7 @@ describe('quantities for the reader', () => {
   test.each([
     ['barometer', 101.325, '1,013 hPa', '29.92 inHg'],
     ['altitude', 1500, '1,500 m', '4,921 ft'],
-    ['temperature', -40, '-40 °C', '-40 °F'],
+    ['temperature', -40, '−40 °C', '−40 °F'],
     ['temperature', 90, '90 °C', '194 °F'],
     ['distance', 160_934.4, '160,934 km', '100,000 mi'],
     ['length', 101.6, '101.6 mm', '4.000 in'],

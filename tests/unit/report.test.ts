@@ -233,10 +233,11 @@ describe('the plugs', () => {
       look('d', 3, '2026-05-03T10:00:00.000Z', { signs: [], replaced: true, gapMm: 0.8 }),
     ]);
     expect(plugs).toEqual([
-      { name: 'Cylinders 1 and 2', value: 'Normal, gap 0.90 mm (May 1, 2026).' },
+      { name: 'Cylinders 1 and 2', value: 'Normal, gap 0.90\u00a0mm (May 1, 2026).' },
       {
         name: 'Cylinder 3',
-        value: 'Oily and gap wide (May 1, 2026). New one in, gap 0.80 mm (May 3, 2026). Changed May 3, 2026.',
+        value:
+          'Oily and gap wide (May 1, 2026). New one in, gap 0.80\u00a0mm (May 3, 2026). Changed May 3, 2026.',
       },
     ]);
   });
@@ -251,7 +252,7 @@ describe('the plugs', () => {
     expect(plugsOf(plugs)).toEqual([
       { name: 'Cylinder 1', value: 'Ash (May 2, 2026).' },
       { name: 'Cylinder 2', value: 'Oily (May 2, 2026).' },
-      { name: en.report.plugsAll, value: 'Changed Jan 1, 2025 at 60,000 km.' },
+      { name: en.report.plugsAll, value: 'Changed Jan 1, 2025 at 60,000\u00a0km.' },
     ]);
   });
 
@@ -264,7 +265,7 @@ describe('the plugs', () => {
         test: { conditions: { odometerKm, ticked: [] } },
       });
     expect(due(88_000)[0]?.value).toBe(
-      'Normal (May 2, 2026). Changed Jan 1, 2025 at 60,000 km. Next due at 90,000\u00a0km.',
+      'Normal (May 2, 2026). Changed Jan 1, 2025 at 60,000\u00a0km. Next due at 90,000\u00a0km.',
     );
     expect(due(91_000)[0]?.value).toContain('New ones were due at 90,000\u00a0km.');
     expect(due()[0]?.value).toContain('Next due at 90,000\u00a0km.');

@@ -69,7 +69,8 @@ describe('the words', () => {
   });
 
   test('every gap is well formed', () => {
-    const how = /^(pressure|small|percent|[0-3]|plural [^|]+\|[^|]+)$/;
+    const how =
+      /^(pressure|small|barometer|altitude|temperature|distance|length|gap|percent|[0-3]|plural [^|]+\|[^|]+)$/;
     for (const [path, text] of sentences(en)) {
       for (const [, , given] of text.matchAll(/\{(\w+)(?::([^}]+))?\}/g)) {
         expect(given === undefined || how.test(given), `${path}: ${given}`).toBe(true);

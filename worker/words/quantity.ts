@@ -17,7 +17,8 @@ export function quantityFigure(
   locale: string,
 ): string {
   if (stored === null || stored === undefined) return NO_FIGURE;
-  return formatNumber(toReader(stored, quantity, units), scaleOf(quantity, units).digits, locale);
+  const figure = formatNumber(toReader(stored, quantity, units), scaleOf(quantity, units).digits, locale);
+  return figure.replace('-', '−');
 }
 
 /** Formats a stored value with its unit: `29.92 inHg`. */
@@ -55,13 +56,17 @@ export function parseQuantity(
   return typeof value === 'number' ? fromReader(value, quantity, units) : value;
 }
 
-/** Whether a stored value lies in the range, both ends included as the reader sees them: rounded in the reader's unit. */
+/**
+ * Whether a stored value lies in the range. Both ends count as the reader sees them: rounded in the reader's unit.
+ * `quantity`: `undefined` for a figure in a fixed unit.
+ */
 export function isInRange(
   stored: number,
   [low, high]: readonly [number, number],
-  quantity: Quantity,
+  quantity: Quantity | undefined,
   units: QuantityUnits,
 ): boolean {
+  if (quantity === undefined) return stored >= low && stored <= high;
   const { digits } = scaleOf(quantity, units);
   const shown = (value: number): number => Number(toReader(value, quantity, units).toFixed(digits));
   const value = toReader(stored, quantity, units);

@@ -33,7 +33,7 @@ export const reportWords = {
     remarks: 'Remarks on the measuring',
     plugs: 'Plugs',
     plugsAll: 'All of them',
-    plugChanged: 'Changed {day}[ at {odometerKm:0} km][, {hours:0} h].',
+    plugChanged: 'Changed {day}[ at {odometerKm:distance}][, {hours:0} h].',
     plugDue: 'Next due at {at}.',
     plugWasDue: 'New ones were due at {at}.',
     notMeasured: 'Not measured',
@@ -61,7 +61,7 @@ export const reportWords = {
       hose: 'Hose',
     },
     afterBottom: '{deg:0}° after bottom dead centre',
-    fromAltitude: '{kpa:small}, worked out from {altitude:0} m',
+    fromAltitude: '{kpa:barometer}, worked out from {altitude:altitude}',
     batteryBoth: '{before:1} V before[, {after:1} V after]',
     batteryAfter: '{after:1} V after',
     preparedItem: {

@@ -49,19 +49,19 @@ export const resultsWords = {
     air: 'Thin air',
     airHint: 'Measured and corrected, side by side.',
     airSaid:
-      'The air had {ambientKpa:small}[, reckoned from {altitudeM:0} m]. A gauge that is open to the air reads in proportion: at sea level {factor:2} times as much.',
+      'The air had {ambientKpa:barometer}[, reckoned from {altitudeM:altitude}]. A gauge that is open to the air reads in proportion: at sea level {factor:2} times as much.',
     airUse:
       'The rule compares what was measured, which is alike for all. The manual’s minimum is held against the corrected figures too.',
     airAlready: 'That is sea level as near as matters, so there is next to nothing to correct.',
     airUnknown:
-      'Barometer and altitude are not known, so nothing is corrected. At 1500 m every cylinder reads 17 % low.',
+      'Barometer and altitude are not known, so nothing is corrected. At {altitudeM:altitude} every cylinder reads 17 % low.',
     airTell: 'Note them under Prepare',
     leaks: 'Size of the leaks',
     leaksHint: 'Worked out from the strokes, not measured. The range holds four times out of five.',
     leakSize: '{leakMm2:1} mm², {lowMm2:1} to {highMm2:1}',
     leakDown: '{percent:0} %',
     leakDerived:
-      'The effective area of all leaks of a cylinder together. The leak-down figure is derived from it: what a tester with a 1 mm orifice at 80 psi would show (1.5 mm from 127 mm bore), not what one did.',
+      'The effective area of all leaks of a cylinder together. The leak-down figure is derived from it: what a tester with an orifice of 1 mm (0.040 in) at 80 psi would show, or 1.5 mm (0.060 in) from 127 mm (5 in) bore, not what one did.',
     leakNone: 'not told: {why}',
     leaksNot: 'No sizes: {why}',
     tooHigh:
@@ -89,7 +89,7 @@ export const resultsWords = {
       leak: 'A leak',
     } satisfies Readonly<Record<WhatIfFactor, string>>,
     axis: {
-      altitude: 'metres',
+      altitude: 'altitude, {unit}',
       'cranking-speed': 'rpm',
       throttle: 'intake pressure, of the air’s',
       'adapter-volume': 'cm³',

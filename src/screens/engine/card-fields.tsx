@@ -13,7 +13,7 @@ interface CardFieldsProps {
 /** Optional fields of the card: dimensions, odometer and hours, plug intervals. */
 export function CardFields({ form, problems, onChange }: CardFieldsProps) {
   const reader = useReader();
-  const { t } = reader;
+  const { t, symbol } = reader;
   const field = (name: CardProblem['field'] & keyof CardForm, label: string, unit: string) => (
     <Field
       label={label}
@@ -28,17 +28,17 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
     <>
       <Section title={t.card.size} hint={t.card.sizeHint}>
         <div class="fields narrow">
-          {field('bore', t.card.bore, 'mm')}
-          {field('stroke', t.card.stroke, 'mm')}
-          {field('rod', t.card.rod, 'mm')}
+          {field('bore', t.card.bore, symbol('length'))}
+          {field('stroke', t.card.stroke, symbol('length'))}
+          {field('rod', t.card.rod, symbol('length'))}
           {field('intakeCloses', t.card.intakeCloses, '°')}
         </div>
       </Section>
       <Section title={t.card.running} hint={t.card.runningHint}>
         <div class="fields narrow">
-          {field('odometer', t.card.odometer, 'km')}
+          {field('odometer', t.card.odometer, symbol('distance'))}
           {field('hours', t.card.hours, 'h')}
-          {form.fuel === 'spark' && field('plugKm', t.card.plugKm, 'km')}
+          {form.fuel === 'spark' && field('plugKm', t.card.plugKm, symbol('distance'))}
           {form.fuel === 'spark' && field('plugHours', t.card.plugHours, 'h')}
         </div>
       </Section>
@@ -50,11 +50,12 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
 export function cardRemark(
   problems: readonly CardProblem[],
   field: CardProblem['field'],
-  { t, say, cylinders: named }: Reader,
+  { t, say, cylinders: named, quantity: written }: Reader,
 ): string | undefined {
   const problem = problems.find((one) => one.field === field);
   if (!problem) return undefined;
-  const { code, low, high, cylinders = [] } = problem;
+  const { code, quantity, cylinders = [] } = problem;
+  const [low, high] = [problem.low, problem.high].map((one) => (quantity ? written(one, quantity) : one));
   if (code === 'notNumber') return say(t.setup.notNumber, { example: '86' });
   return say(t.card[code], { low, high, n: cylinders.length, where: named(cylinders) });
 }

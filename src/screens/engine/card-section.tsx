@@ -20,11 +20,10 @@ export function PlanSection({ history, newest }: { history: EngineHistory; newes
 /** The known facts of the engine card. */
 export function CardSection({ history }: { history: EngineHistory }) {
   const { engine, tests, plugs } = history;
-  const { t, pressure, number } = useReader();
+  const { t, pressure, number, quantity } = useReader();
   const { manual, geometry } = engine.facts;
   const running = runningNow(engine, tests, plugs);
-  const millimetres = (value: number | undefined) =>
-    value === undefined ? null : `${number(value, value % 1 === 0 ? 0 : 1)} mm`;
+  const length = (value: number | undefined) => (value === undefined ? null : quantity(value, 'length'));
   const all: readonly (readonly [string, string | null])[] = [
     [t.card.manualMin, manual.minKpa === undefined ? null : pressure(manual.minKpa)],
     [t.card.manualMax, manual.maxKpa === undefined ? null : pressure(manual.maxKpa)],
@@ -33,21 +32,21 @@ export function CardSection({ history }: { history: EngineHistory }) {
       t.setup.ratio,
       geometry.compressionRatio === undefined ? null : `${number(geometry.compressionRatio, 1)} : 1`,
     ],
-    [t.card.bore, millimetres(geometry.boreMm)],
-    [t.card.stroke, millimetres(geometry.strokeMm)],
-    [t.card.rod, millimetres(geometry.rodMm)],
+    [t.card.bore, length(geometry.boreMm)],
+    [t.card.stroke, length(geometry.strokeMm)],
+    [t.card.rod, length(geometry.rodMm)],
     [
       t.card.intakeCloses,
       geometry.intakeClosesDegAbdc === undefined ? null : `${number(geometry.intakeClosesDegAbdc)}°`,
     ],
-    [t.card.odometer, running.odometerKm === undefined ? null : `${number(running.odometerKm)} km`],
+    [t.card.odometer, running.odometerKm === undefined ? null : quantity(running.odometerKm, 'distance')],
     [t.card.hours, running.hours === undefined ? null : `${number(running.hours)} h`],
     [t.card.plugInterval, intervalWords()],
   ];
   function intervalWords(): string | null {
     const { km, hours } = engine.plugInterval ?? {};
     const parts = [
-      km === undefined ? '' : `${number(km)} km`,
+      km === undefined ? '' : quantity(km, 'distance'),
       hours === undefined ? '' : `${number(hours)} h`,
     ];
     return parts.filter((part) => part !== '').join(' / ') || null;

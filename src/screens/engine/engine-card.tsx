@@ -52,22 +52,22 @@ function CardEditor({
 }) {
   const { library } = useModel();
   const reader = useReader();
-  const { t, unit } = reader;
+  const { t, unit, units } = reader;
   const { route } = useLocation();
   const trouble = useTrouble();
-  const draft = useDraft<CardForm>(`card ${base?.id ?? 'new'} ${unit} ${draftStamp(base)}`, () =>
-    base ? cardFormOf(base, unit) : EMPTY_CARD,
+  const draft = useDraft<CardForm>(`card ${base?.id ?? 'new'} ${unit} ${draftStamp([base, units])}`, () =>
+    base ? cardFormOf(base, reader) : EMPTY_CARD,
   );
   const form = draft.value;
   const change = (patch: Partial<CardForm>) => draft.set({ ...form, ...patch });
   const [wantsToKeep, setWantsToKeep] = useState(false);
-  const found = cardProblems(form, unit, mustHave);
+  const found = cardProblems(form, reader, mustHave);
   const problems = wantsToKeep ? found : { engine: [], card: [] };
   const planRemark = cardRemark(problems.card, 'layout', reader);
 
   const keep = async () => {
     setWantsToKeep(true);
-    const content = cardOf(form, unit, mustHave, base);
+    const content = cardOf(form, reader, mustHave, base);
     if (!content) {
       requestAnimationFrame(() =>
         document.querySelector<HTMLElement>('[aria-invalid], .plan-remark')?.focus(),

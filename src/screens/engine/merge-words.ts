@@ -29,10 +29,9 @@ export function fieldName(key: CardKey, { t }: Reader): string {
 
 /** Value of a field with its unit. */
 export function fieldValue(key: CardKey, engine: EngineRecord, reader: Reader): string {
-  const { t, number, pressure } = reader;
+  const { t, number, pressure, quantity } = reader;
   const { facts, odometerKm, hours, plugInterval } = engine;
   const { manual, geometry, layout } = facts;
-  const mm = (value: number | undefined) => `${number(value, 1)}\u00a0mm`;
   switch (key) {
     case 'name':
       return engine.name;
@@ -51,15 +50,15 @@ export function fieldValue(key: CardKey, engine: EngineRecord, reader: Reader): 
     case 'boreMm':
     case 'strokeMm':
     case 'rodMm':
-      return mm(geometry[key]);
+      return quantity(geometry[key], 'length');
     case 'intakeClosesDegAbdc':
       return `${number(geometry.intakeClosesDegAbdc)}°`;
     case 'odometerKm':
-      return `${number(odometerKm)}\u00a0km`;
+      return quantity(odometerKm, 'distance');
     case 'hours':
       return `${number(hours)}\u00a0h`;
     case 'plugKm':
-      return `${number(plugInterval?.km)}\u00a0km`;
+      return quantity(plugInterval?.km, 'distance');
     case 'plugHours':
       return `${number(plugInterval?.hours)}\u00a0h`;
   }

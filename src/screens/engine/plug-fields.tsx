@@ -22,7 +22,7 @@ interface PlugFieldsProps {
 
 /** Fields for the inspection of one plug. */
 export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugFieldsProps) {
-  const { t, say, number } = useReader();
+  const { t, say, number, symbol } = useReader();
   const wrong = (field: PlugProblem['field']): string | undefined => {
     const problem = problems.find((one) => one.field === field);
     if (!problem) return undefined;
@@ -63,7 +63,7 @@ export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugF
         <div class="fields narrow">
           <Field
             label={t.plugs.gap}
-            unit="mm"
+            unit={symbol('gap')}
             decimal
             value={form.gap}
             wrong={wrong('gap')}
@@ -71,7 +71,7 @@ export function PlugFields({ form, title, problems, wantsSign, onChange }: PlugF
           />
           <Field
             label={t.card.odometer}
-            unit="km"
+            unit={symbol('distance')}
             decimal
             value={form.odometer}
             wrong={wrong('odometer')}

@@ -1,7 +1,9 @@
 /** Form state for the inspection of one plug. Typed text is never discarded. */
 import type { PlugSign } from '../../../worker/core/plugs.ts';
+import type { QuantityUnits } from '../../../worker/core/quantities.ts';
 import type { Photo, PlugRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
+import { isInRange, parseQuantity } from '../../../worker/words/quantity.ts';
 
 export interface PlugForm {
   readonly signs: readonly PlugSign[];
@@ -31,13 +33,14 @@ export interface PlugProblem {
 export const GAP_RANGE = { low: 0.2, high: 3 };
 
 /** All invalid fields. An empty field is valid. */
-export function plugProblems(form: PlugForm): PlugProblem[] {
+export function plugProblems(form: PlugForm, units: QuantityUnits): PlugProblem[] {
   return (['gap', 'odometer', 'hours'] as const).flatMap((field): PlugProblem[] => {
-    const value = parseNumber(form[field]);
+    const value = figureIn(form, field, units);
     if (value === null) return [];
     if (value === undefined) return [{ field, code: 'notNumber' }];
     if (field === 'gap') {
-      return value < GAP_RANGE.low || value > GAP_RANGE.high ? [{ field, code: 'gapRange' }] : [];
+      const fits = isInRange(value, [GAP_RANGE.low, GAP_RANGE.high], 'gap', units);
+      return fits ? [] : [{ field, code: 'gapRange' }];
     }
     return value < 0 ? [{ field, code: 'notNegative' }] : [];
   });
@@ -52,14 +55,29 @@ export type PlugContent = Pick<
   'signs' | 'replaced' | 'gapMm' | 'odometerKm' | 'hours' | 'hasPhoto'
 >;
 
-/** The form's content; `null` while `plugProblems` reports a problem. */
-export function plugContent(form: PlugForm): PlugContent | null {
-  if (plugProblems(form).length > 0) return null;
+/** A typed figure in mm, km or hours; as `parseQuantity`. `before`: the stored figure. */
+function figureIn(
+  form: PlugForm,
+  field: PlugProblem['field'],
+  units: QuantityUnits,
+  before?: number,
+): number | null | undefined {
+  if (field === 'hours') return parseNumber(form.hours);
+  return parseQuantity(form[field], field === 'gap' ? 'gap' : 'distance', units, before);
+}
+
+/** The form's content; `null` while `plugProblems` reports a problem. `running`: the figures that the form started with. */
+export function plugContent(
+  form: PlugForm,
+  units: QuantityUnits,
+  running?: Pick<PlugRecord, 'odometerKm'>,
+): PlugContent | null {
+  if (plugProblems(form, units).length > 0) return null;
   return {
     signs: form.signs,
     replaced: form.replaced,
-    gapMm: parseNumber(form.gap) ?? undefined,
-    odometerKm: parseNumber(form.odometer) ?? undefined,
+    gapMm: figureIn(form, 'gap', units) ?? undefined,
+    odometerKm: figureIn(form, 'odometer', units, running?.odometerKm) ?? undefined,
     hours: parseNumber(form.hours) ?? undefined,
     hasPhoto: form.photo !== null,
   };

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Photo } from '../../../worker/file/records.ts';
+import { quantityInput } from '../../../worker/words/quantity.ts';
 import { Button } from '../../components/button.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -46,15 +47,15 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
   const { library } = useModel();
   const reader = useReader();
   const trouble = useTrouble();
-  const { t, say } = reader;
+  const { t, say, units } = reader;
   const { engine, tests, plugs } = history;
   const cylinders = cylindersOf(engine.facts.layout);
   const running = runningNow(engine, tests, plugs);
-  const draft = useDraft<PlugDraft>(`plugs ${engine.id} ${draftStamp([engine, running])}`, () => ({
+  const draft = useDraft<PlugDraft>(`plugs ${engine.id} ${draftStamp([engine, running, units])}`, () => ({
     cylinder: cylinders[0] ?? 1,
     typed: {
       ...EMPTY_PLUG,
-      odometer: running.odometerKm === undefined ? '' : String(running.odometerKm),
+      odometer: quantityInput(running.odometerKm, 'distance', units),
       hours: running.hours === undefined ? '' : String(running.hours),
     },
   }));
@@ -64,11 +65,11 @@ function PlugsPage({ history, onSaved }: { history: EngineHistory; onSaved: () =
   const form: PlugForm = { ...draft.value.typed, photo };
   const [wantsToKeep, setWantsToKeep] = useState(false);
   const [said, setSaid] = useState('');
-  const problems = plugProblems(form);
+  const problems = plugProblems(form, units);
 
   const keep = async (which: readonly number[]) => {
     setWantsToKeep(true);
-    const content = plugContent(form);
+    const content = plugContent(form, units, running);
     if (!content || !saysSomething(form)) {
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;

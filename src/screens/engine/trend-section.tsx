@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { toReader } from '../../../worker/core/quantities.ts';
 import type { EngineRecord } from '../../../worker/file/records.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import { Button } from '../../components/button.tsx';
@@ -13,14 +14,16 @@ import { changes, type Finals, placeOf, TREND_AXES, type TrendAxis, trendTests }
 /** Trend of the final pressures of an engine, as far as its tests have loaded. */
 export function TrendSection({ engine, finals }: { engine: EngineRecord; finals: Finals }) {
   const reader = useReader();
-  const { t, say, day, number, difference, list } = reader;
+  const { t, say, day, number, difference, list, units } = reader;
   const measured = finals.known.filter((one) => one.finalsKpa && one.finalsKpa.size > 0);
   const axes = TREND_AXES.filter(
     (axis) => measured.filter((one) => placeOf(one.test, axis) !== undefined).length > 1,
   );
   const [chosen, setChosen] = useState<TrendAxis>('date');
   const axis = axes.includes(chosen) ? chosen : 'date';
-  const shown = trendTests(measured, axis);
+  const stored = trendTests(measured, axis);
+  const shown =
+    axis === 'odometer' ? stored.map((one) => ({ ...one, at: toReader(one.at, 'distance', units) })) : stored;
   // The table starts with the newest test; the plot runs in time order.
   const { few, showAll } = useFew(shown.toReversed());
   if (measured.length < 2) {
@@ -38,7 +41,11 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
     odometer: t.trend.byOdometer,
     hours: t.trend.byHours,
   };
-  const units: Record<TrendAxis, string> = { date: '', odometer: ', km', hours: ', h' };
+  const symbols: Record<TrendAxis, string> = {
+    date: '',
+    odometer: `, ${reader.symbol('distance')}`,
+    hours: ', h',
+  };
   return (
     <Section title={t.trend.title} hint={t.trend.hint}>
       <div class="stack">
@@ -54,7 +61,7 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
           tests={shown}
           limits={engine.facts.manual}
           place={(at) => (axis === 'date' ? monthOf(at, reader.locale) : number(at))}
-          axis={names[axis] + units[axis]}
+          axis={names[axis] + symbols[axis]}
           label={say(t.trend.plot, { count: all.length, tests: shown.length })}
         />
         <Unread finals={finals} />
@@ -76,7 +83,7 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
             <thead>
               <tr>
                 <th scope="col">{t.trend.byDate}</th>
-                {axis !== 'date' && <th scope="col">{names[axis] + units[axis]}</th>}
+                {axis !== 'date' && <th scope="col">{names[axis] + symbols[axis]}</th>}
                 {all.map((cylinder) => (
                   <th key={cylinder} scope="col">
                     {say(t.app.cylinder, { n: cylinder })}

@@ -1,6 +1,7 @@
+import type { Quantity } from '../../../worker/core/quantities.ts';
 import type { RecordedConditions, TestRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
-import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
+import { isInRange, parseQuantity, quantityInput } from '../../../worker/words/quantity.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import { Field } from '../../components/field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -28,26 +29,36 @@ export const RANGES: Readonly<Record<NumberField, readonly [number, number]>> = 
   hours: [0, 5e5],
 };
 
+/** Fields whose unit the reader chooses. */
+export const FIELD_QUANTITY: Readonly<Partial<Record<NumberField, Quantity>>> = {
+  altitudeM: 'altitude',
+  ambientKpa: 'barometer',
+  oilTemperatureC: 'temperature',
+  odometerKm: 'distance',
+};
+
 /** A fall of this size means that a rested battery has lost about a third of its charge. Common practice, no source. */
 const NOTABLE_FALL_V = 0.4;
 
 /** Conditions of the test. A field is saved when left; an invalid entry stays with a message. */
 export function ConditionFields({ test }: { test: TestRecord }) {
-  const { t, say, unitSymbol } = useReader();
-  const [low, high] = RANGES.ambientKpa;
-  const fields: readonly { name: NumberField; label: string; unit: string; wrong: string }[] = [
-    { name: 'altitudeM', label: t.prepare.altitude, unit: 'm', wrong: t.prepare.altitudeRange },
+  const { t, say } = useReader();
+  const within = (sentence: string, [low, high]: readonly [number, number]) => say(sentence, { low, high });
+  const fields: readonly { name: NumberField; label: string; unit?: string; wrong: string }[] = [
+    {
+      name: 'altitudeM',
+      label: t.prepare.altitude,
+      wrong: within(t.prepare.altitudeRange, RANGES.altitudeM),
+    },
     {
       name: 'ambientKpa',
       label: t.prepare.barometer,
-      unit: unitSymbol,
-      wrong: say(t.prepare.barometerRange, { low, high }),
+      wrong: within(t.prepare.barometerRange, RANGES.ambientKpa),
     },
     {
       name: 'oilTemperatureC',
       label: t.prepare.oilTemperature,
-      unit: '°C',
-      wrong: t.prepare.temperatureRange,
+      wrong: within(t.prepare.temperatureRange, RANGES.oilTemperatureC),
     },
     { name: 'batteryBeforeV', label: t.prepare.battery, unit: 'V', wrong: t.prepare.voltsRange },
   ];
@@ -69,7 +80,7 @@ export function RunningFields({ test }: { test: TestRecord }) {
   const wrong = t.prepare.notNegative;
   return (
     <>
-      <ConditionField test={test} name="odometerKm" label={t.prepare.odometer} unit="km" wrong={wrong} />
+      <ConditionField test={test} name="odometerKm" label={t.prepare.odometer} wrong={wrong} />
       <ConditionField test={test} name="hours" label={t.prepare.hours} unit="h" wrong={wrong} />
     </>
   );
@@ -117,26 +128,30 @@ function ConditionField({
   test,
   name,
   label,
-  unit: shownUnit,
+  unit: ownUnit,
   wrong,
 }: {
   test: TestRecord;
   name: NumberField;
   label: string;
-  unit: string;
+  /** The unit, where the reader has no choice. */
+  unit?: string;
   wrong: string;
 }) {
   const { library } = useModel();
-  const { t, say, unit, number } = useReader();
+  const { t, say, units, symbol, number } = useReader();
   const trouble = useTrouble();
-  const isPressure = name === 'ambientKpa';
+  const quantity = FIELD_QUANTITY[name];
+  const unit = quantity ? symbol(quantity) : ownUnit;
   const kept = test.conditions[name];
-  const written = kept === undefined ? '' : isPressure ? smallPressureInput(kept, unit) : String(kept);
-  const { value: typed, set: setTyped } = useDraft<string | null>(`condition ${test.id} ${name}`, () => null);
+  const written = quantity ? quantityInput(kept, quantity, units) : String(kept ?? '');
+  const { value: typed, set: setTyped } = useDraft<string | null>(
+    `condition ${test.id} ${name} ${unit}`,
+    () => null,
+  );
   const text = typed ?? written;
-  const value = isPressure ? parsePressure(text, unit) : parseNumber(text);
-  const [low, high] = RANGES[name];
-  const fits = value === null || (value !== undefined && value >= low && value <= high);
+  const value = quantity ? parseQuantity(text, quantity, units, kept) : parseNumber(text);
+  const fits = value === null || (value !== undefined && isInRange(value, RANGES[name], quantity, units));
   const remark = value === undefined ? say(t.setup.notNumber, { example: number(12.6, 1) }) : wrong;
   const keep = () => {
     if (typed === null || !fits) return;
@@ -146,7 +161,7 @@ function ConditionField({
   return (
     <Field
       label={label}
-      unit={shownUnit}
+      unit={unit}
       decimal
       value={text}
       wrong={fits ? undefined : remark}

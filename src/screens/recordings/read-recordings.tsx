@@ -30,7 +30,7 @@ interface ReadRecordingsProps {
 export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecordingsProps) {
   const { traces, changedAt } = recordings;
   const { store, library, settings } = useModel();
-  const { t, say, unit } = useReader();
+  const { t, say, unit, units } = useReader();
   const { route } = useLocation();
   const trouble = useTrouble();
   const [rows, setRows] = useState(() => assignmentsFor(traces));
@@ -85,7 +85,7 @@ export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecord
     if (
       !facts ||
       rows.some((row) => wrong(row) !== undefined) ||
-      !(existing || isDayFormFine(dayForm, new Date()))
+      !(existing || isDayFormFine(dayForm, new Date(), units))
     ) {
       requestAnimationFrame(() => document.querySelector<HTMLElement>('[aria-invalid]')?.focus());
       return;
@@ -93,7 +93,8 @@ export function ReadRecordings({ recordings, engines, chooseOthers }: ReadRecord
     const engine = known ?? newEngine(form.name, facts, 'recording');
     const ambientKpa = existing?.conditions.ambientKpa ?? ambientIn(traces);
     const base =
-      existing ?? withDayForm(newTest(engine, settings.values.peek().rule, 'recording'), dayForm, proposed);
+      existing ??
+      withDayForm(newTest(engine, settings.values.peek().rule, 'recording'), dayForm, proposed, units);
     const isSame = existing && existing.conditions.ambientKpa === ambientKpa;
     const test = isSame ? existing : { ...base, conditions: { ...base.conditions, ambientKpa } };
     if (await trouble.attempt(save(engine, test))) route(`tests/${test.id}/judge`);

@@ -1,10 +1,12 @@
+import type { QuantityUnits } from '../../../worker/core/quantities.ts';
 import type { TestRecord } from '../../../worker/file/records.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
+import { isInRange, parseQuantity } from '../../../worker/words/quantity.ts';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { dayProblem, withDay } from '../../library/set-test-date.ts';
-import { RANGES } from '../prepare/condition-fields.tsx';
+import { FIELD_QUANTITY, RANGES } from '../prepare/condition-fields.tsx';
 import { TestDateField } from '../prepare/date-section.tsx';
 import type { ProposedDay } from './recording-target.ts';
 
@@ -16,22 +18,29 @@ export interface DayForm {
 }
 
 /** Whether the day can be that of a test, and the figures are empty or plausible. */
-export const isDayFormFine = (form: DayForm, now: Date): boolean =>
-  dayProblem(form.day, now) === null && isFine(form.odometer, 'odometerKm') && isFine(form.hours, 'hours');
+export const isDayFormFine = (form: DayForm, now: Date, units: QuantityUnits): boolean =>
+  dayProblem(form.day, now) === null &&
+  isFine(form.odometer, 'odometerKm', units) &&
+  isFine(form.hours, 'hours', units);
 
 /** The test with day and figures. The day counts as the file's while it is the one that the headers state. */
-export function withDayForm(test: TestRecord, form: DayForm, proposed: ProposedDay): TestRecord {
+export function withDayForm(
+  test: TestRecord,
+  form: DayForm,
+  proposed: ProposedDay,
+  units: QuantityUnits,
+): TestRecord {
   const isStated = proposed.from === 'header' && form.day === proposed.day;
-  const odometerKm = parseNumber(form.odometer) ?? undefined;
+  const odometerKm = parseQuantity(form.odometer, 'distance', units) ?? undefined;
   const hours = parseNumber(form.hours) ?? undefined;
   const conditions = { ...test.conditions, odometerKm, hours };
   return withDay({ ...test, conditions }, form.day, isStated ? 'file' : 'hand');
 }
 
-function isFine(text: string, name: 'odometerKm' | 'hours'): boolean {
-  const value = parseNumber(text);
-  const [low, high] = RANGES[name];
-  return value === null || (value !== undefined && value >= low && value <= high);
+function isFine(text: string, name: 'odometerKm' | 'hours', units: QuantityUnits): boolean {
+  const quantity = FIELD_QUANTITY[name];
+  const value = quantity ? parseQuantity(text, quantity, units) : parseNumber(text);
+  return value === null || (value !== undefined && isInRange(value, RANGES[name], quantity, units));
 }
 
 interface DaySectionProps {
@@ -42,7 +51,7 @@ interface DaySectionProps {
 
 /** Day of a new test made of recordings, with odometer and hours. */
 export function DaySection({ form, proposed, onChange }: DaySectionProps) {
-  const { t, say } = useReader();
+  const { t, say, units, symbol } = useReader();
   const setDay = (day: string) => onChange({ ...form, day });
   const hint =
     proposed.from === 'changed'
@@ -51,7 +60,7 @@ export function DaySection({ form, proposed, onChange }: DaySectionProps) {
         ? say(t.into.headerDays, { n: proposed.days })
         : t.into.headerDay;
   const wrong = (text: string, name: 'odometerKm' | 'hours') =>
-    isFine(text, name)
+    isFine(text, name, units)
       ? undefined
       : parseNumber(text) === undefined
         ? say(t.setup.notNumber, { example: '120000' })
@@ -62,7 +71,7 @@ export function DaySection({ form, proposed, onChange }: DaySectionProps) {
         <TestDateField day={form.day} onAccept={setDay} onType={setDay} />
         <Field
           label={t.prepare.odometer}
-          unit="km"
+          unit={symbol('distance')}
           decimal
           value={form.odometer}
           wrong={wrong(form.odometer, 'odometerKm')}

@@ -1,6 +1,7 @@
 /** Engine card and conditions as lines of a report; only known facts. Pure. */
 
 import type { EngineRecord } from '../../../worker/file/records.ts';
+import { quantityFigure } from '../../../worker/words/quantity.ts';
 import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
@@ -23,7 +24,7 @@ const when = <T>(value: T | undefined | null, words: (value: T) => string): stri
 
 /** Lines about the engine. */
 export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
-  const { t, say, number, pressure } = reader;
+  const { t, say, number, pressure, quantity, units, locale } = reader;
   const names = t.report.fact;
   const { geometry, manual } = facts;
   const boreStroke = [geometry.boreMm, geometry.strokeMm];
@@ -37,9 +38,9 @@ export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
       names.bore,
       boreStroke.every((mm) => mm === undefined)
         ? undefined
-        : `${boreStroke.map((mm) => number(mm, 1)).join(' × ')}\u00a0mm`,
+        : `${boreStroke.map((mm) => quantityFigure(mm, 'length', units, locale)).join(' × ')}\u00a0${reader.symbol('length')}`,
     ],
-    [names.rod, when(geometry.rodMm, (mm) => `${number(mm, 1)}\u00a0mm`)],
+    [names.rod, when(geometry.rodMm, (mm) => quantity(mm, 'length'))],
     [names.intakeCloses, when(geometry.intakeClosesDegAbdc, (deg) => say(t.report.afterBottom, { deg }))],
   ]);
 }
@@ -50,15 +51,15 @@ export function conditionFacts(
   takes: readonly ReadTake[],
   reader: Reader,
 ): Fact[] {
-  const { t, number } = reader;
+  const { t, number, quantity } = reader;
   const names = t.report.fact;
   const { conditions } = test;
   return known([
     [names.measured, measuredOn(test, takes, reader)],
-    [names.odometer, when(conditions.odometerKm, (km) => `${number(km)}\u00a0km`)],
+    [names.odometer, when(conditions.odometerKm, (km) => quantity(km, 'distance'))],
     [names.hours, when(conditions.hours, (hours) => `${number(hours, 1)}\u00a0h`)],
     [names.barometer, barometer(test.conditions, reader)],
-    [names.oil, when(conditions.oilTemperatureC, (celsius) => `${number(celsius)}\u00a0°C`)],
+    [names.oil, when(conditions.oilTemperatureC, (celsius) => quantity(celsius, 'temperature'))],
     [names.battery, battery(conditions, reader)],
     [names.prepared, prepared({ engine, test }, reader)],
     [names.source, sources(takes, reader)],
@@ -89,8 +90,8 @@ function measuredOn(test: LoadedTest['test'], takes: readonly ReadTake[], reader
   });
 }
 
-function barometer(conditions: LoadedTest['test']['conditions'], { t, say, small, unitSymbol }: Reader) {
-  if (conditions.ambientKpa !== undefined) return `${small(conditions.ambientKpa)}\u00a0${unitSymbol}`;
+function barometer(conditions: LoadedTest['test']['conditions'], { t, say, quantity }: Reader) {
+  if (conditions.ambientKpa !== undefined) return quantity(conditions.ambientKpa, 'barometer');
   const kpa = ambientKpa(conditions);
   return kpa === undefined ? undefined : say(t.report.fromAltitude, { kpa, altitude: conditions.altitudeM });
 }

@@ -54,21 +54,26 @@ const changedWords = ({ seenAt, odometerKm, hours }: PlugRecord, { t, say, day }
 function dueWords(
   changed: PlugRecord,
   { engine, test }: Pick<LoadedTest, 'engine' | 'test'>,
-  { t, say, number }: Reader,
+  { t, say, number, quantity }: Reader,
 ): string[] {
   const measures = [
     {
-      unit: 'km',
+      words: (km: number) => quantity(km, 'distance'),
       from: changed.odometerKm,
       interval: engine.plugInterval?.km,
       now: test.conditions.odometerKm,
     },
-    { unit: 'h', from: changed.hours, interval: engine.plugInterval?.hours, now: test.conditions.hours },
+    {
+      words: (hours: number) => `${number(hours)}\u00a0h`,
+      from: changed.hours,
+      interval: engine.plugInterval?.hours,
+      now: test.conditions.hours,
+    },
   ];
-  const dues = measures.flatMap(({ unit, from, interval, now }) => {
+  const dues = measures.flatMap(({ words, from, interval, now }) => {
     if (from === undefined || interval === undefined) return [];
     const at = from + interval;
-    return { words: `${number(at)}\u00a0${unit}`, isPast: now !== undefined && now >= at };
+    return { words: words(at), isPast: now !== undefined && now >= at };
   });
   if (dues.length === 0) return [];
   const sentence = dues.some((due) => due.isPast) ? t.report.plugWasDue : t.report.plugDue;

@@ -10,13 +10,13 @@ const NEXT_TO_NOTHING = 0.01;
 /** Barometric correction: measured and corrected figures side by side. */
 export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const { judgement, test } = loaded;
-  const { t, say, cylinders, pressure } = useReader();
+  const { t, say, cylinders, pressure, units } = useReader();
   const { ambientKpa } = judgement;
   if (ambientKpa === null) {
     return (
       <Section title={t.results.air}>
         <div class="stack">
-          <p>{t.results.airUnknown}</p>
+          <p>{say(t.results.airUnknown, { altitudeM: units.altitude === 'ft' ? 1524 : 1500 })}</p>
           <p>
             <a class="button" href={`tests/${test.id}/prepare`}>
               {t.results.airTell}

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
+import { toReader } from '../../../worker/core/quantities.ts';
 import { median } from '../../../worker/core/statistics.ts';
 import { Choice } from '../../components/choice.tsx';
 import { useReader } from '../../components/model.ts';
@@ -20,7 +21,7 @@ const FACTORS: readonly WhatIfFactor[] = [
 
 /** Expected reading of a sound cylinder when one parameter changes. Hidden without the engine's dimensions. */
 export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
-  const { t, say } = useReader();
+  const { t, say, units, symbol } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
   const { engine, judgement, counting } = loaded;
   const { cycle, fuel, geometry, layout } = engine.facts;
@@ -42,7 +43,11 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
     return { factor, points: whatIf(geometry, cranked, factor) };
   }).loaded;
   if (answer.state !== 'ready') return null;
-  const { points, factor: drawn } = answer.value;
+  const { factor: drawn } = answer.value;
+  const points =
+    drawn === 'altitude'
+      ? answer.value.points.map((one) => ({ ...one, x: toReader(one.x, 'altitude', units) }))
+      : answer.value.points;
   const [first, ...further] = points;
   const last = further.at(-1);
   if (!first || !last) return null;
@@ -61,7 +66,7 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
         <WhatIfPlot
           points={points}
           marks={marks}
-          axis={t.whatIf.axis[drawn]}
+          axis={say(t.whatIf.axis[drawn], { unit: symbol('altitude') })}
           label={say(t.whatIf.plot, {
             factor: t.whatIf.factor[drawn].toLowerCase(),
             fromKpa: first.expectedKpa,
