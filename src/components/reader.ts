@@ -4,10 +4,10 @@ import type { DisplayUnit } from '../../worker/core/units.ts';
 import { fill, type Values } from '../../worker/words/fill.ts';
 import { formatList, formatNumber, formatPercent } from '../../worker/words/number.ts';
 import {
+  plusMinusFigure,
   pressureDifference,
   pressureFigure,
   pressureText,
-  smallPressureFigure,
   unitSymbol,
 } from '../../worker/words/pressure.ts';
 import { quantityText } from '../../worker/words/quantity.ts';
@@ -34,8 +34,8 @@ export interface Reader {
   pressure(kpa: Figure, plusMinusKpa?: Figure): string;
   /** The figure without its unit. */
   figure(kpa: Figure): string;
-  /** The figure of a small pressure, with more digits. */
-  small(kpa: Figure): string;
+  /** The figure of a plus-minus. */
+  plusMinus(kpa: Figure): string;
   /** With the unit, and always with its sign. */
   difference(kpa: Figure): string;
   /** A stored value (kPa, m, °C, km or mm) with the reader's unit. */
@@ -75,7 +75,7 @@ export function readerFor(unit: DisplayUnit, language: string, units = METRIC_UN
     say,
     pressure: (kpa, plusMinusKpa) => pressureText(kpa, unit, locale, plusMinusKpa),
     figure: (kpa) => pressureFigure(kpa, unit, locale),
-    small: (kpa) => smallPressureFigure(kpa, unit, locale),
+    plusMinus: (kpa) => plusMinusFigure(kpa, unit, locale),
     difference: (kpa) => pressureDifference(kpa, unit, locale),
     quantity: (value, quantity) => quantityText(value, quantity, units, locale),
     symbol: (quantity) => symbolOf(quantity, units),

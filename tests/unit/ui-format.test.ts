@@ -3,6 +3,7 @@ import { sinceWords } from '../../src/format/date.ts';
 import { formatNumber, formatPercent, NO_FIGURE, parseNumber } from '../../worker/words/number.ts';
 import {
   parsePressure,
+  plusMinusFigure,
   pressureDifference,
   pressureText,
   smallPressureFigure,
@@ -18,6 +19,26 @@ describe('pressures for the reader', () => {
     ['kgf/cm2', '12.73 ± 0.032 kgf/cm²'],
   ] as const)('1248.1 ± 3.1 kPa in %s', (unit, written) => {
     expect(plain(pressureText(1248.1, unit, 'en', 3.1))).toBe(written);
+  });
+
+  // 3 % of 6.55 bar, the accuracy of a dial gauge.
+  test.each([
+    ['bar', '6.55 ± 0.20 bar'],
+    ['kPa', '655 ± 20 kPa'],
+    ['psi', '95 ± 2.8 psi'],
+    ['kgf/cm2', '6.68 ± 0.20 kgf/cm²'],
+  ] as const)('a share of the reading has two digits at most in %s', (unit, written) => {
+    expect(plain(pressureText(655, unit, 'en', 655 * 0.03))).toBe(written);
+  });
+
+  test.each([
+    [9.94, '9.9'],
+    [9.96, '10'],
+    [123, '120'],
+    [0.01, '0.1'],
+    [0, '0.0'],
+  ])('a plus-minus of %d kPa is %s', (kpa, written) => {
+    expect(plusMinusFigure(kpa, 'kPa', 'en')).toBe(written);
   });
 
   test('a German reader gets a decimal comma', () => {

@@ -33,6 +33,20 @@ export function smallPressureFigure(
   return formatNumber(shown, digits, locale);
 }
 
+/**
+ * Formats a plus-minus with at most two significant digits (GUM, JCGM 100:2008, 7.2.6), and at most one decimal more than
+ * a pressure. Never zero if above it.
+ */
+export function plusMinusFigure(kpa: number | null | undefined, unit: DisplayUnit, locale: string): string {
+  if (kpa === null || kpa === undefined) return NO_FIGURE;
+  // Rounded first: 9.96 has two digits as 10.
+  const rounded = Number(fromKpa(kpa, unit).toPrecision(2));
+  const whole = rounded > 0 ? Math.floor(Math.log10(rounded)) : 0;
+  const most = digitsFor(unit, true);
+  const digits = Math.min(most, Math.max(0, 1 - whole));
+  return digits === most ? smallPressureFigure(kpa, unit, locale) : formatNumber(rounded, digits, locale);
+}
+
 /** Formats as `181 ± 0.4 psi`, or `181 psi` without a plus-minus. */
 export function pressureText(
   kpa: number | null | undefined,
@@ -44,7 +58,7 @@ export function pressureText(
   const spread =
     plusMinusKpa === null || plusMinusKpa === undefined
       ? ''
-      : `\u00a0±\u00a0${smallPressureFigure(plusMinusKpa, unit, locale)}`;
+      : `\u00a0±\u00a0${plusMinusFigure(plusMinusKpa, unit, locale)}`;
   return `${pressureFigure(kpa, unit, locale)}${spread}\u00a0${unitSymbol(unit)}`;
 }
 

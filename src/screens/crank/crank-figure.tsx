@@ -26,7 +26,7 @@ const COUNTING: readonly CapturePhase[] = ['cranking', 'holding', 'storing'];
 
 /** The large figure, readable from three metres, with the tally below. */
 export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
-  const { t, say, figure, small, list, unitSymbol } = useReader();
+  const { t, say, figure, plusMinus, list, unitSymbol } = useReader();
   const shown = useShown(loaded);
   const earlier = earlierFinals(loaded, shown);
   const dryKpa = dryFinal(loaded, shown);
@@ -39,7 +39,7 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
           {shown.condition === 'wet' && ` ${t.conditionLong.wet}`}, {t.crank[shown.what]}
         </span>
         <span class="figure-unit">
-          {shown.plusMinusKpa !== null && <span class="quiet">± {small(shown.plusMinusKpa)} </span>}
+          {shown.plusMinusKpa !== null && <span class="quiet">± {plusMinus(shown.plusMinusKpa)} </span>}
           {unitSymbol}
         </span>
       </p>

@@ -185,5 +185,5 @@ function withPlusMinus(
 ): string {
   const figure = reader.figure(kpa);
   if (kpa == null || plusMinusKpa == null) return figure;
-  return `${figure}\u00a0±\u00a0${reader.small(plusMinusKpa)}`;
+  return `${figure}\u00a0±\u00a0${reader.plusMinus(plusMinusKpa)}`;
 }
