@@ -3,6 +3,7 @@
  * plain, second person; what happened, what it means, what to do. Placeholders are filled by `fill.ts`.
  */
 
+import type { QuantityUnits } from '../../worker/core/quantities.ts';
 import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
@@ -164,7 +165,17 @@ export const en = {
 
   settings: {
     title: 'Settings and help',
+    units: 'Units',
+    unitsHint: 'What is kept does not change; figures are converted.',
     unit: 'Pressure unit',
+    quantity: {
+      barometer: 'Barometer',
+      altitude: 'Altitude',
+      temperature: 'Temperature',
+      distance: 'Odometer and intervals',
+      length: 'Dimensions and plug gap',
+    } satisfies Readonly<Record<keyof QuantityUnits, string>>,
+    asRegion: 'As your region has it',
     theme: 'Page',
     themeSystem: 'As the device',
     themeLight: 'Light',
@@ -179,6 +190,7 @@ export const en = {
     volume: 'Volume',
     testSound: 'Play the levelled-off tone',
     language: 'Language',
+    onlyLanguage: '{name} is the only language so far.',
     ruleTitle: 'Rule for new tests',
     browser: 'This browser',
     can: 'yes',

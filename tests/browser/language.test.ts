@@ -66,7 +66,7 @@ function watchWriting(): void {
  * words, of what the test supplied; and a fingerprint.
  */
 const SAME_IN_ANY =
-  /\b(kPa|psi|bar|MPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°C|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
+  /^(inHg|ft|mi|in)$|\b(kPa|psi|bar|MPa|hPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°[CF]|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
 
 /** In Greek a point groups three digits, and a comma precedes decimals. */
 const DECIMAL_POINT = /(?<![\d.,])\d+\.(?:\d{1,2}|\d{4,})(?![\d.,])/;

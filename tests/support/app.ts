@@ -178,7 +178,8 @@ export class App {
 
   async chooseUnit(unit: string): Promise<void> {
     await this.goTo('/settings');
-    await this.page.getByRole('radio', { name: unit, exact: true }).check();
+    const units = this.page.getByRole('group', { name: en.settings.unit, exact: true });
+    await units.getByRole('radio', { name: unit, exact: true }).check();
   }
 
   /** Presses the button with this name and gives it these files. */

@@ -14,19 +14,19 @@ import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
 import { DataSection } from '../export/data-section.tsx';
 import { RuleChooser } from '../results/rule-section.tsx';
-import { UnitSection } from '../sensor/sensor.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
 import { SupportSection } from './support-section.tsx';
+import { UnitsSection } from './units-section.tsx';
 
 /** Units, theme, sounds, rule, browser features, and an explanation of the signs. */
 export function SettingsScreen() {
   const { settings } = useModel();
-  const { t } = useReader();
+  const { t, say } = useReader();
   const { theme, rule, language } = settings.values.value;
   return (
     <Page>
       <PageHead title={t.settings.title} />
-      <UnitSection />
+      <UnitsSection />
       <Section title={t.settings.theme}>
         <Choice
           legend={t.settings.theme}
@@ -49,8 +49,10 @@ export function SettingsScreen() {
           onChoose={(one) => settings.change({ rule: one })}
         />
       </Section>
-      {languageChoices.length > 1 && (
-        <Section title={t.settings.language}>
+      <Section title={t.settings.language}>
+        {languageChoices.length === 1 ? (
+          <p>{say(t.settings.onlyLanguage, { name: languageChoices[0]?.name })}</p>
+        ) : (
           <Choice
             legend={t.settings.language}
             quiet
@@ -58,8 +60,8 @@ export function SettingsScreen() {
             options={languageChoices.map(({ code, name }) => ({ value: code, label: name }))}
             onChoose={(code) => settings.change({ language: code })}
           />
-        </Section>
-      )}
+        )}
+      </Section>
       <DataSection />
       <BrowserSection />
       <SupportSection />
