@@ -46,7 +46,7 @@ it('shows the trend of an example with the maker’s limits, by date and by odom
   expect(await trend.locator('.limit').count()).toBe(2);
   expect(await trend.textContent()).toContain(en.trend.min);
   await app.page.getByRole('radio', { name: en.trend.byOdometer }).check();
-  expect(await trend.textContent()).toContain('176,400');
+  expect(await trend.textContent()).toContain('109,610');
   expect(await app.testRows.count()).toBe(3);
   expect(await line(/Oily/).isVisible()).toBe(true);
 });
@@ -78,9 +78,9 @@ it('draws the aligned traces at the resolution of the screen', async () => {
 
 it('prints the report of each example on one page, with the inspected plugs', async () => {
   for (const [name, seen] of [
-    [en.examples.fourName, /Cylinder 3\s+Oily, gap 0.90 mm/],
+    [en.examples.fourName, /Cylinder 3\s+Oily, gap 0\.90\smm/],
     [en.examples.sixName, /Cylinder 5\s+Blistered and wet with fuel/],
-    [en.examples.twinName, /New ones were due at 33,300\skm/],
+    [en.examples.twinName, /New ones were due at 20,692\smi/],
   ] as const) {
     await app.goTo('/');
     await rows().filter({ hasText: name }).click();
@@ -179,7 +179,7 @@ it('stores plugs with a photo and shows when new ones are due', async () => {
   await app.button(en.plugs.showPhoto).click();
   await app.page.getByRole('img', { name: said(en.plugs.photoAlt) }).waitFor();
   await app.link(en.plugs.back).click();
-  await line(/Next in 40,000 km, at 128,000 km/).waitFor();
+  await line(/Next in 40,000\smi, at 128,000\smi/).waitFor();
   const plugs = app.page.getByRole('region', { name: en.plugs.title, exact: true });
   expect(await plugs.getByRole('listitem').nth(2).textContent()).toContain(en.plugs.sign.oily);
 });
