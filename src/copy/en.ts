@@ -166,7 +166,7 @@ export const en = {
   settings: {
     title: 'Settings and help',
     units: 'Units',
-    unitsHint: 'What is kept does not change; figures are converted.',
+    unitsHint: 'Figures are converted; what is stored does not change.',
     unit: 'Pressure unit',
     quantity: {
       barometer: 'Barometer',

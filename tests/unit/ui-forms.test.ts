@@ -85,9 +85,16 @@ describe('figures of a dial gauge', () => {
     expect(readTyped('', '1030', 'kPa', 'spark')).toEqual({ ok: true, strokesKpa: [], finalKpa: 1030 });
   });
 
+  test('the example shown has the decimal mark of its reader', () => {
+    expect(exampleStrokes('bar', 'en')).toBe('5.5 8.3 9.6 10');
+    expect(exampleStrokes('bar', 'de')).toBe('5,5 8,3 9,6 10');
+  });
+
   test('the example shown is accepted', () => {
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
-      expect(readTyped(exampleStrokes(unit), '', unit, 'spark').ok).toBe(true);
+      for (const locale of ['en', 'de']) {
+        expect(readTyped(exampleStrokes(unit, locale), '', unit, 'spark').ok).toBe(true);
+      }
     }
   });
 

@@ -40,8 +40,7 @@ export const prepareWords = {
     go: 'Go to the engine',
     left: '{n:0} {n:plural caution wants|cautions want} a tick first',
     altitudeRange: 'Altitudes lie between {low:altitude} and {high:altitude}.',
-    barometerRange:
-      'Between {low:barometer} and {high:barometer}. Use the pressure at the place, not reduced to sea level.',
+    barometerRange: 'Between {low:barometer} and {high:barometer}, at the engine.',
     temperatureRange: 'Between {low:temperature} and {high:temperature}.',
     voltsRange: 'Between 4 and 60 V.',
     notNegative: 'This cannot be below zero.',

@@ -14,7 +14,7 @@ interface StrokeNotesProps {
 
 /** The figures of each stroke, typed or tapped: folded, because most people note only the last one. */
 export function StrokeNotes({ text, wrong, fuel, onInput }: StrokeNotesProps) {
-  const { t, say, unit, unitSymbol } = useReader();
+  const { t, say, unit, unitSymbol, locale } = useReader();
   const [isOpen, setOpen] = useState(text !== '');
   // What was typed, or is wrong, must not stay folded.
   const isNeeded = text !== '' || wrong !== undefined;
@@ -27,7 +27,7 @@ export function StrokeNotes({ text, wrong, fuel, onInput }: StrokeNotesProps) {
         <summary>{t.typed.each}</summary>
         <Field
           label={t.typed.strokes}
-          hint={say(t.typed.strokesHint, { unit: unitSymbol, example: exampleStrokes(unit) })}
+          hint={say(t.typed.strokesHint, { unit: unitSymbol, example: exampleStrokes(unit, locale) })}
           value={text}
           wrong={wrong}
           onInput={onInput}

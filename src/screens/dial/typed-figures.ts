@@ -4,7 +4,7 @@ import type { Fuel } from '../../../worker/core/engine.ts';
 import { STROKES_NEEDED } from '../../../worker/core/strokes-needed.ts';
 import { type DisplayUnit, digitsFor, fromKpa } from '../../../worker/core/units.ts';
 import { LIMITS } from '../../../worker/file/limits.ts';
-import { parseNumber } from '../../../worker/words/number.ts';
+import { formatNumber, parseNumber } from '../../../worker/words/number.ts';
 import { parsePressure } from '../../../worker/words/pressure.ts';
 
 /**
@@ -103,9 +103,10 @@ export const DIAL: Readonly<
   'kgf/cm2': { step: 0.1, end: { spark: 20, diesel: 70 } },
 };
 
-/** Example strokes for the field's hint, in the reader's unit. */
-export function exampleStrokes(unit: DisplayUnit): string {
-  return [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
+/** Example strokes for the field's hint, in the reader's unit, with a decimal comma where the locale has one. */
+export function exampleStrokes(unit: DisplayUnit, locale: string): string {
+  const text = [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
+  return formatNumber(0.5, 1, locale).includes(',') ? text.replaceAll('.', ',') : text;
 }
 
 /** Example of a final reading, in the reader's unit. */

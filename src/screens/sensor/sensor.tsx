@@ -159,7 +159,7 @@ function AboutSection({ connection }: { connection: Extract<Connection, { info: 
 }
 
 /** Choice of the unit for all screens. */
-export function UnitSection() {
+function UnitSection() {
   const { settings } = useModel();
   const { t, unit } = useReader();
   return (
