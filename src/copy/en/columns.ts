@@ -37,7 +37,7 @@ export const columnsWords = {
   unit: 'Unit',
   pointsUnit: 'Unit of the sensor’s range',
   points: 'Two points from the sensor’s label',
-  pointsHint: 'Such as 0.5 V at 0 and 4.5 V at full range.',
+  pointsHint: 'Such as {low:1} V at 0 and {high:1} V at full range.',
   lowReading: 'Low reading',
   lowPressure: 'Low pressure',
   highReading: 'High reading',

@@ -53,7 +53,7 @@ export function ScaleFields({ draft, problems, onChange }: ScaleFieldsProps) {
         {isSensor && (
           <fieldset class="points">
             <legend>{w.points}</legend>
-            <p class="quiet">{w.pointsHint}</p>
+            <p class="quiet">{say(w.pointsHint, { low: 0.5, high: 4.5 })}</p>
             <div class="fields narrow">
               {POINT_FIELDS.map((point) => (
                 <Field
