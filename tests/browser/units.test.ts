@@ -15,6 +15,7 @@ interface Region {
   readonly conditions: Readonly<Record<string, readonly [text: string, unit: string]>>;
   readonly finals: readonly string[];
   readonly onResults: readonly string[];
+  readonly altitudeAxis: string;
   readonly onReport: readonly string[];
 }
 
@@ -35,6 +36,7 @@ const REGIONS: readonly Region[] = [
     },
     finals: ['150', '148'],
     onResults: ['24.90 inHg'],
+    altitudeAxis: 'altitude, ft',
     onReport: ['3.386 × 3.386 in', '88,000 mi', '24.90 inHg', '176 °F', 'Pressures in psi'],
   },
   {
@@ -53,6 +55,7 @@ const REGIONS: readonly Region[] = [
     },
     finals: ['10,3', '10,2'],
     onResults: ['843 hPa'],
+    altitudeAxis: 'altitude, m',
     onReport: ['86,4 × 86,0 mm', '141.000 km', '843 hPa', '80 °C', 'Pressures in bar'],
   },
 ];
@@ -90,6 +93,8 @@ it.each(REGIONS)('$locale: fields, results and report', { timeout: 90_000 }, asy
   await app.step('judge');
   const air = page.getByRole('region', { name: en.results.air, exact: true });
   for (const text of region.onResults) await air.getByText(text).waitFor();
+  await page.getByRole('radio', { name: en.whatIf.factor.altitude, exact: true }).check();
+  await page.getByText(`${region.altitudeAxis} →`).waitFor();
 
   await app.step('keep');
   await app.link(en.report.toReport).click();

@@ -2,6 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { METRIC_UNITS, QUANTITY_UNITS, type Quantity } from '../../worker/core/quantities.ts';
+import { DISPLAY_UNITS, digitsFor } from '../../worker/core/units.ts';
+import { parsePressure, smallPressureInput } from '../../worker/words/pressure.ts';
 import { parseQuantity, quantityInput } from '../../worker/words/quantity.ts';
 
 /** Largest figure and decimals that a person would type, by unit. */
@@ -24,6 +26,19 @@ const cases = Object.entries(QUANTITY_UNITS).flatMap(([kind, all]) =>
     all.map((unit) => ({ quantity, unit, units: { ...METRIC_UNITS, [kind]: unit } })),
   ),
 );
+
+describe.each(DISPLAY_UNITS)('a cylinder pressure in %s', (unit) => {
+  const decimals = digitsFor(unit, true);
+
+  it('is shown as typed', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 9999 * 10 ** decimals }), (figure) => {
+        const text = String(figure / 10 ** decimals);
+        expect(smallPressureInput(parsePressure(text, unit) ?? Number.NaN, unit)).toBe(text);
+      }),
+    );
+  });
+});
 
 describe.each(cases)('$quantity in $unit', ({ quantity, unit, units }) => {
   const [most, decimals] = TYPED[unit] ?? [0, 0];
