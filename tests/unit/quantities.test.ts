@@ -41,6 +41,20 @@ describe('quantities for the reader', () => {
     expect(parseQuantity('high', 'altitude', US_UNITS)).toBeUndefined();
   });
 
+  test.each([
+    ['88,000', 'distance', 88_000],
+    ['1.234.567', 'distance', 1_234_567],
+    ['1,500', 'altitude', 1500],
+    ['1,013', 'barometer', 101.3],
+    // Not a group of thousands.
+    ['0,500', 'distance', 0.5],
+    ['12,5', 'distance', 12.5],
+    // A length may have three decimals.
+    ['86,005', 'length', 86.005],
+  ] as const)('%s as %s may have its thousands grouped', (text, quantity, stored) => {
+    expect(parseQuantity(text, quantity, METRIC_UNITS)).toBeCloseTo(stored, 9);
+  });
+
   test('an unchanged field keeps the precision of the stored value', () => {
     const shown = quantityInput(120_345, 'distance', US_UNITS);
     expect(shown).toBe('74778.9');

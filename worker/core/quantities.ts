@@ -39,7 +39,7 @@ const SCALES = {
     '°F': { per: 5 / 9, zeroAt: 32, digits: 0, typedDigits: 1 },
   },
   distance: {
-    km: { per: 1, digits: 0, typedDigits: 3 },
+    km: { per: 1, digits: 0, typedDigits: 1 },
     mi: { per: KM_PER_MI, digits: 0, typedDigits: 1 },
   },
   length: {

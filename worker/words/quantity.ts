@@ -9,6 +9,9 @@ import {
 } from '../core/quantities.ts';
 import { formatNumber, NO_FIGURE, parseNumber } from './number.ts';
 
+/** Thousands with a point or comma between them. */
+const GROUPED = /^[+-]?[1-9]\d{0,2}(?:,\d{3})+$|^[+-]?[1-9]\d{0,2}(?:\.\d{3})+$/;
+
 /** Formats a stored value without its unit, with the digits that are meaningful. */
 export function quantityFigure(
   stored: number | null | undefined,
@@ -43,7 +46,8 @@ export function quantityInput(stored: number | undefined, quantity: Quantity, un
 
 /**
  * Parses a figure typed in the reader's unit. `null` for an empty field, `undefined` when it is not a number. `before`:
- * the stored value; returned as it is while the field shows it, because the field rounds it.
+ * the stored value; returned as it is while the field shows it, because the field rounds it. In a unit without three
+ * decimals, `88,000` and `88.000` are thousands.
  */
 export function parseQuantity(
   text: string,
@@ -52,7 +56,8 @@ export function parseQuantity(
   before?: number,
 ): number | null | undefined {
   if (before !== undefined && text === quantityInput(before, quantity, units)) return before;
-  const value = parseNumber(text);
+  const isGrouped = scaleOf(quantity, units).typedDigits < 3 && GROUPED.test(text.trim());
+  const value = parseNumber(isGrouped ? text.replace(/[.,]/g, '') : text);
   return typeof value === 'number' ? fromReader(value, quantity, units) : value;
 }
 
