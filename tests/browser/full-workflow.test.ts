@@ -128,8 +128,8 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
     en.report.readings,
     '2 wet',
     '12.4 V after',
-    '88,000\u00a0km',
-    'from 400 m',
+    '88,000\u00a0mi',
+    'from 400\u00a0m',
   ]) {
     expect(onPaper).toContain(text);
   }
