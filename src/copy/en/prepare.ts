@@ -22,7 +22,7 @@ export const prepareWords = {
     law: 'The engine’s manual, local codes and licensed practice come first.',
     conditions: 'Conditions',
     conditionsHint:
-      'What you know. Thin air lowers every reading in proportion. Barometer means the pressure here, not the sea-level one of a weather report.',
+      'What you know. At altitude every reading is lower. Barometer: the pressure here, not the sea-level figure of a weather report.',
     altitude: 'Altitude',
     barometer: 'Barometer',
     oilTemperature: 'Oil temperature',
@@ -38,7 +38,7 @@ export const prepareWords = {
     odometer: 'Odometer',
     hours: 'Running hours',
     go: 'Go to the engine',
-    left: '{n:0} {n:plural caution wants|cautions want} a tick first',
+    left: '{n:0} {n:plural caution|cautions} not ticked',
     altitudeRange: 'Altitudes lie between {low:altitude} and {high:altitude}.',
     barometerRange: 'Between {low:barometer} and {high:barometer}, at the engine.',
     temperatureRange: 'Between {low:temperature} and {high:temperature}.',
