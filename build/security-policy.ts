@@ -78,17 +78,24 @@ export const securityHeaders: Readonly<Record<string, string>> = {
 
 const inPage = { 'http-equiv': 'Content-Security-Policy', content: written(policy) };
 
-/** Vite plug-in that writes the policy and the inline script into the page. The development server needs inline scripts and omits it. */
+const charset = /<meta charset="utf-8"[^>]*>\s*/;
+
+/** Vite plug-in that writes the policy and the inline script into the page, after its encoding. The development server needs inline scripts and omits it. */
 export function securityPolicy(): Plugin {
   return {
     name: 'security-policy',
     config: () => ({ preview: { headers: { ...securityHeaders } } }),
     transformIndexHtml: {
       order: 'post',
-      handler: (_html, { server }) => [
-        ...(server ? [] : [{ tag: 'meta', attrs: inPage, injectTo: 'head-prepend' as const }]),
-        { tag: 'script', children: findBase, injectTo: 'head-prepend' },
-      ],
+      handler: (html, { server }) => ({
+        html: html.replace(charset, ''),
+        tags: [
+          // Browsers look for the encoding in the first 1024 bytes only.
+          { tag: 'meta', attrs: { charset: 'utf-8' }, injectTo: 'head-prepend' },
+          ...(server ? [] : [{ tag: 'meta', attrs: inPage, injectTo: 'head-prepend' as const }]),
+          { tag: 'script', children: findBase, injectTo: 'head-prepend' },
+        ],
+      }),
     },
   };
 }

@@ -106,30 +106,27 @@ it.each<{ what: string; change: () => void }>([
   },
 );
 
-/** Address of the script that the page starts with, or of one that this imports. */
-async function scriptOf(kind: 'main' | 'part'): Promise<string> {
+/** Address of the script that the page starts with. */
+async function mainScript(): Promise<string> {
   const html = await (await fetch(inject('appUrl'))).text();
-  const pattern =
-    kind === 'main' ? /<script type="module"[^>]* src="([^"]+)"/ : /rel="modulepreload"[^>]* href="([^"]+)"/;
-  return new URL(pattern.exec(html)![1]!, inject('appUrl')).href;
+  const [, address] = /<script type="module"[^>]* src="([^"]+)"/.exec(html)!;
+  return new URL(address!, inject('appUrl')).href;
 }
 
-it.each<{ what: string; file: 'main' | 'part'; answer: (route: Route) => Promise<void> }>([
-  { what: 'does not arrive', file: 'main', answer: (route) => route.abort() },
-  { what: 'lacks a part', file: 'part', answer: (route) => route.fulfill({ status: 404 }) },
+it.each<{ what: string; answer: (route: Route) => Promise<void> }>([
+  { what: 'does not arrive', answer: (route) => route.abort() },
+  { what: 'is not found', answer: (route) => route.fulfill({ status: 404 }) },
   {
     what: 'cannot be read by this browser',
-    file: 'part',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'let it be = read;' }),
   },
   {
     what: 'uses what this browser lacks',
-    file: 'main',
     answer: (route) => route.fulfill({ contentType: 'text/javascript', body: 'await Promise.none();' }),
   },
-])('shows a notice when the app $what', async ({ file, answer }) => {
+])('shows a notice when the app $what', async ({ answer }) => {
   const page = await browser.open();
-  await page.route(await scriptOf(file), answer);
+  await page.route(await mainScript(), answer);
   expect(await noticeOn(page)).toContain(notStarted.title);
   await page.close();
 });

@@ -93,7 +93,7 @@ it('checks the browser in ES5 syntax', () => {
 
 it('runs before the app in the page', () => {
   const page = read('index.html');
-  const check = page.indexOf('<script src="/browser-check.js"></script>');
+  const check = page.indexOf('<script defer src="/browser-check.js"></script>');
   expect(check).toBeGreaterThan(0);
   expect(page.indexOf('type="module"')).toBeGreaterThan(check);
   expect(read('src/main.tsx')).toMatch(/^\/\*\*.*\*\/\nimport '\.\/platform\/browser-check\.ts';\n/);
