@@ -195,3 +195,12 @@ async function recover(): Promise<void> {
 
 void recover();
 render(<App model={model} />, document.querySelector('#app') ?? document.body);
+
+// The first number formatter takes ten times as long as any later one. Made while the store is read, it does not delay the
+// first list; two frames later, it does not delay the first paint.
+frames.next(() =>
+  frames.next(() => {
+    const { unit, language } = settings.values.peek();
+    readerFor(unit, language).number(0);
+  }),
+);

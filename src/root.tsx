@@ -37,7 +37,7 @@ import { makeTrouble, TroubleContext } from './components/trouble.ts';
 import { LastRemovedContext, makeLastRemoved, UndoOffer } from './components/undo-offer.tsx';
 import { UpdateLine } from './components/update-line.tsx';
 import { languageFor } from './copy/languages.ts';
-import { fetchSteps } from './screens/compression-test/step-pages.ts';
+import { STEP_PAGES } from './screens/compression-test/step-pages.ts';
 import { EnginesScreen } from './screens/engines/engines.tsx';
 import { NotFoundScreen } from './screens/not-found.tsx';
 
@@ -62,28 +62,34 @@ const SettingsScreen = fetched(async () => (await import('./screens/settings/set
 
 /** Delay before the other screens are fetched: after the first page is rendered, while the network is still in reach. */
 const FETCH_AHEAD_MS = 1500;
+/** Between two of them, so that a press of a key or the screen is answered in between. */
+const NEXT_SCREEN_MS = 50;
+
+/** Most needed at an engine first. */
+const SCREENS = [
+  CompressionTestScreen,
+  ...Object.values(STEP_PAGES),
+  SetupScreen,
+  EngineScreen,
+  EngineCardScreen,
+  MergeScreen,
+  PlugsScreen,
+  OpenRecordingScreen,
+  CompareScreen,
+  ReportScreen,
+  CheckScreen,
+  SensorScreen,
+  SettingsScreen,
+];
 
 /** Schedules the fetch of all lazy screens, with the words of the language, BCP 47. Returns a function that cancels. */
 function fetchAhead(language: string): () => void {
-  const timer = setTimeout(() => {
-    fetchSteps(language);
-    for (const screen of [
-      CompressionTestScreen,
-      SetupScreen,
-      EngineScreen,
-      EngineCardScreen,
-      MergeScreen,
-      PlugsScreen,
-      OpenRecordingScreen,
-      CompareScreen,
-      ReportScreen,
-      CheckScreen,
-      SensorScreen,
-      SettingsScreen,
-    ]) {
-      screen.fetchNow(language);
-    }
-  }, FETCH_AHEAD_MS);
+  const left = [...SCREENS];
+  const next = (): void => {
+    left.shift()?.fetchNow(language);
+    if (left.length > 0) timer = setTimeout(next, NEXT_SCREEN_MS);
+  };
+  let timer = setTimeout(next, FETCH_AHEAD_MS);
   return () => clearTimeout(timer);
 }
 

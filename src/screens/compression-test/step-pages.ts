@@ -15,8 +15,3 @@ export const STEP_PAGES = {
   judge: fetched<StepProps>(async () => (await import('../results/results.tsx')).ResultsStep),
   keep: fetched<StepProps>(async () => (await import('../export/export.tsx')).ExportStep),
 } as const;
-
-/** Loads the code of the steps ahead, with the words of the language, BCP 47. */
-export function fetchSteps(language: string): void {
-  for (const step of STEPS) STEP_PAGES[step].fetchNow(language);
-}
