@@ -3,7 +3,7 @@
  * figure is printed beside its limit; the exit code is 1 when one is missed.
  */
 import { againstScipy } from './speed/against-scipy.ts';
-import type { Figure } from './speed/figure.ts';
+import { type Figure, printFigures } from './speed/figure.ts';
 import { growth } from './speed/growth.ts';
 import { type ShippedCore, shippedCore } from './speed/shipped-core.ts';
 import { simulatorSpeed } from './speed/simulator.ts';
@@ -27,9 +27,5 @@ const core = await shippedCore();
 for (const [name, measure] of Object.entries(parts)) {
   if (named.length > 0 && !named.includes(name)) continue;
   console.log(name);
-  for (const figure of await measure(core)) {
-    const { ok, limit, measured } = figure;
-    console.log(`  ${figure.name.padEnd(58)}${measured.padStart(22)}   ${limit}   ${ok ? 'ok' : 'not ok'}`);
-    if (!ok) process.exitCode = 1;
-  }
+  if (!printFigures(await measure(core))) process.exitCode = 1;
 }

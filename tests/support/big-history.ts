@@ -80,11 +80,17 @@ function records({ engines: engineCount, tests: testCount, longest }: HistorySiz
   return { engines, tests, takes };
 }
 
-/** Fills the store of a page on which the app has started. Returns the number of takes and of samples. */
-export async function fillHistory(page: Page, size: HistorySize = MANY_YEARS) {
-  const kept = records(size);
-  const given = { ...kept, traces: traces() };
-  await page.evaluate(async ({ engines, tests, takes, traces }) => {
+interface StoreContent {
+  readonly engines: readonly EngineRecord[];
+  readonly tests: readonly TestRecord[];
+  readonly takes: readonly TakeRecord[];
+  /** Take i gets trace i, beginning again when there are fewer. */
+  readonly traces: readonly { readonly timeS: number[]; readonly pressureKpa: number[] }[];
+}
+
+/** Adds records to the store of a page on which the app has started. */
+export const addToStore = (page: Page, content: StoreContent): Promise<void> =>
+  page.evaluate(async ({ engines, tests, takes, traces }) => {
     const db = await new Promise<IDBDatabase>((resolve, reject) => {
       const request = indexedDB.open('strokebook');
       request.onsuccess = () => resolve(request.result);
@@ -112,7 +118,13 @@ export async function fillHistory(page: Page, size: HistorySize = MANY_YEARS) {
       takes.map(({ id }, i) => ({ takeId: id, index: 0, gaps: [], ...arrays[i % arrays.length]! })),
     );
     db.close();
-  }, given);
+  }, content);
+
+/** Fills the store of a page on which the app has started. Returns the number of takes and of samples. */
+export async function fillHistory(page: Page, size: HistorySize = MANY_YEARS) {
+  const kept = records(size);
+  const given = { ...kept, traces: traces() };
+  await addToStore(page, given);
   const samples = kept.takes.reduce(
     (sum, _, i) => sum + given.traces[i % given.traces.length]!.timeS.length,
     0,

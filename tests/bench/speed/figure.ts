@@ -22,3 +22,11 @@ export const atLeast = (name: string, value: number, limit: number, unit: string
   limit: `at least ${limit} ${unit}`.trim(),
   ok: value >= limit,
 });
+
+/** Prints each figure beside its limit; returns whether all are ok. */
+export function printFigures(figures: readonly Figure[]): boolean {
+  for (const { name, measured, limit, ok } of figures) {
+    console.log(`  ${name.padEnd(58)}${measured.padStart(22)}   ${limit}   ${ok ? 'ok' : 'not ok'}`);
+  }
+  return figures.every(({ ok }) => ok);
+}
