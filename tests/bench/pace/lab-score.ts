@@ -40,7 +40,7 @@ function erf(x: number): number {
 }
 
 /** Share of the log-normal distribution above `value`, 0 to 1. */
-export function curveScore(value: number, { p10, median }: Pick<Curve, 'p10' | 'median'>): number {
+function curveScore(value: number, { p10, median }: Pick<Curve, 'p10' | 'median'>): number {
   if (value <= 0) return 1;
   const x = (Math.log(value / median) * INVERSE_ERFC_ONE_FIFTH) / -Math.log(p10 / median);
   return (1 - erf(x)) / 2;

@@ -6,7 +6,7 @@ import type { TraceEvent } from './trace.ts';
 /** Work above this in one task delays a tap noticeably, ms. */
 const LONG_TASK_MS = 50;
 
-export interface LongTask {
+interface LongTask {
   /** From the start of the navigation. */
   readonly atMs: number;
   /** Computing time of the thread, with the emulated slowdown. */

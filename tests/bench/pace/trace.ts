@@ -48,7 +48,7 @@ export async function startTrace(page: Page): Promise<() => Promise<TraceEvent[]
 
 /** Mobile preset of Lighthouse: screen, processor four times slower, network of a slow 4G link. */
 const SCREEN = { width: 412, height: 823, deviceScaleFactor: 1.75, mobile: true };
-export const SLOWDOWN = 4;
+const SLOWDOWN = 4;
 const KBIT = 1000 / 8;
 const NETWORK = {
   offline: false,
