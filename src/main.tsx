@@ -21,6 +21,7 @@ import { createTakeOrder } from './library/take-order.ts';
 import { browserClock as clock, browserFrames as frames } from './platform/clock.ts';
 import { createErrorLog } from './platform/error-log.ts';
 import { pickFiles, saveFile } from './platform/files.ts';
+import { createInstallation } from './platform/installation.ts';
 import { createKeepAwake } from './platform/keep-awake.ts';
 import { createKeyValueStorage } from './platform/key-value-storage.ts';
 import { browserLanguage } from './platform/language.ts';
@@ -124,6 +125,7 @@ const model: AppModel = {
   examples,
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
+  installation: createInstallation(storage),
   updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   readTrace: analyst.read,

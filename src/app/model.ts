@@ -9,6 +9,7 @@ import type { Capture } from '../capture/port.ts';
 import type { Recovery } from '../capture/recovery.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { TestLibrary } from '../library/library.ts';
+import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
@@ -56,6 +57,7 @@ export interface AppModel {
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;
   readonly updates: Updates;
+  readonly installation: Installation;
   /** Parses a trace CSV in the worker, with the first mapping for files of its shape. */
   parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
   /** Reads a trace in the worker. */

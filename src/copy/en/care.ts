@@ -8,4 +8,13 @@ export const careWords = {
     copied: 'Copied.',
     notCopied: 'The browser would not copy it. Mark the text and copy it by hand.',
   },
+
+  install: {
+    title: 'Install Strokebook',
+    why: 'It then opens from an icon, also without a network.',
+    shareMenu:
+      'Open the share menu and choose “Add to Home Screen”. It then opens from an icon, also without a network.',
+    go: 'Install',
+    never: 'Do not ask again',
+  },
 };

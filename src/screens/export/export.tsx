@@ -3,6 +3,7 @@ import { LIMITS } from '../../../worker/file/limits.ts';
 import { Button } from '../../components/button.tsx';
 import { Field } from '../../components/field.tsx';
 import { PageHead } from '../../components/heading.tsx';
+import { InstallSection } from '../../components/install-section.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
@@ -44,6 +45,7 @@ export function ExportStep({ loaded }: { loaded: LoadedTest }) {
           </ul>
         )}
       </Section>
+      <InstallSection />
       <DeleteTestSection loaded={loaded} />
       <div class="action rest">
         <a class="button main" href="./">

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { PageHead } from '../../components/heading.tsx';
+import { InstallSection } from '../../components/install-section.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { NoticeShape } from '../../components/remarks.tsx';
@@ -63,6 +64,7 @@ export function SettingsScreen() {
         )}
       </Section>
       <DataSection />
+      <InstallSection />
       <BrowserSection />
       <SupportSection />
       <HelpSection />
