@@ -13,7 +13,7 @@ export function InstallSection() {
   return (
     <Section title={t.install.title}>
       <p>{way === 'prompt' ? t.install.why : t.install.shareMenu}</p>
-      <div class="row">
+      <div class="row below">
         {way === 'prompt' && <Button onClick={() => void installation.install()}>{t.install.go}</Button>}
         <Button kind="plain" onClick={installation.dismiss}>
           {t.install.never}
