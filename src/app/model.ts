@@ -9,6 +9,7 @@ import type { Capture } from '../capture/port.ts';
 import type { Recovery } from '../capture/recovery.ts';
 import type { Examples } from '../examples/examples.ts';
 import type { TestLibrary } from '../library/library.ts';
+import type { Garage } from '../platform/garage.ts';
 import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
@@ -33,6 +34,10 @@ export interface Settings extends UnitChoice {
   readonly sensor: BluetoothSettings;
   /** Meaning of the columns of loggers' files, one for each shape of file. */
   readonly columns: readonly ColumnMapping[];
+  /** Head of the reports. */
+  readonly garage: Garage;
+  /** "Measured by" on the last report; may be empty. */
+  readonly measuredBy: string;
 }
 
 export interface SettingsModel {

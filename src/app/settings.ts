@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import { QUANTITY_UNITS, type QuantityUnits } from '../../worker/core/quantities.ts';
 import type { RuleCode } from '../../worker/core/rule.ts';
 import { DISPLAY_UNITS } from '../../worker/core/units.ts';
+import { EMPTY_GARAGE, GARAGE_LIMITS, isGarage } from '../platform/garage.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { KeyValueStorage } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './model.ts';
@@ -20,6 +21,8 @@ export const DEFAULT_SETTINGS: Settings = {
   rule: { code: 'percent-of-highest' },
   sensor: {},
   columns: [],
+  garage: EMPTY_GARAGE,
+  measuredBy: '',
 };
 
 const RULES: readonly RuleCode[] = [
@@ -70,6 +73,11 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     sensor: pick('sensor', isRecord),
     // Each is checked when it is used.
     columns: pick('columns', Array.isArray),
+    garage: pick('garage', isGarage),
+    measuredBy: pick(
+      'measuredBy',
+      (value) => typeof value === 'string' && value.length <= GARAGE_LIMITS.line,
+    ),
   };
 }
 

@@ -9,6 +9,7 @@ import type { CodedWords } from './coded-words.ts';
 import { careWords } from './en/care.ts';
 import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
+import { customerWords } from './en/customer.ts';
 import { engineWords } from './en/engine.ts';
 import { firstLoadWords } from './en/first-load.ts';
 import { pastWords } from './en/past.ts';
@@ -232,6 +233,7 @@ export const en = {
   ...prepareWords,
   ...engineWords,
   ...reportWords,
+  ...customerWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;
 
 /** The type of every language. */

@@ -5,15 +5,21 @@ const PHOTO_SIDE = 1024;
 /** JPEG quality, 0 to 1. */
 const QUALITY = 0.82;
 
-/** Shrinks an image to a JPEG. `null` when the browser cannot decode the file. */
-export async function shrinkPhoto(file: Blob): Promise<Photo | null> {
+/** Shrinks an image to a JPEG of at most `side` pixels a side, on white where it is transparent. `null` when the browser cannot decode the file. */
+export async function shrinkPhoto(file: Blob, side = PHOTO_SIDE): Promise<Photo | null> {
   try {
     const image = await createImageBitmap(file);
-    const { width, height } = fitted(image.width, image.height, PHOTO_SIDE);
+    const { width, height } = fitted(image.width, image.height, side);
     const canvas = document.createElement('canvas');
     canvas.width = width;
     canvas.height = height;
-    canvas.getContext('2d')?.drawImage(image, 0, 0, width, height);
+    const context = canvas.getContext('2d');
+    if (context) {
+      // A JPEG has no transparency: without this, transparent parts of a logo would be black.
+      context.fillStyle = '#fff';
+      context.fillRect(0, 0, width, height);
+      context.drawImage(image, 0, 0, width, height);
+    }
     image.close();
     const jpeg = await new Promise<Blob | null>((done) => canvas.toBlob(done, 'image/jpeg', QUALITY));
     return jpeg && { type: 'image/jpeg', bytes: new Uint8Array(await jpeg.arrayBuffer()) };

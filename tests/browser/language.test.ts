@@ -63,10 +63,10 @@ function watchWriting(): void {
 
 /**
  * Allowed in Latin letters: units and formats, the same in every language; names of this app, of a language in its own
- * words, of what the test supplied; and a fingerprint.
+ * words, of what the test supplied; the address of a page; and a fingerprint.
  */
 const SAME_IN_ANY =
-  /^(inHg|ft|mi|in)$|\b(kPa|psi|bar|MPa|hPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°[CF]|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
+  /\bhttps?:\/\/[\w.:/-]+|^(inHg|ft|mi|in)$|\b(kPa|psi|bar|MPa|hPa|mm|km|m|V|h|rpm|CSV)\b|kgf\/cm²|°[CF]|Strokebook|English|Workshop four|c1\.csv|logger-\d\.csv|\b[0-9a-f]{4}( [0-9a-f]{4}){3,}\b/g;
 
 /** In Greek a point groups three digits, and a comma precedes decimals. */
 const DECIMAL_POINT = /(?<![\d.,])\d+\.(?:\d{1,2}|\d{4,})(?![\d.,])/;

@@ -9,7 +9,7 @@ const at = '2026-05-02T10:05:00.000Z';
 
 export const FULL = {
   format: 'strokebook-session',
-  version: 4,
+  version: 5,
   savedAt: at,
   engines: [
     {
@@ -27,6 +27,7 @@ export const FULL = {
       odometerKm: 1000,
       hours: 2.5,
       plugInterval: { km: 60_000 },
+      identity: { make: 'M', model: 'Estate', registration: 'AB 1', engineCode: 'E4', customer: 'Somebody' },
     },
     {
       id: 'e2',
@@ -64,6 +65,7 @@ export const FULL = {
       },
       rule: { code: 'max-spread', maxSpreadKpa: 100 },
       note: 'Cold morning',
+      jobNumber: '17/4',
     },
   ],
   takes: [

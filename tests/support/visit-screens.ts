@@ -42,7 +42,7 @@ export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): P
   await app.step('keep');
   await look('12-keep');
   await app.link(en.report.toReport).click();
-  await app.page.getByText(en.report.fingerprintHow).waitFor();
+  await app.page.getByRole('article').getByText(said(en.report.fingerprintHow)).waitFor();
   await look('20-report');
   await app.goTo('/check');
   await look('21-check');

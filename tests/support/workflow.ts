@@ -63,6 +63,7 @@ export async function printReport(app: App, batteryAfterV: string): Promise<stri
   const onPaper = await app.page.getByRole('article').innerText();
   const pdf = await app.page.pdf({ format: 'A4' });
   await app.page.emulateMedia({ media: null });
-  expect(pageCount(pdf)).toBe(1);
+  // The customer's page and the workshop's.
+  expect(pageCount(pdf)).toBe(2);
   return onPaper;
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createSettings, DEFAULT_SETTINGS, readSettings } from '../../src/app/settings.ts';
+import { EMPTY_GARAGE } from '../../src/platform/garage.ts';
 
 function storage(text: string | null = null) {
   const pages = new Map<string, string>();
@@ -15,6 +16,21 @@ describe('settings', () => {
     const paper = storage();
     createSettings(paper).change({ unit: 'bar', speech: true });
     expect(createSettings(paper).values.value).toEqual({ ...DEFAULT_SETTINGS, unit: 'bar', speech: true });
+  });
+
+  it('keep the workshop and who measured', () => {
+    const paper = storage();
+    const garage = { name: 'Own', address: '1 Road\nTown', telephone: '1', logo: '/9j/4AA=' };
+    createSettings(paper).change({ garage, measuredBy: 'Zoë' });
+    expect(createSettings(paper).values.value).toMatchObject({ garage, measuredBy: 'Zoë' });
+  });
+
+  it.each<[string, object]>([
+    ['a field missing', { name: 'Own', address: '', telephone: '' }],
+    ['a name that is no text', { ...EMPTY_GARAGE, name: 7 }],
+    ['a logo larger than any that is made', { ...EMPTY_GARAGE, logo: 'A'.repeat(400_001) }],
+  ])('ignore a stored workshop with %s', (_, garage) => {
+    expect(createSettings(storage(JSON.stringify({ garage }))).values.value.garage).toEqual(EMPTY_GARAGE);
   });
 
   it('start in the language of the browser', () => {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { engineLabel } from '../../src/components/engine-label.ts';
 import { swapCylinders } from '../../src/components/plan-edit.ts';
 import { readerFor } from '../../src/components/reader.ts';
 import { trendDrawing } from '../../src/components/trend-geometry.ts';
@@ -18,6 +19,7 @@ import { toggleSign } from '../../src/screens/engine/plug-words.ts';
 import { changes } from '../../src/screens/engine/trend-tests.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { METRIC_UNITS, US_UNITS } from '../../worker/core/quantities.ts';
+import type { EngineIdentity } from '../../worker/file/records.ts';
 import { engineRecord, plugRecord, testRecord } from '../support/store-records.ts';
 
 const METRIC = { unit: 'psi', units: METRIC_UNITS } as const;
@@ -45,6 +47,7 @@ describe('the engine card', () => {
       odometerKm: 120_345,
       hours: 12.5,
       plugInterval: { km: 30_000, hours: undefined },
+      identity: { make: 'Own', registration: 'AB12 CDE', customer: 'A. Example' },
     };
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
       for (const units of [METRIC_UNITS, US_UNITS]) {
@@ -52,6 +55,25 @@ describe('the engine card', () => {
         expect({ ...engine, ...cardOf(cardFormOf(engine, choice), choice, [], engine) }).toEqual(engine);
       }
     }
+  });
+
+  test('keeps registration and customer as typed, without spaces around, and nothing when all are empty', () => {
+    const typed = card({ registration: ' AB12 CDE ', customer: 'Zoë Müller' });
+    expect(cardOf(typed, { unit: 'psi', units: METRIC_UNITS }, [])?.identity).toEqual({
+      registration: 'AB12 CDE',
+      customer: 'Zoë Müller',
+    });
+    expect(
+      cardOf(card({ customer: '  ' }), { unit: 'psi', units: METRIC_UNITS }, [])?.identity,
+    ).toBeUndefined();
+  });
+
+  test('engines of the same name are told apart by registration and customer', () => {
+    const named = (identity?: EngineIdentity) => engineLabel({ name: 'Estate', identity });
+    expect(named()).toBe('Estate');
+    expect(named({ make: 'Own' })).toBe('Estate');
+    expect(named({ customer: 'A. Example' })).toBe('Estate (A. Example)');
+    expect(named({ registration: 'AB 1', customer: 'A. Example' })).toBe('Estate (AB 1 · Somebody)');
   });
 
   test.each<[Partial<CardForm>, string]>([

@@ -39,6 +39,7 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
     'rule.code': ['manual'],
     'rule.maxSpreadKpa': [101, undefined],
     note: ['Warm evening', ''],
+    jobNumber: ['18', undefined],
   },
   takes: {
     id: ['k9'],
@@ -78,6 +79,11 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
     odometerKm: [2, undefined],
     hours: [3, undefined],
     plugInterval: [{ hours: 100 }, undefined],
+    'identity.make': ['N', undefined],
+    'identity.model': ['Van', undefined],
+    'identity.registration': ['AB 2', undefined],
+    'identity.engineCode': ['E5', undefined],
+    'identity.customer': ['Another', undefined],
   },
   plugs: {
     id: ['p9'],
@@ -123,7 +129,7 @@ const cases = (Object.keys(OTHER) as ListName[]).flatMap((list) =>
 function fieldsOfFile(list: ListName): string[] {
   const fields: string[] = [];
   for (const [key, value] of Object.entries(FULL[list][0]!)) {
-    const isNested = ['conditions', 'rule', 'source', 'typed'].includes(key);
+    const isNested = ['conditions', 'rule', 'source', 'typed', 'identity'].includes(key);
     fields.push(...(isNested ? Object.keys(value as object).map((inner) => `${key}.${inner}`) : [key]));
   }
   return fields.sort();
@@ -166,6 +172,11 @@ const NEVER = [
   'engines.facts',
   'engines.hours',
   'engines.id',
+  'engines.identity.customer',
+  'engines.identity.engineCode',
+  'engines.identity.make',
+  'engines.identity.model',
+  'engines.identity.registration',
   'engines.name',
   'engines.odometerKm',
   'engines.origin',
@@ -175,6 +186,7 @@ const NEVER = [
   'takes.testId',
   'tests.engineId',
   'tests.id',
+  'tests.jobNumber',
   'tests.note',
 ];
 const FIRST = [
@@ -188,7 +200,7 @@ const FIRST = [
   'samples',
 ];
 
-test('the first form covers eight fields of a take, the second all of test and take but ids and note', () => {
+test('the first form covers eight fields of a take, the second all of test and take but ids, note and job number', () => {
   const fields = Object.entries(SUBJECT_OF).flatMap(([list, subjects]) =>
     Object.entries(subjects).map(([path, subject]) => ({ name: `${list}.${path}`, subject })),
   );

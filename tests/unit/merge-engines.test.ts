@@ -115,6 +115,18 @@ describe('two cards', () => {
     expect(card.origin).toBe('measured');
   });
 
+  test('keep registration and customer of either, and differ in them', () => {
+    const first = { ...kept, identity: { registration: 'AB 1', customer: 'Somebody' } };
+    const second = { ...kept, id: 'e2', identity: { registration: 'AB 2', make: 'Own' } };
+    expect(keys(first, second)).toEqual(['registration']);
+    expect(mergedCard(first, second, { registration: 'other' }).identity).toEqual({
+      make: 'Own',
+      registration: 'AB 2',
+      customer: 'Somebody',
+    });
+    expect(mergedCard(kept, kept, {})).not.toHaveProperty('identity');
+  });
+
   test('may be merged when both are real, or both simulated', () => {
     const of = (origin: EngineRecord['origin']) => engineRecord(origin, { origin });
     expect(mayMerge(of('measured'), of('recording'))).toBe(true);

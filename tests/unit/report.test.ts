@@ -3,8 +3,10 @@ import { readerFor } from '../../src/components/reader.ts';
 import { en } from '../../src/copy/en.ts';
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
 import { countingTakes } from '../../src/library/load-compression-test.ts';
+import { EMPTY_GARAGE } from '../../src/platform/garage.ts';
 import { reportContent } from '../../src/screens/report/content.ts';
 import { groupedFingerprint, readFingerprint } from '../../src/screens/report/fingerprint-words.ts';
+import { garageLines } from '../../src/screens/report/garage-lines.ts';
 import { notMeasured } from '../../src/screens/report/not-measured.ts';
 import { printSize } from '../../src/screens/report/print-size.ts';
 import { reportText } from '../../src/screens/report/text.ts';
@@ -63,6 +65,14 @@ function loadedTest({
   });
   return { engine, test: testOf, takes, counting, judgement };
 }
+
+const extras = {
+  garage: EMPTY_GARAGE,
+  by: '',
+  fingerprint: 'ab'.repeat(32),
+  madeAt: '3 May 2026, 08:00',
+  checkAddress: 'https://strokebook.example/app/check',
+};
 
 const ALIKE = { 1: 1250, 2: 1240, 3: 1245, 4: 1255 };
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
@@ -183,10 +193,39 @@ describe('the report', () => {
     const known = reportContent(loadedTest({ finalsKpa: ALIKE, test: { conditions } }), [], reader);
     expect(known.hasSeaLevel).toBe(true);
     // A vented gauge scales with the barometer: 1250 * 101.325 / 90 kPa.
-    expect(known.readings.map((one) => one.seaLevel)[0]).toBe('1,407');
+    expect(known.readings.map((one) => one.cells.seaLevel)[0]).toBe('1,407');
     const unknown = reportContent(loadedTest({ finalsKpa: ALIKE }), [], reader);
     expect(unknown.hasSeaLevel).toBe(false);
-    expect(unknown.readings.every((one) => one.seaLevel === undefined)).toBe(true);
+    expect(unknown.readings.every((one) => one.cells.seaLevel === '')).toBe(true);
+  });
+
+  test('has no column without a figure, and no dash in a row', () => {
+    const wetOnly = { ...ALIKE, 4: 0 };
+    for (const finalsKpa of [ALIKE, { 1: 1250 }, wetOnly]) {
+      const { columns, readings } = reportContent(loadedTest({ finalsKpa }), [], reader);
+      expect(columns).not.toContain('rpm');
+      for (const column of columns) expect(readings.some(({ cells }) => cells[column] !== '')).toBe(true);
+      for (const { cells } of readings) expect(Object.values(cells)).not.toContain('–');
+    }
+    const typed = { strokesKpa: [], finalKpa: 1200 };
+    const finals = loadedTest({ finalsKpa: ALIKE, take: { typed } });
+    const takes = finals.takes.map((one) => ({ ...one, reading: readTyped(typed, { cycle: 4 }) }));
+    const content = reportContent({ ...finals, takes, counting: countingTakes(takes) }, [], reader);
+    expect(content.columns).toEqual(['final']);
+    expect(content.noStrokes).toBe('');
+  });
+
+  test('leaves out a bore or stroke that is not known', () => {
+    const { facts } = engineRecord('e');
+    const engineOf = (geometry: object) =>
+      reportContent(
+        loadedTest({ finalsKpa: ALIKE, engine: { facts: { ...facts, manual: {}, geometry } } }),
+        [],
+        reader,
+      ).engine;
+    expect(engineOf({ boreMm: 84 })).toEqual([{ name: en.report.fact.bore, value: '84.0\u00a0mm' }]);
+    expect(engineOf({ boreMm: 84, strokeMm: 90 })[0]?.value).toBe('84.0 × 90.0\u00a0mm');
+    expect(engineOf({})).toEqual([]);
   });
 
   test('names the rule in force with its source', () => {
@@ -291,14 +330,13 @@ describe('the plugs', () => {
       [look('a', 2, '2026-05-02T10:00:00.000Z', { signs: ['dry-soot'] })],
       reader,
     );
-    const text = reportText(content, { by: '', fingerprint: null, madeAt: '' }, reader);
+    const text = reportText(content, { ...extras, fingerprint: null }, reader);
     expect(text).toContain('Plugs:\nCylinder 2: Dry soot (May 2, 2026).');
   });
 });
 
 describe('as text', () => {
   const content = reportContent(loadedTest({ finalsKpa: { ...ALIKE, 3: 800 } }), [], reader);
-  const extras = { by: '', fingerprint: 'ab'.repeat(32), madeAt: '3 May 2026, 08:00' };
   const text = reportText(content, extras, reader);
 
   test('holds every reading with its plus-minus, the suspects and the fingerprint', () => {
@@ -308,6 +346,37 @@ describe('as text', () => {
     for (const suspect of content.suspects) expect(text).toContain(plain(suspect.title));
     for (const line of content.notMeasured) expect(text).toContain(plain(line));
     expect(text).toContain('abab abab');
+  });
+
+  test('begins with the workshop, then customer and sentences, and goes on with the evidence', () => {
+    const loaded = loadedTest({
+      finalsKpa: { ...ALIKE, 3: 800 },
+      engine: { identity: { make: 'Own', registration: 'AB12 CDE', customer: 'Zoë Müller' } },
+      test: { jobNumber: '2026/117' },
+    });
+    const garage = {
+      name: 'Lower Mill Motors',
+      address: '3 Lower Mill\n\nHilltown ',
+      telephone: '1',
+      logo: '',
+    };
+    const content = reportContent(loaded, [], reader);
+    const lines = reportText(content, { ...extras, garage }, reader).split('\n');
+    expect(lines.slice(0, 5)).toEqual(['Lower Mill Motors', '3 Lower Mill', 'Hilltown', '1', '']);
+    const order = [
+      'Customer: Zoë Müller',
+      'Job number: 2026/117',
+      'Make and model: Own',
+      'Registration: AB12 CDE',
+      plain(content.sentences.found),
+      plain(content.sentences.sure),
+      plain(content.sentences.next),
+      en.customer.forWorkshop.toUpperCase(),
+      `${en.report.readings}:`,
+    ].map((words) => lines.indexOf(words));
+    expect(order).not.toContain(-1);
+    expect(order).toEqual(order.toSorted((a, b) => a - b));
+    expect(lines.join(' ')).toContain(`${extras.checkAddress} or open Settings > Check a report.`);
   });
 
   test('has a name only if one was typed, and no special spaces', () => {
@@ -324,6 +393,12 @@ describe('as text', () => {
       en.report.fingerprintNone,
     );
   });
+});
+
+test('a long address keeps the head low, and loses nothing', () => {
+  const address = '1\n2\n\n3\n4\n5\n6';
+  expect(garageLines({ ...EMPTY_GARAGE, name: 'Own', address })).toEqual(['Own', '1', '2', '3', '4', '5, 6']);
+  expect(garageLines(EMPTY_GARAGE)).toEqual([]);
 });
 
 describe('a typed fingerprint', () => {

@@ -62,12 +62,31 @@ const thirdSession: Session = {
   })),
 };
 
-const session: Session = {
+/** Content of the file of version 4. */
+const fourthSession: Session = {
   ...thirdSession,
   tests: [
     testRecord('t1', 'e1', { takenOn: '2025-04-30', takenFrom: 'hand' }),
     testRecord('t2', 'e2', { takenOn: '2026-05-02', takenFrom: 'file' }),
   ],
+};
+
+const session: Session = {
+  ...fourthSession,
+  engines: [
+    {
+      ...fourthSession.engines[0]!,
+      identity: {
+        make: 'Own',
+        model: 'Estate',
+        registration: 'AB12 CDE',
+        engineCode: 'E4',
+        customer: 'Zoë Müller',
+      },
+    },
+    fourthSession.engines[1]!,
+  ],
+  tests: [{ ...fourthSession.tests[0]!, jobNumber: '2026/117' }, fourthSession.tests[1]!],
 };
 
 async function write(what: Session): Promise<string> {
@@ -98,7 +117,8 @@ test.each([
   [1, firstSession],
   [2, secondSession],
   [3, thirdSession],
-  [4, session],
+  [4, fourthSession],
+  [5, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');
@@ -154,19 +174,28 @@ describe('beyond a limit', () => {
   test('texts are cut and figures left out, each with a remark, and everything else is read', async () => {
     const text = await changed((raw) => {
       raw.engines![1]!.name = 'x'.repeat(250);
+      raw.engines![1]!.identity = { customer: 'w'.repeat(201), registration: 'AB 1' };
       raw.tests![0]!.note = 'y'.repeat(12_000);
+      raw.tests![0]!.jobNumber = '7'.repeat(201);
       raw.takes![0]!.source = { kind: 'bluetooth', name: 'z'.repeat(201), sensorMaxKpa: null };
       raw.takes![1]!.typed = { strokesKpa: Array.from({ length: 300 }, () => 900) };
     });
     const outcome = parseSession(text);
     if (!outcome.ok) throw new Error(outcome.problem.detail);
     expect(outcome.session.engines.map(({ name }) => name.length)).toEqual([9, 200]);
+    expect(outcome.session.engines[1]!.identity).toEqual({
+      customer: 'w'.repeat(200),
+      registration: 'AB 1',
+    });
     expect(outcome.session.tests[0]!.note).toHaveLength(10_000);
+    expect(outcome.session.tests[0]!.jobNumber).toHaveLength(200);
     expect(outcome.session.takes[0]!.take.source).toEqual({ kind: 'bluetooth', name: 'z'.repeat(200) });
     expect(outcome.session.takes[1]!.take.typed?.strokesKpa).toHaveLength(200);
     expect(outcome.remarks).toEqual([
       'engines.1: the name was cut to 200 letters.',
+      'engines.1: identity.customer was cut to 200 letters.',
       'tests.0: the note was cut to 10000 letters.',
+      'tests.0: the job number was cut to 200 letters.',
       'takes.0: source.name was cut to 200 letters.',
       'takes.0: source.sensorMaxKpa is no figure and was left out.',
       'takes.1: the typed strokes were cut to 200.',

@@ -109,7 +109,7 @@ describe('the report', () => {
     return reportContent({ ...loaded, test: { ...loaded.test, ...test } }, [], reader);
   };
   const measured = (test: typeof made) =>
-    content(test).conditions.find(({ name }) => name === reader.t.report.fact.measured)?.value;
+    content(test).about.find(({ name }) => name === reader.t.report.fact.measured)?.value;
 
   test('says that a date was entered by hand, and when the record was made', () => {
     expect(measured(made)).not.toContain('hand');

@@ -36,6 +36,7 @@ const NESTED: ReadonlySet<string> = new Set([
   'facts.manual',
   'facts.geometry',
   'plugInterval',
+  'identity',
   'conditions',
   'rule',
   'source',
@@ -99,7 +100,9 @@ export function fitToLimits<T extends object>(record: T): Fitted<T> {
       case 'photo':
         return value;
       default:
-        if (path.startsWith('source.')) return text(value, LIMITS.nameLength, path);
+        if (path === 'jobNumber') return text(value, LIMITS.nameLength, 'the job number');
+        if (path.startsWith('source.') || path.startsWith('identity.'))
+          return text(value, LIMITS.nameLength, path);
         // The schema drops unknown fields later, at any depth.
         return NESTED.has(path) ? fields(value, path) : value;
     }

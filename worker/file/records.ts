@@ -26,6 +26,17 @@ export interface EngineRecord {
   readonly odometerKm?: number | undefined;
   readonly hours?: number | undefined;
   readonly plugInterval?: PlugInterval | undefined;
+  readonly identity?: EngineIdentity | undefined;
+}
+
+/** What tells an engine from others of the same name. Texts as typed, of at most `LIMITS.nameLength`. */
+export interface EngineIdentity {
+  readonly make?: string | undefined;
+  readonly model?: string | undefined;
+  /** Registration of a vehicle, or the hull or serial number. */
+  readonly registration?: string | undefined;
+  readonly engineCode?: string | undefined;
+  readonly customer?: string | undefined;
 }
 
 /** Service interval of the plugs as the user set it. Either may be missing. */
@@ -63,6 +74,8 @@ export interface TestRecord {
   readonly conditions: RecordedConditions;
   readonly rule: RuleChoice;
   readonly note: string;
+  /** The workshop's number of the job that this test was part of, as typed. */
+  readonly jobNumber?: string | undefined;
 }
 
 /** Kind of sample source. `replay`: a trace file; `typed`: figures entered by hand. */

@@ -4,6 +4,7 @@ export const pastWords = {
     title: 'Date and mileage',
     hint: 'Testing today? Nothing to change. For an older test, enter its day and what the engine showed then.',
     date: 'Date of the test',
+    jobNumber: 'Job number',
     wrong: {
       'no-day': 'Enter day, month and year.',
       future: 'This day is in the future. A test cannot be later than today.',

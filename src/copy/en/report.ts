@@ -3,7 +3,8 @@ export const reportWords = {
   report: {
     title: 'Compression test of {engine}',
     open: 'Report',
-    openHint: 'One page to print, to save as PDF, or to send as text.',
+    openHint:
+      'A page for the customer and one for the workshop: to print, to save as PDF, or to send as text.',
     toReport: 'Open the report',
     back: 'Back to the test',
     print: 'Print or save as PDF',
@@ -13,7 +14,7 @@ export const reportWords = {
     share: 'Send',
     asText: 'As text',
     by: 'Measured by',
-    byHint: 'Stands on the report only if you write it here. It is not kept.',
+    byHint: 'On the report, and kept on this device for the next one. Empty it to remove it.',
     empty: 'Nothing is measured yet, so there is nothing to report. Crank at least one cylinder first.',
     marked: {
       simulated: 'Simulated. No real engine was measured.',
@@ -25,7 +26,7 @@ export const reportWords = {
     madeOn: 'Cranking compression test, report made {time}',
     engine: 'Engine',
     conditions: 'Conditions',
-    fromAbove: 'From above',
+    fromAbove: 'The engine from above, final readings in {unit}',
     readings: 'Readings',
     judgement: 'Judgement',
     suspects: 'Suspects',
@@ -41,12 +42,13 @@ export const reportWords = {
     fingerprint: 'Fingerprint of the test, form {form:0}',
     note: 'Note',
     fact: {
-      layout: 'Layout',
       manualMin: 'Manual, minimum',
       manualMax: 'Manual, maximum',
       manualSpread: 'Manual, largest difference',
       ratio: 'Compression ratio',
-      bore: 'Bore × stroke',
+      boreStroke: 'Bore × stroke',
+      bore: 'Bore',
+      stroke: 'Stroke',
       rod: 'Rod length',
       intakeCloses: 'Intake closes',
       measured: 'Measured',
@@ -84,9 +86,10 @@ export const reportWords = {
       buildUp: 'Build-up',
       strokes: 'Strokes',
       rpm: 'rpm',
-      hold: 'Lost in 1 s',
+      hold: 'Lost in 1\u00a0s',
     },
     wetRow: '{cylinder} wet',
+    noFigure: 'no figure',
     nextStep: 'Next',
     notMeasuredItem: {
       missing: '{where}: not measured.',
@@ -120,7 +123,7 @@ export const reportWords = {
     cautionText:
       'The engine’s manual, local rules and licensed practice come first. Before you work on it: fuel and ignition off, out of gear, clear of belts and fan, nothing hot. Diesel pressures and high voltage are for trained hands.',
     fingerprintHow:
-      'SHA-256. Whoever has the session file can check at /check in this app that the two belong together.',
+      'SHA-256. To check that this paper and a session file belong together, go to {address} or open {settings} > {check}.',
     fingerprintNone:
       'None: this page was not opened over a safe connection (https), so the browser could not make one.',
     reading: 'Working it out…',
@@ -164,6 +167,7 @@ export const reportWords = {
       plugs: 'What the plugs looked like',
       photos: 'Photos',
       note: 'The note',
+      identity: 'Vehicle, registration, customer and job number',
       unfinished: 'Takes that were never finished',
       author: 'Who measured, and when the report was made',
       results: 'Readings, suspects and verdict as printed',

@@ -1,3 +1,4 @@
+import { engineLabel } from '../../components/engine-label.ts';
 import { useReader } from '../../components/model.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
@@ -10,7 +11,7 @@ export function EngineLine({ loaded }: { loaded: LoadedTest }) {
   return (
     <>
       <a class="engine-link" href={`engine/${loaded.engine.id}`}>
-        <bdi>{loaded.engine.name}</bdi>
+        <bdi>{engineLabel(loaded.engine)}</bdi>
       </a>
       , {day(takenAt(loaded.test))}{' '}
       {markedOrigins(loaded).map((origin) => (

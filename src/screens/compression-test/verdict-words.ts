@@ -57,14 +57,18 @@ function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
 /** Above this fraction of the first suspect's confidence, a second cause is not distinguished from it. */
 const INDISTINCT_SHARE = 0.6;
 
-/** The likeliest cause, or both when two are indistinguishable: naming one would be a guess. */
-function causeWords({ suspects }: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
-  const other = suspects.find(
+/** The suspect of another cause in the same cylinders that the test does not distinguish from `first`, if any. */
+export const indistinctFrom = ({ suspects }: Judgement, first: Suspect): Suspect | undefined =>
+  suspects.find(
     (one) =>
       one !== first &&
       one.cylinders.join() === first.cylinders.join() &&
       one.confidence > INDISTINCT_SHARE * first.confidence,
   );
+
+/** The likeliest cause, or both when two are indistinguishable: naming one would be a guess. */
+function causeWords(judgement: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
+  const other = indistinctFrom(judgement, first);
   if (!other) return t.cause[first.cause];
   const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
   return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });

@@ -1,8 +1,9 @@
+import { LIMITS } from '../../../worker/file/limits.ts';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import type { Reader } from '../../components/reader.ts';
 import { Section } from '../../components/section.tsx';
-import type { CardForm, CardProblem } from './card-form.ts';
+import type { CardForm, CardProblem, IdentityField } from './card-form.ts';
 
 interface CardFieldsProps {
   form: CardForm;
@@ -10,7 +11,7 @@ interface CardFieldsProps {
   onChange: (patch: Partial<CardForm>) => void;
 }
 
-/** Optional fields of the card: dimensions, odometer and hours, plug intervals. */
+/** Optional fields of the card: whose engine it is, dimensions, odometer and hours, plug intervals. */
 export function CardFields({ form, problems, onChange }: CardFieldsProps) {
   const reader = useReader();
   const { t, symbol } = reader;
@@ -24,8 +25,26 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
       onInput={(value) => onChange({ [name]: value })}
     />
   );
+  const text = (name: IdentityField, hint?: string) => (
+    <Field
+      label={t.card[name]}
+      hint={hint}
+      most={LIMITS.nameLength}
+      value={form[name]}
+      onInput={(value) => onChange({ [name]: value })}
+    />
+  );
   return (
     <>
+      <Section title={t.card.identity} hint={t.card.identityHint}>
+        <div class="fields">
+          {text('make')}
+          {text('model')}
+          {text('registration', t.card.registrationHint)}
+          {text('engineCode')}
+          {text('customer')}
+        </div>
+      </Section>
       <Section title={t.card.size} hint={t.card.sizeHint}>
         <div class="fields narrow">
           {field('bore', t.card.bore, symbol('length'))}

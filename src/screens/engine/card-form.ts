@@ -18,10 +18,19 @@ import {
 
 type Figure = 'bore' | 'stroke' | 'rod' | 'intakeCloses' | 'odometer' | 'hours' | 'plugKm' | 'plugHours';
 
-export type CardForm = EngineForm & Readonly<Record<Figure, string>>;
+/** Texts that tell the engine from others. Any text is valid. */
+const IDENTITY = ['make', 'model', 'registration', 'engineCode', 'customer'] as const;
+export type IdentityField = (typeof IDENTITY)[number];
+
+export type CardForm = EngineForm & Readonly<Record<Figure | IdentityField, string>>;
 
 export const EMPTY_CARD: CardForm = {
   ...EMPTY_FORM,
+  make: '',
+  model: '',
+  registration: '',
+  engineCode: '',
+  customer: '',
   bore: '',
   stroke: '',
   rod: '',
@@ -108,7 +117,10 @@ export function cardProblems(
   return { engine: problemsOf(form, choice.unit), card };
 }
 
-export type CardContent = Pick<EngineRecord, 'name' | 'facts' | 'odometerKm' | 'hours' | 'plugInterval'>;
+export type CardContent = Pick<
+  EngineRecord,
+  'name' | 'facts' | 'odometerKm' | 'hours' | 'plugInterval' | 'identity'
+>;
 
 /** The form's content; `null` while `cardProblems` reports a problem. `base`: the engine before the edit. */
 export function cardOf(
@@ -131,12 +143,17 @@ export function cardOf(
     intakeClosesDegAbdc: figure('intakeCloses'),
   };
   const interval = { km: figure('plugKm'), hours: figure('plugHours') };
+  const identity = IDENTITY.flatMap((field) => {
+    const text = form[field].trim();
+    return text === '' ? [] : [[field, text]];
+  });
   return {
     name: form.name.trim(),
     facts: { ...facts, geometry },
     odometerKm: figure('odometer'),
     hours: figure('hours'),
     plugInterval: interval.km === undefined && interval.hours === undefined ? undefined : interval,
+    identity: identity.length === 0 ? undefined : Object.fromEntries(identity),
   };
 }
 
@@ -149,6 +166,11 @@ export function cardFormOf(engine: EngineRecord, { unit, units }: UnitChoice): C
   };
   return {
     ...formOf(engine.name, engine.facts, unit),
+    make: engine.identity?.make ?? '',
+    model: engine.identity?.model ?? '',
+    registration: engine.identity?.registration ?? '',
+    engineCode: engine.identity?.engineCode ?? '',
+    customer: engine.identity?.customer ?? '',
     bore: text('bore'),
     stroke: text('stroke'),
     rod: text('rod'),

@@ -24,7 +24,13 @@ export function CardSection({ history }: { history: EngineHistory }) {
   const { manual, geometry } = engine.facts;
   const running = runningNow(engine, tests, plugs);
   const length = (value: number | undefined) => (value === undefined ? null : quantity(value, 'length'));
+  const { make, model, registration, engineCode, customer } = engine.identity ?? {};
   const all: readonly (readonly [string, string | null])[] = [
+    [t.card.make, make ?? null],
+    [t.card.model, model ?? null],
+    [t.card.registration, registration ?? null],
+    [t.card.engineCode, engineCode ?? null],
+    [t.card.customer, customer ?? null],
     [t.card.manualMin, manual.minKpa === undefined ? null : pressure(manual.minKpa)],
     [t.card.manualMax, manual.maxKpa === undefined ? null : pressure(manual.maxKpa)],
     [t.card.manualSpread, manual.spreadKpa === undefined ? null : pressure(manual.spreadKpa)],

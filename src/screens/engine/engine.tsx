@@ -1,6 +1,7 @@
 import { useLocation, useRoute } from 'preact-iso';
 import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
+import { besideName } from '../../components/engine-label.ts';
 import { PageHead } from '../../components/heading.tsx';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -55,7 +56,10 @@ function EnginePage({ history }: { history: EngineHistory }) {
   const isExample = engine.origin === 'example';
   return (
     <Page>
-      <PageHead title={engine.name} over={layoutWords(engine.facts, reader)}>
+      <PageHead
+        title={engine.name}
+        over={[besideName(engine.identity), layoutWords(engine.facts, reader)].filter(Boolean).join(' · ')}
+      >
         {engine.origin !== 'measured' && (
           <p>
             <Stamp>{t.origin[engine.origin]}</Stamp>{' '}

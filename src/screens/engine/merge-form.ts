@@ -20,11 +20,16 @@ interface CardFields {
   readonly hours: number | undefined;
   readonly plugKm: number | undefined;
   readonly plugHours: number | undefined;
+  readonly make: string | undefined;
+  readonly model: string | undefined;
+  readonly registration: string | undefined;
+  readonly engineCode: string | undefined;
+  readonly customer: string | undefined;
 }
 
 export type CardKey = keyof CardFields;
 
-function fieldsOf({ name, facts, odometerKm, hours, plugInterval }: EngineRecord): CardFields {
+function fieldsOf({ name, facts, odometerKm, hours, plugInterval, identity }: EngineRecord): CardFields {
   const { manual, geometry } = facts;
   return {
     name: name.trim(),
@@ -43,6 +48,11 @@ function fieldsOf({ name, facts, odometerKm, hours, plugInterval }: EngineRecord
     hours,
     plugKm: plugInterval?.km,
     plugHours: plugInterval?.hours,
+    make: identity?.make,
+    model: identity?.model,
+    registration: identity?.registration,
+    engineCode: identity?.engineCode,
+    customer: identity?.customer,
   };
 }
 
@@ -73,6 +83,13 @@ export function mergedCard(kept: EngineRecord, other: EngineRecord, picks: Picks
     picks[key] === 'other' ? b[key] : (a[key] ?? b[key]);
   const plugInterval = defined({ km: pick('plugKm'), hours: pick('plugHours') });
   const running = defined({ odometerKm: pick('odometerKm'), hours: pick('hours') });
+  const identity = defined({
+    make: pick('make'),
+    model: pick('model'),
+    registration: pick('registration'),
+    engineCode: pick('engineCode'),
+    customer: pick('customer'),
+  });
   return {
     id: kept.id,
     name: pick('name'),
@@ -98,6 +115,7 @@ export function mergedCard(kept: EngineRecord, other: EngineRecord, picks: Picks
     createdAt: kept.createdAt,
     ...running,
     ...(Object.keys(plugInterval).length > 0 && { plugInterval }),
+    ...(Object.keys(identity).length > 0 && { identity }),
   };
 }
 

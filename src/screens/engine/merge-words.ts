@@ -23,6 +23,11 @@ export function fieldName(key: CardKey, { t }: Reader): string {
     hours: t.card.hours,
     plugKm: t.card.plugKm,
     plugHours: t.card.plugHours,
+    make: t.card.make,
+    model: t.card.model,
+    registration: t.card.registration,
+    engineCode: t.card.engineCode,
+    customer: t.card.customer,
   };
   return names[key];
 }
@@ -61,5 +66,11 @@ export function fieldValue(key: CardKey, engine: EngineRecord, reader: Reader): 
       return quantity(plugInterval?.km, 'distance');
     case 'plugHours':
       return `${number(plugInterval?.hours)}\u00a0h`;
+    case 'make':
+    case 'model':
+    case 'registration':
+    case 'engineCode':
+    case 'customer':
+      return engine.identity?.[key] ?? '';
   }
 }

@@ -3,6 +3,7 @@ import { useLocation, useRoute } from 'preact-iso';
 import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
+import { engineLabel } from '../../components/engine-label.ts';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { missingFrom } from '../../components/plan-edit.ts';
@@ -122,7 +123,7 @@ function MergeEditor({ engine, candidates }: MergeEditorProps) {
             value={chosen}
             options={few.map((one) => ({
               value: one.engine.id,
-              label: say(t.merge.candidate, { name: one.engine.name, n: one.tests }),
+              label: say(t.merge.candidate, { name: engineLabel(one.engine), n: one.tests }),
             }))}
             onChoose={(id) => {
               setChosen(id);

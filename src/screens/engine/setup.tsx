@@ -3,6 +3,7 @@ import { useLocation } from 'preact-iso';
 import type { EngineRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
+import { engineLabel } from '../../components/engine-label.ts';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { missingFrom } from '../../components/plan-edit.ts';
@@ -173,7 +174,7 @@ function EngineChoice({ engines, chosen, onChoose }: EngineChoiceProps) {
         quiet
         value={chosen}
         options={[
-          ...[...few, ...left].map((engine) => ({ value: engine.id, label: engine.name })),
+          ...[...few, ...left].map((engine) => ({ value: engine.id, label: engineLabel(engine) })),
           { value: ANOTHER, label: t.setup.another },
         ]}
         onChoose={onChoose}

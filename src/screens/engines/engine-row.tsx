@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { EngineRecord, Origin, TestRecord } from '../../../worker/file/records.ts';
+import { besideName } from '../../components/engine-label.ts';
 import { useModel, useReader } from '../../components/model.ts';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
 import { useRowFailure } from '../../components/row-trouble.tsx';
@@ -103,10 +104,12 @@ function Row({ engine, cells = new Map(), origins = [], children }: RowProps) {
   );
 }
 
-function EngineName({ engine }: { engine: Pick<EngineRecord, 'name' | 'origin'> }) {
+function EngineName({ engine }: { engine: Pick<EngineRecord, 'name' | 'origin' | 'identity'> }) {
+  const beside = besideName(engine.identity);
   return (
     <span class="strong">
-      <bdi>{engine.name}</bdi> <Stamps origins={[engine.origin]} />
+      <bdi>{engine.name}</bdi> {beside && <bdi class="beside-name">{beside}</bdi>}{' '}
+      <Stamps origins={[engine.origin]} />
     </span>
   );
 }

@@ -1,6 +1,7 @@
 import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
+import { engineLabel } from '../../components/engine-label.ts';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useFew } from '../../components/use-few.ts';
@@ -29,7 +30,7 @@ export function EngineSection({ engines, chosen, onChoose }: EngineSectionProps)
           quiet
           value={chosen}
           options={[
-            ...[...few, ...left].map((engine) => ({ value: engine.id, label: engine.name })),
+            ...[...few, ...left].map((engine) => ({ value: engine.id, label: engineLabel(engine) })),
             { value: NEW, label: t.into.newEngine },
           ]}
           onChoose={onChoose}

@@ -12,26 +12,12 @@ import { verdictSentence } from '../compression-test/verdict-words.ts';
 import { gatherRemarks } from '../results/gather-remarks.ts';
 import { confidenceWords, noStrokesWords, noSuspectsWords, unitDoubtWords } from '../results/result-words.ts';
 import { suspectTitle } from '../results/suspects-section.tsx';
+import { aboutFacts } from './about-facts.ts';
+import { type CustomerSentences, customerSentences } from './customer-sentences.ts';
 import { conditionFacts, engineFacts, type Fact } from './facts.ts';
 import { notMeasured } from './not-measured.ts';
 import { plugFacts } from './plugs.ts';
-
-interface ReportReading {
-  readonly takeId: string;
-  /** Cylinder, and the condition unless dry: `3`, `3 wet`. */
-  readonly whose: string;
-  readonly final: string;
-  /** Missing without a known barometric pressure, and for wet readings. */
-  readonly seaLevel?: string | undefined;
-  readonly verdict?: Verdict | undefined;
-  readonly first: string;
-  readonly firstRatio: string;
-  readonly settled: string;
-  readonly buildUp: string;
-  readonly strokes: string;
-  readonly rpm: string;
-  readonly hold: string;
-}
+import { type ReadingColumn, type ReportReading, readingColumns, readingRow } from './readings.ts';
 
 export interface ReportSuspect {
   readonly title: string;
@@ -51,16 +37,23 @@ export interface ReportContent {
   readonly verdictSentence: string;
   readonly reasons: readonly string[];
   readonly summary: string;
+  /** Customer, engine and day of the test. */
+  readonly about: readonly Fact[];
+  /** For the customer. */
+  readonly sentences: CustomerSentences;
+  /** Figures of the engine; may be empty. */
   readonly engine: readonly Fact[];
   readonly conditions: readonly Fact[];
   readonly readings: readonly ReportReading[];
+  /** Columns of the table of readings that have a figure in any row. */
+  readonly columns: readonly ReadingColumn[];
   readonly hasSeaLevel: boolean;
   /** Columns and plots for what was not recorded are left out. */
   readonly known: KnownFigures;
   readonly suspects: readonly ReportSuspect[];
   /** Shown when there are no suspects. */
   readonly noSuspects: string;
-  /** Shown when there are no strokes to draw. */
+  /** Why there are no strokes to draw although traces were recorded; else empty. */
   readonly noStrokes: string;
   /** Cylinders and the state of their plugs; empty when none was inspected. */
   readonly plugs: readonly Fact[];
@@ -79,6 +72,8 @@ export function reportContent(
   const { engine, test, judgement } = loaded;
   const { t, say } = reader;
   const takes = countingTakes(loaded);
+  const readings = takes.map((one) => readingRow(one, loaded, reader));
+  const known = knownFigures(takes);
   return {
     title: say(t.report.title, { engine: engine.name }),
     marks: marks(loaded, takes, reader),
@@ -93,11 +88,14 @@ export function reportContent(
       ),
     ],
     summary: judgement.spreadKpa === null ? '' : say(t.results.summary, { ...figuresOf(loaded) }),
+    about: aboutFacts(loaded, takes, reader),
+    sentences: customerSentences(loaded, reader),
     engine: engineFacts(engine, reader),
     conditions: conditionFacts(loaded, takes, reader),
-    readings: takes.map((one) => readingRow(one, loaded, reader)),
+    readings,
+    columns: readingColumns(readings, known),
     hasSeaLevel: judgement.ambientKpa !== null,
-    known: knownFigures(takes),
+    known,
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),
       chance: confidenceWords(suspect.confidence, reader),
@@ -110,7 +108,10 @@ export function reportContent(
           : '',
     })),
     noSuspects: noSuspectsWords(judgement, reader),
-    noStrokes: noStrokesWords(takes, reader),
+    noStrokes:
+      known.strokes && takes.every(({ reading }) => reading.strokes.length === 0)
+        ? noStrokesWords(takes, reader)
+        : '',
     plugs: plugFacts(loaded, plugs, reader),
     rule: ruleWords(loaded, reader),
     remarks: gatherRemarks(takes, reader),
@@ -149,41 +150,4 @@ function marks(loaded: LoadedTest, takes: readonly ReadTake[], reader: Reader): 
     return { words: say(t.report.markedPart, { mark, where }), isUnreal };
   });
   return marked.sort((a, b) => Number(b.isUnreal) - Number(a.isUnreal));
-}
-
-function readingRow({ take, reading }: ReadTake, { judgement }: LoadedTest, reader: Reader): ReportReading {
-  const { t, say } = reader;
-  const isDry = take.condition === 'dry';
-  const judged = judgement.cylinders.find(({ cylinder }) => cylinder === take.cylinder);
-  const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
-  const fit = reading.buildUpFit;
-  return {
-    takeId: take.id,
-    whose: isDry ? String(take.cylinder) : say(t.report.wetRow, { cylinder: take.cylinder }),
-    final: withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
-    seaLevel: isDry && judgement.ambientKpa !== null ? reader.figure(judged?.seaLevelKpa) : undefined,
-    verdict: isDry ? judged?.verdict : undefined,
-    first: withPlusMinus(first?.peakKpa, first?.peakPlusMinusKpa, reader),
-    firstRatio: reader.percent(reading.firstStrokeRatio),
-    settled: reader.number(reading.strokesToStabilise),
-    buildUp:
-      t.buildUp[reading.buildUp] +
-      (fit
-        ? `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`
-        : ''),
-    strokes: reader.number(reading.strokes.length),
-    rpm: reader.number(reading.crankingRpm),
-    hold: reader.percent(reading.holdLossPerS === null ? null : Math.min(1, reading.holdLossPerS), 1),
-  };
-}
-
-/** `181 ± 0.4`. The unit is in the column's heading. */
-function withPlusMinus(
-  kpa: number | null | undefined,
-  plusMinusKpa: number | null | undefined,
-  reader: Reader,
-): string {
-  const figure = reader.figure(kpa);
-  if (kpa == null || plusMinusKpa == null) return figure;
-  return `${figure}\u00a0±\u00a0${reader.plusMinus(plusMinusKpa)}`;
 }

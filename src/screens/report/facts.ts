@@ -6,8 +6,6 @@ import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import { takenAt } from '../../library/test-date.ts';
-import { layoutWords } from '../compression-test/verdict-words.ts';
 
 export interface Fact {
   readonly name: string;
@@ -15,32 +13,34 @@ export interface Fact {
 }
 
 /** Leaves out facts without a value. */
-const known = (facts: readonly (readonly [string, string | undefined])[]): Fact[] =>
+export const known = (facts: readonly (readonly [string, string | undefined])[]): Fact[] =>
   facts.flatMap(([name, value]) => (value === undefined || value === '' ? [] : { name, value }));
 
 /** `value` as text; `undefined` when it is missing. */
-const when = <T>(value: T | undefined | null, words: (value: T) => string): string | undefined =>
+export const when = <T>(value: T | undefined | null, words: (value: T) => string): string | undefined =>
   value === undefined || value === null ? undefined : words(value);
 
-/** Lines about the engine. */
+/** Lines about the engine's figures. */
 export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
   const { t, say, number, pressure, quantity, units, locale } = reader;
   const names = t.report.fact;
   const { geometry, manual } = facts;
-  const boreStroke = [geometry.boreMm, geometry.strokeMm];
+  const { boreMm, strokeMm } = geometry;
+  const length = (mm: number) => quantity(mm, 'length');
   return known([
-    [names.layout, layoutWords(facts, reader)],
     [names.manualMin, when(manual.minKpa, pressure)],
     [names.manualMax, when(manual.maxKpa, pressure)],
     [names.manualSpread, when(manual.spreadKpa, pressure)],
     [names.ratio, when(geometry.compressionRatio, (ratio) => `${number(ratio, 1)} : 1`)],
-    [
-      names.bore,
-      boreStroke.every((mm) => mm === undefined)
-        ? undefined
-        : `${boreStroke.map((mm) => quantityFigure(mm, 'length', units, locale)).join(' × ')}\u00a0${reader.symbol('length')}`,
-    ],
-    [names.rod, when(geometry.rodMm, (mm) => quantity(mm, 'length'))],
+    ...(boreMm !== undefined && strokeMm !== undefined
+      ? [
+          [
+            names.boreStroke,
+            `${quantityFigure(boreMm, 'length', units, locale)} × ${length(strokeMm)}`,
+          ] as const,
+        ]
+      : [[names.bore, when(boreMm, length)] as const, [names.stroke, when(strokeMm, length)] as const]),
+    [names.rod, when(geometry.rodMm, length)],
     [names.intakeCloses, when(geometry.intakeClosesDegAbdc, (deg) => say(t.report.afterBottom, { deg }))],
   ]);
 }
@@ -51,13 +51,10 @@ export function conditionFacts(
   takes: readonly ReadTake[],
   reader: Reader,
 ): Fact[] {
-  const { t, number, quantity } = reader;
+  const { t, quantity } = reader;
   const names = t.report.fact;
   const { conditions } = test;
   return known([
-    [names.measured, measuredOn(test, takes, reader)],
-    [names.odometer, when(conditions.odometerKm, (km) => quantity(km, 'distance'))],
-    [names.hours, when(conditions.hours, (hours) => `${number(hours, 1)}\u00a0h`)],
     [names.barometer, barometer(test.conditions, reader)],
     [names.oil, when(conditions.oilTemperatureC, (celsius) => quantity(celsius, 'temperature'))],
     [names.battery, battery(conditions, reader)],
@@ -77,17 +74,6 @@ export function conditionFacts(
       ),
     ],
   ]);
-}
-
-/** The time of the first reading, or the day entered or stated by a file, with the time of the record. */
-function measuredOn(test: LoadedTest['test'], takes: readonly ReadTake[], reader: Reader): string {
-  const recorded = reader.dateTime(takes[0]?.take.startedAt ?? test.startedAt);
-  if (test.takenOn === undefined) return recorded;
-  const words = reader.t.testDate;
-  return reader.say(test.takenFrom === 'file' ? words.inReportFromFile : words.inReportByHand, {
-    day: reader.day(takenAt(test)),
-    recorded,
-  });
 }
 
 function barometer(conditions: LoadedTest['test']['conditions'], { t, say, quantity }: Reader) {

@@ -1,4 +1,5 @@
 /** Formats and parses fingerprints. Pure. */
+import type { Reader } from '../../components/reader.ts';
 
 export const FINGERPRINT_LENGTH = 64;
 /** Minimum number of hex digits. Sixteen agree by chance once in 2^64 attempts. */
@@ -25,3 +26,7 @@ export function readFingerprint(text: string): TypedFingerprint {
   if (digits.length < ENOUGH) return { state: 'too-short', length: digits.length };
   return { state: 'good', digits };
 }
+
+/** How to check a printed fingerprint. `address`: of the page that does it. */
+export const checkWords = (address: string, { t, say }: Reader): string =>
+  say(t.report.fingerprintHow, { address, settings: t.app.settings, check: t.check.title });

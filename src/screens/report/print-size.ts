@@ -1,14 +1,14 @@
-/** Print size at which a report fits one page of A4 or Letter. Pure. */
+/** Print size at which the workshop's half of a report fits one page of A4 or Letter. Pure. */
 import type { ReportContent } from './content.ts';
 
 export type PrintSize = 'ordinary' | 'dense' | 'densest';
 
 /** Approximate number of lines per page. */
-const LINES_OF_A_PAGE = { ordinary: 35, dense: 44 };
+const LINES_OF_A_PAGE = { ordinary: 34, dense: 43 };
 /** Characters per line of a column. */
 const LINE_LENGTH = 60;
 
-/** The largest print size at which the report fits. */
+/** The largest print size at which that half fits. The customer's half has a size of its own. */
 export function printSize(content: ReportContent): PrintSize {
   const lines = linesOf(content);
   return lines <= LINES_OF_A_PAGE.ordinary
@@ -23,7 +23,7 @@ const linesOfText = (text: string): number =>
 
 /** Number of lines in a single column. */
 function linesOf(content: ReportContent): number {
-  const { readings, conditions, plugs, reasons, remarks, notMeasured, suspects, note } = content;
+  const { readings, conditions, engine, plugs, reasons, remarks, notMeasured, suspects, note } = content;
   const texts = [
     ...reasons,
     ...notMeasured,
@@ -39,6 +39,7 @@ function linesOf(content: ReportContent): number {
   return (
     readings.length +
     conditions.length +
+    engine.length +
     plugs.length +
     texts.reduce((sum, text) => sum + linesOfText(text), 0)
   );

@@ -6,8 +6,12 @@ import type { ReportContent } from './content.ts';
 /** Measured figures beside those corrected to sea level, where the barometric pressure is known. */
 export function ReadingsTable({ content }: { content: ReportContent }) {
   const { t, say, unitSymbol } = useReader();
-  const column = (words: string) => say(words, { unit: unitSymbol });
-  const { readings, hasSeaLevel, known } = content;
+  const { readings, hasSeaLevel, columns } = content;
+  const heads = columns.map((column) => (
+    <th key={column} scope="col">
+      {say(t.report.column[column], { unit: unitSymbol })}
+    </th>
+  ));
   return (
     <>
       <p class="quiet">
@@ -19,51 +23,18 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
           <thead>
             <tr>
               <th scope="col">{t.report.column.cylinder}</th>
-              <th scope="col">{column(t.report.column.final)}</th>
-              {hasSeaLevel && <th scope="col">{column(t.report.column.seaLevel)}</th>}
+              {heads}
               <th scope="col">{t.report.column.verdict}</th>
-              {known.strokes && (
-                <>
-                  {' '}
-                  <th scope="col">{column(t.report.column.first)}</th>
-                  <th scope="col">{t.report.column.ratio}</th>
-                  <th scope="col">{t.report.column.settled}</th>
-                  <th scope="col">{t.report.column.buildUp}</th>
-                  <th scope="col">{t.report.column.strokes}</th>
-                </>
-              )}
-              {known.traces && (
-                <>
-                  {' '}
-                  <th scope="col">{t.report.column.rpm}</th>
-                  <th scope="col">{t.report.column.hold}</th>
-                </>
-              )}
             </tr>
           </thead>
           <tbody>
             {readings.map((one) => (
               <tr key={one.takeId}>
                 <th scope="row">{one.whose}</th>
-                <td>{one.final}</td>
-                {hasSeaLevel && <td>{one.seaLevel}</td>}
+                {columns.map((column) => (
+                  <td key={column}>{one.cells[column]}</td>
+                ))}
                 <td>{one.verdict && <VerdictWord verdict={one.verdict} />}</td>
-                {known.strokes && (
-                  <>
-                    {' '}
-                    <td>{one.first}</td>
-                    <td>{one.firstRatio}</td>
-                    <td>{one.settled}</td>
-                    <td>{one.buildUp}</td>
-                    <td>{one.strokes}</td>
-                  </>
-                )}
-                {known.traces && (
-                  <>
-                    <td>{one.rpm}</td>
-                    <td>{one.hold}</td>
-                  </>
-                )}
               </tr>
             ))}
           </tbody>

@@ -8,6 +8,7 @@ import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { GARAGE_LIMITS } from '../../platform/garage.ts';
 import { storedFingerprint } from '../../store/fingerprint.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { StoredTest } from '../compression-test/stored-test.tsx';
@@ -48,12 +49,14 @@ function NothingToReport({ loaded }: { loaded: LoadedTest }) {
 }
 
 function Report({ loaded }: { loaded: LoadedTest }) {
-  const { store } = useModel();
+  const { store, settings } = useModel();
   const reader = useReader();
   const { t } = reader;
-  const [by, setBy] = useState('');
+  const { measuredBy: by, garage } = settings.values.value;
   const [openedAt] = useState(() => new Date().toISOString());
   const madeAt = reader.dateTime(openedAt);
+  // The page's base is the folder of the app, wherever it is served from.
+  const checkAddress = new URL('check', document.baseURI).href;
   const takes = loaded.takes.map(({ take }) => take);
   // Everything the fingerprint may cover except the samples, which never change.
   const key = JSON.stringify([loaded.test, takes]);
@@ -75,7 +78,13 @@ function Report({ loaded }: { loaded: LoadedTest }) {
             {t.report.print}
           </Button>
         </div>
-        <Field label={t.report.by} hint={t.report.byHint} value={by} onInput={setBy} />
+        <Field
+          label={t.report.by}
+          hint={t.report.byHint}
+          value={by}
+          most={GARAGE_LIMITS.line}
+          onInput={(measuredBy) => settings.change({ measuredBy })}
+        />
         {failed && (
           <p class="problem" role="alert">
             {t.storeRead[failed.problem.code]}
@@ -88,11 +97,16 @@ function Report({ loaded }: { loaded: LoadedTest }) {
         by={by.trim()}
         fingerprint={fingerprint}
         madeAt={madeAt}
+        checkAddress={checkAddress}
       />
       <div class="around">
         <TextSection
           title={content.title}
-          text={reportText(content, { by: by.trim(), fingerprint: fingerprint ?? null, madeAt }, reader)}
+          text={reportText(
+            content,
+            { garage, by: by.trim(), fingerprint: fingerprint ?? null, madeAt, checkAddress },
+            reader,
+          )}
         />
       </div>
     </Page>

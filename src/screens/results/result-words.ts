@@ -7,10 +7,12 @@ import { unitDoubt } from '../compression-test/plausibility.ts';
 /** A confidence, 0 to 1, in words and as a figure. */
 export function confidenceWords(share: number, reader: Reader): string {
   const { t, say } = reader;
-  const { high, good, some, little } = t.confidence;
-  const words = share >= 0.9 ? high : share >= 0.65 ? good : share >= 0.35 ? some : little;
-  return say(t.results.chance, { words, share });
+  return say(t.results.chance, { words: t.confidence[confidenceLevel(share)], share });
 }
+
+/** Which words describe a confidence, 0 to 1. */
+export const confidenceLevel = (share: number): keyof Reader['t']['confidence'] =>
+  share >= 0.9 ? 'high' : share >= 0.65 ? 'good' : share >= 0.35 ? 'some' : 'little';
 
 /** Why the figures are implausible in the unit shown; `null` when they are plausible. */
 export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | null {

@@ -16,6 +16,7 @@ import { languageChoices } from '../../copy/languages.ts';
 import { DataSection } from '../export/data-section.tsx';
 import { RuleChooser } from '../results/rule-section.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
+import { GarageSection } from './garage-section.tsx';
 import { SupportSection } from './support-section.tsx';
 import { UnitsSection } from './units-section.tsx';
 
@@ -63,6 +64,7 @@ export function SettingsScreen() {
           />
         )}
       </Section>
+      <GarageSection />
       <DataSection />
       <InstallSection />
       <BrowserSection />

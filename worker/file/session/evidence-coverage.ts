@@ -26,6 +26,8 @@ const COVERED_SINCE = {
   plugs: null,
   photos: null,
   note: null,
+  /** Make, model, registration, engine code and customer of the engine, job number of the test. */
+  identity: null,
   /** From here on: printed or in the file, but not a field of a record. */
   unfinished: null,
   author: null,
@@ -82,6 +84,7 @@ export const TEST_COVERAGE: Coverage<TestRecord> = {
   },
   rule: { code: 'rule', maxSpreadKpa: 'rule' },
   note: 'note',
+  jobNumber: 'identity',
 };
 
 /** Coverage of a take, apart from its samples and gaps. */
@@ -120,6 +123,13 @@ export const ENGINE_COVERAGE: Coverage<EngineRecord> = {
   odometerKm: 'card',
   hours: 'card',
   plugInterval: 'card',
+  identity: {
+    make: 'identity',
+    model: 'identity',
+    registration: 'identity',
+    engineCode: 'identity',
+    customer: 'identity',
+  },
 };
 
 /** Coverage of a plug inspection. */

@@ -49,6 +49,15 @@ const engine = z.object({
   odometerKm: z.optional(figure),
   hours: z.optional(figure),
   plugInterval: z.optional(z.object({ km: z.optional(figure), hours: z.optional(figure) })),
+  identity: z.optional(
+    z.object({
+      make: z.optional(text(LIMITS.nameLength)),
+      model: z.optional(text(LIMITS.nameLength)),
+      registration: z.optional(text(LIMITS.nameLength)),
+      engineCode: z.optional(text(LIMITS.nameLength)),
+      customer: z.optional(text(LIMITS.nameLength)),
+    }),
+  ),
 });
 
 const test = z.object({
@@ -78,6 +87,7 @@ const test = z.object({
     maxSpreadKpa: z.optional(pressure),
   }),
   note: text(LIMITS.noteLength),
+  jobNumber: z.optional(text(LIMITS.nameLength)),
 });
 
 const take = z.object({

@@ -10,6 +10,8 @@ const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw }),
   // Tests without a day of their own are of the day of their record.
   (raw) => ({ ...raw }),
+  // Nothing is known of customer, registration or job of older engines and tests.
+  (raw) => ({ ...raw }),
 ];
 
 /**
