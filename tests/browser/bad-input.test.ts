@@ -85,6 +85,7 @@ it('doubts a recording in another unit than it states', async () => {
   const { width, height } = app.page.viewportSize()!;
   const doubt = (await app.page.locator('.doubt').boundingBox())!;
   expect(doubt.y + doubt.height).toBeLessThan(height);
+  await app.figuresTable();
   const caption = (await app.page.getByRole('caption').first().boundingBox())!;
   expect(caption.x + caption.width).toBeLessThanOrEqual(width);
   await app.step('keep');

@@ -111,7 +111,7 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
 
   // The verdict asks for a wet retest of the low cylinder and links to it.
   await app.button(en.crank.judge).click();
-  await app.button(/Measure cylinder 2 wet/).click();
+  await app.button(/Test cylinder 2 wet/).click();
   await app.arm();
   const oiled = play(peripheral, transducer.outlet, wet);
   await oiled.done;

@@ -88,7 +88,7 @@ it('loads every screen, measures and judges with the server gone', async () => {
   await app.page.reload();
   await crankOnce();
   await app.step('judge');
-  expect(await app.page.getByRole('table').first().getByRole('row').count()).toBeGreaterThanOrEqual(2);
+  expect((await app.finalsInTable())[0]).toBeGreaterThan(100);
   for (const path of ['/new', '/open', '/sensor', '/settings', '/nowhere']) await app.goTo(path);
   expect(await namedInReport()).toBe(`Strokebook ${await runningVersion()}`);
   expect(await newestStored()).toBe(`strokebook-${await runningVersion()}`);

@@ -166,6 +166,17 @@ it('draws the trend of both in order, by date and by mileage', async () => {
   expect(await table.locator('tbody tr').nth(1).textContent()).toMatch(
     /120,000.*1210.*1195|120,000.*1,210.*1,195/,
   );
+  await app.page.setViewportSize({ width: 360, height: 640 });
+  const widths = await table.evaluate((one) => {
+    const { scrollWidth, clientWidth } = one.closest('.scroll')!;
+    return {
+      scrollWidth,
+      clientWidth,
+      heads: [...one.querySelectorAll('th')].slice(1, 4).map((th) => th.textContent),
+    };
+  });
+  expect(widths.scrollWidth).toBeLessThanOrEqual(widths.clientWidth);
+  expect(widths.heads).toContain('1');
   await app.testRows.first().click();
   // "Against the test before" is against last year's.
   await app.page.getByRole('link', { name: en.results.compare }).click();

@@ -79,11 +79,12 @@ it('leads from the engine card to the printed report', { timeout: 90_000 }, asyn
   // Each within the manual, the spread beyond it; thin air shown as such.
   await line(en.results.withinButApart).waitFor();
   expect(await app.heading.textContent()).toMatch(/^Fault\./);
+  await app.unfold(en.results.air);
   await line(said(en.results.airSaid)).waitFor();
   expect(await app.finalsInTable()).toEqual([152, 152, 100, 149]);
 
   // The dial gauge stays the chosen source, and the oil is mentioned where figures are typed. Nothing moves meanwhile.
-  await app.button(/Measure cylinder 3 wet/).click();
+  await app.button(/Test cylinder 3 wet/).click();
   await next(3, 'wet');
   await line(en.crank.wetCaution).waitFor();
   await app.page.setViewportSize({ width: 360, height: 780 });

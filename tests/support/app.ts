@@ -191,15 +191,36 @@ export class App {
     await chooser.setFiles([...files]);
   }
 
-  /** Final pressures in the table of the verdict, in the displayed unit, from the top. */
-  async finalsInTable(): Promise<number[]> {
-    const table = this.page.getByRole('table').first();
-    const heads = await table.getByRole('columnheader').allTextContents();
-    const column = heads.findIndex((head) => head.trim().startsWith(en.column.final));
-    const rows = await table.locator('tbody tr').all();
-    return Promise.all(
-      rows.map(async (row) => firstNumber((await row.locator('th, td').nth(column).textContent()) ?? '')),
+  /** The table of figures in the results, opened if it is folded. */
+  async figuresTable(): Promise<Locator> {
+    const fold = this.page.locator('details#figures');
+    await fold.waitFor();
+    if ((await fold.getAttribute('open')) === null) await fold.locator('summary').click();
+    const table = fold.getByRole('table');
+    await table.waitFor();
+    return table;
+  }
+
+  /** Names of the figures in that table, whether they head its columns or its rows. */
+  async figureNames(): Promise<string[]> {
+    const table = await this.figuresTable();
+    const [columns, rows] = await Promise.all(
+      (['columnheader', 'rowheader'] as const).map((role) => table.getByRole(role).allTextContents()),
     );
+    const named = [columns!, rows!].find((heads) => heads.some((head) => head.startsWith(en.column.final)));
+    return (named ?? []).filter((head) => head !== en.column.cylinder);
+  }
+
+  /** Final pressures in the table of figures, in the displayed unit, in its order. */
+  async finalsInTable(): Promise<number[]> {
+    const table = await this.figuresTable();
+    const heads = await table.getByRole('columnheader').allTextContents();
+    const column = heads.findIndex((head) => head.startsWith(en.column.final));
+    const row = table
+      .locator('tbody tr')
+      .filter({ has: this.page.getByRole('rowheader', { name: new RegExp(`^${en.column.final}`) }) });
+    const cells = column < 0 ? row.locator('td') : table.locator(`tbody tr > :nth-child(${column + 1})`);
+    return (await cells.allTextContents()).map(firstNumber);
   }
 
   /** The app's own counters. */

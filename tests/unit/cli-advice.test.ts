@@ -29,11 +29,11 @@ async function analysed(files: Readonly<Record<string, string>>, ...options: str
 
 test('oil is not advised again for a cylinder that had it', async () => {
   const dry = Object.fromEntries([1, 2, 3, 4, 5, 6].map((n) => [`d${n}.csv`, file(n, 'dry')]));
-  expect(await analysed(dry)).toContain('Repeat it wet, cylinders 5 and 6. ');
+  expect(await analysed(dry)).toContain('Test again wet, cylinders 5 and 6. ');
   const out = await analysed({ ...dry, 'w5.csv': file(5, 'wet') });
-  const advice = out.split('\n').filter((line) => line.includes('Repeat it wet'));
+  const advice = out.split('\n').filter((line) => line.includes('Test again wet'));
   expect(advice.length).toBeGreaterThan(0);
-  for (const line of advice) expect(line).toContain('Repeat it wet, cylinder 6. ');
+  for (const line of advice) expect(line).toContain('Test again wet, cylinder 6. ');
 });
 
 test('traces that name no cylinder are numbered by their place, with a remark', async () => {

@@ -241,7 +241,7 @@ describe('an engine card with plugs and the day', () => {
 
   test('corrects for the barometer of the card', async () => {
     const engine = await withCard({ manual: { minKpa: 1300 }, conditions: { ambientKpa: 80 } });
-    expect(engine.reasons.join()).toMatch(/at sea level it would read \d+ kPa and pass/);
+    expect(engine.reasons.join()).toMatch(/At sea level it would read \d+ kPa and pass/);
     expect((await withCard({ manual: { minKpa: 1300 } })).reasons.join()).not.toContain('sea level');
   });
 });

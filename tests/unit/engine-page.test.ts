@@ -73,7 +73,7 @@ describe('the engine card', () => {
     expect(named()).toBe('Estate');
     expect(named({ make: 'Own' })).toBe('Estate');
     expect(named({ customer: 'A. Example' })).toBe('Estate (A. Example)');
-    expect(named({ registration: 'AB 1', customer: 'A. Example' })).toBe('Estate (AB 1 · Somebody)');
+    expect(named({ registration: 'AB 1', customer: 'A. Example' })).toBe('Estate (AB 1 · A. Example)');
   });
 
   test.each<[Partial<CardForm>, string]>([

@@ -11,7 +11,7 @@ import {
 } from '../../src/screens/compression-test/verdict-words.ts';
 import { changesSince, wetRises } from '../../src/screens/results/differences.ts';
 import { gatherRemarks } from '../../src/screens/results/gather-remarks.ts';
-import { confidenceWords } from '../../src/screens/results/result-words.ts';
+import { confidenceWords, ruleKeptWords } from '../../src/screens/results/result-words.ts';
 import { toKpa } from '../../worker/core/units.ts';
 import { evidenceWords } from '../../worker/words/sentences.ts';
 import { onDayOfRecords } from '../support/fixed-day.ts';
@@ -35,6 +35,13 @@ describe('a test in words', () => {
     expect(testInWords(loaded, reader)).toBe('Cylinder 3: worn rings suspected, today');
   });
 
+  test('by dial readings alone a leaking valve is named with what reads the same', () => {
+    const loaded = tested([1000, 1030, 655, 1020], { 3: 690 });
+    expect(verdictSentence(loaded, reader)).toBe(
+      'Fault. A leaking valve, head gasket or piston suspected in cylinder 3.',
+    );
+  });
+
   test('nothing measured gives no verdict', () => {
     const loaded = tested([null, null, null, null]);
     expect(verdictSentence(loaded, reader)).toMatch(/^Cannot tell\. /);
@@ -50,8 +57,27 @@ describe('a test in words', () => {
   });
 
   test('confidence has words and a figure', () => {
-    expect(plain(confidenceWords(0.93, reader))).toBe('very likely, 93 %');
-    expect(plain(confidenceWords(0.05, reader))).toBe('not ruled out, 5 %');
+    expect(plain(confidenceWords(0.93, false, reader))).toBe('very likely, 93 %');
+    expect(plain(confidenceWords(0.05, false, reader))).toBe('not ruled out, 5 %');
+  });
+
+  test('confidence from typed readings has words only', () => {
+    expect(confidenceWords(0.7, true, reader)).toBe('likely');
+  });
+});
+
+describe('the reason of a watch without a broken rule', () => {
+  test('states the rule and how near it is', () => {
+    const { judgement } = tested([1200, 1190, 930, 1205]);
+    expect(judgement.verdict).toBe('watch');
+    expect(plain(ruleKeptWords(judgement, reader) ?? '')).toBe(
+      'Still within the rule “Lowest at least 75 % of highest”: it is 77 %.',
+    );
+  });
+
+  test('is not given for a broken rule, nor for a sound engine', () => {
+    expect(ruleKeptWords(tested([1200, 1210, 700, 1205]).judgement, reader)).toBeNull();
+    expect(ruleKeptWords(tested([1200, 1210, 1190, 1205]).judgement, reader)).toBeNull();
   });
 });
 

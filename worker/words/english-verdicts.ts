@@ -7,15 +7,17 @@ export const englishVerdicts = {
   verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
 
   verdictSentence: {
-    sound: 'Sound. {n:plural The one cylinder measured keeps|The cylinders measured keep} within the rule.',
-    watch: 'Watch. Nothing has failed, but something is worth a second look.',
-    fault: 'Fault. {n:0} {n:plural cylinder stands|cylinders stand} outside what the rule allows.',
-    'cannot-tell': 'Cannot tell. What was measured does not carry a verdict yet.',
+    sound: 'Sound. {n:plural The one cylinder measured is|The cylinders measured are} within the rule.',
+    watch: 'Watch. Nothing has failed, but test again to be sure.',
+    fault: 'Fault. {n:0} {n:plural cylinder is|cylinders are} outside the rule.',
+    'cannot-tell': 'Cannot tell. There is not enough for a verdict yet.',
     withSuspect: '{verdict}. {cause} suspected in {where}.',
     eitherCause: '{cause} or {otherCause}',
+    /** A leaking valve by dial readings, which cannot tell it from these. */
+    valveOrAlike: 'A leaking valve, head gasket or piston',
     withAllLow: '{verdict}. All cylinders read low alike.',
     withUnit: '{verdict} against each other, but the figures cannot be right. Check the unit.',
-    withRig: '{verdict}. The hose or its valve leaks, so the engine cannot be judged by it.',
+    withRig: '{verdict}. The hose or its valve leaks. Mend that before you judge the engine.',
   },
 
   cause: {

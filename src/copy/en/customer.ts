@@ -33,7 +33,7 @@ export const customerWords = {
     sureSound: 'The test shows how well the cylinders seal; it does not check the rest of the engine.',
     sureCompared:
       'The cylinders were compared with each other only, so wear that is alike in all would not show.',
-    sureOther: 'One thing is not ruled out: {cause} in {inside} ({share:percent}).',
+    sureOther: 'One thing is not ruled out: {cause} in {inside}[ ({share:percent})].',
     sureRig:
       'The hose or its valve leaked while measuring ({chance}), so low figures may not be the engine’s.',
     sureAllLow:
@@ -43,13 +43,13 @@ export const customerWords = {
     sureCannotSuspect:
       'There are signs of {cause} in {inside} ({chance}), but they do not carry a verdict yet.',
     sureEither:
-      'Either {cause} or {other} is suspected in {inside}; the test does not tell the two apart ({share:percent} and {otherShare:percent}).',
-    also: '{cause} in {inside} ({share:percent})',
+      'Either {cause} or {other} is suspected in {inside}; the test does not tell the two apart[ ({share:percent} and {otherShare:percent})].',
+    also: '{cause} in {inside}[ ({share:percent})]',
     sureCause: {
-      high: 'The cause is very likely {cause} in {inside} ({share:percent})[, with {also} suspected too]; it is suspected, not proven.',
-      good: 'The cause is probably {cause} in {inside} ({share:percent})[, with {also} suspected too]; it is suspected, not proven.',
-      some: 'A possible cause is {cause} in {inside} ({share:percent})[, with {also} suspected too]; others are possible too.',
-      little: 'No cause stands out; {cause} in {inside} is not ruled out ({share:percent}).',
+      high: 'The cause is very likely {cause} in {inside}[ ({share:percent})][, with {also} suspected too]; it is suspected, not proven.',
+      good: 'The cause is probably {cause} in {inside}[ ({share:percent})][, with {also} suspected too]; it is suspected, not proven.',
+      some: 'A possible cause is {cause} in {inside}[ ({share:percent})][, with {also} suspected too]; others are possible too.',
+      little: 'No cause stands out; {cause} in {inside} is not ruled out[ ({share:percent})].',
     },
     nextUnit: 'Check the unit of the gauge or of the recording, and measure again if it was wrong.',
     nextSound: 'This test calls for nothing further; keep its figures to compare the next one with.',

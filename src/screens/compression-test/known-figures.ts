@@ -1,5 +1,6 @@
 /** Which kinds of figures the readings of a test can have. Pure. */
-import type { ReadTake } from '../../library/library.ts';
+import type { Suspect } from '../../../worker/core/judgement.ts';
+import type { LoadedTest, ReadTake } from '../../library/library.ts';
 
 /** What was recorded. Without it, its columns and plots are left out: they would all be empty. */
 export interface KnownFigures {
@@ -14,3 +15,9 @@ export function knownFigures(takes: readonly ReadTake[]): KnownFigures {
   const traces = takes.some(({ take }) => !take.typed);
   return { traces, strokes: traces || takes.some(({ reading }) => reading.strokes.length > 0) };
 }
+
+/** Whether a reading behind the suspect was typed in. */
+export const isTypedSuspect = ({ counting }: LoadedTest, { cylinders }: Suspect): boolean =>
+  cylinders.some((cylinder) =>
+    [counting.dry, counting.wet].some((takes) => takes.get(cylinder)?.take.typed !== undefined),
+  );

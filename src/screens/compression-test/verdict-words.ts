@@ -6,6 +6,7 @@ import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { takenAt } from '../../library/test-date.ts';
+import { isTypedSuspect } from './known-figures.ts';
 import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
 /** The sentence that sums up a judgement. */
@@ -17,7 +18,7 @@ export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
   if (suspect && judgement.verdict !== 'sound') {
     if (suspect.cause === 'rig-leak') return say(t.verdictSentence.withRig, { verdict });
     if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
-    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(judgement, suspect, reader) });
+    return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(loaded, suspect, reader) });
   }
   if (judgement.verdict === 'sound' && unitDoubt(loaded)) return say(t.verdictSentence.withUnit, { verdict });
   const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
@@ -37,7 +38,7 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
     if (suspect.cause === 'all-low' || suspect.cause === 'rig-leak') {
       return say(t.engines.testInWords, { verdict: t.cause[suspect.cause], since });
     }
-    const cause = causeWords(judgement, suspect, reader).toLocaleLowerCase(reader.tongue);
+    const cause = causeWords(loaded, suspect, reader).toLocaleLowerCase(reader.tongue);
     return say(t.engines.suspectInWords, { where: reader.cylinders(suspect.cylinders), cause, since });
   }
   const left = notMeasuredYet(loaded).length;
@@ -47,9 +48,9 @@ export function testInWords(loaded: LoadedTest, reader: Reader): string {
   return say(t.engines.testInWords, { verdict: t.verdict[judgement.verdict], since });
 }
 
-function suspectValues(judgement: Judgement, suspect: Suspect, reader: Reader) {
+function suspectValues(loaded: LoadedTest, suspect: Suspect, reader: Reader) {
   return {
-    cause: causeWords(judgement, suspect, reader),
+    cause: causeWords(loaded, suspect, reader),
     where: cylindersInsideWords(suspect.cylinders, reader),
   };
 }
@@ -66,10 +67,16 @@ export const indistinctFrom = ({ suspects }: Judgement, first: Suspect): Suspect
       one.confidence > INDISTINCT_SHARE * first.confidence,
   );
 
-/** The likeliest cause, or both when two are indistinguishable: naming one would be a guess. */
-function causeWords(judgement: Judgement, first: Suspect, { t, say, tongue }: Reader): string {
-  const other = indistinctFrom(judgement, first);
-  if (!other) return t.cause[first.cause];
+/**
+ * The likeliest cause, or both when two are indistinguishable: naming one would be a guess. Dial readings do not tell a
+ * leaking valve from gasket and piston.
+ */
+export function causeWords(loaded: LoadedTest, first: Suspect, { t, say, tongue }: Reader): string {
+  const other = indistinctFrom(loaded.judgement, first);
+  if (!other) {
+    const isUnsure = first.cause === 'valve-leak' && isTypedSuspect(loaded, first);
+    return isUnsure ? t.verdictSentence.valveOrAlike : t.cause[first.cause];
+  }
   const otherCause = t.cause[other.cause].toLocaleLowerCase(tongue);
   return say(t.verdictSentence.eitherCause, { cause: t.cause[first.cause], otherCause });
 }

@@ -79,14 +79,14 @@ export function TrendSection({ engine, finals }: { engine: EngineRecord; finals:
           })}
         </p>
         <Wide title={t.trend.title}>
-          <table>
+          <table class="trend-table">
             <thead>
               <tr>
                 <th scope="col">{t.trend.byDate}</th>
                 {axis !== 'date' && <th scope="col">{names[axis] + symbols[axis]}</th>}
                 {all.map((cylinder) => (
-                  <th key={cylinder} scope="col">
-                    {say(t.app.cylinder, { n: cylinder })}
+                  <th key={cylinder} scope="col" aria-label={say(t.app.cylinder, { n: cylinder })}>
+                    {cylinder}
                   </th>
                 ))}
               </tr>

@@ -5,7 +5,7 @@ import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import { type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
+import { isTypedSuspect, type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 import { verdictSentence } from '../compression-test/verdict-words.ts';
@@ -98,7 +98,7 @@ export function reportContent(
     known,
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),
-      chance: confidenceWords(suspect.confidence, reader),
+      chance: confidenceWords(suspect.confidence, isTypedSuspect(loaded, suspect), reader),
       evidence: evidenceWords(suspect.evidence, reader),
       against: evidenceWords(suspect.against, reader),
       nextStep: t.nextStep[suspect.nextStep].name,

@@ -5,7 +5,7 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Plan } from '../../components/plan.tsx';
 import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
-import { ladderLine } from '../results/results.tsx';
+import { ladderLine } from '../results/ladder-line.ts';
 import type { ReportContent } from './content.ts';
 import { garageLines } from './garage-lines.ts';
 import { Facts, Part } from './parts.tsx';

@@ -3,8 +3,9 @@ import type { Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { isTypedSuspect } from '../compression-test/known-figures.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
-import { indistinctFrom } from '../compression-test/verdict-words.ts';
+import { causeWords, indistinctFrom } from '../compression-test/verdict-words.ts';
 import { confidenceLevel, confidenceWords } from '../results/result-words.ts';
 
 /** One sentence each: the finding, its certainty with the likeliest cause, and the next step. */
@@ -50,31 +51,34 @@ function found({ judgement }: LoadedTest, reader: Reader): string {
   }
 }
 
-function sure({ judgement }: LoadedTest, reader: Reader): string {
+function sure(loaded: LoadedTest, reader: Reader): string {
+  const { judgement } = loaded;
   const words = reader.t.customer;
   const { verdict, suspects, reasons } = judgement;
   const [suspect] = suspects;
   if (verdict === 'sound') {
-    if (suspect && isOfCylinders(suspect)) return reader.say(words.sureOther, valuesOf(suspect, reader));
+    if (suspect && isOfCylinders(suspect))
+      return reader.say(words.sureOther, valuesOf(suspect, loaded, reader));
     return reasons.some(({ code }) => code === 'level-not-known') ? words.sureCompared : words.sureSound;
   }
   if (!suspect) return verdict === 'cannot-tell' ? words.sureCannot : words.sureNone;
-  if (suspect.cause === 'rig-leak') return reader.say(words.sureRig, valuesOf(suspect, reader));
+  if (suspect.cause === 'rig-leak') return reader.say(words.sureRig, valuesOf(suspect, loaded, reader));
   if (verdict === 'cannot-tell') {
     return isOfCylinders(suspect)
-      ? reader.say(words.sureCannotSuspect, valuesOf(suspect, reader))
+      ? reader.say(words.sureCannotSuspect, valuesOf(suspect, loaded, reader))
       : words.sureCannot;
   }
-  if (suspect.cause === 'all-low') return reader.say(words.sureAllLow, valuesOf(suspect, reader));
+  if (suspect.cause === 'all-low') return reader.say(words.sureAllLow, valuesOf(suspect, loaded, reader));
   const level = confidenceLevel(suspect.confidence);
   const other = indistinctFrom(judgement, suspect);
   if (other && level !== 'little') {
-    const named = { other: causeInside(other, reader), otherShare: other.confidence };
-    return reader.say(words.sureEither, { ...valuesOf(suspect, reader), ...named });
+    const named = { other: causeInside(other, reader), otherShare: shareOf(other, loaded) };
+    const cause = causeInside(suspect, reader);
+    return reader.say(words.sureEither, { ...valuesOf(suspect, loaded, reader), ...named, cause });
   }
   const second = suspects.find((one) => isElsewhere(one, suspect));
-  const also = second && reader.say(words.also, valuesOf(second, reader));
-  return reader.say(words.sureCause[level], { ...valuesOf(suspect, reader), also });
+  const also = second && reader.say(words.also, valuesOf(second, loaded, reader));
+  return reader.say(words.sureCause[level], { ...valuesOf(suspect, loaded, reader), also });
 }
 
 /** Whether a suspect is worth a mention beside the first: at least possible, and in other cylinders. */
@@ -89,12 +93,16 @@ const isOfCylinders = ({ cause }: Suspect): boolean => cause !== 'all-low' && ca
 const causeInside = ({ cause }: Suspect, { t, tongue }: Reader): string =>
   t.cause[cause].toLocaleLowerCase(tongue);
 
-const valuesOf = (suspect: Suspect, reader: Reader) => ({
+const valuesOf = (suspect: Suspect, loaded: LoadedTest, reader: Reader) => ({
   ...inside(suspect.cylinders, reader),
-  cause: causeInside(suspect, reader),
-  share: suspect.confidence,
-  chance: confidenceWords(suspect.confidence, reader),
+  cause: causeWords(loaded, suspect, reader).toLocaleLowerCase(reader.tongue),
+  share: shareOf(suspect, loaded),
+  chance: confidenceWords(suspect.confidence, isTypedSuspect(loaded, suspect), reader),
 });
+
+/** A dial gauge does not carry a percentage: `null`. */
+const shareOf = (suspect: Suspect, loaded: LoadedTest): number | null =>
+  isTypedSuspect(loaded, suspect) ? null : suspect.confidence;
 
 function next({ judgement }: LoadedTest, reader: Reader): string {
   const { t, say } = reader;

@@ -14,8 +14,8 @@ import { StoredTest } from '../compression-test/stored-test.tsx';
 import { AlignedTraces } from './aligned-traces.tsx';
 import { DifferencesTable } from './differences-table.tsx';
 import { EarlierSection } from './earlier-section.tsx';
+import { ladderLine } from './ladder-line.ts';
 import { noStrokesWords } from './result-words.ts';
-import { ladderLine } from './results.tsx';
 
 /** Compares cylinders stroke by stroke. */
 export function CompareScreen() {

@@ -10,7 +10,7 @@ import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { byTaken, takenAt } from '../../library/test-date.ts';
 import { type Change, changesSince, hasOtherHose } from './differences.ts';
-import { ladderLine } from './results.tsx';
+import { ladderLine } from './ladder-line.ts';
 
 interface EarlierSectionProps {
   loaded: LoadedTest;

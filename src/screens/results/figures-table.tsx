@@ -1,106 +1,194 @@
+import type { ComponentChildren } from 'preact';
 import type { Judgement } from '../../../worker/core/judgement.ts';
 import { CylinderMarker, VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
+import type { Reader } from '../../components/reader.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
-import { type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
+import { knownFigures } from '../compression-test/known-figures.ts';
 
-/** Every figure of every reading, with unit and plus-minus. Figures that no reading can have are left out. */
+interface Figure {
+  readonly label: string;
+  readonly of: (one: ReadTake) => ComponentChildren;
+}
+
+/**
+ * Every figure of every reading. Figures that no reading can have are left out. A few figures stand beside one another
+ * with a row for each cylinder; many stand below one another with a column for each, as a phone has more height than width.
+ */
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
   const reader = useReader();
   const { t, say } = reader;
-  // Rows show their origin only when it differs between rows; otherwise the page head has it.
   const known = knownFigures(takes);
-  const isMixed = new Set(takes.map(({ take }) => take.origin)).size > 1;
+  const figures = figuresFor(takes, judgement, reader);
   return (
     <Wide title={t.results.table}>
-      <table>
+      <table class={known.strokes ? 'figures beside' : 'figures'}>
         <caption>{say(t.results.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
-        <thead>
-          <tr>
-            <th scope="col">{t.column.cylinder}</th>
-            <th scope="col">{t.column.final}</th>
-            {judgement.ambientKpa !== null && <th scope="col">{t.column.seaLevel}</th>}
-            <th scope="col">{t.column.verdict}</th>
-            {known.strokes && (
-              <>
-                <th scope="col">{t.column.settled}</th>
-                <th scope="col">{t.column.first}</th>
-                <th scope="col">{t.column.buildUp}</th>
-                <th scope="col">{t.column.strokes}</th>
-              </>
-            )}
-            {known.traces && (
-              <>
-                <th scope="col">{t.column.rpm}</th>
-                <th scope="col">{t.column.sag}</th>
-                <th scope="col">{t.column.hold}</th>
-              </>
-            )}
-          </tr>
-        </thead>
-        <tbody>
-          {takes.map((one) => (
-            <FiguresRow key={one.take.id} one={one} known={known} judgement={judgement} isStamped={isMixed} />
-          ))}
-        </tbody>
+        {known.strokes ? (
+          <Columns takes={takes} figures={figures} />
+        ) : (
+          <Rows takes={takes} figures={figures} />
+        )}
       </table>
     </Wide>
   );
 }
 
-interface FiguresRowProps {
-  one: ReadTake;
-  known: KnownFigures;
-  judgement: Judgement;
-  isStamped: boolean;
+interface PartProps {
+  takes: readonly ReadTake[];
+  figures: readonly Figure[];
 }
 
-function FiguresRow({ one: { take, reading }, known, judgement, isStamped }: FiguresRowProps) {
-  const reader = useReader();
-  const { t } = reader;
-  const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
-  const judged = judgement.cylinders.find((entry) => entry.cylinder === take.cylinder);
-  const fit = reading.buildUpFit;
+/** A row for each reading. */
+function Rows({ takes, figures }: PartProps) {
+  const { t } = useReader();
   return (
-    <tr>
-      <th scope="row">
-        <span class="row-name">
-          <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
-          {t.condition[take.condition].toLowerCase()}{' '}
-          {isStamped && take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
-        </span>
-      </th>
-      <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>
-      {judgement.ambientKpa !== null && (
-        <td>{take.condition === 'dry' && reader.pressure(judged?.seaLevelKpa)}</td>
-      )}
-      <td>{take.condition === 'dry' && judged && <VerdictWord verdict={judged.verdict} />}</td>
-      {known.strokes && (
-        <>
-          <td>{reader.number(reading.strokesToStabilise)}</td>
-          <td>
-            {reader.pressure(first?.peakKpa, first?.peakPlusMinusKpa)}
-            {reading.firstStrokeRatio !== null && `, ${reader.percent(reading.firstStrokeRatio)}`}
-          </td>
-          <td>
-            {t.buildUp[reading.buildUp]}
-            {fit &&
-              `, ${reader.number(fit.timeConstantStrokes, 1)} ± ${reader.number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`}
-          </td>
-          <td>{reader.number(reading.strokes.length)}</td>
-        </>
-      )}
-      {known.traces && (
-        <>
-          <td>{reader.number(reading.crankingRpm)}</td>
-          <td>{reader.percent(reading.crankingSag)}</td>
-          <td>
-            {reader.percent(reading.holdLossPerS === null ? null : Math.min(1, reading.holdLossPerS), 1)}
-          </td>
-        </>
-      )}
-    </tr>
+    <>
+      <thead>
+        <tr>
+          <th scope="col">{t.column.cylinder}</th>
+          {figures.map(({ label }) => (
+            <th scope="col" key={label}>
+              {label}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {takes.map((one) => (
+          <tr key={one.take.id}>
+            <th scope="row">
+              <Whose one={one} takes={takes} />
+            </th>
+            {figures.map(({ label, of }) => (
+              <td key={label}>{of(one)}</td>
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </>
   );
 }
+
+/** A column for each reading. */
+function Columns({ takes, figures }: PartProps) {
+  const { t } = useReader();
+  return (
+    <>
+      <thead>
+        <tr>
+          <th scope="col">{t.column.cylinder}</th>
+          {takes.map((one) => (
+            <th scope="col" key={one.take.id} class="whose">
+              <Whose one={one} takes={takes} />
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {figures.map(({ label, of }) => (
+          <tr key={label}>
+            <th scope="row" class="label">
+              {label}
+            </th>
+            {takes.map((one) => (
+              <td key={one.take.id}>{of(one)}</td>
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </>
+  );
+}
+
+/** Cylinder and condition. The origin only where it differs between readings; otherwise the page head has it. */
+function Whose({ one: { take }, takes }: { one: ReadTake; takes: readonly ReadTake[] }) {
+  const { t } = useReader();
+  const isMixed = new Set(takes.map((one) => one.take.origin)).size > 1;
+  const isWet = takes.some((one) => one.take.condition === 'wet');
+  return (
+    <span class="row-name">
+      <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
+      {isWet && t.condition[take.condition].toLowerCase()}{' '}
+      {isMixed && take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
+    </span>
+  );
+}
+
+function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Reader): Figure[] {
+  const { t, say, unitSymbol: unit } = reader;
+  const known = knownFigures(takes);
+  const judged = new Map(judgement.cylinders.map((one) => [one.cylinder, one]));
+  const ofDry = ({ take }: ReadTake) => (take.condition === 'dry' ? judged.get(take.cylinder) : undefined);
+  const figure = (label: string, of: Figure['of'], isKnown = true): Figure[] =>
+    isKnown ? [{ label, of }] : [];
+  return [
+    ...figure(say(t.column.finalIn, { unit }), ({ reading }) =>
+      withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
+    ),
+    ...figure(
+      say(t.column.seaLevelIn, { unit }),
+      (one) => ofDry(one) && reader.figure(ofDry(one)?.seaLevelKpa),
+      judgement.ambientKpa !== null,
+    ),
+    ...figure(t.column.verdict, (one) => {
+      const verdict = ofDry(one)?.verdict;
+      return verdict && <VerdictWord verdict={verdict} />;
+    }),
+    ...figure(t.column.settled, ({ reading }) => reader.number(reading.strokesToStabilise), known.strokes),
+    ...figure(
+      say(t.column.firstIn, { unit }),
+      ({ reading }) => {
+        const first = reading.strokes.find((stroke) => !stroke.partial && !stroke.lost);
+        return withPlusMinus(first?.peakKpa, first?.peakPlusMinusKpa, reader);
+      },
+      known.strokes,
+    ),
+    ...figure(t.column.first, ({ reading }) => reader.percent(reading.firstStrokeRatio), known.strokes),
+    ...figure(t.column.buildUp, ({ reading }) => t.buildUp[reading.buildUp], known.strokes),
+    ...figure(
+      t.column.buildUpStrokes,
+      ({ reading: { buildUpFit: fit } }) =>
+        fit && plusMinus(fit.timeConstantStrokes, Math.max(0.1, fit.timeConstantPlusMinus), reader),
+      known.strokes,
+    ),
+    ...figure(t.column.strokes, ({ reading }) => reader.number(reading.strokes.length), known.strokes),
+    ...figure(t.column.rpm, ({ reading }) => reader.number(reading.crankingRpm), known.traces),
+    ...figure(t.column.sag, ({ reading }) => reader.percent(reading.crankingSag), known.traces),
+    ...figure(
+      t.column.hold,
+      ({ reading: { holdLossPerS } }) =>
+        reader.percent(holdLossPerS === null ? null : Math.min(1, holdLossPerS), 1),
+      known.traces,
+    ),
+  ];
+}
+
+/** The figure over its plus-minus, as narrow as possible. The unit is in the heading. */
+function withPlusMinus(kpa: number | null | undefined, by: number | null | undefined, reader: Reader) {
+  return (
+    <>
+      {reader.figure(kpa)}
+      {kpa != null && by != null && (
+        <span class="plus-minus">
+          {' '}
+          ±{'\u00a0'}
+          {reader.plusMinus(by)}
+        </span>
+      )}
+    </>
+  );
+}
+
+const plusMinus = (value: number, by: number, { number }: Reader) => (
+  <>
+    {number(value, 1)}
+    <span class="plus-minus">
+      {' '}
+      ±{'\u00a0'}
+      {number(by, 1)}
+    </span>
+  </>
+);

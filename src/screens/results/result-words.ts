@@ -1,18 +1,43 @@
 /** Short texts on a judgement for the results: confidence, implausible figures, what is not there. Pure. */
+import type { EngineGeometry } from '../../../worker/core/engine.ts';
 import type { Judgement } from '../../../worker/core/judgement.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
+import { ruleName } from '../compression-test/rule-words.ts';
 
-/** A confidence, 0 to 1, in words and as a figure. */
-export function confidenceWords(share: number, reader: Reader): string {
+/**
+ * A confidence, 0 to 1, in words and as a figure. In words only where the readings were typed: a dial gauge does not
+ * carry a percentage.
+ */
+export function confidenceWords(share: number, isTyped: boolean, reader: Reader): string {
   const { t, say } = reader;
-  return say(t.results.chance, { words: t.confidence[confidenceLevel(share)], share });
+  const words = t.confidence[confidenceLevel(share)];
+  return isTyped ? words : say(t.results.chance, { words, share });
 }
 
 /** Which words describe a confidence, 0 to 1. */
 export const confidenceLevel = (share: number): keyof Reader['t']['confidence'] =>
   share >= 0.9 ? 'high' : share >= 0.65 ? 'good' : share >= 0.35 ? 'some' : 'little';
+
+/** That the rule is kept, for a verdict `watch` by a suspect alone; else `null`. */
+export function ruleKeptWords(judgement: Judgement, reader: Reader): string | null {
+  const { verdict, reasons, lowToHighRatio: ratio, spreadKpa, rule, ruleSpreadKpa } = judgement;
+  const isShare = rule === 'percent-of-highest';
+  const isSpread = ruleSpreadKpa !== null;
+  const isBroken = reasons.some(({ code }) => code.startsWith('beyond-'));
+  if (verdict !== 'watch' || isBroken || ratio === null) return null;
+  const name = ruleName({ code: rule, maxSpreadKpa: ruleSpreadKpa ?? undefined }, reader);
+  return reader.say(reader.t.results.ruleKept, {
+    rule: name,
+    ratio: isShare ? ratio : null,
+    spreadKpa: isSpread ? spreadKpa : null,
+  });
+}
+
+/** Dimensions that the leak sizes need and the card lacks. */
+export const missingDimensions = (geometry: EngineGeometry) =>
+  (['boreMm', 'strokeMm', 'compressionRatio'] as const).filter((one) => geometry[one] === undefined);
 
 /** Why the figures are implausible in the unit shown; `null` when they are plausible. */
 export function unitDoubtWords(loaded: LoadedTest, reader: Reader): string | null {

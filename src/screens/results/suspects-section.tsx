@@ -1,16 +1,21 @@
 import type { Evidence } from '../../../worker/core/evidence.ts';
-import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
+import type { Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersInsideWords, evidenceWords } from '../../../worker/words/sentences.ts';
 import { useReader } from '../../components/model.ts';
 import type { Reader } from '../../components/reader.ts';
 import { Section } from '../../components/section.tsx';
+import type { LoadedTest } from '../../library/library.ts';
+import { isTypedSuspect } from '../compression-test/known-figures.ts';
+import { type NextAction, nextAction } from './next-action.ts';
 import { confidenceWords, noSuspectsWords } from './result-words.ts';
 
 /** Each suspect with evidence for and against, and the next step. */
-export function SuspectsSection({ judgement }: { judgement: Judgement }) {
+export function SuspectsSection({ loaded }: { loaded: LoadedTest }) {
   const reader = useReader();
   const { t } = reader;
+  const { judgement } = loaded;
   const { suspects } = judgement;
+  const action = nextAction(loaded);
   return (
     <Section title={t.results.suspects}>
       {suspects.length === 0 && <p>{noSuspectsWords(judgement, reader)}</p>}
@@ -19,7 +24,10 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
           <li key={`${suspect.cause}-${suspect.cylinders.join('-')}`} class="suspect">
             <h3>
               {suspectTitle(suspect, reader)}
-              <span class="quiet"> {confidenceWords(suspect.confidence, reader)}</span>
+              <span class="quiet">
+                {' '}
+                {confidenceWords(suspect.confidence, isTypedSuspect(loaded, suspect), reader)}
+              </span>
             </h3>
             <dl class="facts">
               <dt>{t.results.forIt}</dt>
@@ -34,12 +42,16 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
                   <EvidenceList evidence={suspect.against} reader={reader} />
                 )}
               </dd>
-              <dt>{t.results.nextStep}</dt>
+              {suspect.cause in t.readsAlike && (
+                <>
+                  <dt>{t.results.alike}</dt>
+                  <dd>{t.readsAlike[suspect.cause as keyof typeof t.readsAlike]}</dd>
+                </>
+              )}
+              <dt>{t.results.next}</dt>
               <dd>
-                <p>
-                  <span class="strong">{t.nextStep[suspect.nextStep].name}.</span>{' '}
-                  {isFirstWithStep(suspects, i) && t.nextStep[suspect.nextStep].how}
-                </p>
+                <span class="strong">{t.nextStep[suspect.nextStep].name}.</span>{' '}
+                {isExplained(suspects, i, action) && t.nextStep[suspect.nextStep].how}
               </dd>
             </dl>
           </li>
@@ -49,9 +61,11 @@ export function SuspectsSection({ judgement }: { judgement: Judgement }) {
   );
 }
 
-/** Whether this is the first suspect with its next step; only that one shows the instructions. */
-function isFirstWithStep(suspects: readonly Suspect[], index: number): boolean {
-  return suspects.findIndex((one) => one.nextStep === suspects[index]?.nextStep) === index;
+/** Whether the suspect shows the instructions: the first with its step, unless the button at the top has them. */
+function isExplained(suspects: readonly Suspect[], index: number, action: NextAction | null): boolean {
+  const step = suspects[index]?.nextStep;
+  if (action?.kind === 'follow' && action.step === step) return false;
+  return suspects.findIndex((one) => one.nextStep === step) === index;
 }
 
 /** A suspect's cause and cylinders, as a heading. */

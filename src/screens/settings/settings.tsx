@@ -14,7 +14,7 @@ import { Tick } from '../../components/tick.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { languageChoices } from '../../copy/languages.ts';
 import { DataSection } from '../export/data-section.tsx';
-import { RuleChooser } from '../results/rule-section.tsx';
+import { RuleChooser } from '../results/rule-fold.tsx';
 import { type Ability, browserFeatures, FEATURES } from './browser-features.ts';
 import { GarageSection } from './garage-section.tsx';
 import { SupportSection } from './support-section.tsx';

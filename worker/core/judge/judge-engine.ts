@@ -91,7 +91,7 @@ export function judgeEngine(
         : []),
     ],
     cylinders: verdicts,
-    suspects: withPlugs(suspects, conditions.plugs ?? []),
+    suspects: withPlugs(suspects, conditions.plugs ?? []).map((one) => withinDial(one, signatures)),
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
     ambientKpa: conditions.ambientKpa ?? null,
@@ -113,6 +113,22 @@ function withinDoubt(suspect: Suspect, signatures: readonly Signature[]): Suspec
       (reading.finalPlusMinusKpa ?? 0) > MOST_UNSURE * (reading.finalKpa ?? 0),
   );
   return isUnsure ? { ...suspect, confidence: Math.min(suspect.confidence, POSSIBLE) } : suspect;
+}
+
+/**
+ * Limit of the confidence from typed figures. They have no trace by which a poor reading would show, and the model was
+ * calibrated on traces. The author's own judgement.
+ */
+const MOST_TYPED = 0.85;
+
+/** Limits a suspect's confidence where a reading was typed from a dial, dry or wet. */
+function withinDial(suspect: Suspect, signatures: readonly Signature[]): Suspect {
+  const isTyped = signatures.some(
+    ({ cylinder, reading, wet }) =>
+      suspect.cylinders.includes(cylinder) &&
+      [reading, wet].some((one) => one !== null && hasNotice(one, 'typed-in')),
+  );
+  return isTyped ? { ...suspect, confidence: Math.min(suspect.confidence, MOST_TYPED) } : suspect;
 }
 
 /**

@@ -1,14 +1,16 @@
 import type { LeakEstimate, LeakSize, NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
+import type { EngineRecord } from '../../../worker/file/records.ts';
+import { Fold } from '../../components/fold.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest } from '../../library/library.ts';
+import { missingDimensions } from './result-words.ts';
 
 const isSize = (one: LeakEstimate): one is LeakSize => 'leakMm2' in one;
 
 /** Estimated size of the leaks, or the reason why there is none. */
-export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
+export function LeaksFold({ loaded }: { loaded: LoadedTest }) {
   const { library } = useModel();
   const { t, say } = useReader();
   const { engine, test, counting } = loaded;
@@ -19,8 +21,19 @@ export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
   const sizes = answer.value.filter(isSize);
   const shared = sharedReason(answer.value);
   return (
-    <Section title={t.results.leaks} hint={sizes.length > 0 ? t.results.leaksHint : undefined}>
-      {shared ? (
+    <Fold
+      id="leaks"
+      title={t.results.leaks}
+      line={
+        sizes.length > 0
+          ? say(t.results.leaksLine, { leakMm2: Math.max(...sizes.map(({ leakMm2 }) => leakMm2)) })
+          : t.results.leaksLineNone
+      }
+      hint={sizes.length > 0 ? t.results.leaksHint : undefined}
+    >
+      {shared === 'no-geometry' ? (
+        <MissingDimensions engine={engine} />
+      ) : shared ? (
         <p class="quiet">{say(t.results.leaksNot, { why: t.noLeak[shared] })}</p>
       ) : (
         <div class="stack">
@@ -28,7 +41,26 @@ export function LeaksSection({ loaded }: { loaded: LoadedTest }) {
           {sizes.length > 0 && <p class="quiet">{t.results.leakDerived}</p>}
         </div>
       )}
-    </Section>
+    </Fold>
+  );
+}
+
+/** What the card lacks, with a link to it. */
+function MissingDimensions({ engine }: { engine: EngineRecord }) {
+  const { t, say, list } = useReader();
+  return (
+    <>
+      <p>
+        {say(t.results.leaksNeed, {
+          list: list(missingDimensions(engine.facts.geometry).map((one) => t.results.dimension[one])),
+        })}
+      </p>
+      <p>
+        <a class="button" href={`engine/${engine.id}/card`}>
+          {t.results.toCard}
+        </a>
+      </p>
+    </>
   );
 }
 
@@ -39,7 +71,7 @@ function sharedReason(estimates: readonly LeakEstimate[]): NoLeakReason | null {
 }
 
 function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[]; hasWet: boolean }) {
-  const { t, say, cylinders, number, percent } = useReader();
+  const { t, say, number, percent } = useReader();
   const area = (mm2: number | undefined) => (mm2 === undefined ? '' : `${number(mm2, 1)}\u00a0mm²`);
   const stopped = ({ oilRemovedMm2, leakMm2 }: LeakSize) =>
     oilRemovedMm2 === undefined ? '' : `${area(oilRemovedMm2)}, ${percent(oilRemovedMm2 / leakMm2)}`;
@@ -58,7 +90,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
         <tbody>
           {estimates.map((one) => (
             <tr key={one.cylinder}>
-              <th scope="row">{cylinders([one.cylinder])}</th>
+              <th scope="row">{one.cylinder}</th>
               {isSize(one) ? (
                 <>
                   <td>

@@ -1,6 +1,6 @@
 import { SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
+import { Fold } from '../../components/fold.tsx';
 import { useReader } from '../../components/model.ts';
-import { Section } from '../../components/section.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 
@@ -8,13 +8,13 @@ import type { LoadedTest } from '../../library/library.ts';
 const NEXT_TO_NOTHING = 0.01;
 
 /** Barometric correction: measured and corrected figures side by side. */
-export function AirSection({ loaded }: { loaded: LoadedTest }) {
+export function AirFold({ loaded }: { loaded: LoadedTest }) {
   const { judgement, test } = loaded;
-  const { t, say, cylinders, pressure, units } = useReader();
+  const { t, say, pressure, units } = useReader();
   const { ambientKpa } = judgement;
   if (ambientKpa === null) {
     return (
-      <Section title={t.results.air}>
+      <Fold id="air" title={t.results.air} line={t.results.airLineUnknown}>
         <div class="stack">
           <p>{say(t.results.airUnknown, { altitudeM: units.altitude === 'ft' ? 1524 : 1500 })}</p>
           <p>
@@ -23,7 +23,7 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
             </a>
           </p>
         </div>
-      </Section>
+      </Fold>
     );
   }
   const factor = SEA_LEVEL_KPA / ambientKpa;
@@ -31,7 +31,12 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
   const isNothing = Math.abs(factor - 1) < NEXT_TO_NOTHING;
   const read = judgement.cylinders.filter((one) => one.finalKpa !== null);
   return (
-    <Section title={t.results.air} hint={isNothing ? undefined : t.results.airHint}>
+    <Fold
+      id="air"
+      title={t.results.air}
+      line={isNothing ? t.results.airLineNothing : say(t.results.airLine, { factor })}
+      hint={isNothing ? undefined : t.results.airHint}
+    >
       <div class="stack">
         <p>
           {say(t.results.airSaid, { ambientKpa, altitudeM, factor })}{' '}
@@ -50,7 +55,7 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
               <tbody>
                 {read.map((one) => (
                   <tr key={one.cylinder}>
-                    <th scope="row">{cylinders([one.cylinder])}</th>
+                    <th scope="row">{one.cylinder}</th>
                     <td>{pressure(one.finalKpa)}</td>
                     <td>{pressure(one.seaLevelKpa)}</td>
                   </tr>
@@ -60,6 +65,6 @@ export function AirSection({ loaded }: { loaded: LoadedTest }) {
           </Wide>
         )}
       </div>
-    </Section>
+    </Fold>
   );
 }

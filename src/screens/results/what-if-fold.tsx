@@ -4,8 +4,8 @@ import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { toReader } from '../../../worker/core/quantities.ts';
 import { median } from '../../../worker/core/statistics.ts';
 import { Choice } from '../../components/choice.tsx';
+import { Fold } from '../../components/fold.tsx';
 import { useReader } from '../../components/model.ts';
-import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
 import { WhatIfPlot } from '../../components/what-if-plot.tsx';
 import type { LoadedTest } from '../../library/library.ts';
@@ -20,7 +20,7 @@ const FACTORS: readonly WhatIfFactor[] = [
 ];
 
 /** Expected reading of a sound cylinder when one parameter changes. Hidden without the engine's dimensions. */
-export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
+export function WhatIfFold({ loaded }: { loaded: LoadedTest }) {
   const { t, say, units, symbol } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
   const { engine, judgement, counting } = loaded;
@@ -55,7 +55,7 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
     finalKpa === null ? [] : [{ label: String(cylinder), kpa: finalKpa }],
   );
   return (
-    <Section title={t.whatIf.title} hint={t.whatIf.hint}>
+    <Fold id="what-if" title={t.whatIf.title} line={t.whatIf.line} hint={t.whatIf.hint}>
       <div class="stack">
         <Choice
           legend={t.whatIf.factorLegend}
@@ -77,6 +77,6 @@ export function WhatIfSection({ loaded }: { loaded: LoadedTest }) {
         />
         <p class="quiet">{t.whatIf.said}</p>
       </div>
-    </Section>
+    </Fold>
   );
 }

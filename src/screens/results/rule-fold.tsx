@@ -4,14 +4,14 @@ import type { RuleChoice } from '../../../worker/core/rule.ts';
 import { toKpa } from '../../../worker/core/units.ts';
 import { parsePressure, smallPressureInput } from '../../../worker/words/pressure.ts';
 import { Field } from '../../components/field.tsx';
+import { Fold } from '../../components/fold.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Section } from '../../components/section.tsx';
 import { useTrouble } from '../../components/trouble.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 
 /** The rule in force with its source, and a choice of others. */
-export function RuleSection({ loaded }: { loaded: LoadedTest }) {
+export function RuleFold({ loaded }: { loaded: LoadedTest }) {
   const { library } = useModel();
   const reader = useReader();
   const { t } = reader;
@@ -21,18 +21,16 @@ export function RuleSection({ loaded }: { loaded: LoadedTest }) {
   const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
   const choose = (rule: RuleChoice) => void trouble.attempt(library.saveTest({ ...test, rule }));
   return (
-    <Section title={t.results.rule}>
+    <Fold id="rule" title={t.results.rule} line={ruleName(inForce, reader)}>
       <div class="stack">
         <dl class="facts">
-          <dt>{t.results.ruleInForce}</dt>
-          <dd>{ruleName(inForce, reader)}</dd>
           <dt>{t.results.ruleSource}</dt>
           <dd>{ruleSource(inForce, reader)}</dd>
         </dl>
         {hasManual && <p class="quiet">{t.results.manualWins}</p>}
         <RuleChooser rule={test.rule} hasManual={hasManual} onChoose={choose} legend={t.results.ruleChange} />
       </div>
-    </Section>
+    </Fold>
   );
 }
 
