@@ -48,6 +48,7 @@ it('keeps the received samples when the link is lost while cranking, and shows t
   await app.phase(en.phase.done).waitFor({ timeout: 10_000 });
 
   await app.step('judge');
+  await app.unfold(en.results.notices);
   await page.getByText(said(en.notice['samples-missing'])).first().waitFor();
 
   const [recording, ...others] = await app.downloadTraces();

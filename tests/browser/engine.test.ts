@@ -188,7 +188,7 @@ it('refuses to remove cylinders with stored data', async () => {
   await app.link(en.card.startTest).click();
   await app.page.getByLabel(en.setup.count, { exact: true }).fill('4');
   await app.button(en.setup.go).click();
-  await line(/Cylinders 5 and 6 are in tests or plugs/).waitFor();
+  await line(/Cylinders 5 and 6 are in tests or plug inspections/).waitFor();
   // Choosing the engine again restores its card.
   await app.page.getByRole('radio', { name: en.setup.another }).check();
   await app.page.getByRole('radio', { name: 'Estate car' }).check();

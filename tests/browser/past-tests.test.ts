@@ -148,7 +148,7 @@ it('opens a session file from the same place', async () => {
       buffer: await readFile(path),
     })),
   );
-  await other.page.getByText('1 engine and 1 test brought in.').waitFor();
+  await other.page.getByText('1 engine and 1 test restored.').waitFor();
   await other.link(en.into.toEngines).click();
   await other.engineRows.filter({ hasText: NAME }).waitFor();
 });

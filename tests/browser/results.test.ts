@@ -47,7 +47,7 @@ async function simulatedFour(): Promise<App> {
     await app.fastForwardTo(en.phase.waiting);
     await app.button(en.crank.turnStarter).click();
     await app.fastForwardTo(cylinder === 4 ? en.phase.done : en.phase.moving);
-    if (cylinder < 4) await app.button(en.crank.goOn).click();
+    if (cylinder < 4) await app.button(said(en.crank.goOn)).click();
   }
   await app.step('judge');
   await next(app).waitFor();

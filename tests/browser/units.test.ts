@@ -91,8 +91,9 @@ it.each(REGIONS)('$locale: fields, results and report', { timeout: 90_000 }, asy
   await expectShown(app, region.conditions);
 
   await app.step('judge');
-  const air = page.getByRole('region', { name: en.results.air, exact: true });
-  for (const text of region.onResults) await air.getByText(text).waitFor();
+  await app.unfold(en.results.air);
+  for (const text of region.onResults) await page.getByText(text).first().waitFor();
+  await app.unfold(en.whatIf.title);
   await page.getByRole('radio', { name: en.whatIf.factor.altitude, exact: true }).check();
   await page.getByText(`${region.altitudeAxis} →`).waitFor();
 

@@ -18,7 +18,7 @@ export function OfferColumns({ files, onChanged }: { files: readonly TextFile[];
   const { t, say } = useReader();
   const w = t.columns;
   const trouble = useTrouble();
-  const ref = useRef<HTMLDivElement>(null);
+  const ref = useRef<HTMLFieldSetElement>(null);
   const [open, setOpen] = useState<OpenDialog | null>(null);
   const start = async (file: TextFile) => {
     const loaded = await trouble.attempt(import('./columns-dialog.tsx'), 'columns');
@@ -30,7 +30,7 @@ export function OfferColumns({ files, onChanged }: { files: readonly TextFile[];
   const read = mapped ?? files.find(({ how }) => how === 'by-itself');
   if (!unread && !read) return null;
   return (
-    <div ref={ref} class="row columns-offer" tabIndex={-1}>
+    <fieldset ref={ref} class="row columns-offer" aria-label={w.title} tabIndex={-1}>
       {mapped && <p role="status">{say(w.mapped, { name: mapped.fileName })}</p>}
       {unread && <Button onClick={() => void start(unread)}>{w.set}</Button>}
       {!unread && read && (
@@ -50,6 +50,6 @@ export function OfferColumns({ files, onChanged }: { files: readonly TextFile[];
           onClose={() => setOpen(null)}
         />
       )}
-    </div>
+    </fieldset>
   );
 }

@@ -7,7 +7,7 @@ import { type Fact, known, when } from './facts.ts';
 
 /** Lines about the engine, its owner and the test. */
 export function aboutFacts({ engine, test }: LoadedTest, takes: readonly ReadTake[], reader: Reader): Fact[] {
-  const { t, number } = reader;
+  const { t, number, quantity } = reader;
   const names = t.report.fact;
   const { make, model, registration, engineCode, customer } = engine.identity ?? {};
   return known([
@@ -17,7 +17,7 @@ export function aboutFacts({ engine, test }: LoadedTest, takes: readonly ReadTak
     [t.card.registration, registration],
     [t.card.engineCode, engineCode],
     [t.customer.fact.engine, layoutWords(engine.facts, reader)],
-    [names.odometer, when(test.conditions.odometerKm, (km) => `${number(km)}\u00a0km`)],
+    [names.odometer, when(test.conditions.odometerKm, (km) => quantity(km, 'distance'))],
     [names.hours, when(test.conditions.hours, (hours) => `${number(hours, 1)}\u00a0h`)],
     [names.measured, measuredOn(test, takes, reader)],
   ]);
