@@ -20,7 +20,7 @@ export interface CrankTruth {
   readonly tdcS: readonly number[];
   /** Whether the first stroke began with a partial charge. */
   readonly firstPartial: boolean;
-  /** Check valve: highest level held. Open: mean of the peaks from the settled one on. `null` without strokes. */
+  /** Check valve: highest level held. Open: mean of the driven peaks from the settled one on. `null` without strokes. */
   readonly finalKpa: number | null;
   /** Number of the first stroke from which all stay within 2 % or 7 kPa of final, whichever is larger. */
   readonly settled: number | null;
@@ -34,6 +34,9 @@ export interface CrankTruth {
   readonly valveMm2: number;
   readonly gasketMm2: number;
 }
+
+/** Fewest strokes on which the final pressure of an open hose rests, where there are as many. */
+const LEAST_FINAL_STROKES = 3;
 
 /** Whether `kpa` is within 2 % or 7 kPa of `finalKpa`. */
 function settledAt(kpa: number, finalKpa: number): boolean {
@@ -52,7 +55,7 @@ const mean = (values: readonly number[]): number => values.reduce((sum, v) => su
 /**
  * Final pressure and number of the settled stroke, `null` without strokes. A check-valve hose holds the highest level,
  * or `heldKpa` when the stopping engine raised it further. For an open hose the two definitions depend on each other;
- * the earliest stroke that satisfies both is used.
+ * the earliest stroke that satisfies both, with two more after it, is used; without one, the last three strokes are.
  */
 export function finalAndSettled(
   kpa: readonly number[],
@@ -64,12 +67,13 @@ export function finalAndSettled(
     const finalKpa = Math.max(heldKpa, ...kpa);
     return { finalKpa, settled: settledFrom(kpa, finalKpa) + 1 };
   }
-  for (let s = 0; s < kpa.length; s++) {
+  const last = Math.max(0, kpa.length - LEAST_FINAL_STROKES);
+  for (let s = 0; s <= last; s++) {
     const tail = kpa.slice(s);
     const finalKpa = mean(tail);
     if (tail.every((p) => settledAt(p, finalKpa))) return { finalKpa, settled: s + 1 };
   }
-  return { finalKpa: kpa.at(-1)!, settled: kpa.length };
+  return { finalKpa: mean(kpa.slice(last)), settled: kpa.length };
 }
 
 /** Smallest rise of the gauge for which a first compression counts as seen. */
@@ -102,6 +106,10 @@ export function crankTruth(
   });
   const strokes = seen.slice(0, Math.max(0, cranking.cycles - (passedS.length - seen.length)));
   const values = strokes.map((s) => (hose === 'open' ? s.peakKpa : s.levelKpa));
+  // After the release the engine coasts: slower, and lower on an open hose.
+  const releasedS = cranking.releasedS ?? Number.POSITIVE_INFINITY;
+  const driven = strokes.filter(({ topS }) => topS <= releasedS).length;
+  const counted = hose === 'open' && driven > 0 ? values.slice(0, driven) : values;
   const heldKpa = gauge(cranking.gaugePa.largest(0, cranking.timeS).value);
   const tdcS = seen.map((s) => s.topS);
   // Consecutive compressions are `cycle` half turns apart.
@@ -114,7 +122,7 @@ export function crankTruth(
     levelsKpa: hose === 'open' ? null : values,
     tdcS,
     firstPartial: cranking.firstPartial,
-    ...finalAndSettled(values, hose, heldKpa),
+    ...finalAndSettled(counted, hose, heldKpa),
     rpm: tdcS.length > 1 ? rpmOver(tdcS.length - 1, tdcS.at(-1)! - tdcS[0]!) : null,
     sag: speeds.length > 0 ? 1 - speeds.at(-1)! / Math.max(...speeds) : null,
     leakMm2: cranking.ringMm2 + health.valveMm2 + health.gasketMm2,

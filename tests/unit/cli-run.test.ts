@@ -83,7 +83,15 @@ test('JSON of several files, which are one engine test', async () => {
   const { status, out, err } = await analyse(['--json', 'first.csv', 'c2-dry.csv']);
   expect([status, err]).toEqual([0, '']);
   const analysis = JSON.parse(out) as AnalysisJson;
-  expect(Object.keys(analysis)).toEqual(['format', 'version', 'readings', 'remarks', 'engine']);
+  expect(Object.keys(analysis)).toEqual([
+    'format',
+    'version',
+    'readings',
+    'remarks',
+    'expected',
+    'leaks',
+    'engine',
+  ]);
   expect(analysis).toMatchObject({ format: 'strokebook-analysis', version: 1 });
   expect(
     analysis.readings.map(({ file, cylinder, condition, hose }) => ({ file, cylinder, condition, hose })),

@@ -8,13 +8,49 @@ describe('settleOpen', () => {
   test.each([
     ['steady', [1000, 1001, 999, 1000], 0, 1000],
     ['one low first stroke', [800, 1000, 1002, 998], 1, 1000],
-    // Falling strokes settle only at the end: 338.11 and 329.15 are within 7 kPa of their mean, 346.87 is not.
-    ['sinking', [364, 355.44, 346.87, 338.11, 329.15], 3, 333.63],
+    // Falling strokes never settle, so the last three count although they differ by more than 7 kPa from their mean.
+    ['sinking', [364, 355.44, 346.87, 338.11, 329.15], 2, 338.04],
     ['within 7 kPa of a low final though not within 2 %', [94, 100, 106], 0, 100],
   ])('%s', (_, peaks, from, finalKpa) => {
     const settled = settleOpen(tops(peaks))!;
     expect(settled.from).toBe(from);
     expect(settled.finalKpa).toBeCloseTo(finalKpa, 2);
+  });
+
+  test('the last stroke alone does not settle', () => {
+    const settled = settleOpen(tops([1000, 1000, 1000, 1000, 1000, 900]))!;
+    expect(settled.unsettled).toBe(true);
+    expect(settled.finalKpa).toBeCloseTo(2900 / 3, 2);
+  });
+
+  test('three strokes that agree settle', () => {
+    expect(settleOpen(tops([800, 900, 1000, 1000, 1000]))!.unsettled).toBeUndefined();
+    expect(settleOpen(tops([800, 900, 950, 1000, 1000]))!.unsettled).toBe(true);
+  });
+
+  describe('coasting strokes, after the starter was released', () => {
+    const timed = (peaks: readonly number[], steps: readonly number[]) =>
+      tops(peaks).map((top, i) => ({
+        ...top,
+        timeS: steps.slice(0, i).reduce((sum, step) => sum + step, 0),
+      }));
+
+    test.each([
+      ['one', [990, 1000, 1000, 1000, 1000, 930], [0.5, 0.5, 0.5, 0.5, 0.6], 5],
+      ['two', [990, 1000, 1000, 1000, 930, 870], [0.5, 0.5, 0.5, 0.6, 0.8], 4],
+    ])('%s, slower and lower, are left out', (_, peaks, steps, to) => {
+      const settled = settleOpen(timed(peaks, steps))!;
+      expect(settled.to).toBe(to);
+      expect(settled.finalKpa).toBeGreaterThan(996);
+      expect(settled.unsettled).toBeUndefined();
+    });
+
+    test.each([
+      ['lower at the same speed', [1000, 1000, 1000, 1000, 1000, 930], [0.5, 0.5, 0.5, 0.5, 0.5], 6],
+      ['slower and as high', [1000, 1000, 1000, 1000, 1000, 995], [0.5, 0.5, 0.5, 0.5, 0.6], 6],
+    ])('a last stroke that is %s counts', (_, peaks, steps, to) => {
+      expect(settleOpen(timed(peaks, steps))!.to).toBe(to);
+    });
   });
 
   test('skips lost tops', () => {

@@ -1,4 +1,5 @@
 import type { Evidence } from '../core/evidence.ts';
+import type { LeakEstimate } from '../core/leak/leak-estimate.ts';
 import { evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
 import { plainReader } from './plain-reader.ts';
@@ -8,10 +9,11 @@ const reader = plainReader('kPa');
 /** One sentence for each entry, in the order of the analysis, so that programs can match them. */
 const sentences = (all: readonly Evidence[]): string[] => all.flatMap((one) => evidenceWords([one], reader));
 
-/** Rounds to 0.01 kPa, 10 microseconds, 0.1 rpm. Finer digits would be noise. */
+/** Rounds to 0.01 kPa, 10 microseconds, 0.1 rpm, 0.001 mm2. Finer digits would be noise. */
 const kpa = (value: number | null) => round(value, 2);
 const seconds = (value: number | null) => round(value, 5);
 const rpm = (value: number | null) => round(value, 1);
+const mm2 = (value: number | null) => round(value, 3);
 const ratio = (value: number | null) => round(value, 4);
 
 const round = (value: number | null, digits: number): number | null =>
@@ -19,7 +21,7 @@ const round = (value: number | null, digits: number): number | null =>
 
 /** Converts the analysis to JSON of the format `strokebook-analysis`, version 1. Pressures in gauge kPa. */
 export function analysisJson(
-  { readings, judgement, remarks }: EngineTest,
+  { readings, judgement, remarks, expected, leaks }: EngineTest,
   fileRemarks: readonly string[] = [],
 ) {
   return {
@@ -27,6 +29,13 @@ export function analysisJson(
     version: 1,
     readings: readings.map(readingJson),
     remarks: [...fileRemarks, ...remarks],
+    expected: expected && {
+      expectedKpa: kpa(expected.expectedKpa),
+      lowKpa: kpa(expected.lowKpa),
+      highKpa: kpa(expected.highKpa),
+      restsOn: expected.restsOn,
+    },
+    leaks: leaks.map(leakJson),
     engine: {
       rule: judgement.rule,
       highestKpa: kpa(judgement.highestKpa),
@@ -44,6 +53,21 @@ export function analysisJson(
         nextStep: suspect.nextStep,
       })),
     },
+  };
+}
+
+function leakJson(leak: LeakEstimate) {
+  if (!('leakMm2' in leak)) return { cylinder: leak.cylinder, refused: leak.reason };
+  const { cylinder, leakMm2, lowMm2, highMm2, timesBest, leakDownPercent, oilRemovedMm2, leftMm2 } = leak;
+  return {
+    cylinder,
+    leakMm2: mm2(leakMm2),
+    lowMm2: mm2(lowMm2),
+    highMm2: mm2(highMm2),
+    timesBest: round(timesBest, 2),
+    leakDownPercent: round(leakDownPercent, 1),
+    ...(oilRemovedMm2 !== undefined && { oilRemovedMm2: mm2(oilRemovedMm2) }),
+    ...(leftMm2 !== undefined && { leftMm2: mm2(leftMm2) }),
   };
 }
 

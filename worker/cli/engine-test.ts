@@ -1,7 +1,9 @@
 import type { EngineFacts } from '../core/engine.ts';
+import { type ExpectedLevel, expectedLevel } from '../core/judge/expected-level.ts';
 import { judgeEngine } from '../core/judge/judge-engine.ts';
 import { defaultRule } from '../core/judge/rules.ts';
 import type { Judgement, TestConditions } from '../core/judgement.ts';
+import { estimateLeaks, type LeakEstimate } from '../core/leak/leak-estimate.ts';
 import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
 import type { RuleChoice } from '../core/rule.ts';
@@ -27,6 +29,10 @@ export interface EngineTest {
   readonly engine: EngineFacts;
   readonly readings: readonly FileReading[];
   readonly judgement: Judgement;
+  /** `null` with neither compression ratio nor manual figures. */
+  readonly expected: ExpectedLevel | null;
+  /** For each cylinder with a dry reading, ascending. */
+  readonly leaks: readonly LeakEstimate[];
   /** One sentence for each input that is ignored or implausible. */
   readonly remarks: readonly string[];
 }
@@ -67,10 +73,18 @@ export function analyseTest(
     }),
   );
   const judged = oldestFirst(readings, headers).filter((one) => !isOiledDiesel(one, engine));
+  const conditions = conditionsOf(headers, card);
+  const traces = new Map(readings.map((one, i) => [one, recorded[i]!.trace]));
   return {
     engine,
     readings,
-    judgement: judgeEngine(judged, engine, ruleFor(engine, options), conditionsOf(headers, card)),
+    judgement: judgeEngine(judged, engine, ruleFor(engine, options), conditions),
+    expected: expectedLevel(judged, engine, conditions),
+    leaks: estimateLeaks(
+      judged.map((one) => ({ ...one, trace: traces.get(one) })),
+      engine,
+      conditions,
+    ),
     remarks: [
       ...numberedByPlace(recorded, cylinders),
       ...(limits === null ? [] : [limits]),

@@ -2,9 +2,11 @@ import type { EngineFacts } from '../core/engine.ts';
 import type { Judgement, Suspect } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
 import type { RuleChoice } from '../core/rule.ts';
-import { type DisplayUnit, digitsFor, fromKpa } from '../core/units.ts';
+import type { DisplayUnit } from '../core/units.ts';
 import { cylindersInsideWords, evidenceWords, noticeWords } from '../words/sentences.ts';
+import { columns, figureIn } from './columns.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
+import { expectedText, leaksTable } from './expected-and-leaks.ts';
 import { type PlainReader, plainReader, ruleInWords } from './plain-reader.ts';
 
 /** Formats the analysis as text: readings, strokes, remarks, judgement. Pressures in `unit`. */
@@ -22,6 +24,8 @@ export function analysisTable(
     readingsTable(readings, unit),
     strokesTable(readings, unit),
     remarks(readings, [...fileRemarks, ...test.remarks], reader),
+    expectedText(test.expected, unit),
+    leaksTable(test.leaks),
     judgementText(test.judgement, unit, reader),
   ];
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
@@ -148,19 +152,6 @@ function nextStep(
   const left = cylinders.filter((cylinder) => wetRetest.includes(cylinder));
   const where = step === 'wet-test' && left.length > 0 ? `, ${cylindersInsideWords(left, reader)}` : '';
   return `${name}${where}. ${how}`;
-}
-
-const figureIn =
-  (unit: DisplayUnit) =>
-  (kpa: number | null, small = false): string =>
-    kpa === null ? '-' : fromKpa(kpa, unit).toFixed(digitsFor(unit, small));
-
-/** Aligns cells in columns two spaces apart. `sides`: `l` or `r` for each column; `r` beyond its end. */
-function columns(rows: readonly (readonly string[])[], sides: string): string {
-  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((row) => row[i]!.length)));
-  const line = (row: readonly string[]) =>
-    row.map((cell, i) => (sides[i] === 'l' ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!))).join('  ');
-  return rows.map((row) => line(row).trimEnd()).join('\n');
 }
 
 /** Replaces control characters, because file names are untrusted and could rewrite the terminal. */

@@ -38,8 +38,8 @@ export interface Reading {
   readonly hose: Hose | 'undetermined';
   readonly strokes: readonly Stroke[];
   /**
-   * Check valve: highest held level. Open hose: mean of the peaks from the settled stroke on. Gauge kPa; `null`
-   * without a known peak.
+   * Check valve: highest held level. Open hose: mean of the peaks from the settled stroke on, three at least where there
+   * are as many, without strokes that coast after the starter was released. Gauge kPa; `null` without a known peak.
    */
   readonly finalKpa: number | null;
   /** Half width of the 95 % interval, kPa; `null` when strokes are too few for a final value. */
@@ -47,14 +47,17 @@ export interface Reading {
   /** First full stroke over final; `null` when either is not known. */
   readonly firstStrokeRatio: number | null;
   /**
-   * Number of the first stroke from which every later one stays within 2 % or 7 kPa of final. `null` when no later
-   * stroke confirms it.
+   * Number of the first stroke from which every later one that counts stays within 2 % or 7 kPa of final. `null` when no
+   * later stroke confirms it, on an open hose two.
    */
   readonly strokesToStabilise: number | null;
   readonly buildUp: BuildUp;
   /** `null` with fewer than four full strokes or no clear rise. */
   readonly buildUpFit: BuildUpFit | null;
-  /** Mean speed over all compressions seen, including an unfinished last one, rpm. `null` when too few are seen. */
+  /**
+   * Open hose: mean speed over all compressions seen, including an unfinished last one, rpm. Check valve: speed at the
+   * middle of the test by the steps seen. `null` when too few are seen or their times do not fix it.
+   */
   readonly crankingRpm: number | null;
   /** Loss of speed from the fastest strokes to the last, 0 to 1; `null` with fewer than three periods. */
   readonly crankingSag: number | null;

@@ -76,7 +76,8 @@ export const resultsWords = {
     dimension: { boreMm: 'the bore', strokeMm: 'the stroke', compressionRatio: 'the compression ratio' },
     toCard: 'Add to the card',
     leakSize: '{leakMm2:1} mm², {lowMm2:1} to {highMm2:1}',
-    leakDown: '{percent:0} %',
+    leakTimes: '{times:1} times',
+    leakDown: '{percent:0} %',
     leakDerived:
       'The area of all leaks of a cylinder together. Leak-down is worked out from it, for a tester with a 1 mm (0.040 in) orifice at 80 psi, or 1.5 mm (0.060 in) from 127 mm (5 in) bore. It was not measured.',
     leakNone: 'not worked out: {why}',
@@ -151,6 +152,7 @@ export const resultsWords = {
     changeSeaLevel: 'Change, both at sea level',
     measured: 'Measured',
     leak: 'Leak',
+    leakTimes: 'Times the best cylinder’s',
     oilStopped: 'Oil stopped',
     oilLeft: 'Oil left',
     leakDown: 'Leak-down, worked out',

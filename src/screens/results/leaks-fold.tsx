@@ -82,6 +82,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
           <tr>
             <th scope="col">{t.column.cylinder}</th>
             <th scope="col">{t.column.leak}</th>
+            <th scope="col">{t.column.leakTimes}</th>
             {hasWet && <th scope="col">{t.column.oilStopped}</th>}
             {hasWet && <th scope="col">{t.column.oilLeft}</th>}
             <th scope="col">{t.column.leakDown}</th>
@@ -100,12 +101,13 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
                       highMm2: one.highMm2,
                     })}
                   </td>
+                  <td>{say(t.results.leakTimes, { times: one.timesBest })}</td>
                   {hasWet && <td>{stopped(one)}</td>}
                   {hasWet && <td>{area(one.leftMm2)}</td>}
                   <td>{say(t.results.leakDown, { percent: one.leakDownPercent })}</td>
                 </>
               ) : (
-                <td class="words" colSpan={hasWet ? 4 : 2}>
+                <td class="words" colSpan={hasWet ? 5 : 3}>
                   {say(t.results.leakNone, { why: t.noLeak[one.reason] })}
                 </td>
               )}

@@ -46,7 +46,10 @@ const SHORTFALLS = sizeGrid(ALL_LOW);
 const ANY_ENGINE = { spark: 1150, diesel: 2600, twoStroke: 850, scale: 0.4 } as const;
 
 /** Independent estimates of the level. Their tails are heavy, so that one that disagrees with the others gives way. */
-function statements({ geometry, manual: { minKpa, maxKpa } }: EngineFacts, cranked: Cranked): Statement[] {
+export function statements(
+  { geometry, manual: { minKpa, maxKpa } }: EngineFacts,
+  cranked: Cranked,
+): Statement[] {
   const expected = expectedCranking(geometry, cranked);
   const known: Statement[] = [];
   if (expected !== null) {

@@ -21,6 +21,11 @@ export interface LeakSize {
   readonly leftMm2?: number | undefined;
   /** Reading of a differential tester for such a leak: derived, not measured. */
   readonly leakDownPercent: number;
+  /**
+   * `leakMm2` over the smallest of the engine, also where that one's is not given. As uncertain as the leak of the best
+   * cylinder, which is mostly the prior's.
+   */
+  readonly timesBest: number;
 }
 
 /** Reason for giving no estimate. */
@@ -75,12 +80,20 @@ export function estimateLeaks(
           geometry,
           ambientKpa: conditions.ambientKpa ?? SEA_LEVEL_KPA,
           looseness: looseness(engine, conditions),
+          isClosingKnown: engine.geometry.intakeClosesDegAbdc !== undefined,
         });
-  return numbers.map((cylinder) => {
+  const estimates = numbers.map((cylinder): Omit<LeakSize, 'timesBest'> | NoLeakSize => {
     if (posterior?.dry.has(cylinder)) return sizeOf(cylinder, posterior, geometry.boreMm);
     const why = latest.get(`${cylinder} dry`);
     return { cylinder, reason: typeof why === 'string' ? why : 'unfit-reading' };
   });
+  // The best cylinder counts even where its own size is refused because no other is sound.
+  const best = Math.min(
+    ...[...(posterior?.dry.values() ?? [])]
+      .filter(({ aboveOthers }) => aboveOthers <= CARBON_LIKELY)
+      .map(({ leakMm2 }) => leakMm2),
+  );
+  return estimates.map((one) => ('leakMm2' in one ? { ...one, timesBest: one.leakMm2 / best } : one));
 }
 
 /** Readings with the hose used most often: the two kinds add different volumes. */
@@ -108,7 +121,11 @@ const MOST_SPACE = 0.25;
 /** Largest ratio of the interval's ends. */
 const WIDEST = 5;
 
-function sizeOf(cylinder: number, posterior: LeakPosterior, boreMm: number): LeakEstimate {
+function sizeOf(
+  cylinder: number,
+  posterior: LeakPosterior,
+  boreMm: number,
+): Omit<LeakSize, 'timesBest'> | NoLeakSize {
   const own = posterior.dry.get(cylinder)!;
   if (posterior.space > MOST_SPACE) return { cylinder, reason: 'all-alike-low' };
   if (own.aboveOthers > CARBON_LIKELY) return { cylinder, reason: 'above-the-others' };

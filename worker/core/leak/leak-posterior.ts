@@ -1,15 +1,14 @@
 import {
   clearanceCm3,
   crankEngine,
-  LEAST_LEAK_MM2,
   type LeakGeometry,
   MOST_LEAK_MM2,
   type PeakTable,
   peakTable,
-  SOUND_LEAK_MM2,
 } from '../physics/leak-table.ts';
 import { median } from '../statistics.ts';
 import type { LeakEvidence } from './leak-evidence.ts';
+import { type Anchor, AREAS, anchorsFor, areas, LARGEST, LN_STEP, usualLeakMm2 } from './leak-prior.ts';
 
 /** Posterior of one cylinder's leak. */
 interface LeakBelief {
@@ -38,15 +37,10 @@ export interface LeakSetting {
   readonly ambientKpa: number;
   /** Extra standard deviation of ln peak, common to all cylinders, for unknown figures. */
   readonly looseness: number;
+  /** The engine card states the intake closing. */
+  readonly isClosingKnown: boolean;
 }
 
-/** Standard deviation of a sound cylinder's leak, mm2. Large and small bores differ by more than cylinders of one engine. */
-const SOUND_SD = 0.18;
-/** Prior shares of cylinders; leaks are uniform in the logarithm over the range that a trace can show, mm2. */
-const SHARE = { sound: 0.68, leaking: 0.25, carbon: 0.07 } as const;
-const LEAKING = { from: 0.7, to: 9 } as const;
-/** The same for a wet reading. */
-const WET = { sound: 0.4, leaking: 0.6, from: 0.15, to: 9 } as const;
 /** Standard deviation of ln peak between sound cylinders of one engine, from their compression ratios. */
 const OWN_RATIO_SD = 0.009;
 /** Rise of a carbon cylinder above a sound one, uniform in ln peak. */
@@ -69,37 +63,21 @@ const OIL = { cm3: 1.1, sd: 0.5 } as const;
 const BY_CLEARANCE = -1.2;
 const BY_SPEED = 0.35;
 /**
- * Model error: standard deviation of ln area. From the simulator's family of models (`npm run leak -- --models`); the default model
- * alone would need 0.025.
+ * Model error, standard deviations of ln area that add up by what is not known of the trace: heat and charge always, the
+ * speed at the top without a pulse width, the closing where the card does not state it. From the simulator's family of
+ * models (`npm run leak -- --models`).
  */
-const MODEL_LN_SD = 0.17;
-
-const AREAS = 70;
-const LN_STEP = Math.log(MOST_LEAK_MM2 / LEAST_LEAK_MM2) / (AREAS - 1);
-const areas = Float64Array.from({ length: AREAS }, (_, i) => LEAST_LEAK_MM2 * Math.exp(i * LN_STEP));
+const MODEL_LN_SD = { always: 0.08, topSpeed: 0.14, closing: 0.06 } as const;
+/** 80 % of a normal distribution lies within this many standard deviations. */
+const MOST_80 = 1.2816;
 
 const normal = (z: number): number => Math.exp(-0.5 * z * z);
-
-/** Probability of each area of the grid, for sound and leaking cylinders. Each sums to its share. */
-function priorOf(share: { sound: number; leaking: number }, range: { from: number; to: number }) {
-  // The grid is uniform in the logarithm, hence the factor a.
-  const sound = areas.map((a) => a * normal((a - SOUND_LEAK_MM2) / SOUND_SD));
-  const leaking = areas.map((a) => (a >= range.from && a <= range.to ? 1 : 0));
-  const scale = (values: Float64Array, total: number) => {
-    const sum = values.reduce((a, b) => a + b, 0);
-    return values.map((v) => (v * total) / sum);
-  };
-  return { sound: scale(sound, share.sound), leaking: scale(leaking, share.leaking) };
-}
-/** Index of the largest area under either prior. */
-const LARGEST = areas.findLastIndex((a) => a <= LEAKING.to);
-const DRY_PRIOR = priorOf(SHARE, LEAKING);
-const WET_PRIOR = priorOf(WET, WET);
 
 /** One grid point of the unknowns common to all cylinders. */
 interface Common {
   readonly weight: number;
   readonly space: number;
+  readonly anchor: Anchor;
   /** ln peak at each area. */
   readonly lnPeaks: Float64Array;
 }
@@ -121,8 +99,10 @@ export function leakPosterior(
   const oilShare = OIL.cm3 / clearanceCm3(setting.geometry);
   const oil = { ln: -BY_CLEARANCE * oilShare, sd: (-BY_CLEARANCE * oilShare * OIL.sd) / OIL.cm3 };
   return {
-    dry: new Map(dry.map((e) => [e.cylinder, beliefOf(e, rpm, weighted)])),
-    wet: new Map(wet.map((e) => [e.cylinder, beliefOf(dryAgain(e, oil), rpm, weighted, WET_PRIOR)])),
+    dry: new Map(dry.map((e) => [e.cylinder, beliefOf(e, rpm, weighted, setting.isClosingKnown)])),
+    wet: new Map(
+      wet.map((e) => [e.cylinder, beliefOf(dryAgain(e, oil), rpm, weighted, setting.isClosingKnown, 'wet')]),
+    ),
     space: weighted.reduce((sum, c) => sum + c.weight * c.space, 0),
   };
 }
@@ -148,16 +128,17 @@ function commonGrid(dry: readonly LeakEvidence[], rpm: number, setting: LeakSett
   const strengths = strength === null ? STRENGTHS : [{ strength, odds: 1 }];
   const sd = Math.hypot(SPACE.sd, looseness / -BY_CLEARANCE);
   const tables = strengths.map((s) => ({ ...s, table: peakTable(geometry, ambientKpa, rpm, s.strength) }));
+  const anchors = anchorsFor(geometry.boreMm);
   const spaces = Array.from(
     { length: SPACE.steps },
     (_, i) => SPACE.least + ((SPACE.most - SPACE.least) * i) / (SPACE.steps - 1),
   );
   return tables.flatMap(({ odds, table }) =>
-    spaces.map((space) => ({
-      space,
-      weight: odds * normal((space - SPACE.mean) / sd) + 1e-9,
-      lnPeaks: lnPeaksOf(table, space),
-    })),
+    spaces.flatMap((space) => {
+      const lnPeaks = lnPeaksOf(table, space);
+      const weight = odds * normal((space - SPACE.mean) / sd) + 1e-9;
+      return anchors.map((anchor) => ({ space, anchor, weight: weight * anchor.weight, lnPeaks }));
+    }),
   );
 }
 
@@ -174,7 +155,7 @@ function strengthFromWidth(
   const widthS = median(seen.map((e) => e.halfWidthS!));
   const rpm = median(seen.map((e) => e.rpm));
   const widthAt = (strength: number) =>
-    crankEngine(geometry, ambientKpa, rpm, SOUND_LEAK_MM2, SPACE.mean, strength).halfWidthS;
+    crankEngine(geometry, ambientKpa, rpm, usualLeakMm2(geometry.boreMm), SPACE.mean, strength).halfWidthS;
   let low = Math.log(0.4);
   let high = Math.log(20);
   for (let i = 0; i < 7; i++) {
@@ -186,7 +167,14 @@ function strengthFromWidth(
 }
 
 /** Likelihood of the cylinder's peak under each state. Fills `out`, if given, with the joint density by area. */
-function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PRIOR, out?: Float64Array) {
+function likelihood(
+  e: LeakEvidence,
+  rpm: number,
+  common: Common,
+  kind: 'dry' | 'wet' = 'dry',
+  out?: Float64Array,
+) {
+  const prior = common.anchor[kind];
   const lnPeak = e.lnPeak - BY_SPEED * Math.log(e.rpm / rpm);
   const sd = Math.hypot(e.lnPeakSd, OWN_RATIO_SD);
   let sound = 0;
@@ -201,26 +189,29 @@ function likelihood(e: LeakEvidence, rpm: number, common: Common, prior = DRY_PR
     sound += s;
     leaking += l;
     if (out) out[i] = s + l;
-    if (areas[i]! <= SOUND_LEAK_MM2) at = common.lnPeaks[i]!;
+    if (areas[i]! <= common.anchor.mm2) at = common.lnPeaks[i]!;
   }
   const above = lnPeak - at;
-  const carbon =
-    prior === DRY_PRIOR && above > CARBON.from && above < CARBON.to
-      ? SHARE.carbon / (CARBON.to - CARBON.from)
-      : 0;
+  const carbon = above > CARBON.from && above < CARBON.to ? prior.carbon / (CARBON.to - CARBON.from) : 0;
   return { sound, leaking, carbon, total: sound + leaking + carbon + 1e-12 };
 }
 
-function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prior = DRY_PRIOR): LeakBelief {
+function beliefOf(
+  e: LeakEvidence,
+  rpm: number,
+  commons: readonly Common[],
+  isClosingKnown: boolean,
+  kind: 'dry' | 'wet' = 'dry',
+): LeakBelief {
   const density = new Float64Array(AREAS);
   const one = new Float64Array(AREAS);
   let sound = 0;
   let carbon = 0;
   let all = 0;
   for (const common of commons) {
-    const parts = likelihood(e, rpm, common, prior, one);
+    const parts = likelihood(e, rpm, common, kind, one);
     // The weight of the grid point already includes this cylinder's likelihood, unless the reading is wet.
-    const share = prior === DRY_PRIOR ? common.weight / parts.total : common.weight;
+    const share = kind === 'dry' ? common.weight / parts.total : common.weight;
     sound += share * parts.sound;
     carbon += share * parts.carbon;
     all += share * parts.total;
@@ -228,8 +219,13 @@ function beliefOf(e: LeakEvidence, rpm: number, commons: readonly Common[], prio
   }
   const q = (share: number) => Math.log(quantileOf(density, share));
   const middle = q(0.5);
-  // 80 % of a normal distribution lies within 1.2816 standard deviations.
-  const model = 1.2816 * MODEL_LN_SD;
+  const model =
+    MOST_80 *
+    Math.hypot(
+      MODEL_LN_SD.always,
+      e.halfWidthS === null ? MODEL_LN_SD.topSpeed : 0,
+      isClosingKnown ? 0 : MODEL_LN_SD.closing,
+    );
   return {
     leakMm2: Math.exp(middle),
     lowMm2: Math.exp(middle - Math.hypot(middle - q(0.1), model)),

@@ -3,8 +3,12 @@ import type { Samples } from './samples.ts';
 import type { FoundStroke } from './strokes.ts';
 
 /** One step of a check-valve trace: the end of the rise and the level held after it. */
-interface HeldStep extends FoundStroke {
+export interface HeldStep extends FoundStroke {
   readonly peakKpa: number;
+  /** Pressure below `peakKpa` at which `timeS` was taken, kPa; 0 for a faint step. */
+  readonly marginKpa: number;
+  /** Standard deviation of `timeS` by sampling and noise, seconds; infinite for a step below the noise. */
+  readonly timeSdS: number;
   /** True when the step exceeds the noise, so that its time is precise. */
   readonly sharp: boolean;
 }
@@ -20,8 +24,8 @@ interface Tail {
 interface Stretch {
   readonly from: number;
   readonly to: number;
-  /** Found by averages only, so its time is imprecise. */
-  readonly faint?: boolean;
+  /** Found by averages only: its rise, kPa. Its time is less precise. */
+  readonly faintKpa?: number;
 }
 
 /** Mean and slope of any stretch of the trace in constant time. */
@@ -140,7 +144,7 @@ function splitLong(
       const due = at + periodS;
       const split = bestSplit(timeS, sums, lowerBound(timeS, at), end, due, periodS);
       if (!split || split.rise < 4 * noiseKpa * split.unit + 0.15) break;
-      out.push({ from: split.index, to: split.index, faint: true });
+      out.push({ from: split.index, to: split.index, faintKpa: split.rise });
       at = timeS[split.index]!;
     }
   }
@@ -188,8 +192,13 @@ function describe(
     const from = Math.min(run.to, next - 1);
     const { peakKpa, peakSdKpa, slope, sd } = level(sums, from, next, noiseKpa);
     if (i === runs.length - 1) tail = { slope, sd, lengthS: timeS[next - 1]! - timeS[from]! };
-    const endS = riseEndS(timeS, gauge, run, peakKpa, noiseKpa);
-    return { timeS: endS, peakKpa, peakSdKpa, ownSdKpa: peakSdKpa, sharp: run.faint !== true };
+    const sharp = run.faintKpa === undefined;
+    const riseKpa = peakKpa - gauge[run.from]!;
+    const marginKpa = sharp ? Math.max(2 * noiseKpa, END_SHARE * riseKpa) : 0;
+    const endS = riseEndS(timeS, gauge, run, peakKpa - marginKpa);
+    const intervalS = 1 / samples.rateHz;
+    const timeSdS = sharp ? SHARP_INTERVALS * intervalS : faintTimeSdS(intervalS, noiseKpa / run.faintKpa!);
+    return { timeS: endS, peakKpa, peakSdKpa, ownSdKpa: peakSdKpa, sharp, marginKpa, timeSdS };
   });
   // A rise without a lasting level is drift, not a stroke.
   return { steps: steps.filter((s) => s.peakKpa > LEAST_LEVEL_SHARE * top), tail };
@@ -205,16 +214,21 @@ function level(sums: Sums, from: number, to: number, noiseKpa: number) {
   return { peakKpa: sinks ? line.atStart : sums.mean(from, to), peakSdKpa, slope: line.slope, sd };
 }
 
-/** Time at which the rise reaches the level, interpolated between samples. */
-function riseEndS(
-  timeS: Float64Array,
-  gauge: Float64Array,
-  run: Stretch,
-  levelKpa: number,
-  noiseKpa: number,
-): number {
-  const before = gauge[run.from]!;
-  const near = levelKpa - Math.max(noiseKpa, 0.03 * (levelKpa - before));
+/** Share of a rise below the level at which the rise counts as ended. */
+const END_SHARE = 0.03;
+
+/** Standard deviation of the time of a sharp step, in sample intervals. */
+const SHARP_INTERVALS = 0.35;
+
+/**
+ * Standard deviation of the time of a faint step, seconds: some sample intervals, growing as the square of noise over
+ * step (Hinkley 1970, recalled). Infinite for a step smaller than the noise, which may be none.
+ */
+const faintTimeSdS = (intervalS: number, noiseOverStep: number): number =>
+  noiseOverStep > 1 ? Number.POSITIVE_INFINITY : intervalS * (1 + 3 * noiseOverStep ** 2);
+
+/** Time at which the rise reaches `near`, interpolated between samples. */
+function riseEndS(timeS: Float64Array, gauge: Float64Array, run: Stretch, near: number): number {
   let i = run.from;
   while (i < run.to && gauge[i]! < near) i++;
   if (i === run.from || i === run.to) return timeS[i]!;

@@ -126,6 +126,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
       settled:
         (phase === 'level' && hasClosedIn(peaksKpa)) ||
         (settled !== undefined &&
+          settled.unsettled === undefined &&
           strokes.length >= STROKES_ASKED &&
           strokes.length - settled.from >= SETTLED_STROKES),
       crankingRpm: shown?.crankingRpm ?? null,

@@ -7,6 +7,7 @@ import type { Rest } from './rest.ts';
 import { jitterOf, type Samples } from './samples.ts';
 import type { FoundStroke, FoundStrokes } from './strokes.ts';
 import { isUnfinished } from './unfinished.ts';
+import { exhaustKpa, withDoubt } from './zero-doubt.ts';
 
 /** Standard deviation of a peak, as a share of its height, above which it counts as lost. */
 const LOST_SHARE = 0.06;
@@ -31,8 +32,13 @@ export function readOpenHose(
   const unfinished = isUnfinished(samples, gauge, rest.noiseKpa, rough, fitted);
   const counted = unfinished ? fitted.slice(0, -1) : fitted;
   const last = fitted.at(-1);
+  const movedKpa = exhaustKpa(
+    samples,
+    gauge,
+    counted.map((p) => p.timeS),
+  );
   const strokes = withLost(
-    counted.map((p) => toStroke(p, samples)),
+    counted.map((p) => toStroke(p, samples, movedKpa)),
     samples,
   );
   // The crank (almost) passed the top once more, so that turn counts for the cranking speed.
@@ -57,12 +63,12 @@ function withoutTail(pulses: readonly RoughPulse[]): RoughPulse[] {
   return pulses.slice(0, n);
 }
 
-function toStroke(pulse: FittedPulse, samples: Samples): FoundStroke {
+function toStroke(pulse: FittedPulse, samples: Samples, movedKpa: number): FoundStroke {
   const { timeS, peakKpa, peakSdKpa, ownSdKpa } = pulse;
   const unsure = !(peakSdKpa < LOST_SHARE * peakKpa + 3);
   return unsure && inGap(samples.gaps, timeS, 0.5 * pulse.widthS)
     ? lostAt(timeS)
-    : { timeS, peakKpa, peakSdKpa, ownSdKpa };
+    : { timeS, peakKpa, peakSdKpa: withDoubt(peakSdKpa, movedKpa), ownSdKpa };
 }
 
 const lostAt = (timeS: number): FoundStroke => ({ timeS, peakKpa: null, peakSdKpa: null, ownSdKpa: null });

@@ -9,6 +9,7 @@ import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { type HeldStrokes, readCheckValve } from './check-valve.ts';
 import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
+import { heldSpeed } from './held-speed.ts';
 import { readOpenHose } from './open-hose.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
@@ -31,10 +32,6 @@ const MOST_MISSING = 0.06;
 const MOST_JUMPS = 3;
 /** Clock restarts above which a sensor is faulty. One that was switched off and on restarts once or twice. */
 const MOST_RESETS = 2;
-/** Fewest steps of a check valve that show the speed. The first strokes alone turn slower or faster than the rest. */
-const TELLING_STEPS = 4;
-/** Loss of speed over these steps above which later, unseen strokes are slower still. */
-const MOST_UNEVEN = 0.025;
 /** Loss of a held level per second above which the rig leaks, as a share. */
 const MOST_LOSS_PER_S = 0.01;
 /**
@@ -79,8 +76,13 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const finalPlusMinusKpa = isFinal
     ? Math.hypot(missingKpa, finalInterval(found.strokes, settled, kind))
     : null;
-  const { rpm, sag, slowing } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
-  const isKnown = kind === 'open' || (found.topsS.length >= TELLING_STEPS && sag! < MOST_UNEVEN);
+  const held = 'lossPerS' in found ? (found as HeldStrokes) : undefined;
+  const {
+    rpm: seenRpm,
+    sag,
+    slowing,
+  } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
+  const knownRpm = held ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null) : seenRpm;
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -88,7 +90,6 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     sdKpa: s.peakPlusMinusKpa! / 2 + 1e-3 * s.peakKpa!,
   }));
   const buildUpFit = fitBuildUp(points);
-  const held = 'lossPerS' in found ? (found as HeldStrokes) : undefined;
   const firstFull = full[0]?.peakKpa;
   return {
     hose,
@@ -99,7 +100,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     strokesToStabilise: isFinal && wasKept(peaks, settled) ? strokes[settled.from]!.number : null,
     buildUp: settled ? classifyBuildUp(points, buildUpFit, kind, settled.finalKpa) : 'undetermined',
     buildUpFit,
-    crankingRpm: isKnown ? rpm : null,
+    crankingRpm: knownRpm,
     crankingSag: sag,
     holdLossPerS: held?.lossPerS ?? null,
     zeroKpa: rest.zeroKpa,
@@ -120,8 +121,8 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       settled,
       isShort,
       finalPlusMinusKpa,
-      rpm,
-      isSpeedKnown: isKnown,
+      rpm: knownRpm ?? seenRpm,
+      isSpeedKnown: knownRpm !== null,
       sag,
       slowing,
     }),
@@ -129,8 +130,8 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
 }
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */
-const wasKept = (peaks: readonly (number | null)[], { from }: Settled): boolean =>
-  peaks.slice(from + 1).some((peak) => peak !== null);
+const wasKept = (peaks: readonly (number | null)[], { from, to, unsettled }: Settled): boolean =>
+  unsettled === undefined && peaks.slice(from + 1, to).some((peak) => peak !== null);
 
 /** Half width of the 95 % interval of a pressure with this standard deviation of its own. */
 const plusMinus = (kpa: number, sdKpa: number): number => 2 * Math.hypot(COMMON_SHARE * kpa, sdKpa);
@@ -148,15 +149,25 @@ const sensorNoise = (rest: Rest, { rateHz, sensorRateHz }: Samples): number =>
 
 /** Half width of the 95 % interval of final. Independent errors of the strokes average out, shared ones do not. */
 function finalInterval(found: readonly FoundStroke[], settled: Settled, kind: Hose): number {
-  const used = found.slice(settled.from).filter((s) => s.peakKpa !== null);
+  const used = found.slice(settled.from, settled.to).filter((s) => s.peakKpa !== null);
   if (kind === 'check-valve') {
     const held = used.find((s) => s.peakKpa === settled.finalKpa);
     return plusMinus(settled.finalKpa, held?.peakSdKpa ?? 0);
   }
-  const own = used.map((s) => s.ownSdKpa! / used.length);
+  const own = Math.hypot(...used.map((s) => s.ownSdKpa! / used.length));
+  const scatter = meanSd(used.map((s) => s.peakKpa!));
   const shared = used.map((s) => Math.sqrt(Math.max(0, s.peakSdKpa! ** 2 - s.ownSdKpa! ** 2)));
   const edge = Math.abs((settled.otherwiseKpa ?? settled.finalKpa) - settled.finalKpa);
-  return Math.hypot(edge, plusMinus(settled.finalKpa, Math.hypot(...own, mean(shared))));
+  return Math.hypot(edge, plusMinus(settled.finalKpa, Math.hypot(Math.max(own, scatter), mean(shared))));
+}
+
+/** Standard deviation of the mean of these values by their scatter, wider for few values as Student's t is at 95 %. */
+function meanSd(values: readonly number[]): number {
+  const n = values.length;
+  if (n < 2) return 0;
+  const middle = mean(values);
+  const squares = values.reduce((sum, v) => sum + (v - middle) ** 2, 0);
+  return Math.sqrt(squares / (n - 1) / n) * (1 + 1.2 / (n - 1));
 }
 
 /** Reading of a trace without a compression stroke. */
