@@ -6,7 +6,7 @@ type Part = keyof typeof parts;
 
 /** First match wins. */
 const parts = {
-  workerShell: /^worker\/cli\.ts$/,
+  workerShell: /^worker\/(cli|read-dial)\.ts$/,
   workerCli: /^worker\/cli\//,
   simulatorShell: /^simulator\/cli\.ts$/,
   simulatorCli: /^simulator\/cli\//,
@@ -14,6 +14,7 @@ const parts = {
   wire: /^worker\/wire\//,
   file: /^worker\/file\//,
   words: /^worker\/words\//,
+  dial: /^worker\/dial\//,
   workerEntry: /^worker\/analysis\.worker\.ts$/,
   worker: /^worker\/[^/]+\.ts$/,
   simulator: /^simulator\//,
@@ -38,11 +39,18 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   wire: { parts: ['core', 'wire'], packages: /^zod\/mini$/ },
   file: { parts: ['core', 'file'], packages: /^(zod|papaparse)(\/|$)/ },
   words: { parts: ['core', 'words'], packages: none },
+  dial: { parts: ['core', 'dial'], packages: none },
   worker: { parts: ['core', 'wire', 'file', 'worker'], packages: none },
   workerEntry: { parts: ['core', 'wire', 'file', 'worker'], packages: /^comlink$/ },
   // Its parser of arguments is pure: it takes the words and returns their meaning.
-  workerCli: { parts: ['core', 'wire', 'file', 'words', 'worker', 'workerCli'], packages: /^node:util$/ },
-  workerShell: { parts: ['core', 'wire', 'file', 'words', 'worker', 'workerCli'], packages: /^node:/ },
+  workerCli: {
+    parts: ['core', 'wire', 'file', 'words', 'dial', 'worker', 'workerCli'],
+    packages: /^node:util$/,
+  },
+  workerShell: {
+    parts: ['core', 'wire', 'file', 'words', 'dial', 'worker', 'workerCli'],
+    packages: /^node:/,
+  },
   simulator: { parts: ['core', 'wire', 'simulator'], packages: none },
   simulatorCli: { parts: ['core', 'wire', 'file', 'simulator', 'simulatorCli'], packages: none },
   simulatorShell: {
@@ -50,7 +58,7 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
     packages: /^node:/,
   },
   src: {
-    parts: ['core', 'wire', 'file', 'words', 'worker', 'workerEntry', 'simulator', 'src'],
+    parts: ['core', 'wire', 'file', 'words', 'dial', 'worker', 'workerEntry', 'simulator', 'src'],
     packages: /^(?!node:)/,
   },
   // It visits the screens of the app as the browser tests do.
@@ -162,6 +170,7 @@ const mischief: readonly [path: string, text: string, problem: RegExp][] = [
   ['worker/core/a.ts', `const m = await import('node:fs'); m;`, /core may not use node:fs/],
   ['worker/core/a.ts', `import { x } from './b'; x();`, /does not name its file|leads out/],
   ['worker/wire/a.ts', `import { x } from '../file/b.ts'; x();`, /wire may not import file/],
+  ['worker/dial/a.ts', `import { x } from '../file/b.ts'; x();`, /dial may not import file/],
   ['worker/file/a.ts', `import { x } from 'preact'; x();`, /file may not use preact/],
   ['worker/api.ts', `import { expose } from 'comlink'; expose({});`, /worker may not use comlink/],
   [

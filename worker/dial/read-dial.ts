@@ -1,0 +1,135 @@
+import { type Agreement, agreeingFrom, NO_AGREEMENT } from './agreement.ts';
+import { darkestLobe, type Lobe, profileOf } from './find-needle.ts';
+import type { Picture } from './picture.ts';
+import { type Pivot, withOffset } from './pivot.ts';
+import { RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
+import { type Registration, register, searchWidely, UNMOVED } from './registration.ts';
+import { type DialSetUp, restSteps } from './set-up.ts';
+
+/**
+ * - `ok`: the value can be used.
+ * - `moving`: the needle is smeared over too wide an angle.
+ * - `hidden`: something covers the needle, looks like it, or has just gone.
+ * - `glare`: light on the glass covers it.
+ * - `lost`: the dial is not where it was.
+ */
+export type DialState = 'ok' | 'moving' | 'hidden' | 'glare' | 'lost';
+
+/** Reading of one frame. `value`: in the unit of the scale; `null` in every state but `ok`. */
+export interface DialReading {
+  readonly timeS: number;
+  readonly state: DialState;
+  readonly value: number | null;
+}
+
+/** Reads the pictures of one clip in their order. */
+export interface DialReader {
+  read(picture: Picture, timeS: number): DialReading;
+}
+
+/** Limits on a lobe: darkness and blackened area against the needle at rest, share of radii on one line. */
+const LEAST_PEAK = 0.42;
+const AREA = [0.5, 1.75] as const;
+const LEAST_SUPPORT = 0.6;
+/** Widest smear that is still read, radians more than at rest. */
+const MOST_SMEAR = 0.3;
+/** A second line this dark, against the first, makes the reading doubtful. */
+const RIVAL = 0.55;
+/** Share of the dial that may look dark or bright besides the needle. */
+const MOST_DARK = 0.12;
+const MOST_BRIGHT = 0.1;
+/** Excess of red over the empty dial, grey levels, that counts as noise, and its darkness per paper. */
+const RED_NOISE = 12;
+const RED_DARKNESS = 2.6;
+
+/** Starts reading with the set-up's own picture as the first place. */
+export function createDialReader(setUp: DialSetUp): DialReader {
+  const { grid, edges, scale, rest } = setUp;
+  const reference = setUp.reference.slice();
+  const luma = new Float64Array(reference.length);
+  const darkness = new Float64Array(reference.length);
+  const restSector = restSteps(grid, rest.angle);
+  let pivot: Pivot = setUp.pivot;
+  let place: Registration = UNMOVED;
+  let agreement: Agreement = NO_AGREEMENT;
+  let restSeen = 0;
+
+  const locate = (picture: Picture): Registration | null =>
+    register(picture, edges, place) ?? register(picture, edges, searchWidely(picture, edges, place));
+
+  const compare = (picture: Picture, at: Registration): number => {
+    sampleLuma(picture, grid, edges, at, luma);
+    let bright = 0;
+    for (let k = 0; k < luma.length; k++) {
+      const paper = Math.max(12, at.gain * reference[k]! + at.offset);
+      const seen = luma[k]!;
+      if (seen < 0) {
+        darkness[k] = 0;
+        continue;
+      }
+      if (seen > paper * 1.15 + 12 || seen > 250) bright++;
+      let dark = (paper - seen) / paper;
+      if (dark > 0.2 && picture.cr !== null) {
+        const red = sampleRed(picture, grid, edges, at, k) - setUp.referenceRed[k]! - RED_NOISE;
+        if (red > 0) dark = Math.max(0, dark - (RED_DARKNESS * red) / paper);
+      }
+      darkness[k] = dark;
+    }
+    return bright / luma.length;
+  };
+
+  const judge = (lobe: Lobe | null, profile: Float64Array, bright: number): DialState => {
+    const covered = bright > MOST_BRIGHT ? 'glare' : 'hidden';
+    if (lobe === null || lobe.support < LEAST_SUPPORT) return covered;
+    const area = lobe.area / rest.area;
+    if (area < AREA[0] || area > AREA[1]) return covered;
+    const smear = lobe.width - rest.width;
+    if (smear > MOST_SMEAR) return 'moving';
+    // Smeared over an angle, the needle is as much lighter.
+    if (lobe.peak < LEAST_PEAK * Math.min(1, rest.width / lobe.width + 0.2)) return covered;
+    let dark = 0;
+    for (let i = 0; i < profile.length; i++) {
+      if ((i < lobe.from - 6 || i > lobe.to + 6) && profile[i]! > 0.3) dark++;
+    }
+    return dark > MOST_DARK * profile.length ? 'hidden' : 'ok';
+  };
+
+  const learn = (at: Registration, lobe: Lobe): void => {
+    if (lobe.width < 1.3 * rest.width)
+      pivot = withOffset(pivot, lobe.angle, lobe.offset, 4 * lobe.offsetVariance);
+    const [from, to] = restSector;
+    if (lobe.from < to + 24 || restSeen >= 8) return;
+    restSeen++;
+    for (let k = from * RADII.length; k < (to + 1) * RADII.length; k++) {
+      const paper = (luma[k]! - at.offset) / at.gain;
+      reference[k]! += (paper - reference[k]!) / restSeen;
+    }
+  };
+
+  return {
+    read(picture, timeS) {
+      const refuse = (state: DialState): DialReading => {
+        agreement = agreeingFrom(agreement, timeS, null, state);
+        return { timeS, state, value: null };
+      };
+      const at = locate(picture);
+      if (at === null) return refuse('lost');
+      place = at;
+      const bright = compare(picture, at);
+      const profile = profileOf(darkness, grid, pivot, rest.contrast);
+      const lobe = darkestLobe(darkness, profile, grid, pivot);
+      const state = judge(lobe, profile, bright);
+      if (state !== 'ok' || lobe === null) return refuse(state);
+      const rival = darkestLobe(darkness, profile, grid, pivot, (i) => {
+        const gap = rest.width / STEP + 4;
+        return i < lobe.from - gap || i > lobe.to + gap;
+      });
+      if (rival && rival.peak > RIVAL * lobe.peak && rival.support > 0.5) return refuse('hidden');
+      const share = lobe.angle / scale.sweep;
+      agreement = agreeingFrom(agreement, timeS, share, 'ok');
+      if (!agreement.isTrusted) return { timeS, state: 'hidden', value: null };
+      learn(at, lobe);
+      return { timeS, state: 'ok', value: share * scale.fullScale };
+    },
+  };
+}
