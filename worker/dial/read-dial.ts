@@ -3,7 +3,7 @@ import { darkestLobe, type Lobe, profileOf } from './find-needle.ts';
 import type { Picture } from './picture.ts';
 import { type Pivot, withOffset } from './pivot.ts';
 import { RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
-import { type Registration, register, searchWidely, UNMOVED } from './registration.ts';
+import { locate, type Registration, UNMOVED } from './registration.ts';
 import { type DialSetUp, restSteps } from './set-up.ts';
 
 /**
@@ -30,6 +30,8 @@ export interface DialReader {
 /** Limits on a lobe: darkness and blackened area against the needle at rest, share of radii on one line. */
 const LEAST_PEAK = 0.42;
 const AREA = [0.5, 1.75] as const;
+/** Least area of a needle that a follower covers in part. */
+const LEAST_AREA = 0.2;
 const LEAST_SUPPORT = 0.6;
 /** Widest smear that is still read, radians more than at rest. */
 const MOST_SMEAR = 0.3;
@@ -48,14 +50,13 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   const reference = setUp.reference.slice();
   const luma = new Float64Array(reference.length);
   const darkness = new Float64Array(reference.length);
+  /** Darkness that was left out as the follower's. */
+  const reddened = new Float64Array(reference.length);
   const restSector = restSteps(grid, rest.angle);
   let pivot: Pivot = setUp.pivot;
   let place: Registration = UNMOVED;
   let agreement: Agreement = NO_AGREEMENT;
   let restSeen = 0;
-
-  const locate = (picture: Picture): Registration | null =>
-    register(picture, edges, place) ?? register(picture, edges, searchWidely(picture, edges, place));
 
   const compare = (picture: Picture, at: Registration): number => {
     sampleLuma(picture, grid, edges, at, luma);
@@ -63,6 +64,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
     for (let k = 0; k < luma.length; k++) {
       const paper = Math.max(12, at.gain * reference[k]! + at.offset);
       const seen = luma[k]!;
+      reddened[k] = 0;
       if (seen < 0) {
         darkness[k] = 0;
         continue;
@@ -71,22 +73,36 @@ export function createDialReader(setUp: DialSetUp): DialReader {
       let dark = (paper - seen) / paper;
       if (dark > 0.2 && picture.cr !== null) {
         const red = sampleRed(picture, grid, edges, at, k) - setUp.referenceRed[k]! - RED_NOISE;
-        if (red > 0) dark = Math.max(0, dark - (RED_DARKNESS * red) / paper);
+        if (red > 0) {
+          reddened[k] = Math.min(dark, (RED_DARKNESS * red) / paper);
+          dark -= reddened[k]!;
+        }
       }
       darkness[k] = dark;
     }
     return bright / luma.length;
   };
 
+  const lobeSum = (values: Float64Array, { from, to }: Lobe): number => {
+    let sum = 0;
+    const last = Math.min(grid.angles - 1, to + 8);
+    for (let k = Math.max(0, from - 8) * RADII.length; k < (last + 1) * RADII.length; k++) sum += values[k]!;
+    return (sum / RADII.length / rest.contrast) * STEP;
+  };
+
   const judge = (lobe: Lobe | null, profile: Float64Array, bright: number): DialState => {
     const covered = bright > MOST_BRIGHT ? 'glare' : 'hidden';
     if (lobe === null || lobe.support < LEAST_SUPPORT) return covered;
     const area = lobe.area / rest.area;
-    if (area < AREA[0] || area > AREA[1]) return covered;
+    // A follower that touches the needle covers a part of it.
+    const hiddenByRed = lobeSum(reddened, lobe) / rest.area;
+    const isTouched = hiddenByRed > 0.15;
+    if (area + hiddenByRed < AREA[0] || area < LEAST_AREA || area > AREA[1]) return covered;
     const smear = lobe.width - rest.width;
     if (smear > MOST_SMEAR) return 'moving';
     // Smeared over an angle, the needle is as much lighter.
-    if (lobe.peak < LEAST_PEAK * Math.min(1, rest.width / lobe.width + 0.2)) return covered;
+    if (lobe.peak < (isTouched ? LEAST_PEAK / 2 : LEAST_PEAK) * Math.min(1, rest.width / lobe.width + 0.2))
+      return covered;
     let dark = 0;
     for (let i = 0; i < profile.length; i++) {
       if ((i < lobe.from - 6 || i > lobe.to + 6) && profile[i]! > 0.3) dark++;
@@ -112,7 +128,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
         agreement = agreeingFrom(agreement, timeS, null, state);
         return { timeS, state, value: null };
       };
-      const at = locate(picture);
+      const at = locate(picture, edges, place);
       if (at === null) return refuse('lost');
       place = at;
       const bright = compare(picture, at);

@@ -46,17 +46,23 @@ export interface Edges {
 const SECTORS = 24;
 const A_SECTOR = 34;
 
+/** Softening, pixels: thin ticks would otherwise look paler between pixels than on them. */
+const SOFT = 1.3;
+
+/** Luma of a small neighbourhood; -1 outside the picture. */
+function softLuma(picture: Picture, x: number, y: number): number {
+  const left = lumaAt(picture, x - SOFT, y);
+  const right = lumaAt(picture, x + SOFT, y);
+  const above = lumaAt(picture, x, y - SOFT);
+  const below = lumaAt(picture, x, y + SOFT);
+  if (left < 0 || right < 0 || above < 0 || below < 0) return -1;
+  return (2 * lumaAt(picture, x, y) + left + right + above + below) / 6;
+}
+
 /** Picks the strongest edges of ticks, numbers and rim, evenly around the dial but for the needle's place at rest. */
 export function findEdges(picture: Picture, scale: FittedScale, restAngle: number): Edges {
   const centre = toPicture(scale, 0, 0);
   const picked: { x: number; y: number; luma: number; gx: number; gy: number }[] = [];
-  const blur = (x: number, y: number) =>
-    (2 * lumaAt(picture, x, y) +
-      lumaAt(picture, x - 1, y) +
-      lumaAt(picture, x + 1, y) +
-      lumaAt(picture, x, y - 1) +
-      lumaAt(picture, x, y + 1)) /
-    6;
   for (let sector = 0; sector < SECTORS; sector++) {
     const found: typeof picked = [];
     for (let i = 0; i < 18; i++) {
@@ -66,9 +72,9 @@ export function findEdges(picture: Picture, scale: FittedScale, restAngle: numbe
         const at = placeOf(scale, angle / scale.sweep, radius);
         const [x, y] = [Math.round(at.x), Math.round(at.y)];
         if (x < 4 || y < 4 || x > picture.width - 5 || y > picture.height - 5) continue;
-        const gx = (blur(x + 1, y) - blur(x - 1, y)) / 2;
-        const gy = (blur(x, y + 1) - blur(x, y - 1)) / 2;
-        found.push({ x, y, luma: lumaAt(picture, x, y), gx, gy });
+        const gx = (softLuma(picture, x + 1, y) - softLuma(picture, x - 1, y)) / 2;
+        const gy = (softLuma(picture, x, y + 1) - softLuma(picture, x, y - 1)) / 2;
+        found.push({ x, y, luma: softLuma(picture, x, y), gx, gy });
       }
     }
     found.sort((a, b) => Math.hypot(b.gx, b.gy) - Math.hypot(a.gx, a.gy));
@@ -92,7 +98,7 @@ export const wrapped = (angle: number): number => Math.atan2(Math.sin(angle), Ma
 const OUTLIER = 10;
 
 /** Refines a registration by robust Gauss-Newton steps. `null` when the dial is not where it was expected. */
-export function register(picture: Picture, edges: Edges, from: Registration): Registration | null {
+function register(picture: Picture, edges: Edges, from: Registration): Registration | null {
   let current: Registration | null = from;
   for (let round = 0; round < 4 && current !== null; round++) {
     const next: Registration | null = improve(picture, edges, current);
@@ -115,7 +121,7 @@ function improve(picture: Picture, edges: Edges, at: Registration): Registration
   const sizes: number[] = [];
   for (let i = 0; i < n; i++) {
     const [x, y] = [edges.x[i]!, edges.y[i]!];
-    const seen = lumaAt(
+    const seen = softLuma(
       picture,
       edges.centreX + at.ax * x + at.bx * y + at.cx,
       edges.centreY + at.ay * x + at.by * y + at.cy,
@@ -172,19 +178,36 @@ function improve(picture: Picture, edges: Edges, at: Registration): Registration
   };
 }
 
-/** Wide search for a dial that moved between two frames: shifts in steps of 3 pixels, then of 1. */
-export function searchWidely(picture: Picture, edges: Edges, around: Registration): Registration {
-  let best = { cx: around.cx, cy: around.cy, cost: Number.POSITIVE_INFINITY };
-  const search = (fromX: number, fromY: number, reach: number, step: number) => {
+/** Reach of a search and its step, pixels. */
+type Search = readonly (readonly [reach: number, step: number])[];
+/** For the shake of a hand from frame to frame. */
+const NEAR: Search = [[4, 1]];
+/** For a bump, or a phone that was put back. */
+const FAR: Search = [
+  [36, 3],
+  [2, 1],
+];
+
+/** Finds the dial: near its last place, else in a wide search. `null` when it is lost. */
+export function locate(picture: Picture, edges: Edges, last: Registration): Registration | null {
+  return (
+    register(picture, edges, shifted(picture, edges, last, NEAR)) ??
+    register(picture, edges, shifted(picture, edges, last, FAR))
+  );
+}
+
+/** The registration with the shift, in whole pixels, at which the edges agree best. */
+function shifted(picture: Picture, edges: Edges, around: Registration, search: Search): Registration {
+  let best = { cx: around.cx, cy: around.cy, cost: costAt(picture, edges, around, around.cx, around.cy) };
+  for (const [reach, step] of search) {
+    const { cx, cy } = best;
     for (let dy = -reach; dy <= reach; dy += step) {
       for (let dx = -reach; dx <= reach; dx += step) {
-        const cost = costAt(picture, edges, around, fromX + dx, fromY + dy);
-        if (cost < best.cost) best = { cx: fromX + dx, cy: fromY + dy, cost };
+        const cost = costAt(picture, edges, around, cx + dx, cy + dy);
+        if (cost < best.cost) best = { cx: cx + dx, cy: cy + dy, cost };
       }
     }
-  };
-  search(around.cx, around.cy, 36, 3);
-  search(best.cx, best.cy, 2, 1);
+  }
   return { ...around, cx: best.cx, cy: best.cy };
 }
 
@@ -192,7 +215,7 @@ function costAt(picture: Picture, edges: Edges, at: Registration, cx: number, cy
   let sum = 0;
   for (let i = 0; i < edges.x.length; i += 7) {
     const [x, y] = [edges.x[i]!, edges.y[i]!];
-    const seen = lumaAt(
+    const seen = softLuma(
       picture,
       edges.centreX + at.ax * x + at.bx * y + cx,
       edges.centreY + at.ay * x + at.by * y + cy,
