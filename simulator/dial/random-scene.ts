@@ -27,8 +27,9 @@ const SCALES: readonly Pick<DialFace, 'unit' | 'fullScale' | 'division' | 'divis
   { unit: 'kgf/cm2', fullScale: 21, division: 0.5, divisionsPerMajor: 6 },
 ];
 
-/** Longest clip, s. */
-const LONGEST_S = 3.2;
+/** Last compression in a clip, s, and how long the clip goes on: the needle settles, and the next one is not near. */
+const LONGEST_S = 2.9;
+const AFTER_TDC_S = 0.2;
 
 /** Draws a scene with a cranking of the simulator's population behind it. */
 export function randomDialTake(seed: number, light: Light): DialTake {
@@ -38,6 +39,7 @@ export function randomDialTake(seed: number, light: Light): DialTake {
   const strokes = 4 + random.index(4);
   const run = crankCylinder({ ...spec, strokes, crankS: undefined, restBeforeS: 0.35, restAfterS: 0.3 });
   const levelsKpa = run.truth.levelsKpa ?? [];
+  const seenTdcS = run.truth.tdcS.slice(0, levelsKpa.length).filter((t) => t < LONGEST_S);
   // An engine too strong for the dial is scaled to it.
   const top = fromKpa(levelsKpa.at(-1) ?? 0, unit);
   const scale = top > 0.9 * fullScale ? (0.9 * fullScale) / top : 1;
@@ -45,8 +47,8 @@ export function randomDialTake(seed: number, light: Light): DialTake {
   return {
     scene,
     pressure: (t) => Math.max(0, inUnit(run.gaugePa.at(t) / 1000 - run.ambientKpa)),
-    endS: Math.min(run.endS, LONGEST_S),
-    levels: levelsKpa.filter((_, i) => (run.truth.tdcS[i] ?? 0) < LONGEST_S - 0.3).map(inUnit),
+    endS: Math.min(run.endS, (seenTdcS.at(-1) ?? LONGEST_S) + AFTER_TDC_S),
+    levels: levelsKpa.slice(0, seenTdcS.length).map(inUnit),
   };
 }
 
