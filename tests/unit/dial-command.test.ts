@@ -4,6 +4,7 @@ import { createRandom } from '../../simulator/random.ts';
 import { parseDialMarks } from '../../worker/cli/dial-marks.ts';
 import { parseDialOptions } from '../../worker/cli/dial-options.ts';
 import { readClip } from '../../worker/cli/read-clip.ts';
+import { parseTraceCsv } from '../../worker/file/csv/trace-csv.ts';
 import { tapDial } from '../support/dial-marks.ts';
 import { PLAIN_SCENE, stepsTo } from '../support/dial-scene.ts';
 
@@ -38,6 +39,8 @@ describe('read-dial', () => {
     const last = Number(rows.at(-1)!.split(',')[1]);
     expect(last).toBeGreaterThan(380);
     expect(last).toBeLessThan(450);
+    const outcome = parseTraceCsv([head, ...rows].join(''), 'clip.csv');
+    expect(outcome.ok && outcome.traces[0]!.trace.timeS.length).toBe(12);
   });
 
   test('says why a clip cannot be used', async () => {

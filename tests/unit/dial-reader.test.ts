@@ -13,11 +13,14 @@ interface Read extends DialReading {
   readonly truth: number;
 }
 
+const plainFrames = [...renderClip(PLAIN_SCENE, stepsTo(LEVELS, 0.35), 0.85)];
+
 function readScene(scene: DialScene, withColour = true): Read[] {
+  const frames = scene === PLAIN_SCENE ? plainFrames : renderClip(scene, stepsTo(LEVELS, 0.35), 0.85);
   const marks = tapDial(scene, createRandom(3).fork(5), 1);
   let reader: ReturnType<typeof createDialReader> | null = null;
   const readings: Read[] = [];
-  for (const frame of renderClip(scene, stepsTo(LEVELS, 0.45), 1)) {
+  for (const frame of frames) {
     const picture = withColour ? pictureOf(frame) : { ...pictureOf(frame), cr: null };
     if (reader === null) {
       const outcome = setUpDial(picture, marks);
@@ -48,7 +51,7 @@ const spot: Spot = {
 describe('reading a dial', () => {
   test('follows the needle within 1 % of full scale', () => {
     const readings = readScene(PLAIN_SCENE);
-    expect(okOf(readings).length).toBeGreaterThan(26);
+    expect(okOf(readings).length).toBeGreaterThan(22);
     expect(worst(readings)).toBeLessThan(3);
   });
 
@@ -58,13 +61,13 @@ describe('reading a dial', () => {
 
   test('tells a coloured follower from the needle', () => {
     const readings = readScene({ ...PLAIN_SCENE, follower: true });
-    expect(okOf(readings).length).toBeGreaterThan(24);
+    expect(okOf(readings).length).toBeGreaterThan(20);
     expect(worst(readings)).toBeLessThan(4.5);
   });
 
   test('finds the dial again after a bump', () => {
     const readings = readScene({ ...PLAIN_SCENE, bump: { atS: 0.5, px: 25 } });
-    expect(okOf(readings.slice(20)).length).toBeGreaterThan(6);
+    expect(okOf(readings.slice(17)).length).toBeGreaterThan(5);
     expect(worst(readings)).toBeLessThan(3);
   });
 });
@@ -85,8 +88,7 @@ describe('a frame is refused', () => {
 
   test('when the dial has gone', () => {
     const marks = tapDial(PLAIN_SCENE, createRandom(3).fork(5), 1);
-    const [frame] = renderClip(PLAIN_SCENE, () => 0, 0.1);
-    const picture = pictureOf(frame!);
+    const picture = pictureOf(plainFrames[0]!);
     const outcome = setUpDial(picture, marks);
     if (!outcome.ok) throw new Error(outcome.problem);
     const reader = createDialReader(outcome.setUp);

@@ -6,9 +6,9 @@ import { randomDialTake } from '../../simulator/dial/random-scene.ts';
 import { PLAIN_SCENE } from '../support/dial-scene.ts';
 
 test('the same seed gives the same frames, another seed others', () => {
-  const bytes = (seed: number) => [...renderClip({ ...PLAIN_SCENE, seed }, () => 40, 0.07)].at(-1)!.luma;
-  expect(bytes(5)).toEqual(bytes(5));
-  expect(bytes(6)).not.toEqual(bytes(5));
+  const bytes = (seed: number) => renderClip({ ...PLAIN_SCENE, seed }, () => 40, 0.04).next().value!.luma;
+  expect(Buffer.compare(bytes(5), bytes(5))).toBe(0);
+  expect(Buffer.compare(bytes(5), bytes(6))).not.toBe(0);
 });
 
 test('a needle overshoots a step by its share and settles on it', () => {
