@@ -21,7 +21,7 @@ export interface DialFrame {
 }
 
 /** Movement of the needle of a scene. `pressure`: in the dial's unit over time, s. */
-export function pointerOf(scene: DialScene, pressure: (timeS: number) => number, endS: number): PointerPath {
+function pointerOf(scene: DialScene, pressure: (timeS: number) => number, endS: number): PointerPath {
   return movePointer(scene.pointer, pressure, endS);
 }
 

@@ -14,7 +14,7 @@ export function tickPlace({ face, pose }: DialScene, value: number, share = 1): 
 }
 
 /** Values of the four marks that are tapped: zero, top and two between. */
-export function markValues({ fullScale, division }: DialFace): number[] {
+function markValues({ fullScale, division }: DialFace): number[] {
   const count = Math.round(fullScale / division);
   return [0, Math.round(count / 3), Math.round((2 * count) / 3), count].map((k) => k * division);
 }

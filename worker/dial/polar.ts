@@ -16,12 +16,6 @@ export interface Grid {
   readonly y: Float64Array;
 }
 
-/** Samples of a picture on a grid. */
-export interface Samples {
-  readonly luma: Float64Array;
-  readonly red: Float64Array;
-}
-
 /** Grid over a fitted scale. */
 export function createGrid(scale: FittedScale): Grid {
   const angles = Math.ceil(scale.sweep / STEP) + 2 * BEFORE;

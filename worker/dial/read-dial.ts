@@ -13,7 +13,7 @@ import { type DialSetUp, restSteps } from './set-up.ts';
  * - `glare`: light on the glass covers it.
  * - `lost`: the dial is not where it was.
  */
-export type DialState = 'ok' | 'moving' | 'hidden' | 'glare' | 'lost';
+type DialState = 'ok' | 'moving' | 'hidden' | 'glare' | 'lost';
 
 /** Reading of one frame. `value`: in the unit of the scale; `null` in every state but `ok`. */
 export interface DialReading {
@@ -33,8 +33,12 @@ const AREA = [0.5, 1.75] as const;
 /** Least area of a needle that a follower covers in part. */
 const LEAST_AREA = 0.2;
 const LEAST_SUPPORT = 0.6;
-/** Widest smear that is still read, radians more than at rest. */
-const MOST_SMEAR = 0.3;
+/**
+ * Widest smear that is still read, radians more than at rest: the middle of a wider one may be far from the needle's mean
+ * position. Less where a follower covers a part of it.
+ */
+const MOST_SMEAR = 0.14;
+const MOST_TOUCHED_SMEAR = 0.06;
 /** A second line this dark, against the first, makes the reading doubtful. */
 const RIVAL = 0.55;
 /** Share of the dial that may look dark or bright besides the needle. */
@@ -99,7 +103,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
     const isTouched = hiddenByRed > 0.15;
     if (area + hiddenByRed < AREA[0] || area < LEAST_AREA || area > AREA[1]) return covered;
     const smear = lobe.width - rest.width;
-    if (smear > MOST_SMEAR) return 'moving';
+    if (smear > (isTouched ? MOST_TOUCHED_SMEAR : MOST_SMEAR)) return 'moving';
     // Smeared over an angle, the needle is as much lighter.
     if (lobe.peak < (isTouched ? LEAST_PEAK / 2 : LEAST_PEAK) * Math.min(1, rest.width / lobe.width + 0.2))
       return covered;

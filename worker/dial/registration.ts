@@ -92,7 +92,7 @@ export function findEdges(picture: Picture, scale: FittedScale, restAngle: numbe
 }
 
 /** The angle between -pi and pi. */
-export const wrapped = (angle: number): number => Math.atan2(Math.sin(angle), Math.cos(angle));
+const wrapped = (angle: number): number => Math.atan2(Math.sin(angle), Math.cos(angle));
 
 /** Residuals above this many grey levels count as outliers at the least. */
 const OUTLIER = 10;

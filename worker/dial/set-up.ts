@@ -51,7 +51,7 @@ export type SetUpOutcome =
   | { readonly ok: false; readonly problem: SetUpProblem; readonly scale: FittedScale | null };
 
 /** Smallest radius of the scale, pixels. */
-export const LEAST_RADIUS_PX = 100;
+const LEAST_RADIUS_PX = 100;
 /** Least share of the ticks found, and largest median distance from their places, pixels. */
 const LEAST_FOUND = 0.9;
 const MOST_RESIDUAL_PX = 0.6;
@@ -61,7 +61,7 @@ const TICK_BEYOND = 0.7;
 const LEAST_CONTRAST = 15;
 const MOST_REST_SHARE = 0.02;
 /** Half of the sector around the resting needle that is filled from its sides, radians. */
-export const REST_SECTOR = 0.13;
+const REST_SECTOR = 0.13;
 
 /** Finds scale and needle on one still picture, with the needle at rest. Takes some tenths of a second. */
 export function setUpDial(picture: Picture, given: DialMarks): SetUpOutcome {

@@ -2,7 +2,7 @@ import { median } from '../core/statistics.ts';
 import type { DialReading } from './read-dial.ts';
 
 /** One rise of the needle, and the level that it led to. */
-export interface Rise {
+interface Rise {
   /** Time at which it was half done, s. */
   readonly timeS: number;
   /** Level held before the next rise (after the last one: at the end), in the unit of the readings. */
@@ -17,7 +17,7 @@ export interface Staircase {
 }
 
 /** Why rises may be missing. */
-export type StaircaseDoubt =
+type StaircaseDoubt =
   /** Refused frames hid a time in which a rise fits. */
   | 'gap'
   /** Under 24 frames a second: two rises may look like one. */
@@ -35,7 +35,7 @@ const FLANK_S = 0.05;
 const RINGING_S = 0.3;
 const RINGING_SHARE = 0.08;
 /** Smallest rise that can be told from ringing and noise, share of full scale. */
-export const LEAST_RISE = 0.006;
+const LEAST_RISE = 0.006;
 /** Times around a rise whose readings are compared, s: the ringing after it has died down. */
 const BEFORE_S = [0.01, 0.1] as const;
 const AFTER_S = [0.06, 0.15] as const;

@@ -1,14 +1,14 @@
 import type { Picture } from './picture.ts';
 
 /** Head of a raw video file: size in pixels and frames per second. */
-export interface Y4mHead {
+interface Y4mHead {
   readonly width: number;
   readonly height: number;
   readonly frameHz: number;
 }
 
 /** Result of a chunk: frames completed by it, or why the file cannot be read. */
-export type Y4mOutcome =
+type Y4mOutcome =
   | { readonly ok: true; readonly head: Y4mHead | null; readonly frames: readonly Picture[] }
   | { readonly ok: false; readonly detail: string };
 

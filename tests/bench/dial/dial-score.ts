@@ -10,7 +10,7 @@ import { tapDial } from '../../support/dial-marks.ts';
 /** Standard deviation of a tap, pixels. */
 const TAP_SD_PX = 2;
 /** A reading this far off, share of full scale, while its state is `ok`, is silently wrong. */
-export const SILENT = 0.02;
+const SILENT = 0.02;
 
 /** Score of one clip. Errors are shares of full scale. */
 export interface DialScore {
