@@ -1,3 +1,4 @@
+import { type Covered, centreBesideFollower } from './needle-edges.ts';
 import { offsetOf, type Pivot } from './pivot.ts';
 import { BEFORE, type Grid, RADII, STEP } from './polar.ts';
 
@@ -42,12 +43,13 @@ export function profileOf(darkness: Darkness, grid: Grid, pivot: Pivot, contrast
   return profile;
 }
 
-/** The darkest line of the profile between two steps. */
+/** The darkest line of the profile. `covered`: for a needle that a follower may touch. `isFree`: steps to consider. */
 export function darkestLobe(
   darkness: Darkness,
   profile: Float64Array,
   grid: Grid,
   pivot: Pivot,
+  covered: Covered | null,
   isFree: (step: number) => boolean = () => true,
 ): Lobe | null {
   let top = -1;
@@ -61,7 +63,7 @@ export function darkestLobe(
   let [from, to] = [top, top];
   while (from > 0 && profile[from - 1]! > 0.5 * peak) from--;
   while (to < profile.length - 1 && profile[to + 1]! > 0.5 * peak) to++;
-  const line = fitLine(darkness, grid, pivot, from, to);
+  const line = fitLine(darkness, grid, pivot, covered, from, to);
   if (line === null) return null;
   let area = 0;
   for (let i = Math.max(0, from - 3); i <= Math.min(profile.length - 1, to + 3); i++)
@@ -74,7 +76,14 @@ export function darkestLobe(
  * Line through the centroids at each radius: angle(r) = angle + offset / r, the offset held by what is known of the
  * pivot. Radii off the line are left out.
  */
-function fitLine(darkness: Darkness, grid: Grid, pivot: Pivot, from: number, to: number) {
+function fitLine(
+  darkness: Darkness,
+  grid: Grid,
+  pivot: Pivot,
+  covered: Covered | null,
+  from: number,
+  to: number,
+) {
   const count = RADII.length;
   const middle = ((from + to) / 2 - BEFORE) * STEP;
   const prior = offsetOf(pivot, middle);
@@ -90,6 +99,12 @@ function fitLine(darkness: Darkness, grid: Grid, pivot: Pivot, from: number, to:
     let top = 0;
     for (let i = low; i <= high; i++) top = Math.max(top, darkness[i * count + j]!);
     if (top < 0.12) continue;
+    const beside = covered && centreBesideFollower(darkness, grid, covered, j, low, high);
+    if (typeof beside === 'number') {
+      angles.push((beside - BEFORE) * STEP);
+      radii.push(RADII[j]!);
+    }
+    if (covered !== null && beside !== undefined) continue;
     let [sum, moment] = [0, 0];
     for (let i = low; i <= high; i++) {
       // Above a level that the needle's shadow does not reach.

@@ -33,6 +33,7 @@ const AREA = [0.5, 1.75] as const;
 /** Least area of a needle that a follower covers in part. */
 const LEAST_AREA = 0.2;
 const LEAST_SUPPORT = 0.6;
+const LEAST_TOUCHED_SUPPORT = 0.42;
 /**
  * Widest smear that is still read, radians more than at rest: the middle of a wider one may be far from the needle's mean
  * position. Less where a follower covers a part of it.
@@ -56,6 +57,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   const darkness = new Float64Array(reference.length);
   /** Darkness that was left out as the follower's. */
   const reddened = new Float64Array(reference.length);
+  const covered = { reddened, halfWidths: rest.halfWidths, contrast: rest.contrast };
   const restSector = restSteps(grid, rest.angle);
   let pivot: Pivot = setUp.pivot;
   let place: Registration = UNMOVED;
@@ -96,11 +98,12 @@ export function createDialReader(setUp: DialSetUp): DialReader {
 
   const judge = (lobe: Lobe | null, profile: Float64Array, bright: number): DialState => {
     const covered = bright > MOST_BRIGHT ? 'glare' : 'hidden';
-    if (lobe === null || lobe.support < LEAST_SUPPORT) return covered;
+    if (lobe === null || lobe.support < LEAST_TOUCHED_SUPPORT) return covered;
     const area = lobe.area / rest.area;
     // A follower that touches the needle covers a part of it.
     const hiddenByRed = lobeSum(reddened, lobe) / rest.area;
     const isTouched = hiddenByRed > 0.15;
+    if (lobe.support < LEAST_SUPPORT && !isTouched) return covered;
     if (area + hiddenByRed < AREA[0] || area < LEAST_AREA || area > AREA[1]) return covered;
     const smear = lobe.width - rest.width;
     if (smear > (isTouched ? MOST_TOUCHED_SMEAR : MOST_SMEAR)) return 'moving';
@@ -137,10 +140,10 @@ export function createDialReader(setUp: DialSetUp): DialReader {
       place = at;
       const bright = compare(picture, at);
       const profile = profileOf(darkness, grid, pivot, rest.contrast);
-      const lobe = darkestLobe(darkness, profile, grid, pivot);
+      const lobe = darkestLobe(darkness, profile, grid, pivot, covered);
       const state = judge(lobe, profile, bright);
       if (state !== 'ok' || lobe === null) return refuse(state);
-      const rival = darkestLobe(darkness, profile, grid, pivot, (i) => {
+      const rival = darkestLobe(darkness, profile, grid, pivot, null, (i) => {
         const gap = rest.width / STEP + 4;
         return i < lobe.from - gap || i > lobe.to + gap;
       });

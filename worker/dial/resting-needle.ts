@@ -1,5 +1,6 @@
 import { median } from '../core/statistics.ts';
-import { darkestLobe, profileOf } from './find-needle.ts';
+import { darkestLobe, type Lobe, profileOf } from './find-needle.ts';
+import { halfWidthsOf } from './needle-edges.ts';
 import { offsetOf, type Pivot, withOffset } from './pivot.ts';
 import { BEFORE, type Grid, RADII, STEP } from './polar.ts';
 import { type FittedScale, type Point, radiusPxOf } from './scale.ts';
@@ -12,6 +13,8 @@ export interface RestingNeedle {
   readonly contrast: number;
   readonly width: number;
   readonly area: number;
+  /** As in `Covered`. */
+  readonly halfWidths: Float64Array;
   readonly pivot: Pivot;
 }
 
@@ -30,16 +33,21 @@ export function findNeedleAtRest(
   const darkness = darknessOf(luma, grid);
   let pivot = pivotFromTap(scale, hub);
   let contrast = 0.6;
-  let found = null;
+  let found: Lobe | null = null;
   for (let round = 0; round < 3; round++) {
     const profile = profileOf(darkness, grid, pivot, contrast);
-    found = darkestLobe(darkness, profile, grid, pivot);
+    found = darkestLobe(darkness, profile, grid, pivot, null);
     if (found === null) return null;
     contrast = contrastAlong(darkness, grid, pivot, found.angle);
     if (contrast < 0.05) return null;
     pivot = withOffset(pivotFromTap(scale, hub), found.angle, found.offset, found.offsetVariance);
   }
-  return found && { angle: found.angle, contrast, width: found.width, area: found.area, pivot };
+  if (found === null) return null;
+  const { angle, width, area } = found;
+  const { offset } = offsetOf(pivot, angle);
+  const stepAt = (radius: number) => (angle + offset / radius) / STEP + BEFORE;
+  const halfWidths = halfWidthsOf(darkness, grid, contrast, stepAt);
+  return { angle, contrast, width, area, halfWidths, pivot };
 }
 
 /** Darkness against the median of the neighbourhood at the same radius. */
