@@ -1,5 +1,6 @@
+import type { Edges } from './edges.ts';
 import { lumaAt, type Picture, redAt } from './picture.ts';
-import type { Edges, Registration } from './registration.ts';
+import type { Registration } from './registration.ts';
 import { type FittedScale, toPicture } from './scale.ts';
 
 /** Angle between two samples, radians. */

@@ -1,9 +1,10 @@
 import { type Agreement, agreeingFrom, NO_AGREEMENT } from './agreement.ts';
 import { darkestLobe, type Lobe, profileOf } from './find-needle.ts';
+import { locate } from './locate.ts';
 import type { Picture } from './picture.ts';
 import { type Pivot, withOffset } from './pivot.ts';
 import { RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
-import { locate, type Registration, UNMOVED } from './registration.ts';
+import { type Registration, UNMOVED } from './registration.ts';
 import { type DialSetUp, restSteps } from './set-up.ts';
 
 /**
@@ -61,6 +62,8 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   const restSector = restSteps(grid, rest.angle);
   let pivot: Pivot = setUp.pivot;
   let place: Registration = UNMOVED;
+  /** Of a good registration, grey levels; the start suits a noisy picture. */
+  let usualResidual = 4;
   let agreement: Agreement = NO_AGREEMENT;
   let restSeen = 0;
 
@@ -135,9 +138,10 @@ export function createDialReader(setUp: DialSetUp): DialReader {
         agreement = agreeingFrom(agreement, timeS, null, state);
         return { timeS, state, value: null };
       };
-      const at = locate(picture, edges, place);
+      const at = locate(picture, edges, place, usualResidual);
       if (at === null) return refuse('lost');
       place = at;
+      usualResidual += (at.residual - usualResidual) / 10;
       const bright = compare(picture, at);
       const profile = profileOf(darkness, grid, pivot, rest.contrast);
       const lobe = darkestLobe(darkness, profile, grid, pivot, covered);

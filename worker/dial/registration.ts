@@ -1,5 +1,5 @@
-import { lumaAt, type Picture } from './picture.ts';
-import { type FittedScale, placeOf, toPicture } from './scale.ts';
+import { type Edges, softLuma } from './edges.ts';
+import type { Picture } from './picture.ts';
 import { solve } from './solve.ts';
 
 /**
@@ -15,8 +15,9 @@ export interface Registration {
   readonly cy: number;
   readonly gain: number;
   readonly offset: number;
-  /** Share of the edge pixels that agree. */
+  /** Share of the edge pixels that agree, and the median of their differences, grey levels. */
   readonly agreeing: number;
+  readonly residual: number;
 }
 
 /** The picture of the set-up where it was taken. */
@@ -30,75 +31,14 @@ export const UNMOVED: Registration = {
   gain: 1,
   offset: 0,
   agreeing: 1,
+  residual: 0,
 };
-
-/** Static edges of the picture of the set-up. Positions are relative to the centre of the dial, pixels. */
-export interface Edges {
-  readonly centreX: number;
-  readonly centreY: number;
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly luma: Float64Array;
-  readonly slopeX: Float64Array;
-  readonly slopeY: Float64Array;
-}
-
-const SECTORS = 24;
-const A_SECTOR = 34;
-
-/** Softening, pixels: thin ticks would otherwise look paler between pixels than on them. */
-const SOFT = 1.3;
-
-/** Luma of a small neighbourhood; -1 outside the picture. */
-function softLuma(picture: Picture, x: number, y: number): number {
-  const left = lumaAt(picture, x - SOFT, y);
-  const right = lumaAt(picture, x + SOFT, y);
-  const above = lumaAt(picture, x, y - SOFT);
-  const below = lumaAt(picture, x, y + SOFT);
-  if (left < 0 || right < 0 || above < 0 || below < 0) return -1;
-  return (2 * lumaAt(picture, x, y) + left + right + above + below) / 6;
-}
-
-/** Picks the strongest edges of ticks, numbers and rim, evenly around the dial but for the needle's place at rest. */
-export function findEdges(picture: Picture, scale: FittedScale, restAngle: number): Edges {
-  const centre = toPicture(scale, 0, 0);
-  const picked: { x: number; y: number; luma: number; gx: number; gy: number }[] = [];
-  for (let sector = 0; sector < SECTORS; sector++) {
-    const found: typeof picked = [];
-    for (let i = 0; i < 18; i++) {
-      const angle = ((sector + i / 18) / SECTORS) * 2 * Math.PI;
-      if (Math.abs(wrapped(angle - restAngle)) < 0.17) continue;
-      for (let radius = 0.66; radius < 1.28; radius += 0.012) {
-        const at = placeOf(scale, angle / scale.sweep, radius);
-        const [x, y] = [Math.round(at.x), Math.round(at.y)];
-        if (x < 4 || y < 4 || x > picture.width - 5 || y > picture.height - 5) continue;
-        const gx = (softLuma(picture, x + 1, y) - softLuma(picture, x - 1, y)) / 2;
-        const gy = (softLuma(picture, x, y + 1) - softLuma(picture, x, y - 1)) / 2;
-        found.push({ x, y, luma: softLuma(picture, x, y), gx, gy });
-      }
-    }
-    found.sort((a, b) => Math.hypot(b.gx, b.gy) - Math.hypot(a.gx, a.gy));
-    picked.push(...found.slice(0, A_SECTOR));
-  }
-  return {
-    centreX: centre.x,
-    centreY: centre.y,
-    x: Float64Array.from(picked, (one) => one.x - centre.x),
-    y: Float64Array.from(picked, (one) => one.y - centre.y),
-    luma: Float64Array.from(picked, (one) => one.luma),
-    slopeX: Float64Array.from(picked, (one) => one.gx),
-    slopeY: Float64Array.from(picked, (one) => one.gy),
-  };
-}
-
-/** The angle between -pi and pi. */
-const wrapped = (angle: number): number => Math.atan2(Math.sin(angle), Math.cos(angle));
 
 /** Residuals above this many grey levels count as outliers at the least. */
 const OUTLIER = 10;
 
 /** Refines a registration by robust Gauss-Newton steps. `null` when the dial is not where it was expected. */
-function register(picture: Picture, edges: Edges, from: Registration): Registration | null {
+export function register(picture: Picture, edges: Edges, from: Registration): Registration | null {
   let current: Registration | null = from;
   for (let round = 0; round < 4 && current !== null; round++) {
     const next: Registration | null = improve(picture, edges, current);
@@ -175,52 +115,6 @@ function improve(picture: Picture, edges: Edges, at: Registration): Registration
     offset: at.offset + step[7]!,
     // A large limit makes everything agree: then the picture is another one.
     agreeing: limit > 60 ? 0 : agreeing / n,
+    residual: sizes[sizes.length >> 1]!,
   };
-}
-
-/** Reach of a search and its step, pixels. */
-type Search = readonly (readonly [reach: number, step: number])[];
-/** For the shake of a hand from frame to frame. */
-const NEAR: Search = [[4, 1]];
-/** For a bump, or a phone that was put back. */
-const FAR: Search = [
-  [36, 3],
-  [2, 1],
-];
-
-/** Finds the dial: near its last place, else in a wide search. `null` when it is lost. */
-export function locate(picture: Picture, edges: Edges, last: Registration): Registration | null {
-  return (
-    register(picture, edges, shifted(picture, edges, last, NEAR)) ??
-    register(picture, edges, shifted(picture, edges, last, FAR))
-  );
-}
-
-/** The registration with the shift, in whole pixels, at which the edges agree best. */
-function shifted(picture: Picture, edges: Edges, around: Registration, search: Search): Registration {
-  let best = { cx: around.cx, cy: around.cy, cost: costAt(picture, edges, around, around.cx, around.cy) };
-  for (const [reach, step] of search) {
-    const { cx, cy } = best;
-    for (let dy = -reach; dy <= reach; dy += step) {
-      for (let dx = -reach; dx <= reach; dx += step) {
-        const cost = costAt(picture, edges, around, cx + dx, cy + dy);
-        if (cost < best.cost) best = { cx: cx + dx, cy: cy + dy, cost };
-      }
-    }
-  }
-  return { ...around, cx: best.cx, cy: best.cy };
-}
-
-function costAt(picture: Picture, edges: Edges, at: Registration, cx: number, cy: number): number {
-  let sum = 0;
-  for (let i = 0; i < edges.x.length; i += 7) {
-    const [x, y] = [edges.x[i]!, edges.y[i]!];
-    const seen = softLuma(
-      picture,
-      edges.centreX + at.ax * x + at.bx * y + cx,
-      edges.centreY + at.ay * x + at.by * y + cy,
-    );
-    sum += seen < 0 ? 60 : Math.min(60, Math.abs(seen - at.gain * edges.luma[i]! - at.offset));
-  }
-  return sum;
 }

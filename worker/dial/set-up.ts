@@ -1,9 +1,10 @@
 import { median } from '../core/statistics.ts';
+import { type Edges, findEdges } from './edges.ts';
 import { roughScale } from './fit-scale.ts';
 import type { Picture } from './picture.ts';
 import type { Pivot } from './pivot.ts';
 import { BEFORE, createGrid, type Grid, RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
-import { type Edges, findEdges, UNMOVED } from './registration.ts';
+import { UNMOVED } from './registration.ts';
 import { findNeedleAtRest, type RestingNeedle } from './resting-needle.ts';
 import { type FittedScale, type Mark, type Point, radiusPxOf, type Scale } from './scale.ts';
 import { snapScale } from './snap-scale.ts';
