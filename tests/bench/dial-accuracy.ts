@@ -76,6 +76,8 @@ function report(light: Light, scores: readonly DialScore[]): void {
   line('clips with a doubtful count', read.length - counted.length, null, '');
   line('rises counted exactly', percent(exact, counted), light === 'good' ? 97 : null, '%', true);
   line('rises counted within one', percent(near, counted), light === 'good' ? null : 95, '%', true);
+  const all = read.filter((one) => one.rises >= one.clearRises && one.rises <= one.possibleRises);
+  line('the same with the doubtful ones', percent(all, read), null, '%');
   const levels = exact.flatMap((one) => one.levelErrors);
   if (levels.length > 0) line('levels, 95 of 100 below', 100 * quantile(levels, 0.95), null, '%');
 }

@@ -96,3 +96,9 @@ describe('a frame is refused', () => {
     expect(reader.read(grey, 0)).toEqual({ timeS: 0, state: 'lost', value: null });
   });
 });
+
+test('a needle smeared over too wide an angle is moving, and no value is wrong by 2 %', () => {
+  const readings = readScene({ ...PLAIN_SCENE, exposureS: 0.024, noise: 6, light: 0.5 });
+  expect(readings.map(({ state }) => state)).toContain('moving');
+  expect(worst(readings)).toBeLessThan(6);
+});

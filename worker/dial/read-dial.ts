@@ -29,7 +29,7 @@ export interface DialReader {
 }
 
 /** Limits on a lobe: darkness and blackened area against the needle at rest, share of radii on one line. */
-const LEAST_PEAK = 0.42;
+const LEAST_PEAK = 0.46;
 const AREA = [0.5, 1.75] as const;
 /** Least area of a needle that a follower covers in part. */
 const LEAST_AREA = 0.2;
@@ -110,9 +110,8 @@ export function createDialReader(setUp: DialSetUp): DialReader {
     if (area + hiddenByRed < AREA[0] || area < LEAST_AREA || area > AREA[1]) return covered;
     const smear = lobe.width - rest.width;
     if (smear > (isTouched ? MOST_TOUCHED_SMEAR : MOST_SMEAR)) return 'moving';
-    // Smeared over an angle, the needle is as much lighter.
-    if (lobe.peak < (isTouched ? LEAST_PEAK / 2 : LEAST_PEAK) * Math.min(1, rest.width / lobe.width + 0.2))
-      return covered;
+    if (lobe.peak < (isTouched ? LEAST_PEAK / 2 : LEAST_PEAK))
+      return smear > 0.3 * rest.width ? 'moving' : covered;
     let dark = 0;
     for (let i = 0; i < profile.length; i++) {
       if ((i < lobe.from - 6 || i > lobe.to + 6) && profile[i]! > 0.3) dark++;
