@@ -1,3 +1,4 @@
+import { median, quantile } from '../core/statistics.ts';
 import type { FoundTick } from './fit-scale.ts';
 import { lumaAt, type Picture } from './picture.ts';
 import { divisionsOf, type FittedScale, placeOf } from './scale.ts';
@@ -24,8 +25,6 @@ export function findTicks(picture: Picture, scale: FittedScale, reach: number): 
   const ticks: FoundTick[] = [];
   const depths: number[] = [];
   let found = 0;
-  const depthOf = (k: number) =>
-    Math.max(...RADII.map((r) => tickAt(picture, scale, k / count, r, 0.5 / count).depth));
   for (let k = 0; k <= count; k++) {
     const seen = RADII.map((radius) => tickAt(picture, scale, k / count, radius, reach / count));
     depths.push(Math.max(...seen.map(({ depth }) => depth)));
@@ -42,12 +41,29 @@ export function findTicks(picture: Picture, scale: FittedScale, reach: number): 
     }
     if (isFound) found++;
   }
+  const whole = Array.from({ length: count + 3 }, (_, k) => depthOverRadii(picture, scale, k - 1));
+  const usualWhole = median(whole);
   return {
     ticks,
     foundShare: found / count,
-    beyondEnds: [depthOf(-1) / usual, depthOf(count + 1) / usual],
-    atTop: depthOf(count) / usual,
+    beyondEnds: [whole[0]! / usualWhole, whole[count + 2]! / usualWhole],
+    atTop: whole[count + 1]! / usualWhole,
   };
+}
+
+/** Darkness of the k-th place, all radii together: in a noisy picture one of several is dark by chance. */
+function depthOverRadii(picture: Picture, scale: FittedScale, k: number): number {
+  const count = divisionsOf(scale);
+  const values = Array.from({ length: 2 * HALF + 1 }, (_, i) => {
+    const share = (k + (0.5 * (i - HALF)) / HALF) / count;
+    const lumas = RADII.map((radius) => {
+      const { x, y } = placeOf(scale, share, radius);
+      return lumaAt(picture, x, y);
+    });
+    return lumas.reduce((sum, one) => sum + one, 0) / RADII.length;
+  });
+  const darkest = Math.min(...values.slice(1).map((one, i) => (one + values[i]!) / 2));
+  return quantile(values, 0.8) - darkest;
 }
 
 /** Darkness across one place of the ring. `depth`: grey levels below the surroundings; `tick`: where it is centred. */
