@@ -56,11 +56,14 @@ describe('strokes of a staircase', () => {
 });
 
 describe('a doubtful count', () => {
-  test('follows a gap in which a rise fits, not one refused frame', () => {
+  test('follows a gap in which two rises fit, not one that hides a single rise', () => {
     const clip = readings(LEVELS, 0.48, 30);
-    expect(readStaircase(refuseBetween(clip, 0.6, 0.8), 300).doubts).toEqual(['gap']);
-    expect(readStaircase(refuseBetween(clip, 0.6, 0.64), 300).doubts).toEqual([]);
-    expect(readStaircase(refuseBetween(clip, 2, 9), 300).doubts).toEqual(['gap']);
+    expect(readStaircase(refuseBetween(clip, 0.6, 0.92), 300).doubts).toEqual(['gap']);
+    expect(readStaircase(refuseBetween(clip, 2.2, 9), 300).doubts).toEqual(['gap']);
+    // The second rise is at 0.68 s.
+    const { rises, doubts } = readStaircase(refuseBetween(clip, 0.62, 0.85), 300);
+    expect(doubts).toEqual([]);
+    expect(rises).toHaveLength(5);
   });
 
   test('follows few frames a second, fast strokes, and a start under pressure', () => {

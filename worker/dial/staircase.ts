@@ -18,7 +18,7 @@ export interface Staircase {
 
 /** Why rises may be missing. */
 type StaircaseDoubt =
-  /** Refused frames hid a time in which a rise fits. */
+  /** Refused frames hid a time in which two rises fit, or the end. */
   | 'gap'
   /** Under 24 frames a second: two rises may look like one. */
   | 'slow-frames'
@@ -41,8 +41,8 @@ const BEFORE_S = [0.01, 0.1] as const;
 const AFTER_S = [0.06, 0.15] as const;
 /** Shortest time between rises that a needle settles in, s: 350 rpm of a four-stroke. */
 const SETTLES_S = 0.34;
-/** Longest refused time that cannot hide a rise, s. */
-const MOST_GAP_S = 0.15;
+/** Longest refused time that cannot hide two rises, s: below the period of a four-stroke at 430 rpm. */
+const MOST_GAP_S = 0.26;
 
 interface Sample {
   readonly timeS: number;
@@ -92,9 +92,16 @@ function stepAt(samples: readonly Sample[], i: number): number {
   const { timeS } = samples[i]!;
   const before = valuesIn(samples, timeS - BEFORE_S[1], timeS - BEFORE_S[0]);
   const after = valuesIn(samples, timeS + AFTER_S[0], timeS + AFTER_S[1]);
-  // At the end of a clip fewer readings follow.
-  if (before.length < 1 || after.length < 2) return 0;
-  return median(after) - median(before);
+  // A smeared rise leaves a gap; the readings after it show the step all the same.
+  const later = after.length >= 2 ? after : firstAfter(samples, i, timeS + AFTER_S[0]);
+  if (before.length < 1 || later.length < 2) return 0;
+  return median(later) - median(before);
+}
+
+/** The next two readings, where they come within the longest gap. */
+function firstAfter(samples: readonly Sample[], i: number, fromS: number): number[] {
+  const next = samples.slice(i + 1).filter(({ timeS }) => timeS >= fromS);
+  return next.slice(0, 2).flatMap(({ timeS, value }) => (timeS - fromS < MOST_GAP_S + 0.1 ? [value] : []));
 }
 
 /** Median of the last readings before the needle begins to rise again. */
