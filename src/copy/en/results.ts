@@ -96,7 +96,7 @@ export const resultsWords = {
   /** Expected reading of a sound cylinder when one parameter changes. */
   whatIf: {
     title: 'What if',
-    line: 'cranking speed, altitude, throttle, cam timing …',
+    line: 'cranking speed, altitude, throttle, cam timing and more',
     hint: 'Worked out from the card, one thing changed at a time. Only the lines across are measured.',
     factorLegend: 'What changes',
     factor: {
