@@ -4,6 +4,7 @@ import { heatCoefficient } from './family/heat-law.ts';
 import { crevicePa, ringFlow } from './family/ring-pack.ts';
 import { GAS_CONSTANT, heatCapacityV, holeFlow, internalEnergy } from './gas.ts';
 import type { Rig } from './rig.ts';
+import { rotorLaw } from './rotor.ts';
 import type { Derivative } from './runge-kutta.ts';
 import { pistonAreaMm2, sweptMm3 } from './slider-crank.ts';
 import { currentShare, driveNm, frictionNm, type Starter, starterFor } from './starter.ts';
@@ -112,8 +113,10 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
 
   const cycleRad = engine.cycle === 4 ? 4 * Math.PI : 2 * Math.PI;
   const slip = (engine.camSlipDeg * Math.PI) / 180;
-  const closes = -Math.PI + (engine.intakeClosesDegAbdc * Math.PI) / 180 + slip;
-  const opens = Math.PI - (engine.exhaustOpensDegBbdc * Math.PI) / 180 + slip;
+  const rotor = engine.layout.kind === 'rotors' ? rotorLaw(engine, clearanceM3, health.faceMm2) : null;
+  const closes = rotor?.closes ?? -Math.PI + (engine.intakeClosesDegAbdc * Math.PI) / 180 + slip;
+  const opens = rotor?.opens ?? Math.PI - (engine.exhaustOpensDegBbdc * Math.PI) / 180 + slip;
+  const chargePa = ambientPa * (rotor?.chargeRatio ?? 1);
   const throttled = engine.throttleMm2 !== null;
   const throttleM2 = (engine.throttleMm2 ?? 0) * 1e-6;
   const engineM3 = sweptMm3(engine.boreMm, engine.strokeMm) * 1e-9 * engine.cylinders.size;
@@ -152,6 +155,7 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
 
   const fold = (angle: number): number => angle - cycleRad * Math.floor(angle / cycleRad + 0.5);
   const travel = (a: number): number => {
+    if (rotor) return rotor.travel(fold(a));
     const across = radius * Math.sin(a);
     return rod + radius * (1 - Math.cos(a)) - Math.sqrt(rod * rod - across * across);
   };
@@ -167,9 +171,9 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     const sin = Math.sin(a);
     const cos = Math.cos(a);
     const root = Math.sqrt(rod * rod - radius * radius * sin * sin);
-    const x = rod + radius * (1 - cos) - root;
+    const x = rotor ? rotor.travel(a) : rod + radius * (1 - cos) - root;
     const V = clearanceM3 + pistonM2 * x;
-    const dVda = pistonM2 * radius * sin * (1 + (radius * cos) / root);
+    const dVda = pistonM2 * (rotor ? rotor.travelRate(a) : radius * sin * (1 + (radius * cos) / root));
     const dV = dVda * speed;
     const p = (m * R * T) / V;
     const cv = heatCapacityV(T);
@@ -185,7 +189,8 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
 
     const closed = a > closes && a < opens;
     const ring = ringM2 * (1 + dryExtra * (1 - y[5]!));
-    const held = otherM2 + (a > closes && a < decompressorCloses ? decompressorM2 : 0);
+    const faceM2 = rotor ? rotor.faceM2(y[0]!) : 0;
+    const held = otherM2 + faceM2 + (a > closes && a < decompressorCloses ? decompressorM2 : 0);
     let toCrevice = 0;
     let fromCrevice = 0;
     if (pack) {
@@ -218,7 +223,8 @@ export function cylinderModel(spec: CylinderSpec): CylinderModel {
     if (closed) {
       dp = unported / (1 + openHose * (unported > 0 ? perOut : perIn));
     } else {
-      dp = ((throttled && a < closes ? y[7]! : ambientPa) - p) / evenOutS;
+      const portPa = a >= closes ? ambientPa : throttled ? y[7]! : chargePa;
+      dp = (portPa - p) / evenOutS;
       const need = dp * (1 + openHose * (dp > 0 ? perOut : perIn)) - unported;
       port = need / (need > 0 ? perIn : perOut);
     }

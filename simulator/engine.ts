@@ -20,6 +20,8 @@ export interface CylinderHealth {
   readonly gasketMm2: number;
   /** Share of the clearance volume filled by deposits, 0 to 0.5. */
   readonly carbonShare: number;
+  /** Rotor only: leak of each of its three faces in addition, mm2, in the order in which they pass the plug hole. */
+  readonly faceMm2?: readonly [number, number, number] | undefined;
 }
 
 /** Starter and battery; the motor model is in `starter.ts`. */
@@ -124,14 +126,31 @@ function defaultsFor(options: EngineOptions): Omit<SimulatedEngine, 'layout' | '
   };
 }
 
+/**
+ * A rotor of 654 cm3 a face: bore and stroke of that swept volume, for wall areas. `intakeClosesDegAbdc` in
+ * eccentric-shaft degrees after the largest volume, which is 270 degrees before the top. The seals' leak is set so that
+ * a sound rotor reads about 830 kPa at 250 rpm.
+ */
+const ROTOR = {
+  cycle: 2,
+  boreMm: 100,
+  strokeMm: 83.3,
+  compressionRatio: 10,
+  intakeClosesDegAbdc: 50,
+  exhaustOpensDegBbdc: 0,
+} as const;
+const ROTOR_SEALS_MM2 = 2.7;
+const ROTOR_DRIVE = { crankingRpm: 250, sagPer10S: 0.05, batteryStrength: 1 };
+
 /** Builds a sound engine with `options` applied. Missing figures take the defaults for its cycle and fuel. */
 export function makeEngine(options: EngineOptions): SimulatedEngine {
-  const base = defaultsFor(options);
+  const rotor = options.layout.kind === 'rotors';
+  const base = { ...defaultsFor(options), ...(rotor && ROTOR), ...(rotor && { drive: ROTOR_DRIVE }) };
   const { drive, health, allCylinders, ...own } = options;
   const numbers = options.layout.rows.flat();
   const engine = { ...base, ...own };
   // The ring leak scales with the circumference of the bore.
-  const ringMm2 = (SOUND_CYLINDER.ringMm2 * engine.boreMm) / ORDINARY_BORE_MM;
+  const ringMm2 = rotor ? ROTOR_SEALS_MM2 : (SOUND_CYLINDER.ringMm2 * engine.boreMm) / ORDINARY_BORE_MM;
   return {
     ...engine,
     drive: { ...base.drive, ...drive },

@@ -1,4 +1,4 @@
-import type { EngineFacts } from '../../worker/core/engine.ts';
+import { type EngineFacts, isRotary } from '../../worker/core/engine.ts';
 import { notice } from '../../worker/core/notice.ts';
 import { standardAtmosphereKpa } from '../../worker/core/physics/standard-atmosphere.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
@@ -12,6 +12,7 @@ export function readingOptions(
 ): ReadingOptions {
   return {
     cycle: facts.cycle,
+    ...(isRotary(facts) && { isRotor: true }),
     fuel: facts.fuel,
     hose: take.hose,
     zeroKpa: take.zeroKpa,

@@ -27,6 +27,8 @@ export interface PlanDrawing {
   /** The crankshaft's centre line; `null` unless it lies between two rows. */
   readonly axisY: number | null;
   readonly isRadial: boolean;
+  /** Rotors are drawn as rounded triangles within their circles. */
+  readonly isRotary: boolean;
 }
 
 const PLAN_RADIUS = 0.41;
@@ -56,6 +58,7 @@ function rowsDrawing(layout: Layout): PlanDrawing {
     links: linksOf(layout, spots),
     axisY: rows.length === 2 ? MARGIN + pitch / 2 : null,
     isRadial: false,
+    isRotary: layout.kind === 'rotors',
   };
 }
 
@@ -76,6 +79,7 @@ function radialDrawing(layout: Layout): PlanDrawing {
     links: linksOf(layout, spots),
     axisY: null,
     isRadial: true,
+    isRotary: false,
   };
 }
 
@@ -85,6 +89,17 @@ function linksOf(layout: Layout, spots: readonly PlanSpot[]): PlanLink[] {
     const to = spots.find((spot) => spot.cylinder === b);
     return from && to ? [{ from, to }] : [];
   });
+}
+
+/** SVG path of a rotor around (0, 0): a triangle of arcs with its corners on the circle of `radius`, one to the right. */
+export function rotorPath(radius: number): string {
+  const corners = [0, 1, 2].map((i) => {
+    const angle = (2 * Math.PI * i) / 3;
+    return `${round(radius * Math.cos(angle))} ${round(radius * Math.sin(angle))}`;
+  });
+  const arc = round(radius * 2.4);
+  const sides = [1, 2, 0].map((i) => `A ${arc} ${arc} 0 0 1 ${corners[i]}`).join(' ');
+  return `M ${corners[0]} ${sides} Z`;
 }
 
 /**

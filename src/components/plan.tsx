@@ -3,7 +3,7 @@ import type { Verdict } from '../../worker/core/judgement.ts';
 import { cylindersOf } from '../../worker/core/layouts.ts';
 import { verdictPath } from './marks.tsx';
 import { useReader } from './model.ts';
-import { levelPath, type PlanSpot, planDrawing } from './plan-geometry.ts';
+import { levelPath, type PlanSpot, planDrawing, rotorPath } from './plan-geometry.ts';
 
 /** Content of one cylinder's circle. */
 export interface PlanCell {
@@ -38,7 +38,7 @@ export function Plan({ layout, cells, current = null, onChoose, size = 'full', l
   const width = drawing.width * SCALE;
   const height = drawing.height * SCALE;
   const count = cylindersOf(layout).length;
-  const name = label ?? say(t.plan.label, { count });
+  const name = label ?? say(drawing.isRotary ? t.plan.rotors : t.plan.label, { count });
   return (
     <svg
       class={`plan ${size}`}
@@ -70,6 +70,7 @@ export function Plan({ layout, cells, current = null, onChoose, size = 'full', l
           isCurrent={spot.cylinder === current}
           onChoose={onChoose}
           isThumb={size === 'thumb'}
+          isRotor={drawing.isRotary}
         />
       ))}
     </svg>
@@ -82,10 +83,11 @@ interface CylinderProps {
   cell: PlanCell | undefined;
   isCurrent: boolean;
   isThumb: boolean;
+  isRotor: boolean;
   onChoose: ((cylinder: number) => void) | undefined;
 }
 
-function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: CylinderProps) {
+function Cylinder({ spot, radius, cell, isCurrent, isThumb, isRotor, onChoose }: CylinderProps) {
   const { t, say } = useReader();
   const level = levelPath(cell?.share ?? 0, radius - 2);
   const state = [
@@ -100,7 +102,7 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
     // SVG attribute names are case-sensitive: browsers ignore `tabIndex`.
     tabindex: 0,
     'aria-pressed': isCurrent,
-    'aria-label': say(t.plan.cylinder, { n: spot.cylinder, state }),
+    'aria-label': say(isRotor ? t.plan.rotor : t.plan.cylinder, { n: spot.cylinder, state }),
     onClick: () => onChoose(spot.cylinder),
     onKeyDown: (event: KeyboardEvent) => {
       if (event.key !== 'Enter' && event.key !== ' ') return;
@@ -119,6 +121,7 @@ function Cylinder({ spot, radius, cell, isCurrent, isThumb, onChoose }: Cylinder
       <circle class="ground" r={radius} />
       {isCurrent && <circle class="ring" r={radius + 4} />}
       {level && <path class="level" d={level} />}
+      {isRotor && <path class="rotor" d={rotorPath(radius - 3)} />}
       <circle class="wall" r={radius} />
       {!isThumb && (
         <text class="number" y={hasFigure ? -radius * 0.24 : radius * 0.24} text-anchor="middle">

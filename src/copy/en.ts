@@ -35,6 +35,14 @@ export const en = {
     defaultName: 'Engine {n}',
     layout: 'Layout',
     count: 'Cylinders',
+    rotorCount: 'Rotors',
+    rotorHow:
+      'One plug hole a rotor: the manual says which, leading or trailing. Use an open hose, or pull the valve core. The rotor’s three faces show as three peaks in turn.',
+    rotorManualHint:
+      'Without the minimum the faces and rotors are compared with each other only. No general rule holds for rotary engines.',
+    rotorSpread: 'Largest difference between rotors',
+    faceSpread: 'Largest difference between faces',
+    rotorRange: 'Between 1 and 4 rotors.',
     fewer: 'One cylinder fewer',
     more: 'One cylinder more',
     check:

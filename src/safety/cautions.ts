@@ -37,6 +37,8 @@ interface Caution {
   readonly must: boolean;
   /** Only for engines with this fuel. */
   readonly fuel?: Fuel;
+  /** Only for a rotary engine. */
+  readonly rotary?: true;
   /** Only with this answer. */
   readonly when?: Answer;
   /** Not with one of these answers. */
@@ -68,6 +70,7 @@ export const CAUTIONS = {
   'choke-open': { group: 'ready', must: false, fuel: 'spark', when: 'carburettor' },
   'battery-strong': { group: 'ready', must: false },
   'adapter-fits': { group: 'rig', must: true },
+  'rotor-hose': { group: 'rig', must: false, rotary: true },
   'hose-rated': { group: 'rig', must: true, fuel: 'spark' },
   'hose-rated-diesel': { group: 'rig', must: true, fuel: 'diesel' },
 } as const satisfies Readonly<Record<string, Caution>>;
@@ -80,7 +83,7 @@ const inOrder: readonly (readonly [CautionCode, Caution])[] = Object.entries(CAU
   Caution,
 ][];
 
-type Burning = Pick<EngineFacts, 'fuel'>;
+type Burning = Pick<EngineFacts, 'fuel'> & Partial<Pick<EngineFacts, 'layout'>>;
 
 /** Questions for this fuel. */
 export const questionsFor = ({ fuel }: Burning): readonly Question[] =>
@@ -103,12 +106,13 @@ export const answersIn = (ticked: readonly string[]): string[] =>
 
 /** Cautions for this fuel and the answers among the ticks, in the order of the job. `group`: only this section. */
 export function cautionsFor(
-  { fuel }: Burning,
+  { fuel, layout }: Burning,
   ticked: readonly string[] = [],
   group?: CautionGroup,
 ): CautionCode[] {
   return inOrder
     .filter(([, caution]) => caution.fuel === undefined || caution.fuel === fuel)
+    .filter(([, { rotary }]) => !rotary || layout?.kind === 'rotors')
     .filter(([, { when }]) => when === undefined || ticked.includes(when))
     .filter(([, { unless = [] }]) => !unless.some((answer) => ticked.includes(answer)))
     .filter(([, caution]) => group === undefined || caution.group === group)

@@ -1,6 +1,6 @@
 /** Tests in the form that the screens receive, with dial gauge figures judged by the real analysis. */
 import type { LoadedTest, ReadTake } from '../../src/library/library.ts';
-import type { EngineFacts } from '../../worker/core/engine.ts';
+import { type EngineFacts, isRotary } from '../../worker/core/engine.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
 import type { RuleChoice } from '../../worker/core/rule.ts';
@@ -24,7 +24,7 @@ export function tested(
       state: 'finished',
       typed: { strokesKpa: [], finalKpa },
     }),
-    reading: readTyped({ strokesKpa: [], finalKpa }, { cycle: 4 }),
+    reading: readTyped({ strokesKpa: [], finalKpa }, { cycle: 4, isRotor: isRotary(facts) }),
   });
   const dryTakes = dry.flatMap((kpa, i) => (kpa === null ? [] : [take(i + 1, 'dry', kpa)]));
   const wetTakes = Object.entries(wet).map(([cylinder, kpa]) => take(Number(cylinder), 'wet', kpa));

@@ -35,6 +35,11 @@ test.each([
     suspecting(tested(LOW, { 3: 740 }), { nextStep: 'wet-test' }),
     { kind: 'follow', step: 'leak-down' },
   ],
+  [
+    'a rotor without the manual’s minimum is not measured over and over',
+    tested([830], {}, { ...FACTS, layout: { kind: 'rotors', rows: [[1]] } }),
+    { kind: 'report' },
+  ],
   ['figures in a wrong unit: nothing until they are right', tested([8600, 8650, 8590, 8610]), null],
 ] as const)('%s', (_, loaded, expected) => {
   expect(nextAction(loaded)).toEqual(expected);

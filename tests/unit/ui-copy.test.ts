@@ -135,7 +135,10 @@ describe('cautions', () => {
       for (const system of ['', 'injected', 'carburettor']) {
         for (const voltage of ['', 'has-high-voltage', 'no-high-voltage']) {
           for (const belts of ['', 'belts', 'no-belts']) {
-            for (const code of cautionsFor({ fuel }, [system, voltage, belts])) seen.add(code);
+            for (const kind of ['inline', 'rotors'] as const) {
+              const layout = { kind, rows: [[1]] };
+              for (const code of cautionsFor({ fuel, layout }, [system, voltage, belts])) seen.add(code);
+            }
           }
         }
       }

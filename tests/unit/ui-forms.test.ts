@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { en } from '../../src/copy/en.ts';
 import {
+  exampleFaces,
   exampleStrokes,
   lackOf,
   readTyped,
@@ -94,6 +95,7 @@ describe('figures of a dial gauge', () => {
     for (const unit of ['psi', 'kPa', 'bar', 'kgf/cm2'] as const) {
       for (const locale of ['en', 'de']) {
         expect(readTyped(exampleStrokes(unit, locale), '', unit, 'spark').ok).toBe(true);
+        expect(readTyped(exampleFaces(unit, locale), '', unit, 'spark', true).ok).toBe(true);
       }
     }
   });

@@ -79,6 +79,12 @@ describe('the reason of a watch without a broken rule', () => {
     expect(ruleKeptWords(tested([1200, 1210, 700, 1205]).judgement, reader)).toBeNull();
     expect(ruleKeptWords(tested([1200, 1210, 1190, 1205]).judgement, reader)).toBeNull();
   });
+
+  test('is not given for rotors, which no rule judges', () => {
+    const { judgement } = tested([830, 700], {}, { ...FACTS, layout: { kind: 'rotors', rows: [[1, 2]] } });
+    expect(judgement.verdict).toBe('watch');
+    expect(ruleKeptWords(judgement, reader)).toBeNull();
+  });
 });
 
 describe('rules', () => {

@@ -1,4 +1,4 @@
-import type { EngineFacts } from '../core/engine.ts';
+import { type EngineFacts, isRotary } from '../core/engine.ts';
 import { type ExpectedLevel, expectedLevel } from '../core/judge/expected-level.ts';
 import { judgeEngine } from '../core/judge/judge-engine.ts';
 import { defaultRule } from '../core/judge/rules.ts';
@@ -63,6 +63,7 @@ export function analyseTest(
       condition: header.condition ?? 'dry',
       reading: readTrace(trace, {
         cycle: card.cycle ?? header.cycle ?? engine.cycle,
+        ...(isRotary(engine) && { isRotor: true }),
         fuel: engine.fuel,
         hose: header.hose,
         ambientKpa: card.conditions?.ambientKpa ?? header.ambientKpa,

@@ -11,6 +11,8 @@ export interface ManualLimits {
   readonly maxKpa?: number | undefined;
   /** Largest difference allowed between highest and lowest. */
   readonly spreadKpa?: number | undefined;
+  /** Rotary engine: largest difference allowed between the three faces of one rotor. */
+  readonly faceSpreadKpa?: number | undefined;
 }
 
 /** Lengths in mm, angle in crank degrees after bottom dead centre. Any may be missing. */
@@ -24,13 +26,16 @@ export interface EngineGeometry {
   readonly intakeClosesDegAbdc?: number | undefined;
 }
 
-/** Arrangement of the cylinders. `rows`: any other plan, given row by row. */
-export type LayoutKind = 'inline' | 'vee' | 'flat' | 'radial' | 'rows';
+/**
+ * Arrangement of the cylinders. `rows`: any other plan, given row by row. `rotors`: a rotary (Wankel) engine, whose
+ * numbers are rotors.
+ */
+export type LayoutKind = 'inline' | 'vee' | 'flat' | 'radial' | 'rows' | 'rotors';
 
 /**
  * Position of each cylinder, seen from above. `rows` hold cylinder numbers from the front of the engine: one row for
- * inline, two for vee and flat, one (going round) for radial. Two neighbours in a row share a gasket, except in a
- * radial engine or when `neighbours` lists the pairs.
+ * inline and rotors, two for vee and flat, one (going round) for radial. Two neighbours in a row share a gasket, except
+ * in a radial or rotary engine or when `neighbours` lists the pairs.
  */
 export interface Layout {
   readonly kind: LayoutKind;
@@ -46,3 +51,6 @@ export interface EngineFacts {
   readonly manual: ManualLimits;
   readonly geometry: EngineGeometry;
 }
+
+/** Whether the engine is a rotary (Wankel) one: three faces a rotor, one compression each eccentric-shaft turn. */
+export const isRotary = ({ layout }: Pick<EngineFacts, 'layout'>): boolean => layout.kind === 'rotors';

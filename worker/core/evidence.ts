@@ -23,6 +23,7 @@ type Band = {
   readonly ratio: number;
 };
 type Neighbours = Cylinder & { readonly neighbour: number; readonly differencePercent: number };
+type Rotors = Cylinder & { readonly other: number; readonly differenceKpa: number };
 type NoValues = Readonly<Record<never, number>>;
 
 /**
@@ -113,6 +114,30 @@ interface OtherEvidence {
   'pressure-not-held': Cylinder & { readonly lossPerS?: number };
   /** The same hose held pressure on `count` other cylinders. */
   'held-elsewhere': { readonly count: number };
+
+  // Rotary engines: `cylinder` is the rotor, pressures at 250 rpm
+  /** The three faces of a rotor read alike. `belowPercent`: lowest against highest, here and below. */
+  'rotor-faces-alike': Cylinder & { readonly belowPercent: number };
+  /** Two faces are low alike, which points to the apex seal between them. */
+  'rotor-two-faces-low': Cylinder & { readonly belowPercent: number };
+  /** One face is low, which points to its side or corner seals. */
+  'rotor-one-face-low': Cylinder & { readonly belowPercent: number };
+  /** All faces differ: no seal is named. */
+  'rotor-faces-unclear': Cylinder & { readonly belowPercent: number };
+  /** One figure for the rotor only. Type one for each face. */
+  'rotor-no-faces': Cylinder;
+  /** The lowest face is below the manual's minimum. */
+  'rotor-below-min': OneReading & { readonly minKpa: number };
+  /** The faces differ by more than the manual allows. */
+  'rotor-face-spread': Cylinder & { readonly differenceKpa: number; readonly limitKpa: number };
+  /** The rotors differ by more than the manual allows. */
+  'rotor-spread': Rotors & { readonly limitKpa: number };
+  /** One rotor reads clearly below another, without a figure of the manual. */
+  'rotor-lower': Rotors;
+  /** Without the manual's minimum only faces and rotors are compared. Enter it on the engine card. */
+  'rotor-no-manual': NoValues;
+  /** The cranking speed is not known, so the figures are not corrected to 250 rpm. */
+  'rotor-speed-unknown': NoValues;
 
   // All cylinders together
   /** Lowest and highest differ by less than 15 %. */

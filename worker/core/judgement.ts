@@ -19,8 +19,10 @@ export type Verdict = 'sound' | 'watch' | 'fault' | 'cannot-tell';
  *
  * - `all-low`: the whole engine reads low.
  * - `rig-leak`: hose or adapter does not hold pressure.
+ * - `apex-seal`: rotary engine, the seal between two faces of a rotor.
+ * - `side-seal`: rotary engine, side or corner seals of one face.
  */
-export type Cause = CylinderFault | 'all-low' | 'rig-leak';
+export type Cause = CylinderFault | 'all-low' | 'rig-leak' | 'apex-seal' | 'side-seal';
 
 /**
  * Advice for a suspect.
@@ -91,6 +93,29 @@ export interface Judgement {
   readonly expected: ExpectedPressure | null;
   /** Barometric pressure used, kPa; `null` when not known. */
   readonly ambientKpa: number | null;
+  /** Rotary engine only: its measured rotors, ascending. */
+  readonly rotors?: readonly RotorJudgement[] | undefined;
+}
+
+/** A measured rotor. Gauge kPa; `at250`: corrected to 250 rpm of the eccentric shaft, as measured without a speed. */
+export interface RotorJudgement {
+  readonly cylinder: number;
+  /** `null` for typed figures. */
+  readonly rpm: number | null;
+  /** Correction of the pressure to 250 rpm; `null` when the speed is not known. */
+  readonly speedFactor: number | null;
+  /** All three, or none where one figure was typed. Half widths are 95 %. */
+  readonly faces: readonly {
+    readonly face: number;
+    readonly peakKpa: number;
+    readonly plusMinusKpa: number;
+    readonly at250Kpa: number;
+    readonly at250PlusMinusKpa: number;
+  }[];
+  readonly lowestAt250Kpa: number;
+  readonly lowestAt250PlusMinusKpa: number;
+  /** Highest face less the lowest; `null` without faces. */
+  readonly faceSpreadAt250Kpa: number | null;
 }
 
 /** Air and engine state during the test. Any may be missing. */

@@ -12,6 +12,8 @@ export interface NoticeValues {
   'cranking-below-usual': { readonly rpm: number; readonly usualRpm: number };
   /** One stroke is far above its neighbours: the cylinder fired. Switch off fuel and ignition. */
   'engine-fired': { readonly stroke: number; readonly peakKpa: number };
+  /** A check-valve hose on a rotor keeps only the highest of its three faces. Use an open hose. */
+  'rotor-check-valve': NoValues;
   /** No compression stroke in the trace. Check hose, cylinder and sensor. */
   'no-strokes': NoValues;
   /** The held pressure falls after cranking: reseat or change the hose. */

@@ -20,6 +20,18 @@ export interface Stroke {
   readonly lost: boolean;
 }
 
+/** One face of a rotor: every third stroke. Gauge kPa. */
+export interface RotorFace {
+  /** 1 to 3, in the order of the strokes. Which face of the rotor it is, the trace does not tell. */
+  readonly face: number;
+  /** Numbers of its strokes, lost ones included. */
+  readonly strokes: readonly number[];
+  /** Mean of its settled peaks; `null` when all were lost. */
+  readonly peakKpa: number | null;
+  /** Half width of the 95 % interval; `null` when `peakKpa` is, or with one stroke only. */
+  readonly plusMinusKpa: number | null;
+}
+
 /** Speed of the build-up to final. `slow` points to worn rings. `undetermined`: too few strokes. */
 export type BuildUp = 'normal' | 'slow' | 'undetermined';
 
@@ -78,6 +90,8 @@ export interface Reading {
   /** Noise of the resting sensor, kPa rms; `null` when not known. */
   readonly noiseKpa: number | null;
   readonly notices: readonly Notice[];
+  /** Rotary engine only: the three faces of the rotor, in the order in which they passed the plug hole. */
+  readonly faces?: readonly RotorFace[] | undefined;
 }
 
 /**
@@ -86,6 +100,8 @@ export interface Reading {
  */
 export interface ReadingOptions {
   readonly cycle: Cycle;
+  /** The trace is of a rotor: its three faces compress in turn, one each shaft turn. `cycle` is then ignored. */
+  readonly isRotor?: boolean | undefined;
   readonly fuel?: 'spark' | 'diesel' | undefined;
   readonly hose?: Hose | undefined;
   /** Barometric pressure at the engine, kPa. */

@@ -4,6 +4,10 @@ export const englishVerdicts = {
 
   cylindersInside: '{n:plural cylinder|cylinders} {list}',
 
+  rotors: '{n:plural Rotor|Rotors} {list}',
+
+  rotorsInside: '{n:plural rotor|rotors} {list}',
+
   verdict: { sound: 'Sound', watch: 'Watch', fault: 'Fault', 'cannot-tell': 'Cannot tell' },
 
   verdictSentence: {
@@ -16,6 +20,10 @@ export const englishVerdicts = {
     /** A leaking valve by dial readings, which cannot tell it from these. */
     valveOrAlike: 'A leaking valve, head gasket or piston',
     withAllLow: '{verdict}. All cylinders read low alike.',
+    withAllRotorsLow: '{verdict}. All rotors read low: slow cranking, or worn housings and seals.',
+    rotorFault: 'Fault. {n:0} {n:plural rotor stands|rotors stand} outside what the manual allows.',
+    rotorSound:
+      'Sound. {n:plural The rotor measured keeps|The rotors measured keep} within the manual’s figures.',
     withUnit: '{verdict} against each other, but the figures cannot be right. Check the unit.',
     withRig: '{verdict}. The hose or its valve leaks. Mend that before you judge the engine.',
   },
@@ -27,7 +35,11 @@ export const englishVerdicts = {
     carbon: 'Carbon',
     'all-low': 'All cylinders low alike',
     'rig-leak': 'A leaking hose',
+    'apex-seal': 'A worn apex seal',
+    'side-seal': 'Worn side or corner seals',
   },
+
+  allRotorsLow: 'All rotors low alike',
 
   confidence: { high: 'very likely', good: 'likely', some: 'possible', little: 'not ruled out' },
 };

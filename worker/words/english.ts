@@ -73,6 +73,26 @@ export const english = {
       'Cylinders {cylinder} and {neighbour} sit side by side and are low alike, within {differencePercent:0}\u202f%.',
     'neighbours-unlike':
       'Cylinders {cylinder} and {neighbour} differ by {differencePercent:0}\u202f%. A gasket that leaks between them lowers both alike.',
+    'rotor-faces-alike': '{where}: the three faces read alike, within {belowPercent:0}\u202f%.',
+    'rotor-two-faces-low':
+      '{where}: two faces read up to {belowPercent:0}\u202f% below the third. The apex seal between them serves both.',
+    'rotor-one-face-low':
+      '{where}: one face reads {belowPercent:0}\u202f% below the highest, the other two are alike. Its side or corner seals are its own.',
+    'rotor-faces-unclear':
+      '{where}: the three faces differ by {belowPercent:0}\u202f%. Which seal leaks, this cannot tell.',
+    'rotor-no-faces':
+      '{where} {n:plural has|have} one figure only. Type the three swings of the needle to compare the faces.',
+    'rotor-below-min':
+      '{where} {n:plural reads|read} {finalKpa:pressure} on the lowest face at 250 rpm, under the manual’s minimum of {minKpa:pressure}.',
+    'rotor-face-spread':
+      'The faces of {inside} differ by {differenceKpa:pressure}. The manual allows {limitKpa:pressure}.',
+    'rotor-spread':
+      'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other} at 250 rpm. The manual allows {limitKpa:pressure}.',
+    'rotor-lower': 'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other} at 250 rpm.',
+    'rotor-no-manual':
+      'No general rule holds for rotary engines. Without the manual’s minimum, faces and rotors are compared with each other only.',
+    'rotor-speed-unknown':
+      'The cranking speed is not known, so nothing is corrected. The manual’s figures hold at 250 rpm; slower cranking reads lower.',
     'all-alike': 'All cylinders lie within {spreadPercent:0}\u202f% of each other.',
     'not-alike': 'The cylinders are not alike: they differ by {spreadPercent:0}\u202f%.',
     'below-expected':
@@ -188,6 +208,8 @@ export const english = {
       'The starter turned the engine slowly[, about {rpm:0} rpm; {usualRpm:0} rpm and more are usual]. Every cylinder may read low. Charge the battery, then test again.',
     'engine-fired':
       'The engine fired, so this pressure is not compression. Switch off fuel and ignition before you crank again.',
+    'rotor-check-valve':
+      'A check-valve hose keeps only the highest of a rotor’s three faces and hides the low ones. Use an open hose, or pull the valve core, and test again.',
     'no-strokes':
       'No compression stroke was found. Check that the hose is in the right cylinder and the sensor is on, then crank again.',
     'rig-leaks':

@@ -11,6 +11,8 @@ export interface SentenceReader {
     readonly evidence: Readonly<Record<EvidenceCode, string>>;
     readonly cylinders: string;
     readonly cylindersInside: string;
+    readonly rotors: string;
+    readonly rotorsInside: string;
   };
   say(sentence: string, values?: Values): string;
   list(items: readonly number[]): string;
@@ -25,6 +27,12 @@ export const cylindersInsideWords = (
   cylinders: readonly number[],
   { t, say, list }: SentenceReader,
 ): string => say(t.cylindersInside, { n: cylinders.length, list: list(cylinders) });
+
+/** The reader with cylinders named rotors. */
+export const namingRotors = <R extends SentenceReader>(reader: R): R => ({
+  ...reader,
+  t: { ...reader.t, cylinders: reader.t.rotors, cylindersInside: reader.t.rotorsInside },
+});
 
 /** Combines notices of the same code into one sentence. */
 export const noticeWords = ({ t, say }: SentenceReader, ...notices: readonly [Notice, ...Notice[]]): string =>
@@ -54,11 +62,12 @@ export function evidenceWords(all: readonly Evidence[], reader: SentenceReader):
     .flatMap(bySimilarReading)
     .map((same) => {
       const cylinders = same.flatMap((one) => figureOf(one, 'cylinder') ?? []);
+      const named = same[0].code.startsWith('rotor-') ? namingRotors(reader) : reader;
       return reader.say(reader.t.evidence[same[0].code], {
         ...gatherFigures(same.map((one) => one.values)),
         n: cylinders.length,
-        where: cylindersWords(cylinders, reader),
-        inside: cylindersInsideWords(cylinders, reader),
+        where: cylindersWords(cylinders, named),
+        inside: cylindersInsideWords(cylinders, named),
       });
     });
 }

@@ -19,6 +19,7 @@ export const crankWords = {
     nothingToRetake: 'There is no reading to repeat yet.',
     hose: 'Hose',
     hoseFind: 'Find out',
+    hoseRotor: 'A rotor needs an open hose. A check valve keeps only the highest of its three faces.',
     hoseHint:
       'A check-valve hose holds the pressure until you release it. An open one does not. The trace usually tells.',
     connectSensor: 'Connect the sensor',
@@ -75,6 +76,7 @@ export const crankWords = {
     safeDone: 'Done, type the readings',
     safeAgain: 'Cautions',
     figure: 'Cylinder {n}, {condition}',
+    rotorFigure: 'Rotor {n}, lowest swing',
     next: 'Next',
     save: 'Save',
     keep: 'Keep {kpa:pressure}',
@@ -87,6 +89,10 @@ export const crankWords = {
     toReport: 'Open the report',
     toResults: 'All results',
     each: 'I noted each stroke',
+    eachFace: 'I noted the three faces',
+    faces: 'Faces',
+    facesHint: 'Valve core pulled: the three swings of the needle in turn, in {unit}: {example}',
+    faceLack: 'The lowest face counts. Without the cranking speed nothing is corrected to 250 rpm.',
     along: 'Tap along while it cranks',
     tapHint:
       'Tap at each jump of the needle while the starter turns. Then set what you saw, in any order; the first, the third and the last are enough.',

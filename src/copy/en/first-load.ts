@@ -46,9 +46,16 @@ export const firstLoadWords = {
 
   fuel: { spark: 'spark', diesel: 'diesel' },
 
-  layoutKind: { inline: 'In line', vee: 'Vee', flat: 'Flat', radial: 'Radial', rows: 'Custom' },
+  layoutKind: {
+    inline: 'In line',
+    vee: 'Vee',
+    flat: 'Flat',
+    radial: 'Radial',
+    rows: 'Custom',
+    rotors: 'Rotary',
+  },
 
-  layoutLine: '{kind} {count}, {cycle}, {fuel}',
+  layoutLine: '{kind} {count}[, {cycle}], {fuel}',
 
   engines: {
     title: 'Engines',
@@ -116,6 +123,8 @@ export const firstLoadWords = {
 
   plan: {
     label: 'Engine from above, {count:0} cylinders.',
+    rotors: 'Engine with {count:0} {count:plural rotor|rotors}.',
+    rotor: 'Rotor {n}: {state}',
     cylinder: 'Cylinder {n}: {state}',
     notMeasured: 'not measured',
     current: 'current',

@@ -139,6 +139,10 @@ export const prepareWords = {
       what: 'Adapter thread right, and too short to meet piston or valve',
       why: 'A long adapter is struck by the piston; a wrong thread can be shot out.',
     },
+    'rotor-hose': {
+      what: 'Open hose, in the plug hole that the manual names',
+      why: 'A check valve keeps only the highest of a rotor’s three faces. Leading and trailing holes read differently.',
+    },
     'hose-rated': {
       what: 'Hose and sensor rated for the pressure',
       why: 'Petrol engines reach up to about {petrolKpa:pressure}. A hose that bursts whips.',

@@ -131,8 +131,23 @@ export const resultsWords = {
     'too-uncertain': 'the range would be too wide to be of use.',
   } satisfies Readonly<Record<NoLeakReason, string>>,
 
+  rotary: {
+    title: 'Faces of the rotors',
+    hint: 'The peaks repeat every third one: one for each face. The lowest face counts. The trace does not tell which face is which.',
+    face: 'Face',
+    measured: 'As measured',
+    at250: 'At 250 rpm',
+    spread: 'Rotor {n}: the faces differ by {spreadKpa:pressure} at 250 rpm.',
+    raised: 'Cranked at {rpm:0} rpm, so its figures are raised by {share:percent}.',
+    lowered: 'Cranked at {rpm:0} rpm, so its figures are lowered by {share:percent}.',
+    how: 'Slower cranking reads lower, because the seals leak for longer. The correction is from this app’s own model of a rotor, and its doubt is in the ±. A chart in your manual wins.',
+    ruleLine: 'The manual’s figures only',
+    rule: 'No general rule holds for rotary engines. The manual’s figures on the engine card count, at 250 rpm.',
+  },
+
   column: {
     cylinder: 'Cylinder',
+    rotor: 'Rotor',
     condition: 'Condition',
     final: 'Final',
     finalIn: 'Final, {unit}',

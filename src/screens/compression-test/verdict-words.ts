@@ -1,33 +1,58 @@
 /** Short texts for the result of a test. Pure. */
-import type { EngineFacts, ManualLimits } from '../../../worker/core/engine.ts';
+import { type EngineFacts, isRotary, type ManualLimits } from '../../../worker/core/engine.ts';
 import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
-import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
+import { cylindersInsideWords, namingRotors } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { takenAt } from '../../library/test-date.ts';
 import { isTypedSuspect } from './known-figures.ts';
 import { notMeasuredYet, unitDoubt } from './plausibility.ts';
 
+/** The reader with rotors in place of cylinders for a rotary engine. */
+export const readerOf = ({ engine }: LoadedTest, reader: Reader): Reader =>
+  isRotary(engine.facts) ? rotorReader(reader) : reader;
+
+/** The reader with rotors in place of cylinders. */
+export function rotorReader(reader: Reader): Reader {
+  const named = namingRotors(reader);
+  const { say, list, t } = named;
+  return {
+    ...named,
+    t: { ...t, cause: { ...t.cause, 'all-low': t.allRotorsLow } },
+    cylinders: (numbers) => say(t.rotors, { n: numbers.length, list: list(numbers) }),
+  };
+}
+
 /** The sentence that sums up a judgement. */
-export function verdictSentence(loaded: LoadedTest, reader: Reader): string {
+export function verdictSentence(loaded: LoadedTest, anyReader: Reader): string {
+  const reader = readerOf(loaded, anyReader);
   const { t, say } = reader;
+  const isRotor = isRotary(loaded.engine.facts);
   const { judgement } = loaded;
   const verdict = t.verdict[judgement.verdict];
   const suspect = judgement.suspects[0];
   if (suspect && judgement.verdict !== 'sound') {
     if (suspect.cause === 'rig-leak') return say(t.verdictSentence.withRig, { verdict });
-    if (suspect.cause === 'all-low') return say(t.verdictSentence.withAllLow, { verdict });
+    if (suspect.cause === 'all-low')
+      return say(isRotor ? t.verdictSentence.withAllRotorsLow : t.verdictSentence.withAllLow, { verdict });
     return say(t.verdictSentence.withSuspect, { verdict, ...suspectValues(loaded, suspect, reader) });
   }
   if (judgement.verdict === 'sound' && unitDoubt(loaded)) return say(t.verdictSentence.withUnit, { verdict });
   const outside = judgement.cylinders.filter((one) => one.verdict === 'fault').length;
   const measured = judgement.cylinders.filter((one) => one.finalKpa !== null).length;
-  return say(t.verdictSentence[judgement.verdict], { n: judgement.verdict === 'fault' ? outside : measured });
+  const sentence =
+    isRotor && judgement.verdict === 'fault'
+      ? t.verdictSentence.rotorFault
+      : isRotor && judgement.verdict === 'sound'
+        ? t.verdictSentence.rotorSound
+        : t.verdictSentence[judgement.verdict];
+  return say(sentence, { n: judgement.verdict === 'fault' ? outside : measured });
 }
 
 /** Result of a test for a list: `Sound, 3 weeks ago`, `Cylinder 3: worn rings suspected, yesterday`. */
-export function testInWords(loaded: LoadedTest, reader: Reader): string {
+export function testInWords(loaded: LoadedTest, anyReader: Reader): string {
+  const reader = readerOf(loaded, anyReader);
   const { t, say } = reader;
   const { judgement, test } = loaded;
   const since = reader.since(takenAt(test));
@@ -100,7 +125,7 @@ export function layoutWords(facts: EngineFacts, { t, say }: Reader): string {
   return say(t.layoutLine, {
     kind: t.layoutKind[facts.layout.kind],
     count: cylindersOf(facts.layout).length,
-    cycle: t.cycle[facts.cycle],
+    cycle: isRotary(facts) ? null : t.cycle[facts.cycle],
     fuel: t.fuel[facts.fuel],
   });
 }

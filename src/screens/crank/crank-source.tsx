@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { isRotary } from '../../../worker/core/engine.ts';
 import {
   isCylinderFault,
   isPairFault,
@@ -113,7 +114,7 @@ function HoseSection({ loaded }: { loaded: LoadedTest }) {
     capture.begin(loaded.engine, loaded.test, plan.slice(at), one === 'find' ? undefined : one);
   };
   return (
-    <Section title={t.crank.hose} hint={t.crank.hoseHint}>
+    <Section title={t.crank.hose} hint={isRotary(loaded.engine.facts) ? t.crank.hoseRotor : t.crank.hoseHint}>
       <Choice
         legend={t.crank.hose}
         quiet
@@ -182,13 +183,16 @@ const CHOICES: readonly (Cause | 'none')[] = [
   'rig-leak',
 ];
 
+const ROTOR_CHOICES: readonly (Cause | 'none')[] = ['none', 'apex-seal', 'side-seal', 'all-low'];
+
 function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boolean }) {
   const { capture } = useModel();
   const { t, say } = useReader();
   const { facts } = loaded.engine;
   const cylinders = cylindersOf(facts.layout);
   const [fault, setFault] = useState<Cause | 'none'>('none');
-  const [hose, setHose] = useState<Hose>('check-valve');
+  const isRotor = isRotary(facts);
+  const [hose, setHose] = useState<Hose>(isRotor ? 'open' : 'check-valve');
   const [cylinder, setCylinder] = useState(cylinders[Math.min(2, cylinders.length - 1)] ?? 1);
   const isEverywhere = fault === 'all-low' || fault === 'rig-leak';
   const start = () =>
@@ -212,7 +216,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
             legend={t.setup.fault}
             quiet
             value={fault}
-            options={CHOICES.map((code) => ({
+            options={(isRotor ? ROTOR_CHOICES : CHOICES).map((code) => ({
               value: code,
               label: code === 'none' ? t.setup.faultNone : t.cause[code],
             }))}
@@ -220,7 +224,7 @@ function SimulatorChoice({ loaded, isBusy }: { loaded: LoadedTest; isBusy: boole
           />
           {fault !== 'none' && !isEverywhere && cylinders.length > 1 && (
             <Choice
-              legend={t.column.cylinder}
+              legend={isRotor ? t.column.rotor : t.column.cylinder}
               value={String(cylinder)}
               options={cylinders.map((n) => ({ value: String(n), label: say('{n}', { n }) }))}
               onChoose={(n) => setCylinder(Number(n))}

@@ -1,5 +1,6 @@
 import type { RefObject } from 'preact';
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
+import { isRotary } from '../../../worker/core/engine.ts';
 import { DISPLAY_UNITS } from '../../../worker/core/units.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
 import { Button } from '../../components/button.tsx';
@@ -26,6 +27,7 @@ export function DialEntry({ loaded, dial, field }: DialEntryProps) {
   const { settings } = useModel();
   const { at, entry, old, problem } = dial;
   const { fuel } = loaded.engine.facts;
+  const isRotor = isRotary(loaded.engine.facts);
   const wrong = (which: 'strokes' | 'final'): string | undefined => {
     if (problem?.field !== which) return undefined;
     return say(t.typed[problem.code], {
@@ -41,7 +43,11 @@ export function DialEntry({ loaded, dial, field }: DialEntryProps) {
   return (
     <>
       <label class="dial-label" for="dial-figure">
-        {at && say(t.typed.figure, { n: at.cylinder, condition: t.conditionLong[at.condition] })}
+        {at &&
+          say(isRotor ? t.typed.rotorFigure : t.typed.figure, {
+            n: at.cylinder,
+            condition: t.conditionLong[at.condition],
+          })}
       </label>
       <div class="dial-line">
         <div class={`field${remark ? ' wrong' : ''}`}>
@@ -100,7 +106,7 @@ export function DialEntry({ loaded, dial, field }: DialEntryProps) {
           {!dial.isMeasured({ ...at, condition: 'dry' }) && <span class="problem">{t.crank.noDryYet}</span>}
         </p>
       )}
-      {at && fuel === 'spark' && (
+      {at && fuel === 'spark' && !isRotor && (
         <Choice
           legend={t.crank.condition}
           quiet
@@ -116,9 +122,10 @@ export function DialEntry({ loaded, dial, field }: DialEntryProps) {
         text={entry.strokes}
         wrong={wrong('strokes')}
         fuel={fuel}
+        isRotor={isRotor}
         onInput={(text) => dial.type({ strokes: text })}
       />
-      <p class="quiet">{t.typed.lack[lackOf(strokes.length)]}</p>
+      <p class="quiet">{isRotor ? t.typed.faceLack : t.typed.lack[lackOf(strokes.length)]}</p>
     </>
   );
 }

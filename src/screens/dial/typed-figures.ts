@@ -28,8 +28,15 @@ export type TypedOutcome =
 /**
  * Parses strokes and final reading, typed in `unit`, to gauge kPa. Spaces, semicolons and line ends separate figures; a
  * comma inside a figure is a decimal comma; `?` is a stroke that was not noted, `null`. Zero is valid for a dead cylinder.
+ * `isRotor`: figures are of faces and may fall.
  */
-export function readTyped(strokes: string, final: string, unit: DisplayUnit, fuel: Fuel): TypedOutcome {
+export function readTyped(
+  strokes: string,
+  final: string,
+  unit: DisplayUnit,
+  fuel: Fuel,
+  isRotor = false,
+): TypedOutcome {
   const isPossible = (kpa: number): boolean => kpa >= 0 && kpa <= CRANKING_RANGE_KPA[fuel].high;
   const parts = figuresIn(strokes);
   const strokesKpa: (number | null)[] = [];
@@ -44,7 +51,7 @@ export function readTyped(strokes: string, final: string, unit: DisplayUnit, fue
     const kpa = parsePressure(text, unit);
     if (typeof kpa !== 'number') return { ok: false, problem: { field: 'strokes', code: 'number', text } };
     if (!isPossible(kpa)) return { ok: false, problem: { field: 'strokes', code: 'range', text } };
-    if (kpa < beforeKpa)
+    if (!isRotor && kpa < beforeKpa)
       return { ok: false, problem: { field: 'strokes', code: 'falling', stroke: strokesKpa.length + 1 } };
     strokesKpa.push(kpa);
     beforeKpa = kpa;
@@ -53,7 +60,8 @@ export function readTyped(strokes: string, final: string, unit: DisplayUnit, fue
   if (finalKpa === undefined)
     return { ok: false, problem: { field: 'final', code: 'number', text: final.trim() } };
   if (finalKpa === null) {
-    if ((strokesKpa.at(-1) ?? null) === null) return { ok: false, problem: { field: 'final', code: 'none' } };
+    const noted = isRotor ? strokesKpa.findLast((kpa) => kpa !== null) : strokesKpa.at(-1);
+    if ((noted ?? null) === null) return { ok: false, problem: { field: 'final', code: 'none' } };
     return { ok: true, strokesKpa };
   }
   if (!isPossible(finalKpa))
@@ -104,11 +112,18 @@ export const DIAL: Readonly<
 };
 
 /** Example strokes for the field's hint, in the reader's unit, with a decimal comma where the locale has one. */
-export function exampleStrokes(unit: DisplayUnit, locale: string): string {
-  const text = [550, 830, 960, 1030].map((kpa) => Number(fromKpa(kpa, unit).toPrecision(2))).join(' ');
-  return formatNumber(0.5, 1, locale).includes(',') ? text.replaceAll('.', ',') : text;
-}
+export const exampleStrokes = (unit: DisplayUnit, locale: string): string =>
+  examples([550, 830, 960, 1030], 2, unit, locale);
 
 /** Example of a final reading, in the reader's unit. */
 export const exampleFinal = (unit: DisplayUnit, fuel: Fuel): string =>
   String(Number(fromKpa(fuel === 'diesel' ? 2500 : 1000, unit).toPrecision(2)));
+
+/** Example of the three faces of a rotor, in the same way. */
+export const exampleFaces = (unit: DisplayUnit, locale: string): string =>
+  examples([830, 800, 815], 3, unit, locale);
+
+function examples(allKpa: readonly number[], digits: number, unit: DisplayUnit, locale: string): string {
+  const text = allKpa.map((kpa) => Number(fromKpa(kpa, unit).toPrecision(digits))).join(' ');
+  return formatNumber(0.5, 1, locale).includes(',') ? text.replaceAll('.', ',') : text;
+}

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { isRotary } from '../../../worker/core/engine.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
 import type { TakeRecord } from '../../../worker/file/records.ts';
 import { smallPressureInput } from '../../../worker/words/pressure.ts';
@@ -104,7 +105,7 @@ export function useDial(loaded: LoadedTest, first: Target | null) {
     /** Saves what is typed and moves on. Returns whether the text was accepted. */
     submit(): boolean {
       if (!at) return false;
-      const outcome = readTyped(entry.strokes, entry.final, unit, fuel);
+      const outcome = readTyped(entry.strokes, entry.final, unit, fuel, isRotary(engine.facts));
       if (!outcome.ok) {
         setProblem(outcome.problem);
         return false;

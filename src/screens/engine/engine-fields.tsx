@@ -3,9 +3,10 @@ import { LIMITS } from '../../../worker/file/limits.ts';
 import { Choice } from '../../components/choice.tsx';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
+import { Plan } from '../../components/plan.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
 import { Section } from '../../components/section.tsx';
-import { type EngineForm, type FormProblem, layoutOf } from './engine-form.ts';
+import { type EngineForm, type FormProblem, layoutOf, mostOf } from './engine-form.ts';
 
 interface EngineFieldsProps {
   form: EngineForm;
@@ -18,12 +19,13 @@ interface EngineFieldsProps {
   defaultName?: string | undefined;
 }
 
-const KINDS = ['inline', 'vee', 'flat', 'radial', 'rows'] as const;
+const KINDS = ['inline', 'vee', 'flat', 'radial', 'rotors', 'rows'] as const;
 
 /** The facts of an engine that a test needs. */
 export function EngineFields({ form, problems, onChange, planRemark, defaultName }: EngineFieldsProps) {
   const { t, say, unitSymbol } = useReader();
   const layout = layoutOf(form);
+  const isRotary = form.kind === 'rotors';
   const wrong = (field: keyof EngineForm): string | undefined => {
     const problem = problems.find((one) => one.field === field);
     return (
@@ -52,25 +54,29 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             wrong={wrong('name')}
             onInput={(name) => onChange({ name })}
           />
-          <Choice
-            legend={t.setup.fuel}
-            value={form.fuel}
-            options={[
-              { value: 'spark', label: t.setup.fuelSpark },
-              { value: 'diesel', label: t.setup.fuelDiesel },
-            ]}
-            onChoose={(fuel) => onChange({ fuel })}
-          />
+          {!isRotary && (
+            <Choice
+              legend={t.setup.fuel}
+              value={form.fuel}
+              options={[
+                { value: 'spark', label: t.setup.fuelSpark },
+                { value: 'diesel', label: t.setup.fuelDiesel },
+              ]}
+              onChoose={(fuel) => onChange({ fuel })}
+            />
+          )}
           {form.fuel === 'diesel' && <p class="quiet">{t.setup.dieselOil}</p>}
-          <Choice
-            legend={t.setup.cycle}
-            value={String(form.cycle)}
-            options={[
-              { value: '4', label: t.cycle[4] },
-              { value: '2', label: t.cycle[2] },
-            ]}
-            onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
-          />
+          {!isRotary && (
+            <Choice
+              legend={t.setup.cycle}
+              value={String(form.cycle)}
+              options={[
+                { value: '4', label: t.cycle[4] },
+                { value: '2', label: t.cycle[2] },
+              ]}
+              onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
+            />
+          )}
         </div>
       </Section>
       <Section title={t.setup.layout} hint={t.setup.check}>
@@ -80,7 +86,7 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             quiet
             value={form.kind}
             options={KINDS.map((kind) => ({ value: kind, label: t.layoutKind[kind] }))}
-            onChoose={(kind) => onChange({ kind, edited: null })}
+            onChoose={(kind) => onChange(patchOfKind(kind, form))}
           />
           {form.kind === 'rows' ? (
             <Field
@@ -93,13 +99,20 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             />
           ) : (
             <Counter
-              label={t.setup.count}
+              label={isRotary ? t.setup.rotorCount : t.setup.count}
+              most={mostOf(form.kind)}
               value={form.count}
               wrong={wrong('count')}
               onInput={(count) => onChange({ count, edited: null })}
             />
           )}
-          {layout && (
+          {layout && isRotary && (
+            <>
+              <Plan layout={layout} cells={new Map()} />
+              <p class="quiet">{t.setup.rotorHow}</p>
+            </>
+          )}
+          {layout && !isRotary && (
             <PlanEditor
               key={`${form.kind} ${form.count}`}
               layout={layout}
@@ -121,7 +134,7 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
           )}
         </div>
       </Section>
-      <Section title={t.setup.manual} hint={t.setup.manualHint}>
+      <Section title={t.setup.manual} hint={isRotary ? t.setup.rotorManualHint : t.setup.manualHint}>
         <div class="fields narrow">
           <Field
             label={t.setup.min}
@@ -140,42 +153,65 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             onInput={(max) => onChange({ max })}
           />
           <Field
-            label={t.setup.spread}
+            label={isRotary ? t.setup.rotorSpread : t.setup.spread}
             unit={unitSymbol}
             decimal
             value={form.spread}
             wrong={wrong('spread')}
             onInput={(spread) => onChange({ spread })}
           />
-          <Field
-            label={t.setup.ratio}
-            unit=": 1"
-            decimal
-            value={form.ratio}
-            wrong={wrong('ratio')}
-            onInput={(ratio) => onChange({ ratio })}
-          />
+          {isRotary && (
+            <Field
+              label={t.setup.faceSpread}
+              unit={unitSymbol}
+              decimal
+              value={form.faceSpread}
+              wrong={wrong('faceSpread')}
+              onInput={(faceSpread) => onChange({ faceSpread })}
+            />
+          )}
+          {!isRotary && (
+            <Field
+              label={t.setup.ratio}
+              unit=": 1"
+              decimal
+              value={form.ratio}
+              wrong={wrong('ratio')}
+              onInput={(ratio) => onChange({ ratio })}
+            />
+          )}
         </div>
       </Section>
     </>
   );
 }
 
+/** A rotary engine has few rotors; from there back, the usual number of cylinders. */
+function patchOfKind(kind: EngineForm['kind'], form: EngineForm): Partial<EngineForm> {
+  const isChange = (kind === 'rotors') !== (form.kind === 'rotors');
+  if (!isChange) return { kind, edited: null };
+  return kind === 'rotors'
+    ? { kind, edited: null, count: '2', fuel: 'spark' }
+    : { kind, edited: null, count: '4', rows: '1 2 3 4', cycle: 4 };
+}
+
 /** A number with large minus and plus buttons, usable with gloves. */
 function Counter({
   label,
+  most,
   value,
   wrong,
   onInput,
 }: {
   label: string;
+  most: number;
   value: string;
   wrong: string | undefined;
   onInput: (value: string) => void;
 }) {
   const { t } = useReader();
   const step = (by: number) =>
-    onInput(String(Math.min(18, Math.max(1, (Number.parseInt(value, 10) || 0) + by))));
+    onInput(String(Math.min(most, Math.max(1, (Number.parseInt(value, 10) || 0) + by))));
   return (
     <div class="counter">
       <Field label={label} value={value} decimal wrong={wrong} onInput={onInput} />

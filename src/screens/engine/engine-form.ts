@@ -1,7 +1,7 @@
 /** Form state of an engine: typed text, its meaning, and validation. Typed text is never discarded. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
 import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core/engine.ts';
-import { cylindersOf, presetLayout } from '../../../worker/core/layouts.ts';
+import { cylindersOf, MOST_ROTORS, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Cycle } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
 import { parseNumber } from '../../../worker/words/number.ts';
@@ -19,6 +19,8 @@ export interface EngineForm {
   readonly min: string;
   readonly max: string;
   readonly spread: string;
+  /** Rotary: largest difference between the faces of a rotor. */
+  readonly faceSpread: string;
   readonly ratio: string;
   /** The plan after corrections on the drawing; `null` while it is the default one. */
   readonly edited: Layout | null;
@@ -34,6 +36,7 @@ export const EMPTY_FORM: EngineForm = {
   min: '',
   max: '',
   spread: '',
+  faceSpread: '',
   ratio: '',
   edited: null,
 };
@@ -45,6 +48,8 @@ type FormProblemCode =
   | 'notNumber'
   /** The number of cylinders is not whole, or outside 1 to `MAX_CYLINDERS`. */
   | 'countRange'
+  /** The number of rotors is not whole, or outside 1 to `MOST_ROTORS`. */
+  | 'rotorRange'
   /** The compression ratio is outside `RATIO_RANGE`. */
   | 'ratioRange'
   /** The lower limit exceeds the upper one. */
@@ -82,11 +87,14 @@ function usualLayoutOf(form: EngineForm): Layout | null {
     return rows.flat().length > 0 && rowsProblem(rows) === null ? { kind: 'rows', rows } : null;
   }
   const count = parseNumber(form.count);
-  return isCount(count) ? presetLayout(form.kind, count) : null;
+  return isCount(count, mostOf(form.kind)) ? presetLayout(form.kind, count) : null;
 }
 
-const isCount = (count: number | null | undefined): count is number =>
-  typeof count === 'number' && Number.isInteger(count) && count >= 1 && count <= MAX_CYLINDERS;
+/** Largest number of cylinders, or rotors. */
+export const mostOf = (kind: LayoutKind): number => (kind === 'rotors' ? MOST_ROTORS : MAX_CYLINDERS);
+
+const isCount = (count: number | null | undefined, most: number): count is number =>
+  typeof count === 'number' && Number.isInteger(count) && count >= 1 && count <= most;
 
 function rowsOf(text: string): number[][] {
   return text
@@ -119,8 +127,8 @@ export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
   if (form.kind === 'rows') {
     const problem = rowsProblem(rowsOf(form.rows));
     if (problem) problems.push(problem);
-  } else if (!isCount(parseNumber(form.count))) {
-    problems.push({ field: 'count', code: 'countRange' });
+  } else if (!isCount(parseNumber(form.count), mostOf(form.kind))) {
+    problems.push({ field: 'count', code: form.kind === 'rotors' ? 'rotorRange' : 'countRange' });
   }
   const min = parsePressure(form.min, unit);
   const max = parsePressure(form.max, unit);
@@ -132,6 +140,11 @@ export function problemsOf(form: EngineForm, unit: DisplayUnit): FormProblem[] {
   if (spread === undefined) problems.push({ field: 'spread', code: 'notNumber' });
   else if (isNumber(spread) && (spread <= 0 || (isNumber(max) && spread > max))) {
     problems.push({ field: 'spread', code: 'spreadRange' });
+  }
+  if (form.kind === 'rotors') {
+    const faces = parsePressure(form.faceSpread, unit);
+    if (faces === undefined) problems.push({ field: 'faceSpread', code: 'notNumber' });
+    else if (isNumber(faces) && faces <= 0) problems.push({ field: 'faceSpread', code: 'spreadRange' });
   }
   const ratio = parseNumber(form.ratio);
   if (ratio === undefined) problems.push({ field: 'ratio', code: 'notNumber' });
@@ -164,14 +177,17 @@ export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts)
     before !== undefined && text === smallPressureInput(before, unit)
       ? before
       : (parsePressure(text, unit) ?? undefined);
+  const isRotary = form.kind === 'rotors';
   return {
-    cycle: form.cycle,
-    fuel: form.fuel,
+    // One compression each shaft turn, as in a two-stroke.
+    cycle: isRotary ? 2 : form.cycle,
+    fuel: isRotary ? 'spark' : form.fuel,
     layout,
     manual: {
       minKpa: pressure(form.min, base?.manual.minKpa),
       maxKpa: pressure(form.max, base?.manual.maxKpa),
       spreadKpa: pressure(form.spread, base?.manual.spreadKpa),
+      ...(isRotary && { faceSpreadKpa: pressure(form.faceSpread, base?.manual.faceSpreadKpa) }),
     },
     geometry: { ...base?.geometry, compressionRatio: parseNumber(form.ratio) ?? undefined },
   };
@@ -190,6 +206,7 @@ export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): Eng
     min: pressure(facts.manual.minKpa),
     max: pressure(facts.manual.maxKpa),
     spread: pressure(facts.manual.spreadKpa),
+    faceSpread: pressure(facts.manual.faceSpreadKpa),
     ratio: facts.geometry.compressionRatio === undefined ? '' : String(facts.geometry.compressionRatio),
     edited: null,
   };

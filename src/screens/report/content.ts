@@ -8,7 +8,7 @@ import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { isTypedSuspect, type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
-import { verdictSentence } from '../compression-test/verdict-words.ts';
+import { readerOf, verdictSentence } from '../compression-test/verdict-words.ts';
 import { gatherRemarks } from '../results/gather-remarks.ts';
 import { confidenceWords, noStrokesWords, noSuspectsWords, unitDoubtWords } from '../results/result-words.ts';
 import { suspectTitle } from '../results/suspects-section.tsx';
@@ -67,8 +67,9 @@ export interface ReportContent {
 export function reportContent(
   loaded: LoadedTest,
   plugs: readonly PlugRecord[],
-  reader: Reader,
+  anyReader: Reader,
 ): ReportContent {
+  const reader = readerOf(loaded, anyReader);
   const { engine, test, judgement } = loaded;
   const { t, say } = reader;
   const takes = countingTakes(loaded);

@@ -6,7 +6,7 @@ import type { Reader } from '../../components/reader.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
-import { knownFigures } from '../compression-test/known-figures.ts';
+import { type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
 
 interface Figure {
   readonly label: string;
@@ -20,35 +20,43 @@ interface Figure {
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
   const reader = useReader();
   const { t, say } = reader;
-  const known = knownFigures(takes);
+  const known = tableFigures(takes, judgement);
   const figures = figuresFor(takes, judgement, reader);
+  const whose = judgement.rotors ? t.column.rotor : t.column.cylinder;
   return (
     <Wide title={t.results.table}>
       <table class={known.strokes ? 'figures beside' : 'figures'}>
         <caption>{say(t.results.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
         {known.strokes ? (
-          <Columns takes={takes} figures={figures} />
+          <Columns takes={takes} figures={figures} whose={whose} />
         ) : (
-          <Rows takes={takes} figures={figures} />
+          <Rows takes={takes} figures={figures} whose={whose} />
         )}
       </table>
     </Wide>
   );
 }
 
+/** A rotor's build-up is spread over three faces, which have a table of their own. */
+function tableFigures(takes: readonly ReadTake[], { rotors }: Judgement): KnownFigures {
+  const known = knownFigures(takes);
+  return rotors ? { ...known, strokes: false } : known;
+}
+
 interface PartProps {
   takes: readonly ReadTake[];
   figures: readonly Figure[];
+  /** Heading of the cylinders or rotors. */
+  whose: string;
 }
 
 /** A row for each reading. */
-function Rows({ takes, figures }: PartProps) {
-  const { t } = useReader();
+function Rows({ takes, figures, whose }: PartProps) {
   return (
     <>
       <thead>
         <tr>
-          <th scope="col">{t.column.cylinder}</th>
+          <th scope="col">{whose}</th>
           {figures.map(({ label }) => (
             <th scope="col" key={label}>
               {label}
@@ -73,13 +81,12 @@ function Rows({ takes, figures }: PartProps) {
 }
 
 /** A column for each reading. */
-function Columns({ takes, figures }: PartProps) {
-  const { t } = useReader();
+function Columns({ takes, figures, whose }: PartProps) {
   return (
     <>
       <thead>
         <tr>
-          <th scope="col">{t.column.cylinder}</th>
+          <th scope="col">{whose}</th>
           {takes.map((one) => (
             <th scope="col" key={one.take.id} class="whose">
               <Whose one={one} takes={takes} />
@@ -119,7 +126,7 @@ function Whose({ one: { take }, takes }: { one: ReadTake; takes: readonly ReadTa
 
 function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Reader): Figure[] {
   const { t, say, unitSymbol: unit } = reader;
-  const known = knownFigures(takes);
+  const known = tableFigures(takes, judgement);
   const judged = new Map(judgement.cylinders.map((one) => [one.cylinder, one]));
   const ofDry = ({ take }: ReadTake) => (take.condition === 'dry' ? judged.get(take.cylinder) : undefined);
   const figure = (label: string, of: Figure['of'], isKnown = true): Figure[] =>

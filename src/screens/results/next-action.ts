@@ -37,5 +37,7 @@ export function nextAction(loaded: LoadedTest): NextAction | null {
   const unusable = reasons.flatMap((one) => (one.code === 'reading-unusable' ? [one.values.cylinder] : []));
   if (unusable.length > 0) return { kind: 'again', cylinders: unusable };
   if (wetRetest.length > 0) return { kind: 'wet', cylinders: wetRetest };
-  return verdict === 'sound' ? { kind: 'report' } : { kind: 'follow', step: 'repeat-test' };
+  // Without the manual's minimum there is no verdict on a rotor, however often it is measured.
+  const isUnjudged = verdict === 'cannot-tell' && reasons.some(({ code }) => code === 'rotor-no-manual');
+  return verdict === 'sound' || isUnjudged ? { kind: 'report' } : { kind: 'follow', step: 'repeat-test' };
 }

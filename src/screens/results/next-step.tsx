@@ -4,6 +4,7 @@ import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import type { LoadedTest } from '../../library/library.ts';
+import { readerOf } from '../compression-test/verdict-words.ts';
 import { type NextAction, nextAction } from './next-action.ts';
 
 /** The next step as a button, and the way to the report. */
@@ -27,7 +28,7 @@ type Measuring = Extract<NextAction, { readonly cylinders: readonly number[] }>;
 /** Goes to the engine, with these cylinders planned. */
 function StartMeasuring({ loaded, action }: { loaded: LoadedTest; action: Measuring }) {
   const { capture } = useModel();
-  const reader = useReader();
+  const reader = readerOf(loaded, useReader());
   const { t, say } = reader;
   const { route } = useLocation();
   const { engine, test } = loaded;

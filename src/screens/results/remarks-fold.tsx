@@ -1,13 +1,16 @@
 import { Fold } from '../../components/fold.tsx';
 import { useReader } from '../../components/model.ts';
 import { Remarks } from '../../components/remarks.tsx';
-import type { ReadTake } from '../../library/library.ts';
+import type { LoadedTest } from '../../library/library.ts';
 import { isAfterSetBack } from '../../library/take-order.ts';
+import { countingTakes } from '../compression-test/plan-cells.ts';
+import { readerOf } from '../compression-test/verdict-words.ts';
 import { gatherRemarks } from './gather-remarks.ts';
 
 /** Notices of the measurement; equal ones of several readings are merged. */
-export function RemarksFold({ takes }: { takes: readonly ReadTake[] }) {
-  const reader = useReader();
+export function RemarksFold({ loaded }: { loaded: LoadedTest }) {
+  const reader = readerOf(loaded, useReader());
+  const takes = countingTakes(loaded);
   const { t, say } = reader;
   const remarks = gatherRemarks(takes, reader);
   const isSetBack = takes.some(({ take }) => isAfterSetBack(take));

@@ -22,11 +22,12 @@ export const confidenceLevel = (share: number): keyof Reader['t']['confidence'] 
 
 /** That the rule is kept, for a verdict `watch` by a suspect alone; else `null`. */
 export function ruleKeptWords(judgement: Judgement, reader: Reader): string | null {
-  const { verdict, reasons, lowToHighRatio: ratio, spreadKpa, rule, ruleSpreadKpa } = judgement;
+  const { verdict, reasons, lowToHighRatio: ratio, spreadKpa, rule, ruleSpreadKpa, rotors } = judgement;
   const isShare = rule === 'percent-of-highest';
   const isSpread = ruleSpreadKpa !== null;
   const isBroken = reasons.some(({ code }) => code.startsWith('beyond-'));
-  if (verdict !== 'watch' || isBroken || ratio === null) return null;
+  // No rule is in force for rotors.
+  if (verdict !== 'watch' || isBroken || ratio === null || rotors) return null;
   const name = ruleName({ code: rule, maxSpreadKpa: ruleSpreadKpa ?? undefined }, reader);
   return reader.say(reader.t.results.ruleKept, {
     rule: name,

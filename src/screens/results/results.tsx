@@ -9,6 +9,7 @@ import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { knownFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, planCells } from '../compression-test/plan-cells.ts';
+import { readerOf } from '../compression-test/verdict-words.ts';
 import { AirFold } from './air-fold.tsx';
 import { FiguresFold } from './figures-fold.tsx';
 import { ladderLine } from './ladder-line.ts';
@@ -16,6 +17,7 @@ import { LeaksFold } from './leaks-fold.tsx';
 import { NextStepActions } from './next-step.tsx';
 import { RemarksFold } from './remarks-fold.tsx';
 import { noStrokesWords } from './result-words.ts';
+import { RotorSection } from './rotor-section.tsx';
 import { RuleFold } from './rule-fold.tsx';
 import { SuspectsSection } from './suspects-section.tsx';
 import { VerdictHead } from './verdict-head.tsx';
@@ -23,7 +25,7 @@ import { WhatIfFold } from './what-if-fold.tsx';
 
 /** The verdict of a test, what to do next, and the reasons. */
 export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
-  const { test } = loaded;
+  const { test, judgement } = loaded;
   const { t } = useReader();
   const takes = countingTakes(loaded);
   if (takes.length === 0) {
@@ -45,6 +47,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanAndNextStep loaded={loaded} />
+      {judgement.rotors && <RotorSection rotors={judgement.rotors} />}
       {known.strokes && <LadderSection takes={takes} />}
       <SuspectsSection loaded={loaded} />
       <p class="section-link">
@@ -52,12 +55,12 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
           {known.traces ? t.results.compare : t.results.compareFigures}
         </a>
       </p>
-      <FiguresFold takes={takes} judgement={loaded.judgement} />
-      <RemarksFold takes={takes} />
+      <FiguresFold takes={takes} judgement={judgement} />
+      <RemarksFold loaded={loaded} />
       <RuleFold loaded={loaded} />
       <AirFold loaded={loaded} />
-      {known.traces && <LeaksFold loaded={loaded} />}
-      <WhatIfFold loaded={loaded} />
+      {known.traces && !judgement.rotors && <LeaksFold loaded={loaded} />}
+      {!judgement.rotors && <WhatIfFold loaded={loaded} />}
       <div class="action rest">
         <p class="action-why quiet">{t.results.saved}</p>
         <a class="button" href={`tests/${test.id}/keep`}>
@@ -69,7 +72,7 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
 }
 
 function PlanAndNextStep({ loaded }: { loaded: LoadedTest }) {
-  const reader = useReader();
+  const reader = readerOf(loaded, useReader());
   const { t, say } = reader;
   const { judgement, engine } = loaded;
   // A reason may state it already.

@@ -18,6 +18,12 @@ export function RuleFold({ loaded }: { loaded: LoadedTest }) {
   const trouble = useTrouble();
   const { test, engine, judgement } = loaded;
   const hasManual = Object.values(engine.facts.manual).some((figure) => figure !== undefined);
+  if (judgement.rotors)
+    return (
+      <Fold id="rule" title={t.results.rule} line={t.rotary.ruleLine}>
+        <p>{t.rotary.rule}</p>
+      </Fold>
+    );
   const inForce: RuleChoice = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
   const choose = (rule: RuleChoice) => void trouble.attempt(library.saveTest({ ...test, rule }));
   return (

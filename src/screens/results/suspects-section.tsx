@@ -6,12 +6,13 @@ import type { Reader } from '../../components/reader.ts';
 import { Section } from '../../components/section.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { isTypedSuspect } from '../compression-test/known-figures.ts';
+import { readerOf } from '../compression-test/verdict-words.ts';
 import { type NextAction, nextAction } from './next-action.ts';
 import { confidenceWords, noSuspectsWords } from './result-words.ts';
 
 /** Each suspect with evidence for and against, and the next step. */
 export function SuspectsSection({ loaded }: { loaded: LoadedTest }) {
-  const reader = useReader();
+  const reader = readerOf(loaded, useReader());
   const { t } = reader;
   const { judgement } = loaded;
   const { suspects } = judgement;

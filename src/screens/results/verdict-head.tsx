@@ -8,13 +8,13 @@ import type { LoadedTest } from '../../library/library.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { countingTakes } from '../compression-test/plan-cells.ts';
 import { isOiledDiesel, notMeasuredYet, wetWithoutDry } from '../compression-test/plausibility.ts';
-import { isWithinButApart, verdictSentence } from '../compression-test/verdict-words.ts';
+import { isWithinButApart, readerOf, verdictSentence } from '../compression-test/verdict-words.ts';
 import { ruleKeptWords, unitDoubtWords } from './result-words.ts';
 
 /** The verdict in one sentence with its reasons. */
 export function VerdictHead({ loaded }: { loaded: LoadedTest }) {
   const { judgement } = loaded;
-  const reader = useReader();
+  const reader = readerOf(loaded, useReader());
   const { t, say } = reader;
   // Missing cylinders are listed together in one sentence.
   const missing = notMeasuredYet(loaded);

@@ -1,4 +1,4 @@
-import type { EngineFacts } from '../engine.ts';
+import { type EngineFacts, isRotary } from '../engine.ts';
 import { asEvidence } from '../evidence.ts';
 import type { CylinderVerdict, Judgement, Suspect, TestConditions, Verdict } from '../judgement.ts';
 import { cylindersOf } from '../layouts.ts';
@@ -11,6 +11,7 @@ import { isLeak } from './faults.ts';
 import { type Lack, lowWithoutWitness, whatIsLacking } from './judge-lacks.ts';
 import { isMaximumDoubtful, limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
+import { judgeRotors } from './judge-rotors.ts';
 import { withPlugs } from './plug-evidence.ts';
 import { type Breach, type Level, ruleInForce, spreadBreaches } from './rules.ts';
 import { crankedLike, type Signature, signatureOf } from './signature.ts';
@@ -32,6 +33,7 @@ export function judgeEngine(
   rule: RuleChoice,
   conditions: TestConditions = {},
 ): Judgement {
+  if (isRotary(stated)) return judgeRotors(readings, stated, conditions);
   const planned = cylindersOf(stated.layout);
   const cylinders = [...new Set([...planned, ...readings.map((one) => one.cylinder)])].sort((a, b) => a - b);
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);

@@ -4,6 +4,7 @@ import { STROKES_ASKED } from '../strokes-needed.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
 import { hasClosedIn } from './few-strokes.ts';
 import { readTrace } from './read-trace.ts';
+import { hasAllFaces } from './rotor-faces.ts';
 import { openSampleBuffer } from './sample-buffer.ts';
 import { settleHeld, settleOpen } from './settle.ts';
 
@@ -125,10 +126,11 @@ export function openLiveView(options: ReadingOptions): LiveView {
       strokes,
       settled:
         (phase === 'level' && hasClosedIn(peaksKpa)) ||
-        (settled !== undefined &&
-          settled.unsettled === undefined &&
-          strokes.length >= STROKES_ASKED &&
-          strokes.length - settled.from >= SETTLED_STROKES),
+        (options.isRotor
+          ? hasAllFaces(strokes)
+          : settled !== undefined &&
+            strokes.length >= STROKES_ASKED &&
+            strokes.length - settled.from >= SETTLED_STROKES),
       crankingRpm: shown?.crankingRpm ?? null,
       zeroKpa,
     };

@@ -14,6 +14,7 @@ import { readOpenHose } from './open-hose.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { detectHose } from './rig.ts';
+import { asRotor } from './rotor-faces.ts';
 import { prepareSamples, type Samples } from './samples.ts';
 import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
@@ -59,7 +60,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const detected = detectHose(samples.timeS, gauge, topKpa);
   const hose = options.hose ?? detected.hose;
   const kind: Hose = options.hose ?? detected.leaning;
-  const turns = options.cycle === 4 ? 2 : 1;
+  const turns = options.cycle === 4 && !options.isRotor ? 2 : 1;
   const ambientKpa = options.ambientKpa ?? SEA_LEVEL_KPA;
   const found =
     kind === 'open'
@@ -91,7 +92,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   }));
   const buildUpFit = fitBuildUp(points);
   const firstFull = full[0]?.peakKpa;
-  return {
+  const reading: Reading = {
     hose,
     strokes: strokes.map((s) => reported(s, samples.originS)),
     finalKpa: settled?.finalKpa ?? null,
@@ -127,6 +128,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       slowing,
     }),
   };
+  return options.isRotor ? asRotor(reading, kind === 'check-valve') : reading;
 }
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */

@@ -1,8 +1,10 @@
 import { type Notice, notice } from '../notice.ts';
-import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { NOTHING_READ, type Reading, type ReadingOptions, type RotorFace, type Stroke } from '../reading.ts';
+import { mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { isHeldShort } from './few-strokes.ts';
+import { FACES, lowestFace } from './rotor-faces.ts';
 import { settleHeld } from './settle.ts';
 
 /** Figures read from a dial gauge, gauge kPa: the needle after each stroke, `null` where not noted, and its final position. */
@@ -28,6 +30,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     partial: false,
     lost: peakKpa === null,
   }));
+  if (options.isRotor) return typedRotor(strokes, typed.finalKpa);
   // A given final figure is taken as final; without one the strokes must show it, the last of them included.
   const isShort = typed.finalKpa === undefined && (isHeldShort(levels) || levels.at(-1) === null);
   const settled = settleHeld(levels);
@@ -56,6 +59,36 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     buildUpFit,
     sensor: 'gauge',
     notices: typedNotices(levels.length, finalKpa, isShort),
+  };
+}
+
+/**
+ * Rotor on a dial with its valve core pulled: the needle swings once a face. Three figures are the faces, one alone is
+ * the lowest swing that was seen.
+ */
+function typedRotor(strokes: readonly Stroke[], given: number | undefined): Reading {
+  const faces: RotorFace[] = Array.from({ length: FACES }, (_, f) => {
+    const own = strokes.filter((stroke) => (stroke.number - 1) % FACES === f);
+    const peaks = own.flatMap(({ peakKpa }) => peakKpa ?? []);
+    const peakKpa = peaks.length === 0 ? null : mean(peaks);
+    return {
+      face: f + 1,
+      strokes: own.map((stroke) => stroke.number),
+      peakKpa,
+      plusMinusKpa: peakKpa && DIAL_SHARE * peakKpa,
+    };
+  });
+  const hasFaces = lowestFace(faces) !== null;
+  const finalKpa = lowestFace(faces)?.peakKpa ?? given ?? null;
+  return {
+    ...NOTHING_READ,
+    hose: 'open',
+    strokes,
+    finalKpa,
+    finalPlusMinusKpa: finalKpa && DIAL_SHARE * finalKpa,
+    sensor: 'gauge',
+    ...(hasFaces && { faces }),
+    notices: typedNotices(strokes.length, finalKpa, false),
   };
 }
 

@@ -52,7 +52,10 @@ const cylinder = z
 /** A layout with at least one cylinder, each named once, whose neighbours are pairs of its cylinders. */
 export const layoutSchema = z
   .strictObject({
-    kind: z.enum(['inline', 'vee', 'flat', 'radial', 'rows'], 'must be inline, vee, flat, radial or rows'),
+    kind: z.enum(
+      ['inline', 'vee', 'flat', 'radial', 'rows', 'rotors'],
+      'must be inline, vee, flat, radial, rows or rotors',
+    ),
     rows: z
       .array(z.array(cylinder), 'must be a list of rows of cylinder numbers')
       .check(z.minLength(1, 'must hold a row'), z.maxLength(MOST_CYLINDERS, 'holds too many rows')),
@@ -78,7 +81,12 @@ export const layoutSchema = z
 
 /** The maker's limits, gauge kPa. */
 export const manualSchema = z
-  .strictObject({ minKpa: between(1, 20_000), maxKpa: between(1, 20_000), spreadKpa: between(0, 20_000) })
+  .strictObject({
+    minKpa: between(1, 20_000),
+    maxKpa: between(1, 20_000),
+    spreadKpa: between(0, 20_000),
+    faceSpreadKpa: between(0, 20_000),
+  })
   .check(
     z.refine((manual) => (manual.minKpa ?? 0) <= (manual.maxKpa ?? Number.POSITIVE_INFINITY), {
       path: ['minKpa'],
@@ -152,7 +160,7 @@ export function parseEngineCard(text: string): EngineCardOutcome {
   if (raw !== null && typeof raw === 'object' && 'layout' in raw && typeof raw.layout === 'string') {
     const layout = layoutFromName(raw.layout);
     if (!layout) {
-      const detail = `layout: "${raw.layout.slice(0, 30)}" is no layout; write inline-4, v6, flat-2, radial-7 or the rows of cylinders.`;
+      const detail = `layout: "${raw.layout.slice(0, 30)}" is no layout; write inline-4, v6, flat-2, radial-7, rotary-2 or the rows of cylinders.`;
       return { ok: false, problem: { code: 'bad-field', field: 'layout', detail } };
     }
     raw = { ...raw, layout };

@@ -45,13 +45,14 @@ export function engineFromHeaders(
       minKpa: card.manual?.minKpa ?? first((header) => header.manual.minKpa),
       maxKpa: card.manual?.maxKpa ?? first((header) => header.manual.maxKpa),
       spreadKpa: card.manual?.spreadKpa ?? first((header) => header.manual.spreadKpa),
+      ...(card.manual?.faceSpreadKpa !== undefined && { faceSpreadKpa: card.manual.faceSpreadKpa }),
     },
     geometry,
   };
 }
 
 const LAYOUT_WORDS =
-  /(?:^|[^a-z0-9])((?:inline|in-line|straight|vee|v|i|l|flat|boxer|opposed|radial)[\s-]?\d{1,2})(?![a-z0-9])/i;
+  /(?:^|[^a-z0-9])((?:inline|in-line|straight|vee|v|i|l|flat|boxer|opposed|radial|rotary)[\s-]?\d{1,2})(?![a-z0-9])/i;
 
 /** Finds a layout in an engine name such as `Tired V6`. */
 function layoutInName(name: string | undefined): Layout | undefined {
