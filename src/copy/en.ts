@@ -59,6 +59,18 @@ export const en = {
     max: 'Maximum',
     spread: 'Largest difference',
     ratio: 'Compression ratio',
+    decompressor: 'Compression release',
+    decompressorHint:
+      'It holds a valve or a port open while you crank, so the engine reads low by itself. Small engines often have one.',
+    decompressorKind: { unknown: 'Not known', none: 'None', automatic: 'Automatic', 'by-hand': 'By hand' },
+    ratioFrom: 'Ratio counted from',
+    ratioFromKind: {
+      unknown: 'Not known',
+      'whole-stroke': 'The whole stroke',
+      'port-closing': 'Exhaust port closing',
+    },
+    ratioFromHint:
+      'Makers of two-strokes count in both ways, and the two are far apart. The closing angle of the port is asked on the engine card.',
     goDial: 'Start with a dial gauge',
     go: 'Prepare for a sensor or a recording',
     fault: 'What is wrong with it',

@@ -1,5 +1,5 @@
 /** Selects the cautions for an engine. `src/copy` has the texts. Answers and ticks are stored with the test. */
-import type { EngineFacts, Fuel } from '../../worker/core/engine.ts';
+import type { Decompressor, EngineFacts, Fuel } from '../../worker/core/engine.ts';
 
 /** Sections of the list: safety, preparation of the engine, rig. */
 export type CautionGroup = 'safe' | 'ready' | 'rig';
@@ -37,6 +37,8 @@ interface Caution {
   readonly must: boolean;
   /** Only for engines with this fuel. */
   readonly fuel?: Fuel;
+  /** Only with this compression release. */
+  readonly release?: Decompressor;
   /** Only for a rotary engine. */
   readonly rotary?: true;
   /** Only with this answer. */
@@ -68,6 +70,8 @@ export const CAUTIONS = {
   'holes-clean': { group: 'ready', must: true },
   'throttle-open': { group: 'ready', must: false, fuel: 'spark' },
   'choke-open': { group: 'ready', must: false, fuel: 'spark', when: 'carburettor' },
+  'release-automatic': { group: 'ready', must: false, release: 'automatic' },
+  'release-by-hand': { group: 'ready', must: false, release: 'by-hand' },
   'battery-strong': { group: 'ready', must: false },
   'adapter-fits': { group: 'rig', must: true },
   'rotor-hose': { group: 'rig', must: false, rotary: true },
@@ -83,7 +87,7 @@ const inOrder: readonly (readonly [CautionCode, Caution])[] = Object.entries(CAU
   Caution,
 ][];
 
-type Burning = Pick<EngineFacts, 'fuel'> & Partial<Pick<EngineFacts, 'layout'>>;
+type Burning = Pick<EngineFacts, 'fuel'> & Partial<Pick<EngineFacts, 'layout' | 'decompressor'>>;
 
 /** Questions for this fuel. */
 export const questionsFor = ({ fuel }: Burning): readonly Question[] =>
@@ -106,12 +110,13 @@ export const answersIn = (ticked: readonly string[]): string[] =>
 
 /** Cautions for this fuel and the answers among the ticks, in the order of the job. `group`: only this section. */
 export function cautionsFor(
-  { fuel, layout }: Burning,
+  { fuel, layout, decompressor }: Burning,
   ticked: readonly string[] = [],
   group?: CautionGroup,
 ): CautionCode[] {
   return inOrder
     .filter(([, caution]) => caution.fuel === undefined || caution.fuel === fuel)
+    .filter(([, { release }]) => release === undefined || release === decompressor)
     .filter(([, { rotary }]) => !rotary || layout?.kind === 'rotors')
     .filter(([, { when }]) => when === undefined || ticked.includes(when))
     .filter(([, { unless = [] }]) => !unless.some((answer) => ticked.includes(answer)))

@@ -144,6 +144,7 @@ describe('the engine described by several headers', () => {
     ['The old V6, tired', presetLayout('vee', 6)],
     ['boxer 4', presetLayout('flat', 4)],
     ['radial-7', presetLayout('radial', 7)],
+    ['rotary-3', presetLayout('rotors', 3)],
     ['Model 12', presetLayout('inline', 3)],
     ['v2', presetLayout('inline', 3)],
   ])('finds the layout in the name %s', (engine, layout) => {

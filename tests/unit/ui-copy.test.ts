@@ -136,8 +136,10 @@ describe('cautions', () => {
         for (const voltage of ['', 'has-high-voltage', 'no-high-voltage']) {
           for (const belts of ['', 'belts', 'no-belts']) {
             for (const kind of ['inline', 'rotors'] as const) {
-              const layout = { kind, rows: [[1]] };
-              for (const code of cautionsFor({ fuel, layout }, [system, voltage, belts])) seen.add(code);
+              for (const decompressor of ['none', 'automatic', 'by-hand'] as const) {
+                const facts = { fuel, layout: { kind, rows: [[1]] }, decompressor };
+                for (const code of cautionsFor(facts, [system, voltage, belts])) seen.add(code);
+              }
             }
           }
         }

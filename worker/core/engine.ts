@@ -23,8 +23,17 @@ export interface EngineGeometry {
   readonly rodMm?: number | undefined;
   /** Volume at bottom dead centre over volume at top dead centre. */
   readonly compressionRatio?: number | undefined;
+  /** Two-stroke: closing of the exhaust port. */
   readonly intakeClosesDegAbdc?: number | undefined;
+  /** Two-stroke: from where `compressionRatio` is counted; not known when missing. */
+  readonly ratioFrom?: RatioFrom | undefined;
 }
+
+/** `whole-stroke`: from bottom dead centre. `port-closing`: from where the exhaust port closes. */
+export type RatioFrom = 'whole-stroke' | 'port-closing';
+
+/** Compression release, which holds a valve or a port open while the engine is cranked. */
+export type Decompressor = 'none' | 'automatic' | 'by-hand';
 
 /**
  * Arrangement of the cylinders. `rows`: any other plan, given row by row. `rotors`: a rotary (Wankel) engine, whose
@@ -50,6 +59,8 @@ export interface EngineFacts {
   readonly layout: Layout;
   readonly manual: ManualLimits;
   readonly geometry: EngineGeometry;
+  /** Not known when missing. */
+  readonly decompressor?: Decompressor | undefined;
 }
 
 /** Whether the engine is a rotary (Wankel) one: three faces a rotor, one compression each eccentric-shaft turn. */

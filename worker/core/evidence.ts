@@ -115,6 +115,9 @@ interface OtherEvidence {
   /** The same hose held pressure on `count` other cylinders. */
   'held-elsewhere': { readonly count: number };
 
+  /** A compression release is fitted: no pressure is expected from the compression ratio. */
+  'compression-release': NoValues;
+
   // Rotary engines: `cylinder` is the rotor, pressures at 250 rpm
   /** The three faces of a rotor read alike. `belowPercent`: lowest against highest, here and below. */
   'rotor-faces-alike': Cylinder & { readonly belowPercent: number };

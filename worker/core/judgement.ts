@@ -1,6 +1,7 @@
 import type { Evidence } from './evidence.ts';
 import type { CylinderFault } from './judge/faults.ts';
 import type { ExpectedPressure } from './physics/expected.ts';
+import type { TwoStrokeRatio } from './physics/stated-ratio.ts';
 import type { PlugFinding } from './plugs.ts';
 import type { RuleCode } from './rule.ts';
 
@@ -91,6 +92,8 @@ export interface Judgement {
   readonly wetRetest: readonly number[];
   /** Pressure expected of a sound cylinder from geometry and air; `null` without a compression ratio. */
   readonly expected: ExpectedPressure | null;
+  /** Two-stroke with an expected pressure only: how its ratio was taken. */
+  readonly twoStroke?: TwoStrokeRatio | undefined;
   /** Barometric pressure used, kPa; `null` when not known. */
   readonly ambientKpa: number | null;
   /** Rotary engine only: its measured rotors, ascending. */

@@ -73,6 +73,8 @@ export const english = {
       'Cylinders {cylinder} and {neighbour} sit side by side and are low alike, within {differencePercent:0}\u202f%.',
     'neighbours-unlike':
       'Cylinders {cylinder} and {neighbour} differ by {differencePercent:0}\u202f%. A gasket that leaks between them lowers both alike.',
+    'compression-release':
+      'The engine has a compression release, which lowers the reading. So nothing is expected from its compression ratio. Compare it with its own earlier tests and with the manual.',
     'rotor-faces-alike': '{where}: the three faces read alike, within {belowPercent:0}\u202f%.',
     'rotor-two-faces-low':
       '{where}: two faces read up to {belowPercent:0}\u202f% below the third. The apex seal between them serves both.',

@@ -63,6 +63,7 @@ export const engineWords = {
     stroke: 'Stroke',
     rod: 'Rod, centre to centre',
     intakeCloses: 'Intake closes after BDC',
+    portCloses: 'Exhaust port closes after BDC',
     running: 'Mileage',
     runningHint: 'What the engine shows today. A test may note a later figure.',
     odometer: 'Odometer',

@@ -139,6 +139,14 @@ export const prepareWords = {
       what: 'Adapter thread right, and too short to meet piston or valve',
       why: 'A long adapter is struck by the piston; a wrong thread can be shot out.',
     },
+    'release-automatic': {
+      what: 'Automatic compression release: leave it as it is',
+      why: 'It works while you crank and lowers the reading. Only earlier tests of this engine, and the manual, compare.',
+    },
+    'release-by-hand': {
+      what: 'Compression release shut while you crank',
+      why: 'Open, it lowers the reading. Shut it in the same way for each test.',
+    },
     'rotor-hose': {
       what: 'Open hose, in the plug hole that the manual names',
       why: 'A check valve keeps only the highest of a rotor’s three faces. Leading and trailing holes read differently.',

@@ -50,7 +50,7 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
           {field('bore', t.card.bore, symbol('length'))}
           {field('stroke', t.card.stroke, symbol('length'))}
           {field('rod', t.card.rod, symbol('length'))}
-          {field('intakeCloses', t.card.intakeCloses, '°')}
+          {field('intakeCloses', form.cycle === 2 ? t.card.portCloses : t.card.intakeCloses, '°')}
         </div>
       </Section>
       <Section title={t.card.running} hint={t.card.runningHint}>

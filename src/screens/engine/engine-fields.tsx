@@ -134,6 +134,20 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
           )}
         </div>
       </Section>
+      {!isRotary && (
+        <Section title={t.setup.decompressor} hint={t.setup.decompressorHint}>
+          <Choice
+            legend={t.setup.decompressor}
+            quiet
+            value={form.decompressor}
+            options={(['', 'none', 'automatic', 'by-hand'] as const).map((value) => ({
+              value,
+              label: t.setup.decompressorKind[value || 'unknown'],
+            }))}
+            onChoose={(decompressor) => onChange({ decompressor })}
+          />
+        </Section>
+      )}
       <Section title={t.setup.manual} hint={isRotary ? t.setup.rotorManualHint : t.setup.manualHint}>
         <div class="fields narrow">
           <Field
@@ -181,6 +195,20 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             />
           )}
         </div>
+        {!isRotary && form.cycle === 2 && (
+          <div class="stack">
+            <Choice
+              legend={t.setup.ratioFrom}
+              value={form.ratioFrom}
+              options={(['', 'whole-stroke', 'port-closing'] as const).map((value) => ({
+                value,
+                label: t.setup.ratioFromKind[value || 'unknown'],
+              }))}
+              onChoose={(ratioFrom) => onChange({ ratioFrom })}
+            />
+            <p class="quiet">{t.setup.ratioFromHint}</p>
+          </div>
+        )}
       </Section>
     </>
   );

@@ -1,6 +1,13 @@
 /** Form state of an engine: typed text, its meaning, and validation. Typed text is never discarded. */
 import { CRANKING_RANGE_KPA } from '../../../worker/core/cranking-range.ts';
-import type { EngineFacts, Fuel, Layout, LayoutKind } from '../../../worker/core/engine.ts';
+import type {
+  Decompressor,
+  EngineFacts,
+  Fuel,
+  Layout,
+  LayoutKind,
+  RatioFrom,
+} from '../../../worker/core/engine.ts';
 import { cylindersOf, MOST_ROTORS, presetLayout } from '../../../worker/core/layouts.ts';
 import type { Cycle } from '../../../worker/core/trace.ts';
 import type { DisplayUnit } from '../../../worker/core/units.ts';
@@ -22,6 +29,10 @@ export interface EngineForm {
   /** Rotary: largest difference between the faces of a rotor. */
   readonly faceSpread: string;
   readonly ratio: string;
+  /** Two-stroke: from where the ratio is counted; empty when not known. */
+  readonly ratioFrom: RatioFrom | '';
+  /** Compression release; empty when not known. */
+  readonly decompressor: Decompressor | '';
   /** The plan after corrections on the drawing; `null` while it is the default one. */
   readonly edited: Layout | null;
 }
@@ -38,6 +49,8 @@ export const EMPTY_FORM: EngineForm = {
   spread: '',
   faceSpread: '',
   ratio: '',
+  ratioFrom: '',
+  decompressor: '',
   edited: null,
 };
 
@@ -189,7 +202,12 @@ export function factsOf(form: EngineForm, unit: DisplayUnit, base?: EngineFacts)
       spreadKpa: pressure(form.spread, base?.manual.spreadKpa),
       ...(isRotary && { faceSpreadKpa: pressure(form.faceSpread, base?.manual.faceSpreadKpa) }),
     },
-    geometry: { ...base?.geometry, compressionRatio: parseNumber(form.ratio) ?? undefined },
+    geometry: {
+      ...base?.geometry,
+      compressionRatio: parseNumber(form.ratio) ?? undefined,
+      ratioFrom: isRotary || form.cycle === 4 ? undefined : form.ratioFrom || undefined,
+    },
+    decompressor: isRotary ? undefined : form.decompressor || undefined,
   };
 }
 
@@ -208,6 +226,8 @@ export function formOf(name: string, facts: EngineFacts, unit: DisplayUnit): Eng
     spread: pressure(facts.manual.spreadKpa),
     faceSpread: pressure(facts.manual.faceSpreadKpa),
     ratio: facts.geometry.compressionRatio === undefined ? '' : String(facts.geometry.compressionRatio),
+    ratioFrom: facts.geometry.ratioFrom ?? '',
+    decompressor: facts.decompressor ?? '',
     edited: null,
   };
   const usual = usualLayoutOf(form);

@@ -1,5 +1,5 @@
 /** Two cards of the same engine made one. Pure. */
-import type { Layout } from '../../../worker/core/engine.ts';
+import type { Decompressor, Layout, RatioFrom } from '../../../worker/core/engine.ts';
 import type { EngineRecord } from '../../../worker/file/records.ts';
 
 /** Figures of a card that may differ, by the name of their field. */
@@ -11,7 +11,10 @@ interface CardFields {
   readonly minKpa: number | undefined;
   readonly maxKpa: number | undefined;
   readonly spreadKpa: number | undefined;
+  readonly faceSpreadKpa: number | undefined;
   readonly compressionRatio: number | undefined;
+  readonly ratioFrom: RatioFrom | undefined;
+  readonly decompressor: Decompressor | undefined;
   readonly boreMm: number | undefined;
   readonly strokeMm: number | undefined;
   readonly rodMm: number | undefined;
@@ -39,7 +42,10 @@ function fieldsOf({ name, facts, odometerKm, hours, plugInterval, identity }: En
     minKpa: manual.minKpa,
     maxKpa: manual.maxKpa,
     spreadKpa: manual.spreadKpa,
+    faceSpreadKpa: manual.faceSpreadKpa,
     compressionRatio: geometry.compressionRatio,
+    ratioFrom: geometry.ratioFrom,
+    decompressor: facts.decompressor,
     boreMm: geometry.boreMm,
     strokeMm: geometry.strokeMm,
     rodMm: geometry.rodMm,
@@ -101,14 +107,17 @@ export function mergedCard(kept: EngineRecord, other: EngineRecord, picks: Picks
         minKpa: pick('minKpa'),
         maxKpa: pick('maxKpa'),
         spreadKpa: pick('spreadKpa'),
+        faceSpreadKpa: pick('faceSpreadKpa'),
       }),
       geometry: defined({
         compressionRatio: pick('compressionRatio'),
+        ratioFrom: pick('ratioFrom'),
         boreMm: pick('boreMm'),
         strokeMm: pick('strokeMm'),
         rodMm: pick('rodMm'),
         intakeClosesDegAbdc: pick('intakeClosesDegAbdc'),
       }),
+      ...defined({ decompressor: pick('decompressor') }),
     },
     // One that was measured on stays marked as such; its tests keep their own origin.
     origin: kept.origin === other.origin ? kept.origin : 'measured',

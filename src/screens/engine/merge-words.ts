@@ -10,6 +10,9 @@ export function fieldName(key: CardKey, { t }: Reader): string {
     name: t.setup.name,
     layout: t.setup.layout,
     cycle: t.setup.cycle,
+    faceSpreadKpa: t.setup.faceSpread,
+    ratioFrom: t.setup.ratioFrom,
+    decompressor: t.setup.decompressor,
     fuel: t.setup.fuel,
     minKpa: t.card.manualMin,
     maxKpa: t.card.manualMax,
@@ -49,9 +52,14 @@ export function fieldValue(key: CardKey, engine: EngineRecord, reader: Reader): 
     case 'minKpa':
     case 'maxKpa':
     case 'spreadKpa':
+    case 'faceSpreadKpa':
       return pressure(manual[key]);
     case 'compressionRatio':
       return `${number(geometry.compressionRatio, 1)} : 1`;
+    case 'ratioFrom':
+      return t.setup.ratioFromKind[geometry.ratioFrom ?? 'unknown'];
+    case 'decompressor':
+      return t.setup.decompressorKind[facts.decompressor ?? 'unknown'];
     case 'boreMm':
     case 'strokeMm':
     case 'rodMm':

@@ -1,6 +1,7 @@
 /** Short texts on a judgement for the results: confidence, implausible figures, what is not there. Pure. */
 import type { EngineGeometry } from '../../../worker/core/engine.ts';
 import type { Judgement } from '../../../worker/core/judgement.ts';
+import type { TwoStrokeRatio } from '../../../worker/core/physics/stated-ratio.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
@@ -61,4 +62,13 @@ export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): strin
   return takes.some(({ reading }) => reading.finalKpa !== null)
     ? t.results.noStrokes
     : t.results.noStrokesFound;
+}
+
+/** How the compression ratio of a two-stroke was taken, and what was assumed. */
+export function twoStrokeWords(ratio: TwoStrokeRatio, { t, say }: Reader): string {
+  const from = t.results.ratioFrom[ratio.from];
+  return [
+    say(ratio.isFromStated ? t.results.ratioStated : t.results.ratioAssumed, { from }),
+    say(ratio.isPortStated ? t.results.portStated : t.results.portAssumed, { deg: ratio.portClosesDegAbdc }),
+  ].join(' ');
 }

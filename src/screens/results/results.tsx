@@ -1,3 +1,4 @@
+import { hasRelease } from '../../../worker/core/physics/stated-ratio.ts';
 import { PageHead } from '../../components/heading.tsx';
 import { Ladder } from '../../components/ladder.tsx';
 import { useReader } from '../../components/model.ts';
@@ -16,7 +17,7 @@ import { ladderLine } from './ladder-line.ts';
 import { LeaksFold } from './leaks-fold.tsx';
 import { NextStepActions } from './next-step.tsx';
 import { RemarksFold } from './remarks-fold.tsx';
-import { noStrokesWords } from './result-words.ts';
+import { noStrokesWords, twoStrokeWords } from './result-words.ts';
 import { RotorSection } from './rotor-section.tsx';
 import { RuleFold } from './rule-fold.tsx';
 import { SuspectsSection } from './suspects-section.tsx';
@@ -43,6 +44,8 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
     );
   }
   const known = knownFigures(takes);
+  // The model behind leaks and what-if knows neither rotors nor a compression release.
+  const isSpecial = judgement.rotors !== undefined || hasRelease(loaded.engine.facts);
   return (
     <Page>
       <VerdictHead loaded={loaded} />
@@ -59,8 +62,8 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
       <RemarksFold loaded={loaded} />
       <RuleFold loaded={loaded} />
       <AirFold loaded={loaded} />
-      {known.traces && !judgement.rotors && <LeaksFold loaded={loaded} />}
-      {!judgement.rotors && <WhatIfFold loaded={loaded} />}
+      {known.traces && !isSpecial && <LeaksFold loaded={loaded} />}
+      {!isSpecial && <WhatIfFold loaded={loaded} />}
       <div class="action rest">
         <p class="action-why quiet">{t.results.saved}</p>
         <a class="button" href={`tests/${test.id}/keep`}>
@@ -87,7 +90,8 @@ function PlanAndNextStep({ loaded }: { loaded: LoadedTest }) {
             ratio: engine.facts.geometry.compressionRatio,
             lowKpa: judgement.expected.lowKpa,
             highKpa: judgement.expected.highKpa,
-          })}
+          })}{' '}
+          {judgement.twoStroke && twoStrokeWords(judgement.twoStroke, reader)}
         </p>
       )}
     </div>

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { expectableGeometry } from '../../../worker/core/physics/stated-ratio.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 import { toReader } from '../../../worker/core/quantities.ts';
 import { median } from '../../../worker/core/statistics.ts';
@@ -24,13 +25,15 @@ export function WhatIfFold({ loaded }: { loaded: LoadedTest }) {
   const { t, say, units, symbol } = useReader();
   const [factor, setFactor] = useState<WhatIfFactor>('cranking-speed');
   const { engine, judgement, counting } = loaded;
-  const { cycle, fuel, geometry, layout } = engine.facts;
+  const { cycle, decompressor, fuel, layout } = engine.facts;
+  const geometry = expectableGeometry(engine.facts);
   const readings = [...counting.dry.values()].map(({ reading }) => reading);
   const speeds = readings.map((reading) => reading.crankingRpm).filter((rpm) => rpm !== null);
   const cranked = {
     cycle,
     fuel,
     cylinders: cylindersOf(layout).length,
+    decompressor,
     ambientKpa: judgement.ambientKpa ?? undefined,
     rpm: speeds.length === 0 ? undefined : median(speeds),
     hose:

@@ -4,6 +4,7 @@ import type { CylinderVerdict, Judgement, Suspect, TestConditions, Verdict } fro
 import { cylindersOf } from '../layouts.ts';
 import { expectedCranking } from '../physics/expected.ts';
 import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
+import { expectableGeometry, hasRelease, twoStrokeRatio } from '../physics/stated-ratio.ts';
 import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { RuleChoice } from '../rule.ts';
@@ -34,12 +35,16 @@ export function judgeEngine(
   conditions: TestConditions = {},
 ): Judgement {
   if (isRotary(stated)) return judgeRotors(readings, stated, conditions);
+  const isReleased = hasRelease(stated);
+  // Without the manual, a release alone explains a low level; only a difference between cylinders says more.
+  const isReleaseAlone = isReleased && stated.manual.minKpa === undefined;
   const planned = cylindersOf(stated.layout);
   const cylinders = [...new Set([...planned, ...readings.map((one) => one.cylinder)])].sort((a, b) => a - b);
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
   const levels = signatures.map(levelOf);
+  const twoStroke = twoStrokeRatio(stated);
   const cranked = crankedLike(signatures, stated, conditions.ambientKpa);
-  const expected = expectedCranking(stated.geometry, cranked);
+  const expected = expectedCranking(expectableGeometry(stated), cranked);
   const doubted = isMaximumDoubtful(stated.manual, expected, conditions.ambientKpa);
   const engine = doubted ? { ...stated, manual: { ...stated.manual, maxKpa: undefined } } : stated;
   const inForce = ruleInForce(rule, engine.manual);
@@ -52,6 +57,7 @@ export function judgeEngine(
   const suspects = [
     ...rig,
     ...(suspicion?.suspects ?? [])
+      .filter(({ cause }) => !(isReleaseAlone && (cause === 'all-low' || signatures.length === 1)))
       .flatMap((suspect) => shareOfBlame(suspect, rig, signatures))
       .map((suspect) => withinDoubt(suspect, signatures)),
   ].sort((a, b) => b.confidence - a.confidence);
@@ -91,11 +97,13 @@ export function judgeEngine(
             }),
           ]
         : []),
+      ...(isReleased ? [asEvidence('compression-release', {})] : []),
     ],
     cylinders: verdicts,
     suspects: withPlugs(suspects, conditions.plugs ?? []).map((one) => withinDial(one, signatures)),
     wetRetest: wetRetest(signatures, engine, breaches, suspects),
     expected,
+    ...(expected && twoStroke && { twoStroke }),
     ambientKpa: conditions.ambientKpa ?? null,
   };
 }

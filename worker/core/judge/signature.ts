@@ -130,7 +130,7 @@ function lagOf(reading: Reading, lnLevel: number): Pick<Signature, 'lag' | 'lagS
 /** Cranking conditions common to the readings: median speed, and the hose of the majority. */
 export function crankedLike(
   signatures: readonly Signature[],
-  { cycle, fuel, layout }: EngineFacts,
+  { cycle, decompressor, fuel, layout }: EngineFacts,
   ambientKpa: number | undefined,
 ): Cranked {
   const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
@@ -140,6 +140,7 @@ export function crankedLike(
     cycle,
     fuel,
     cylinders: cylindersOf(layout).length,
+    decompressor,
     rpm: speeds.length === 0 ? undefined : median(speeds),
     hose: open > signatures.length / 2 ? 'open' : 'check-valve',
   };

@@ -4,6 +4,7 @@ import type { Evidence } from '../evidence.ts';
 import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
+import { expectableGeometry } from '../physics/stated-ratio.ts';
 import { type CylinderFault, PAIR_FAULTS, SINGLE_FAULTS, traitsOf } from './faults.ts';
 import { NEXT_TO_NOTHING_KPA } from './judge-lacks.ts';
 import { withinGeometry } from './second-witness.ts';
@@ -33,8 +34,10 @@ export function suspectsOf(
   conditions: TestConditions,
   cranked: Cranked,
 ): Suspicion {
-  const prior = levelPrior(engine, cranked);
-  const expected = expectedCranking(engine.geometry, cranked);
+  // Sentences name the ratio as stated; pressures follow from the ratio over the whole stroke.
+  const geometry = expectableGeometry(engine);
+  const prior = levelPrior({ ...engine, geometry }, cranked);
+  const expected = expectedCranking(geometry, cranked);
   const neighbours = neighboursOf(engine.layout);
   const weighing = weighFaults(signatures, neighbours, prior);
   const company: Company = {

@@ -2,6 +2,7 @@ import type { EngineFacts } from '../engine.ts';
 import type { TestConditions } from '../judgement.ts';
 import { leakDownPercent } from '../physics/leak-down.ts';
 import { usualGeometry } from '../physics/leak-table.ts';
+import { expectableGeometry } from '../physics/stated-ratio.ts';
 import { median } from '../statistics.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
@@ -63,7 +64,7 @@ export function estimateLeaks(
     (a, b) => a - b,
   );
   const refuse = (reason: NoLeakReason) => (cylinder: number) => ({ cylinder, reason });
-  const geometry = usualGeometry(engine.geometry, engine.cycle);
+  const geometry = usualGeometry(expectableGeometry(engine), engine.cycle);
   if (!geometry) return numbers.map(refuse('no-geometry'));
   const speeds = measured.map((m) => m.reading.crankingRpm).filter((rpm) => rpm !== null);
   const rpm = median(speeds);

@@ -1,4 +1,4 @@
-import type { EngineGeometry, Fuel } from '../engine.ts';
+import type { Decompressor, EngineGeometry, Fuel } from '../engine.ts';
 import type { Cycle, Hose } from '../trace.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 
@@ -9,7 +9,10 @@ export interface ExpectedPressure {
   readonly highKpa: number;
   /** Volume at intake closing over volume at top dead centre; closing as on the card or, without it, usual. */
   readonly effectiveRatio: number;
-  /** False where geometry alone cannot call a reading low: late closing, and four-stroke singles, which may have a compression release. */
+  /**
+   * False where geometry alone cannot call a reading low: late closing, and four-stroke singles, which may have a compression
+   * release unless the card says that there is none.
+   */
   readonly canTellLow: boolean;
 }
 
@@ -91,6 +94,8 @@ export interface Cranked {
   readonly cycle?: Cycle | undefined;
   /** Number of cylinders. Default: several. */
   readonly cylinders?: number | undefined;
+  /** Default: not known. */
+  readonly decompressor?: Decompressor | undefined;
 }
 
 /**
@@ -124,12 +129,12 @@ export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}
     Math.log((cranked.ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA) -
     (cranked.hose === 'open' ? OPEN_HOSE_LOSS : 0);
   const isLate = kind !== 'twoStroke' && (intakeClosesDegAbdc ?? 0) >= LATE_DEG;
-  const isSingle = cranked.cycle !== 2 && cranked.cylinders === 1;
+  const mayRelease = cranked.cycle !== 2 && cranked.cylinders === 1 && cranked.decompressor !== 'none';
   const scale = Math.hypot(
     SCALE.book,
     kind === 'spark' ? 0 : SCALE[kind],
     isLate ? SCALE.late : 0,
-    isSingle ? SCALE.single : 0,
+    mayRelease ? SCALE.single : 0,
     Math.sqrt(mean(lnPhysics.map((one) => (one - physics) ** 2))),
     cranked.ambientKpa === undefined ? SCALE.barometer : 0,
     clearanceCm3 === null ? SCALE.size : 0,
@@ -142,7 +147,7 @@ export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}
     lowKpa: at(-LEVEL_95),
     highKpa: at(LEVEL_95),
     effectiveRatio: ratios[ratios.length >> 1]!,
-    canTellLow: !isLate && !isSingle,
+    canTellLow: !isLate && !mayRelease,
   };
 }
 

@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import type { EngineGeometry, Fuel, Layout, ManualLimits } from '../../core/engine.ts';
+import type { Decompressor, EngineGeometry, Fuel, Layout, ManualLimits } from '../../core/engine.ts';
 import type { TestConditions } from '../../core/judgement.ts';
 import { cylindersOf, layoutFromName } from '../../core/layouts.ts';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
@@ -17,6 +17,7 @@ export interface EngineCard {
   readonly layout?: Layout | undefined;
   readonly manual?: ManualLimits | undefined;
   readonly geometry?: EngineGeometry | undefined;
+  readonly decompressor?: Decompressor | undefined;
   /** Signs on each plug when it was removed. Must be empty for a diesel. */
   readonly plugs?: TestConditions['plugs'];
   /** Overrides the conditions in the files' headers. */
@@ -101,8 +102,14 @@ export const geometrySchema = z.strictObject({
   rodMm: between(5, 8000),
   compressionRatio: between(1.5, 40),
   intakeClosesDegAbdc: between(-60, 150),
+  ratioFrom: z.optional(z.enum(['whole-stroke', 'port-closing'], 'must be whole-stroke or port-closing')),
 });
 
+/** Compression release. */
+export const decompressorSchema = z.enum(
+  ['none', 'automatic', 'by-hand'],
+  'must be none, automatic or by-hand',
+);
 /** Strokes per cycle. */
 export const cycleSchema = z.union([z.literal(2), z.literal(4)], 'must be 2 or 4');
 /** Kind of ignition. */
@@ -130,6 +137,7 @@ const cardFields = z.strictObject({
   layout: z.optional(layoutSchema),
   manual: z.optional(manualSchema),
   geometry: z.optional(geometrySchema),
+  decompressor: z.optional(decompressorSchema),
   plugs: z.optional(z.array(plugSchema, 'must be a list of cylinders with their signs')),
   conditions: z.optional(conditionsSchema),
 });

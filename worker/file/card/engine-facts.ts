@@ -30,6 +30,7 @@ export function engineFromHeaders(
     compressionRatio: card.geometry?.compressionRatio ?? first((header) => header.geometry.compressionRatio),
     intakeClosesDegAbdc:
       card.geometry?.intakeClosesDegAbdc ?? first((header) => header.geometry.intakeClosesDegAbdc),
+    ...(card.geometry?.ratioFrom !== undefined && { ratioFrom: card.geometry.ratioFrom }),
   };
   const byRatio = (geometry.compressionRatio ?? 0) >= DIESEL_FROM_RATIO ? 'diesel' : 'spark';
   return {
@@ -48,6 +49,7 @@ export function engineFromHeaders(
       ...(card.manual?.faceSpreadKpa !== undefined && { faceSpreadKpa: card.manual.faceSpreadKpa }),
     },
     geometry,
+    ...(card.decompressor !== undefined && { decompressor: card.decompressor }),
   };
 }
 

@@ -20,7 +20,7 @@ const GAP_REASONS: readonly GapReason[] = ['packets-lost', 'link-lost', 'silence
 
 type NumberField =
   | { readonly in: 'header'; readonly name: 'zeroKpa' | 'ambientKpa' | 'sensorMaxKpa' }
-  | { readonly in: 'geometry'; readonly name: keyof EngineGeometry }
+  | { readonly in: 'geometry'; readonly name: Exclude<keyof EngineGeometry, 'ratioFrom'> }
   | { readonly in: 'manual'; readonly name: keyof ManualLimits };
 
 /** Keys with numeric values, in writing order. `positive`: the value must be above 0. */

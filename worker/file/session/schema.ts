@@ -1,7 +1,14 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
 import type { Gap } from '../../core/trace.ts';
-import { cycleSchema, fuelSchema, geometrySchema, layoutSchema, manualSchema } from '../card/engine-card.ts';
+import {
+  cycleSchema,
+  decompressorSchema,
+  fuelSchema,
+  geometrySchema,
+  layoutSchema,
+  manualSchema,
+} from '../card/engine-card.ts';
 import { isDay } from '../day.ts';
 import { LIMITS } from '../limits.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../records.ts';
@@ -43,6 +50,7 @@ const engine = z.object({
     layout: layoutSchema,
     manual: manualSchema,
     geometry: geometrySchema,
+    decompressor: z.optional(decompressorSchema),
   }),
   origin,
   createdAt: date,
