@@ -54,6 +54,30 @@ describe('the reading of a rotor', () => {
     }
   });
 
+  it.each([
+    ['slow', { crankingRpm: 190, packetLoss: 0, noiseKpa: 0.5 }],
+    ['fast', { crankingRpm: 330, packetLoss: 0, noiseKpa: 0.5 }],
+    ['with packets lost and noise', { crankingRpm: 265, packetLoss: 0.06, noiseKpa: 3 }],
+  ])('is found %s, without being told the hose', (_, { crankingRpm, packetLoss, noiseKpa }) => {
+    for (const seed of [1, 2, 3, 4, 5]) {
+      const engine = withRotorFault(engineAt(crankingRpm), 'side-seal', [1], 0.6);
+      const { trace, truth } = simulateTrace({
+        engine,
+        cylinder: 1,
+        strokes: 14,
+        rig: OPEN_RIG,
+        sensor: { noiseKpa },
+        damage: { packetLoss },
+        seed,
+      });
+      const reading = readTrace(trace, { cycle: 2, isRotor: true });
+      const lowest = Math.min(...truth.peaksKpa.slice(4));
+      expect(reading.notices.filter(({ severity }) => severity === 'stop')).toEqual([]);
+      expect(reading.hose).toBe('open');
+      expect(Math.abs(reading.finalKpa! / lowest - 1)).toBeLessThan(0.03);
+    }
+  });
+
   it('counts one compression each shaft turn', () => {
     expect(readRotor(sound, 1).crankingRpm).toBeGreaterThan(235);
     expect(readRotor(sound, 1).crankingRpm).toBeLessThan(265);

@@ -89,6 +89,13 @@ function readingJson({ file, cylinder, condition, reading }: FileReading) {
     firstStrokeRatio: ratio(reading.firstStrokeRatio),
     strokesToStabilise: reading.strokesToStabilise,
     buildUp: reading.buildUp,
+    ...(reading.faces && {
+      faces: reading.faces.map(({ face, peakKpa, plusMinusKpa }) => ({
+        face,
+        peakKpa: kpa(peakKpa),
+        plusMinusKpa: kpa(plusMinusKpa),
+      })),
+    }),
     crankingRpm: rpm(reading.crankingRpm),
     zeroKpa: kpa(reading.zeroKpa),
     notices: reading.notices.map((notice) => ({

@@ -32,6 +32,8 @@ export function analysisTable(
 }
 
 function describeEngine({ layout, cycle, fuel }: EngineFacts): string {
+  if (layout.kind === 'rotors')
+    return `Rotary engine, ${layout.rows.flat().length} ${layout.rows.flat().length === 1 ? 'rotor' : 'rotors'}`;
   const kind = layout.kind === 'rows' ? 'engine with cylinders in rows' : `${layout.kind} engine`;
   const count = cylindersOf(layout).length;
   const start = kind[0]!.toUpperCase() + kind.slice(1);

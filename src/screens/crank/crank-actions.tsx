@@ -1,4 +1,5 @@
 import { useLocation } from 'preact-iso';
+import { isRotary } from '../../../worker/core/engine.ts';
 import type { CapturePhase } from '../../capture/capture-state.ts';
 import type { Capture } from '../../capture/port.ts';
 import { Button } from '../../components/button.tsx';
@@ -40,7 +41,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
         </p>
       )}
       <div class="beside">
-        {!isDiesel && (
+        {!isDiesel && !isRotary(loaded.engine.facts) && (
           <div class={item ? 'choice-place' : 'choice-place kept'}>
             <Choice
               legend={t.crank.condition}

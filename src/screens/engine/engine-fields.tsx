@@ -79,7 +79,7 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
           )}
         </div>
       </Section>
-      <Section title={t.setup.layout} hint={t.setup.check}>
+      <Section title={t.setup.layout} hint={isRotary ? undefined : t.setup.check}>
         <div class="stack">
           <Choice
             legend={t.setup.layout}

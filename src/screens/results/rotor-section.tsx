@@ -20,11 +20,10 @@ export function RotorSection({ rotors }: { rotors: readonly RotorJudgement[] }) 
                 <th scope="col">{t.rotary.face}</th>
                 <th scope="col">{t.rotary.measured}</th>
                 {isCorrected && <th scope="col">{t.rotary.at250}</th>}
-                {isCorrected && <th scope="col">{t.column.rpm}</th>}
               </tr>
             </thead>
             <tbody>
-              {shown.flatMap(({ cylinder, rpm, faces, speedFactor }) =>
+              {shown.flatMap(({ cylinder, faces, speedFactor }) =>
                 faces.map((face) => (
                   <tr key={`${cylinder} ${face.face}`}>
                     <th scope="row">{number(cylinder)}</th>
@@ -33,7 +32,6 @@ export function RotorSection({ rotors }: { rotors: readonly RotorJudgement[] }) 
                     {isCorrected && (
                       <td>{speedFactor !== null && pressure(face.at250Kpa, face.at250PlusMinusKpa)}</td>
                     )}
-                    {isCorrected && <td>{number(rpm)}</td>}
                   </tr>
                 )),
               )}
