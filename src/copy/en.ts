@@ -61,7 +61,7 @@ export const en = {
     ratio: 'Compression ratio',
     decompressor: 'Compression release',
     decompressorHint:
-      'It holds a valve or a port open while you crank, so the engine reads low by itself. Small engines often have one.',
+      'It holds a valve or a port open while you crank, so the engine reads low by itself. Nothing is then expected from its compression ratio.',
     decompressorKind: { unknown: 'Not known', none: 'None', automatic: 'Automatic', 'by-hand': 'By hand' },
     ratioFrom: 'Ratio counted from',
     ratioFromKind: {

@@ -23,6 +23,8 @@ type Band = {
   readonly ratio: number;
 };
 type Neighbours = Cylinder & { readonly neighbour: number; readonly differencePercent: number };
+/** Speed to which the figures are corrected; missing when they are as measured. */
+type AtSpeed = { readonly atRpm?: number };
 type Rotors = Cylinder & { readonly other: number; readonly differenceKpa: number };
 type NoValues = Readonly<Record<never, number>>;
 
@@ -118,7 +120,7 @@ interface OtherEvidence {
   /** A compression release is fitted: no pressure is expected from the compression ratio. */
   'compression-release': NoValues;
 
-  // Rotary engines: `cylinder` is the rotor, pressures at 250 rpm
+  // Rotary engines: `cylinder` is the rotor
   /** The three faces of a rotor read alike. `belowPercent`: lowest against highest, here and below. */
   'rotor-faces-alike': Cylinder & { readonly belowPercent: number };
   /** Two faces are low alike, which points to the apex seal between them. */
@@ -130,13 +132,13 @@ interface OtherEvidence {
   /** One figure for the rotor only. Type one for each face. */
   'rotor-no-faces': Cylinder;
   /** The lowest face is below the manual's minimum. */
-  'rotor-below-min': OneReading & { readonly minKpa: number };
+  'rotor-below-min': OneReading & AtSpeed & { readonly minKpa: number };
   /** The faces differ by more than the manual allows. */
   'rotor-face-spread': Cylinder & { readonly differenceKpa: number; readonly limitKpa: number };
   /** The rotors differ by more than the manual allows. */
-  'rotor-spread': Rotors & { readonly limitKpa: number };
+  'rotor-spread': Rotors & AtSpeed & { readonly limitKpa: number };
   /** One rotor reads clearly below another, without a figure of the manual. */
-  'rotor-lower': Rotors;
+  'rotor-lower': Rotors & AtSpeed;
   /** Without the manual's minimum only faces and rotors are compared. Enter it on the engine card. */
   'rotor-no-manual': NoValues;
   /** The cranking speed is not known, so the figures are not corrected to 250 rpm. */

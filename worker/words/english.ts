@@ -85,12 +85,12 @@ export const english = {
     'rotor-no-faces':
       '{where} {n:plural has|have} one figure only. Type the three swings of the needle to compare the faces.',
     'rotor-below-min':
-      '{where} {n:plural reads|read} {finalKpa:pressure} on the lowest face at 250 rpm, under the manual’s minimum of {minKpa:pressure}.',
+      '{where} {n:plural reads|read} {finalKpa:pressure} on the lowest face[ at {atRpm:0} rpm], under the manual’s minimum of {minKpa:pressure}.',
     'rotor-face-spread':
       'The faces of {inside} differ by {differenceKpa:pressure}. The manual allows {limitKpa:pressure}.',
     'rotor-spread':
-      'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other} at 250 rpm. The manual allows {limitKpa:pressure}.',
-    'rotor-lower': 'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other} at 250 rpm.',
+      'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other}[ at {atRpm:0} rpm]. The manual allows {limitKpa:pressure}.',
+    'rotor-lower': 'Rotor {cylinder} reads {differenceKpa:pressure} below rotor {other}[ at {atRpm:0} rpm].',
     'rotor-no-manual':
       'No general rule holds for rotary engines. Without the manual’s minimum, faces and rotors are compared with each other only.',
     'rotor-speed-unknown':

@@ -34,6 +34,7 @@ export const crankWords = {
     stop: 'Stop',
     disarm: 'Cancel',
     goOn: 'Hose is in cylinder {cylinder}',
+    goOnRotor: 'Hose is in rotor {cylinder}',
     judge: 'Results',
     retake: 'Test again',
     skip: 'Skip',
@@ -142,6 +143,19 @@ export const crankWords = {
     moving: 'Move the hose to cylinder {cylinder}. Release its pressure first.',
     staying: 'Leave the hose in cylinder {cylinder} and release its pressure.',
     done: 'All cylinders are measured.',
+  },
+
+  rotorPhase: {
+    tooShort:
+      'Only {strokes:0} {strokes:plural peak|peaks}: test rotor {cylinder} again. Let it stand, then crank nine shaft turns or more.',
+    measured: 'Rotor {cylinder} is measured. To measure it again, choose how you are measuring.',
+    unconnected: 'Next is rotor {cylinder}. Choose how you are measuring.',
+    idle: 'Not listening yet. Put the open hose into rotor {cylinder}.',
+    waiting: 'Ready. With the open hose in rotor {cylinder}, crank nine shaft turns or more.',
+    cranking: 'Counting. Keep cranking until each face has three peaks.',
+    moving: 'Move the hose to rotor {cylinder}.',
+    staying: 'Leave the hose in rotor {cylinder}.',
+    done: 'All rotors are measured.',
   },
 
   connection: {

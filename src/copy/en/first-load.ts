@@ -27,6 +27,7 @@ export const firstLoadWords = {
     cancel: 'Cancel',
     close: 'Close',
     cylinder: 'Cylinder {n}',
+    rotor: 'Rotor {n}',
     plusMinus: 'The true figure lies within ± 19 times out of 20.',
   },
 

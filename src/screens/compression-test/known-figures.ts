@@ -1,5 +1,5 @@
 /** Which kinds of figures the readings of a test can have. Pure. */
-import type { Suspect } from '../../../worker/core/judgement.ts';
+import type { Judgement, Suspect } from '../../../worker/core/judgement.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 
 /** What was recorded. Without it, its columns and plots are left out: they would all be empty. */
@@ -14,6 +14,12 @@ export interface KnownFigures {
 export function knownFigures(takes: readonly ReadTake[]): KnownFigures {
   const traces = takes.some(({ take }) => !take.typed);
   return { traces, strokes: traces || takes.some(({ reading }) => reading.strokes.length > 0) };
+}
+
+/** What a table of readings shows. A rotor's build-up is spread over its three faces, which are shown by themselves. */
+export function tabledFigures(takes: readonly ReadTake[], { rotors }: Judgement): KnownFigures {
+  const known = knownFigures(takes);
+  return rotors ? { ...known, strokes: false } : known;
 }
 
 /** Whether a reading behind the suspect was typed in. */

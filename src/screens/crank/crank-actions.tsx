@@ -29,7 +29,9 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
   const isUnseen = capture.analyst.value === 'failed';
   const isAgain = shortStrokes(capture.result.value, item, loaded) !== null;
   const stop = stopWords(state.phase, reader);
-  const go = goAction(state.phase, capture, reader, { isUnseen, isAgain, cylinder: item?.cylinder ?? null });
+  const isRotor = isRotary(loaded.engine.facts);
+  const cylinder = item?.cylinder ?? null;
+  const go = goAction(state.phase, capture, reader, { isUnseen, isAgain, isRotor, cylinder });
   return (
     <div class="action crank-action">
       {state.phase === 'idle' && block && <p class="action-why">{block.words}</p>}
@@ -41,7 +43,7 @@ export function CrankActions({ loaded }: { loaded: LoadedTest }) {
         </p>
       )}
       <div class="beside">
-        {!isDiesel && !isRotary(loaded.engine.facts) && (
+        {!isDiesel && !isRotor && (
           <div class={item ? 'choice-place' : 'choice-place kept'}>
             <Choice
               legend={t.crank.condition}
@@ -143,6 +145,7 @@ interface AtHand {
   readonly isUnseen: boolean;
   /** The last reading of the current cylinder had too few strokes. */
   readonly isAgain: boolean;
+  readonly isRotor: boolean;
   /** `null` before a plan. */
   readonly cylinder: number | null;
 }
@@ -166,7 +169,8 @@ function stopWords(phase: CapturePhase, { t }: Reader): string | null {
 }
 
 function goAction(phase: CapturePhase, capture: Capture, { t, say }: Reader, atHand: AtHand) {
-  const { isUnseen, isAgain, cylinder } = atHand;
+  const { isUnseen, isAgain, isRotor, cylinder } = atHand;
+  const goOn = isRotor ? t.crank.goOnRotor : t.crank.goOn;
   switch (phase) {
     case 'zeroing':
     case 'waiting':
@@ -177,7 +181,7 @@ function goAction(phase: CapturePhase, capture: Capture, { t, say }: Reader, atH
       return null;
     case 'moving':
       return {
-        words: isAgain ? t.crank.retake : say(t.crank.goOn, { cylinder: cylinder ?? '' }),
+        words: isAgain ? t.crank.retake : say(goOn, { cylinder: cylinder ?? '' }),
         act: () => capture.goOn(),
       };
     default:

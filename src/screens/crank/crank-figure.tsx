@@ -1,4 +1,5 @@
 import { USUAL_RPM } from '../../../worker/core/cranking-range.ts';
+import { isRotary } from '../../../worker/core/engine.ts';
 import { settleToleranceKpa } from '../../../worker/core/measure/settle.ts';
 import type { Stroke } from '../../../worker/core/reading.ts';
 import { hasNotice, isTooShort } from '../../../worker/core/reading-quality.ts';
@@ -35,7 +36,8 @@ export function CrankFigure({ loaded }: { loaded: LoadedTest }) {
     <div class="crank-figure">
       <p class="figure-caption">
         <span>
-          {shown.cylinder !== null && say(t.app.cylinder, { n: shown.cylinder })}
+          {shown.cylinder !== null &&
+            say(isRotary(loaded.engine.facts) ? t.app.rotor : t.app.cylinder, { n: shown.cylinder })}
           {shown.condition === 'wet' && ` ${t.conditionLong.wet}`}, {t.crank[shown.what]}
         </span>
         <span class="figure-unit">

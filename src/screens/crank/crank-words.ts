@@ -17,6 +17,8 @@ interface AtHand {
   readonly tooShort?: number | null;
   /** The analysis has failed, so strokes are not detected. */
   readonly isUnseen?: boolean;
+  /** A rotary engine: the sentences name rotors. */
+  readonly isRotor?: boolean;
 }
 
 /** Instruction for the current phase, in one sentence. */
@@ -25,23 +27,24 @@ export function phaseWords(
   live: LiveReading | null,
   connection: Connection,
   { t, say }: Reader,
-  { hoseIn = null, isMeasured = false, tooShort = null, isUnseen = false }: AtHand = {},
+  { hoseIn = null, isMeasured = false, tooShort = null, isUnseen = false, isRotor = false }: AtHand = {},
 ): string {
+  const words = isRotor ? { ...t.phase, ...t.rotorPhase } : t.phase;
   const cylinder = state.plan[state.at]?.cylinder;
-  if (state.phase === 'cranking' && live?.settled) return t.phase.crankingSettled;
+  if (state.phase === 'cranking' && live?.settled) return words.crankingSettled;
   if (state.phase === 'holding' && live?.phase === 'level')
-    return live.settled ? t.phase.levelSettled : t.phase.stillCranking;
-  if (state.phase === 'done' || cylinder === undefined) return t.phase.done;
+    return live.settled ? words.levelSettled : words.stillCranking;
+  if (state.phase === 'done' || cylinder === undefined) return words.done;
   if (state.phase === 'idle' && !('info' in connection))
-    return say(isMeasured ? t.phase.measured : t.phase.unconnected, { cylinder });
+    return say(isMeasured ? words.measured : words.unconnected, { cylinder });
   if (isUnseen && (state.phase === 'zeroing' || state.phase === 'waiting'))
-    return say(t.phase.unseen, { cylinder });
-  if (isUnseen && state.phase === 'cranking') return say(t.phase.recording, { cylinder });
+    return say(words.unseen, { cylinder });
+  if (isUnseen && state.phase === 'cranking') return say(words.recording, { cylinder });
   if (tooShort !== null && (state.phase === 'moving' || state.phase === 'idle'))
-    return say(t.phase.tooShort, { cylinder, strokes: tooShort });
-  if (state.phase === 'zeroing' && state.notAtRest) return t.phase.notAtRest;
-  if (state.phase === 'moving' && cylinder === hoseIn) return say(t.phase.staying, { cylinder });
-  return say(t.phase[state.phase], { cylinder });
+    return say(words.tooShort, { cylinder, strokes: tooShort });
+  if (state.phase === 'zeroing' && state.notAtRest) return words.notAtRest;
+  if (state.phase === 'moving' && cylinder === hoseIn) return say(words.staying, { cylinder });
+  return say(words[state.phase], { cylinder });
 }
 
 /**

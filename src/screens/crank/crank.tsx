@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { isRotary } from '../../../worker/core/engine.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import { Heading } from '../../components/heading.tsx';
@@ -111,6 +112,7 @@ function CrankMap({ loaded }: { loaded: LoadedTest }) {
           hoseIn: hoseIn.current,
           tooShort: shortStrokes(capture.result.value, item, loaded),
           isUnseen: capture.analyst.value === 'failed',
+          isRotor: isRotary(loaded.engine.facts),
           isMeasured: item !== undefined && loaded.counting[condition].has(item.cylinder),
         })}
       </section>

@@ -34,9 +34,15 @@ export function CardSection({ history }: { history: EngineHistory }) {
     [t.card.manualMin, manual.minKpa === undefined ? null : pressure(manual.minKpa)],
     [t.card.manualMax, manual.maxKpa === undefined ? null : pressure(manual.maxKpa)],
     [t.card.manualSpread, manual.spreadKpa === undefined ? null : pressure(manual.spreadKpa)],
+    [t.setup.faceSpread, manual.faceSpreadKpa === undefined ? null : pressure(manual.faceSpreadKpa)],
     [
       t.setup.ratio,
       geometry.compressionRatio === undefined ? null : `${number(geometry.compressionRatio, 1)} : 1`,
+    ],
+    [t.setup.ratioFrom, geometry.ratioFrom === undefined ? null : t.setup.ratioFromKind[geometry.ratioFrom]],
+    [
+      t.setup.decompressor,
+      engine.facts.decompressor === undefined ? null : t.setup.decompressorKind[engine.facts.decompressor],
     ],
     [t.card.bore, length(geometry.boreMm)],
     [t.card.stroke, length(geometry.strokeMm)],

@@ -7,6 +7,7 @@ import { Plan } from '../../components/plan.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
 import { Section } from '../../components/section.tsx';
 import { type EngineForm, type FormProblem, layoutOf, mostOf } from './engine-form.ts';
+import { ManualFields } from './manual-fields.tsx';
 
 interface EngineFieldsProps {
   form: EngineForm;
@@ -23,7 +24,7 @@ const KINDS = ['inline', 'vee', 'flat', 'radial', 'rotors', 'rows'] as const;
 
 /** The facts of an engine that a test needs. */
 export function EngineFields({ form, problems, onChange, planRemark, defaultName }: EngineFieldsProps) {
-  const { t, say, unitSymbol } = useReader();
+  const { t, say } = useReader();
   const layout = layoutOf(form);
   const isRotary = form.kind === 'rotors';
   const wrong = (field: keyof EngineForm): string | undefined => {
@@ -76,6 +77,20 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
               ]}
               onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
             />
+          )}
+          {!isRotary && (
+            <Choice
+              legend={t.setup.decompressor}
+              value={form.decompressor}
+              options={(['', 'none', 'automatic', 'by-hand'] as const).map((value) => ({
+                value,
+                label: t.setup.decompressorKind[value || 'unknown'],
+              }))}
+              onChoose={(decompressor) => onChange({ decompressor })}
+            />
+          )}
+          {form.decompressor !== '' && form.decompressor !== 'none' && !isRotary && (
+            <p class="quiet">{t.setup.decompressorHint}</p>
           )}
         </div>
       </Section>
@@ -134,82 +149,7 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
           )}
         </div>
       </Section>
-      {!isRotary && (
-        <Section title={t.setup.decompressor} hint={t.setup.decompressorHint}>
-          <Choice
-            legend={t.setup.decompressor}
-            quiet
-            value={form.decompressor}
-            options={(['', 'none', 'automatic', 'by-hand'] as const).map((value) => ({
-              value,
-              label: t.setup.decompressorKind[value || 'unknown'],
-            }))}
-            onChoose={(decompressor) => onChange({ decompressor })}
-          />
-        </Section>
-      )}
-      <Section title={t.setup.manual} hint={isRotary ? t.setup.rotorManualHint : t.setup.manualHint}>
-        <div class="fields narrow">
-          <Field
-            label={t.setup.min}
-            unit={unitSymbol}
-            decimal
-            value={form.min}
-            wrong={wrong('min')}
-            onInput={(min) => onChange({ min })}
-          />
-          <Field
-            label={t.setup.max}
-            unit={unitSymbol}
-            decimal
-            value={form.max}
-            wrong={wrong('max')}
-            onInput={(max) => onChange({ max })}
-          />
-          <Field
-            label={isRotary ? t.setup.rotorSpread : t.setup.spread}
-            unit={unitSymbol}
-            decimal
-            value={form.spread}
-            wrong={wrong('spread')}
-            onInput={(spread) => onChange({ spread })}
-          />
-          {isRotary && (
-            <Field
-              label={t.setup.faceSpread}
-              unit={unitSymbol}
-              decimal
-              value={form.faceSpread}
-              wrong={wrong('faceSpread')}
-              onInput={(faceSpread) => onChange({ faceSpread })}
-            />
-          )}
-          {!isRotary && (
-            <Field
-              label={t.setup.ratio}
-              unit=": 1"
-              decimal
-              value={form.ratio}
-              wrong={wrong('ratio')}
-              onInput={(ratio) => onChange({ ratio })}
-            />
-          )}
-        </div>
-        {!isRotary && form.cycle === 2 && (
-          <div class="stack">
-            <Choice
-              legend={t.setup.ratioFrom}
-              value={form.ratioFrom}
-              options={(['', 'whole-stroke', 'port-closing'] as const).map((value) => ({
-                value,
-                label: t.setup.ratioFromKind[value || 'unknown'],
-              }))}
-              onChoose={(ratioFrom) => onChange({ ratioFrom })}
-            />
-            <p class="quiet">{t.setup.ratioFromHint}</p>
-          </div>
-        )}
-      </Section>
+      <ManualFields form={form} wrong={wrong} onChange={onChange} />
     </>
   );
 }

@@ -5,12 +5,18 @@ import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
-import { isTypedSuspect, type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
+import { isTypedSuspect, type KnownFigures, tabledFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
 import { readerOf, verdictSentence } from '../compression-test/verdict-words.ts';
 import { gatherRemarks } from '../results/gather-remarks.ts';
-import { confidenceWords, noStrokesWords, noSuspectsWords, unitDoubtWords } from '../results/result-words.ts';
+import {
+  confidenceWords,
+  facesWords,
+  noStrokesWords,
+  noSuspectsWords,
+  unitDoubtWords,
+} from '../results/result-words.ts';
 import { suspectTitle } from '../results/suspects-section.tsx';
 import { aboutFacts } from './about-facts.ts';
 import { type CustomerSentences, customerSentences } from './customer-sentences.ts';
@@ -50,6 +56,8 @@ export interface ReportContent {
   readonly hasSeaLevel: boolean;
   /** Columns and plots for what was not recorded are left out. */
   readonly known: KnownFigures;
+  /** Rotary engine: one line a rotor with its three faces. */
+  readonly faces: readonly string[];
   readonly suspects: readonly ReportSuspect[];
   /** Shown when there are no suspects. */
   readonly noSuspects: string;
@@ -74,7 +82,7 @@ export function reportContent(
   const { t, say } = reader;
   const takes = countingTakes(loaded);
   const readings = takes.map((one) => readingRow(one, loaded, reader));
-  const known = knownFigures(takes);
+  const known = tabledFigures(takes, judgement);
   return {
     title: say(t.report.title, { engine: engine.name }),
     marks: marks(loaded, takes, reader),
@@ -88,6 +96,7 @@ export function reportContent(
         reader,
       ),
     ],
+    faces: (judgement.rotors ?? []).flatMap((rotor) => facesWords(rotor, reader) ?? []),
     summary: judgement.spreadKpa === null ? '' : say(t.results.summary, { ...figuresOf(loaded) }),
     about: aboutFacts(loaded, takes, reader),
     sentences: customerSentences(loaded, reader),
@@ -129,6 +138,7 @@ const figuresOf = ({ judgement }: LoadedTest) => ({
 });
 
 function ruleWords({ judgement, engine }: LoadedTest, reader: Reader): ReportContent['rule'] {
+  if (judgement.rotors) return { name: reader.t.rotary.rule, source: '', manualToo: false };
   const inForce = { code: judgement.rule, maxSpreadKpa: judgement.ruleSpreadKpa ?? undefined };
   return {
     name: ruleName(inForce, reader),

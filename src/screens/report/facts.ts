@@ -31,7 +31,10 @@ export function engineFacts({ facts }: EngineRecord, reader: Reader): Fact[] {
     [names.manualMin, when(manual.minKpa, pressure)],
     [names.manualMax, when(manual.maxKpa, pressure)],
     [names.manualSpread, when(manual.spreadKpa, pressure)],
+    [t.setup.faceSpread, when(manual.faceSpreadKpa, pressure)],
     [names.ratio, when(geometry.compressionRatio, (ratio) => `${number(ratio, 1)} : 1`)],
+    [t.setup.ratioFrom, when(geometry.ratioFrom, (from) => t.setup.ratioFromKind[from])],
+    [t.setup.decompressor, when(facts.decompressor, (kind) => t.setup.decompressorKind[kind])],
     ...(boreMm !== undefined && strokeMm !== undefined
       ? [
           [

@@ -1,5 +1,6 @@
 /** Limits of a report: everything that was not measured, known or confirmed. Pure. */
 
+import { isRotary } from '../../../worker/core/engine.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import { type CautionCode, cautionsFor } from '../../safety/cautions.ts';
@@ -46,6 +47,7 @@ function cylindersWithout({ judgement, counting }: LoadedTest, reader: Reader): 
 
 function wetTests({ engine, judgement, counting }: LoadedTest, reader: Reader): string[] {
   const words = reader.t.report.notMeasuredItem;
+  if (isRotary(engine.facts)) return [];
   if (engine.facts.fuel === 'diesel')
     return [words.wetDiesel, ...about([...counting.wet.keys()], words.wetOnDiesel, reader)];
   const alone = [...counting.wet.keys()].filter((cylinder) => !counting.dry.has(cylinder));

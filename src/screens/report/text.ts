@@ -37,7 +37,12 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
     section(t.customer.sure, [sentences.sure]),
     section(t.customer.next, [sentences.next]),
     [t.customer.forWorkshop.toLocaleUpperCase(reader.locale)],
-    section(t.report.judgement, [content.verdictSentence, ...content.reasons, content.summary]),
+    section(t.report.judgement, [
+      content.verdictSentence,
+      ...content.reasons,
+      ...content.faces,
+      content.summary,
+    ]),
     section(t.report.readings, [
       say(t.report.unit, { unit: reader.unitSymbol, plusMinus: t.app.plusMinus }),
       ...content.readings.map((reading) => readingLine(reading, reader)),
@@ -59,7 +64,9 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
       t.report.remarks,
       content.remarks.map(({ severity, whose, words }) => `${whose}. ${t.severity[severity]}. ${words}`),
     ),
-    section(t.report.rule, [`${content.rule.name} (${content.rule.source})`]),
+    section(t.report.rule, [
+      content.rule.source ? `${content.rule.name} (${content.rule.source})` : content.rule.name,
+    ]),
     section(t.report.cautions, [t.report.cautionText]),
     section(t.report.note, content.note ? [content.note] : []),
     section(

@@ -18,7 +18,7 @@ export function WorkshopHalf({ content, fingerprint, checkAddress }: ReportSheet
       </p>
       <Part title={t.report.judgement}>
         <p class="strong">{content.verdictSentence}</p>
-        <Lines lines={[...content.reasons, content.summary]} />
+        <Lines lines={[...content.reasons, ...content.faces, content.summary]} />
       </Part>
       <Part title={t.report.readings}>
         <ReadingsTable content={content} />
@@ -77,7 +77,7 @@ function Details({ content }: { content: ReportContent }) {
       </Part>
       <Part title={t.report.rule}>
         <p>{content.rule.name}</p>
-        <p class="quiet">{content.rule.source}</p>
+        {content.rule.source && <p class="quiet">{content.rule.source}</p>}
         {content.rule.manualToo && <p class="quiet">{t.results.manualWins}</p>}
       </Part>
       <Part title={t.report.cautions}>

@@ -6,7 +6,7 @@ import type { Reader } from '../../components/reader.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
-import { type KnownFigures, knownFigures } from '../compression-test/known-figures.ts';
+import { tabledFigures } from '../compression-test/known-figures.ts';
 
 interface Figure {
   readonly label: string;
@@ -20,7 +20,7 @@ interface Figure {
 export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[]; judgement: Judgement }) {
   const reader = useReader();
   const { t, say } = reader;
-  const known = tableFigures(takes, judgement);
+  const known = tabledFigures(takes, judgement);
   const figures = figuresFor(takes, judgement, reader);
   const whose = judgement.rotors ? t.column.rotor : t.column.cylinder;
   return (
@@ -35,12 +35,6 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
       </table>
     </Wide>
   );
-}
-
-/** A rotor's build-up is spread over three faces, which have a table of their own. */
-function tableFigures(takes: readonly ReadTake[], { rotors }: Judgement): KnownFigures {
-  const known = knownFigures(takes);
-  return rotors ? { ...known, strokes: false } : known;
 }
 
 interface PartProps {
@@ -126,7 +120,7 @@ function Whose({ one: { take }, takes }: { one: ReadTake; takes: readonly ReadTa
 
 function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Reader): Figure[] {
   const { t, say, unitSymbol: unit } = reader;
-  const known = tableFigures(takes, judgement);
+  const known = tabledFigures(takes, judgement);
   const judged = new Map(judgement.cylinders.map((one) => [one.cylinder, one]));
   const ofDry = ({ take }: ReadTake) => (take.condition === 'dry' ? judged.get(take.cylinder) : undefined);
   const figure = (label: string, of: Figure['of'], isKnown = true): Figure[] =>

@@ -1,6 +1,7 @@
 /** Short texts on a judgement for the results: confidence, implausible figures, what is not there. Pure. */
 import type { EngineGeometry } from '../../../worker/core/engine.ts';
-import type { Judgement } from '../../../worker/core/judgement.ts';
+import { ROTOR_RPM } from '../../../worker/core/judge/rotor-speed.ts';
+import type { Judgement, RotorJudgement } from '../../../worker/core/judgement.ts';
 import type { TwoStrokeRatio } from '../../../worker/core/physics/stated-ratio.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
@@ -62,6 +63,16 @@ export function noStrokesWords(takes: readonly ReadTake[], { t }: Reader): strin
   return takes.some(({ reading }) => reading.finalKpa !== null)
     ? t.results.noStrokes
     : t.results.noStrokesFound;
+}
+
+/** The three faces of a rotor in one line, with the plus-minus; `null` where one figure was typed. */
+export function facesWords({ cylinder, rpm, faces }: RotorJudgement, { t, say, list, pressure }: Reader) {
+  if (faces.length === 0) return null;
+  return say(t.rotary.faces, {
+    n: cylinder,
+    atRpm: rpm === null ? null : ROTOR_RPM,
+    list: list(faces.map((face) => pressure(face.at250Kpa, face.at250PlusMinusKpa))),
+  });
 }
 
 /** How the compression ratio of a two-stroke was taken, and what was assumed. */

@@ -1,3 +1,4 @@
+import { ROTOR_RPM } from '../../../worker/core/judge/rotor-speed.ts';
 import type { RotorJudgement } from '../../../worker/core/judgement.ts';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
@@ -10,7 +11,7 @@ export function RotorSection({ rotors }: { rotors: readonly RotorJudgement[] }) 
   if (shown.length === 0) return null;
   const isCorrected = shown.some(({ speedFactor }) => speedFactor !== null);
   return (
-    <Section title={t.rotary.title} hint={t.rotary.hint}>
+    <Section title={t.rotary.title} hint={isCorrected ? t.rotary.hint : t.rotary.hintTyped}>
       <div class="stack">
         <Wide title={t.rotary.title}>
           <table class="faces">
@@ -40,7 +41,11 @@ export function RotorSection({ rotors }: { rotors: readonly RotorJudgement[] }) 
         </Wide>
         {shown.map(({ cylinder, faceSpreadAt250Kpa, speedFactor, rpm }) => (
           <p key={cylinder}>
-            {say(t.rotary.spread, { n: cylinder, spreadKpa: faceSpreadAt250Kpa })}{' '}
+            {say(t.rotary.spread, {
+              n: cylinder,
+              spreadKpa: faceSpreadAt250Kpa,
+              atRpm: rpm === null ? null : ROTOR_RPM,
+            })}{' '}
             {speedFactor !== null &&
               say(speedFactor >= 1 ? t.rotary.raised : t.rotary.lowered, {
                 rpm,

@@ -86,7 +86,10 @@ export function judgeEngine(
     reasons: [
       ...(suspicious?.evidence.slice(0, 1) ?? []),
       ...breaches.map((breach) => breach.evidence),
-      ...lacking.map((one) => one.evidence),
+      ...lacking
+        .map((one) => one.evidence)
+        // They ask for the compression ratio, which would not help.
+        .filter(({ code }) => !isReleased || (code !== 'nothing-to-compare' && code !== 'level-not-known')),
       ...(doubted && expected !== null
         ? [
             asEvidence('manual-max-may-be-min', {

@@ -1,5 +1,5 @@
 /** Speed at which makers of rotary engines state their figures, rpm of the eccentric shaft. Common practice, no source. */
-const ROTOR_RPM = 250;
+export const ROTOR_RPM = 250;
 
 /**
  * Power of the pressure in cranking speed: a slower rotor loses more past its seals. From the simulated rotor, whose
