@@ -45,14 +45,16 @@ export function CardFields({ form, problems, onChange }: CardFieldsProps) {
           {text('customer')}
         </div>
       </Section>
-      <Section title={t.card.size} hint={t.card.sizeHint}>
-        <div class="fields narrow">
-          {field('bore', t.card.bore, symbol('length'))}
-          {field('stroke', t.card.stroke, symbol('length'))}
-          {field('rod', t.card.rod, symbol('length'))}
-          {field('intakeCloses', form.cycle === 2 ? t.card.portCloses : t.card.intakeCloses, '°')}
-        </div>
-      </Section>
+      {form.kind !== 'rotors' && (
+        <Section title={t.card.size} hint={t.card.sizeHint}>
+          <div class="fields narrow">
+            {field('bore', t.card.bore, symbol('length'))}
+            {field('stroke', t.card.stroke, symbol('length'))}
+            {field('rod', t.card.rod, symbol('length'))}
+            {field('intakeCloses', form.cycle === 2 ? t.card.portCloses : t.card.intakeCloses, '°')}
+          </div>
+        </Section>
+      )}
       <Section title={t.card.running} hint={t.card.runningHint}>
         <div class="fields narrow">
           {field('odometer', t.card.odometer, symbol('distance'))}
