@@ -9,7 +9,7 @@ const at = '2026-05-02T10:05:00.000Z';
 
 export const FULL = {
   format: 'strokebook-session',
-  version: 5,
+  version: 6,
   savedAt: at,
   engines: [
     {

@@ -71,7 +71,8 @@ const fourthSession: Session = {
   ],
 };
 
-const session: Session = {
+/** Content of the file of version 5. */
+const fifthSession: Session = {
   ...fourthSession,
   engines: [
     {
@@ -87,6 +88,31 @@ const session: Session = {
     fourthSession.engines[1]!,
   ],
   tests: [{ ...fourthSession.tests[0]!, jobNumber: '2026/117' }, fourthSession.tests[1]!],
+};
+
+const session: Session = {
+  ...fifthSession,
+  engines: [
+    {
+      ...fifthSession.engines[0]!,
+      facts: {
+        ...fifthSession.engines[0]!.facts,
+        cycle: 2,
+        geometry: { compressionRatio: 7, ratioFrom: 'port-closing' },
+        decompressor: 'automatic',
+      },
+    },
+    {
+      ...fifthSession.engines[1]!,
+      facts: {
+        cycle: 2,
+        fuel: 'spark',
+        layout: { kind: 'rotors', rows: [[1, 2, 3, 4]] },
+        manual: { minKpa: 680, faceSpreadKpa: 150 },
+        geometry: {},
+      },
+    },
+  ],
 };
 
 async function write(what: Session): Promise<string> {
@@ -118,7 +144,8 @@ test.each([
   [2, secondSession],
   [3, thirdSession],
   [4, fourthSession],
-  [5, session],
+  [5, fifthSession],
+  [6, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');

@@ -12,6 +12,8 @@ const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw }),
   // Nothing is known of customer, registration or job of older engines and tests.
   (raw) => ({ ...raw }),
+  // No older engine is a rotary one; releases and how ratios are counted are not known.
+  (raw) => ({ ...raw }),
 ];
 
 /**
