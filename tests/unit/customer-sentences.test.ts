@@ -206,3 +206,52 @@ describe('what comes next', () => {
       expect(sentences(tested(finals, {}, diesel)).all).not.toContain('oil');
   });
 });
+
+describe('of a rotary engine', () => {
+  const rotary = (minKpa?: number) => ({
+    ...FACTS,
+    cycle: 2 as const,
+    layout: { kind: 'rotors' as const, rows: [[1, 2]] },
+    manual: { minKpa },
+  });
+
+  test('names rotors, and the manual as the limit', () => {
+    expect(sentences(tested([830, 840], {}, rotary(680))).found).toBe(
+      'All rotors measured are within the limits of the engine’s manual.',
+    );
+    expect(sentences(tested([830, 400], {}, rotary(680))).found).toBe(
+      'Rotor 2 is outside the limits of the engine’s manual.',
+    );
+    expect(sentences(tested([830, null], {}, rotary(680))).next).toBe(
+      'Measure rotor 2, so that the engine can be judged.',
+    );
+  });
+
+  test('asks for the manual’s minimum, not for another measurement, where it is not known', () => {
+    expect(sentences(tested([830, 840], {}, rotary()))).toMatchObject({
+      sure: en.customer.withoutManual.sureCannot,
+      next: en.customer.withoutManual.nextEngine,
+    });
+  });
+
+  test('says what a seal is, and that it shows only with the engine apart', () => {
+    for (const cause of ['apex-seal', 'side-seal'] as const) {
+      const loaded = tested([830, 400], {}, rotary(680));
+      const suspects = [suspected({ cause, cylinders: [2], confidence: 0.6, nextStep: 'repeat-test' })];
+      const { sure, next, all } = sentences({ ...loaded, judgement: { ...loaded.judgement, suspects } });
+      expect(sure).toBe(
+        `A possible cause is ${en.customer.seal[cause]} in rotor 2; others are possible too.`,
+      );
+      expect(next).toBe(
+        'Measure rotor 2 again; if the faces read the same, the seals can be seen only with the engine apart.',
+      );
+      expect(all).not.toMatch(/ylinder/);
+    }
+  });
+
+  test('sends all low rotors to a workshop that knows them', () => {
+    const { sure, next } = sentences(tested([400, 410], {}, rotary(680)));
+    expect(sure).toContain('All rotors are low alike');
+    expect(next).toBe(en.customer.nextRotorsLow);
+  });
+});

@@ -56,6 +56,30 @@ export const customerWords = {
     nextMissing: 'Measure {inside}, so that the engine can be judged.',
     nextEngine: 'Measure again.',
     nextStep,
+    /** In place of the sentences above for a rotary engine. */
+    ofRotors: {
+      foundSound:
+        '{n:plural The one rotor measured is|All rotors measured are} within the limits of the engine’s manual.',
+      foundFault: '{where} {n:plural is|are} outside the limits of the engine’s manual.',
+      foundPart:
+        'This test cannot tell whether the engine is sound: {n:0} of {of:0} rotors {n:plural has|have} a usable reading.',
+      sureAllLow:
+        'All rotors are low alike ({chance}), which points at slow cranking or at seals and housings worn all round; the test does not tell which.',
+    },
+    /** In place of those where the manual's minimum for a rotary engine is not known. */
+    withoutManual: {
+      sureCannot:
+        'The minimum of the engine’s manual is not known, and no general rule holds for rotary engines.',
+      nextEngine: 'Look up the minimum in the engine’s manual, so that the figures can be judged.',
+    },
+    /** Seals of a rotor, with what they are. Inside a sentence. */
+    seal: {
+      'apex-seal': 'a worn apex seal (the strip at a tip of the rotor)',
+      'side-seal': 'worn side or corner seals (those along one face of the rotor)',
+    },
+    nextSeal:
+      'Measure {inside} again; if the faces read the same, the seals can be seen only with the engine apart.',
+    nextRotorsLow: 'Have a workshop that knows rotary engines look at seals and housings.',
     fact: {
       vehicle: 'Make and model',
       engine: 'Engine',

@@ -1,11 +1,12 @@
 /** The three sentences of a report for a customer. They never claim more than the judgement does. Pure. */
+import { isRotary } from '../../../worker/core/engine.ts';
 import type { Suspect } from '../../../worker/core/judgement.ts';
 import { cylindersInsideWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { isTypedSuspect } from '../compression-test/known-figures.ts';
 import { unitDoubt } from '../compression-test/plausibility.ts';
-import { causeWords, indistinctFrom } from '../compression-test/verdict-words.ts';
+import { causeWords, indistinctFrom, readerOf } from '../compression-test/verdict-words.ts';
 import { confidenceLevel, confidenceWords } from '../results/result-words.ts';
 
 /** One sentence each: the finding, its certainty with the likeliest cause, and the next step. */
@@ -16,10 +17,22 @@ export interface CustomerSentences {
 }
 
 /** The sentences for a test with at least one take. */
-export function customerSentences(loaded: LoadedTest, reader: Reader): CustomerSentences {
+export function customerSentences(loaded: LoadedTest, anyReader: Reader): CustomerSentences {
+  const reader = isRotary(loaded.engine.facts) ? customerOfRotors(loaded, anyReader) : anyReader;
   const words = reader.t.customer;
   if (unitDoubt(loaded)) return { found: words.foundUnit, sure: words.sureUnit, next: words.nextUnit };
   return { found: found(loaded, reader), sure: sure(loaded, reader), next: next(loaded, reader) };
+}
+
+/** The reader with the sentences for rotors, and with seals in words for someone who does not know a rotor's parts. */
+function customerOfRotors(loaded: LoadedTest, anyReader: Reader): Reader {
+  const reader = readerOf(loaded, anyReader);
+  const { t } = reader;
+  const { ofRotors, withoutManual, nextRotorsLow, seal } = t.customer;
+  const isWithoutManual = loaded.judgement.reasons.some(({ code }) => code === 'rotor-no-manual');
+  const nextStep = { ...t.customer.nextStep, 'ask-a-professional': nextRotorsLow };
+  const customer = { ...t.customer, ...ofRotors, ...(isWithoutManual && withoutManual), nextStep };
+  return { ...reader, t: { ...t, cause: { ...t.cause, ...seal }, customer } };
 }
 
 const inside = (cylinders: readonly number[], reader: Reader) => ({
@@ -110,7 +123,9 @@ function next({ judgement }: LoadedTest, reader: Reader): string {
   const [suspect] = suspects;
   if (verdict === 'sound') return t.customer.nextSound;
   if (suspect && (verdict !== 'cannot-tell' || suspect.cause === 'rig-leak')) {
-    return say(t.customer.nextStep[suspect.nextStep], inside(suspect.cylinders, reader));
+    const isSeal = suspect.cause in t.customer.seal;
+    const step = isSeal ? t.customer.nextSeal : t.customer.nextStep[suspect.nextStep];
+    return say(step, inside(suspect.cylinders, reader));
   }
   const lacking = cylinders.filter(({ finalKpa }) => finalKpa === null).map(({ cylinder }) => cylinder);
   if (verdict === 'cannot-tell') {
