@@ -33,6 +33,7 @@ export const en = {
     nameHint: 'What you call it: the car, the boat, the job.',
     nameOptional: 'Left empty, it is called {name}.',
     defaultName: 'Engine {n}',
+    working: 'Fuel and stroke cycle',
     layout: 'Layout',
     count: 'Cylinders',
     rotorCount: 'Rotors',

@@ -121,6 +121,15 @@ describe.each([
   });
 });
 
+it('shows the number of cylinders on a small phone before anything is scrolled', async () => {
+  const app = new App(await browser.open(), inject('appUrl'));
+  await app.page.setViewportSize({ width: 360, height: 640 });
+  await app.goTo('/new');
+  expect(await isInSight(app.page.getByLabel(en.setup.count, { exact: true }))).toBe(true);
+  expect(await isInSight(app.button(en.setup.more))).toBe(true);
+  await app.page.close();
+});
+
 describe('typing on one page', () => {
   let app: App;
   beforeAll(async () => {

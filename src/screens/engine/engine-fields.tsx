@@ -55,64 +55,11 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
             wrong={wrong('name')}
             onInput={(name) => onChange({ name })}
           />
-          {!isRotary && (
-            <Choice
-              legend={t.setup.fuel}
-              value={form.fuel}
-              options={[
-                { value: 'spark', label: t.setup.fuelSpark },
-                { value: 'diesel', label: t.setup.fuelDiesel },
-              ]}
-              onChoose={(fuel) => onChange({ fuel })}
-            />
-          )}
-          {form.fuel === 'diesel' && <p class="quiet">{t.setup.dieselOil}</p>}
-          {!isRotary && (
-            <Choice
-              legend={t.setup.cycle}
-              value={String(form.cycle)}
-              options={[
-                { value: '4', label: t.cycle[4] },
-                { value: '2', label: t.cycle[2] },
-              ]}
-              onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
-            />
-          )}
-          {!isRotary && (
-            <Choice
-              legend={t.setup.decompressor}
-              value={form.decompressor}
-              options={(['', 'none', 'automatic', 'by-hand'] as const).map((value) => ({
-                value,
-                label: t.setup.decompressorKind[value || 'unknown'],
-              }))}
-              onChoose={(decompressor) => onChange({ decompressor })}
-            />
-          )}
-          {form.decompressor !== '' && form.decompressor !== 'none' && !isRotary && (
-            <p class="quiet">{t.setup.decompressorHint}</p>
-          )}
         </div>
       </Section>
-      <Section title={t.setup.layout} hint={isRotary ? undefined : t.setup.check}>
+      <Section title={t.setup.layout}>
         <div class="stack">
-          <Choice
-            legend={t.setup.layout}
-            quiet
-            value={form.kind}
-            options={KINDS.map((kind) => ({ value: kind, label: t.layoutKind[kind] }))}
-            onChoose={(kind) => onChange(patchOfKind(kind, form))}
-          />
-          {form.kind === 'rows' ? (
-            <Field
-              label={t.setup.rows}
-              hint={t.setup.rowsHint}
-              value={form.rows}
-              lines={3}
-              wrong={wrong('rows')}
-              onInput={(rows) => onChange({ rows, edited: null })}
-            />
-          ) : (
+          {form.kind !== 'rows' && (
             <Counter
               label={isRotary ? t.setup.rotorCount : t.setup.count}
               most={mostOf(form.kind)}
@@ -121,6 +68,24 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
               onInput={(count) => onChange({ count, edited: null })}
             />
           )}
+          <Choice
+            legend={t.setup.layout}
+            quiet
+            value={form.kind}
+            options={KINDS.map((kind) => ({ value: kind, label: t.layoutKind[kind] }))}
+            onChoose={(kind) => onChange(patchOfKind(kind, form))}
+          />
+          {form.kind === 'rows' && (
+            <Field
+              label={t.setup.rows}
+              hint={t.setup.rowsHint}
+              value={form.rows}
+              lines={3}
+              wrong={wrong('rows')}
+              onInput={(rows) => onChange({ rows, edited: null })}
+            />
+          )}
+          {!isRotary && <p class="quiet">{t.setup.check}</p>}
           {layout && isRotary && (
             <>
               <Plan layout={layout} cells={new Map()} />
@@ -149,6 +114,43 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
           )}
         </div>
       </Section>
+      {!isRotary && (
+        <Section title={t.setup.working}>
+          <div class="stack">
+            <Choice
+              legend={t.setup.fuel}
+              value={form.fuel}
+              options={[
+                { value: 'spark', label: t.setup.fuelSpark },
+                { value: 'diesel', label: t.setup.fuelDiesel },
+              ]}
+              onChoose={(fuel) => onChange({ fuel })}
+            />
+            {form.fuel === 'diesel' && <p class="quiet">{t.setup.dieselOil}</p>}
+            <Choice
+              legend={t.setup.cycle}
+              value={String(form.cycle)}
+              options={[
+                { value: '4', label: t.cycle[4] },
+                { value: '2', label: t.cycle[2] },
+              ]}
+              onChoose={(cycle) => onChange({ cycle: cycle === '2' ? 2 : 4 })}
+            />
+            <Choice
+              legend={t.setup.decompressor}
+              value={form.decompressor}
+              options={(['', 'none', 'automatic', 'by-hand'] as const).map((value) => ({
+                value,
+                label: t.setup.decompressorKind[value || 'unknown'],
+              }))}
+              onChoose={(decompressor) => onChange({ decompressor })}
+            />
+            {form.decompressor !== '' && form.decompressor !== 'none' && (
+              <p class="quiet">{t.setup.decompressorHint}</p>
+            )}
+          </div>
+        </Section>
+      )}
       <ManualFields form={form} wrong={wrong} onChange={onChange} />
     </>
   );
