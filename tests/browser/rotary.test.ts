@@ -70,6 +70,8 @@ it('takes the three swings of a dial’s needle as faces', { timeout: 90_000 }, 
   await page.getByText(en.evidence['rotor-speed-unknown']).waitFor();
   const faces = page.getByRole('region', { name: en.rotary.title, exact: true });
   expect(await faces.locator('tbody tr').count()).toBe(3);
+  // The three figures are of faces: a chart by stroke would draw them as a build-up.
+  expect(await page.getByRole('heading', { name: en.results.ladder }).count()).toBe(0);
   expect(await app.heading.textContent()).toMatch(/side or corner seals suspected in rotor 1/i);
 });
 

@@ -46,12 +46,14 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
   const known = knownFigures(takes);
   // The model behind leaks and what-if knows neither rotors nor a compression release.
   const isSpecial = judgement.rotors !== undefined || hasRelease(loaded.engine.facts);
+  // Figures typed for a rotor are of its faces, not of strokes that build up.
+  const hasLadder = judgement.rotors ? known.traces : known.strokes;
   return (
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanAndNextStep loaded={loaded} />
       {judgement.rotors && <RotorSection rotors={judgement.rotors} />}
-      {known.strokes && <LadderSection takes={takes} />}
+      {hasLadder && <LadderSection takes={takes} />}
       <SuspectsSection loaded={loaded} />
       <p class="section-link">
         <a class="button" href={`tests/${test.id}/compare`}>
