@@ -69,6 +69,15 @@ describe('JSON', () => {
     expect(expected!.highKpa!).toBeGreaterThan(expected!.expectedKpa!);
   });
 
+  test.each([
+    ['a rotor', { layout: { kind: 'rotors', rows: [[1, 2, 3]], gaskets: [] } }],
+    ['a compression release', { decompressor: 'automatic' }],
+  ] as const)('expects nothing by the ratio of %s, and gives no leak sizes', (_, card) => {
+    const { expected, leaks } = analysed({ geometry: GEOMETRY, ...card });
+    expect(expected).toBeNull();
+    expect(leaks.filter((one) => 'leakMm2' in one)).toEqual([]);
+  });
+
   test('expects nothing of an unknown engine', () => {
     expect(analysisJson(analysed({})).expected).toBeNull();
   });

@@ -14,7 +14,7 @@ export const readerOf = ({ engine }: LoadedTest, reader: Reader): Reader =>
   isRotary(engine.facts) ? rotorReader(reader) : reader;
 
 /** The reader with rotors in place of cylinders. */
-export function rotorReader(reader: Reader): Reader {
+function rotorReader(reader: Reader): Reader {
   const named = namingRotors(reader);
   const { say, list, t } = named;
   return {

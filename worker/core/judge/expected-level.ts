@@ -1,6 +1,7 @@
 import type { EngineFacts } from '../engine.ts';
 import type { TestConditions } from '../judgement.ts';
 import { LEVEL_95 } from '../physics/expected.ts';
+import { expectableGeometry } from '../physics/stated-ratio.ts';
 import type { CylinderReading } from '../reading.ts';
 import { crankedLike, signatureOf } from './signature.ts';
 import { statements } from './suspect-level.ts';
@@ -28,13 +29,14 @@ export interface ExpectedLevel {
 
 /**
  * Expected pressure from all that the judgement uses. Estimates that disagree widen the band. `null` with neither
- * compression ratio nor manual figures.
+ * compression ratio nor manual figures. A rotor's or a release's ratio promises nothing.
  */
 export function expectedLevel(
   readings: readonly CylinderReading[],
-  engine: EngineFacts,
+  stated: EngineFacts,
   { ambientKpa }: TestConditions = {},
 ): ExpectedLevel | null {
+  const engine = { ...stated, geometry: expectableGeometry(stated) };
   const cylinders = [...new Set(readings.map((one) => one.cylinder))];
   const signatures = cylinders.flatMap((cylinder) => signatureOf(readings, cylinder) ?? []);
   const known = statements(engine, crankedLike(signatures, engine, ambientKpa));

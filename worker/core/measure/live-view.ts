@@ -129,6 +129,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
         (options.isRotor
           ? hasAllFaces(strokes)
           : settled !== undefined &&
+            settled.unsettled === undefined &&
             strokes.length >= STROKES_ASKED &&
             strokes.length - settled.from >= SETTLED_STROKES),
       crankingRpm: shown?.crankingRpm ?? null,

@@ -1,5 +1,5 @@
 /** What a stated compression ratio means: from where it is counted, and whether it says anything of the reading. */
-import type { EngineFacts, EngineGeometry, RatioFrom } from '../engine.ts';
+import { type EngineFacts, type EngineGeometry, isRotary, type RatioFrom } from '../engine.ts';
 import { volumeRatio } from './expected.ts';
 
 /** Angle at which the exhaust port of a two-stroke closes where the card has none, degrees after bottom dead centre. */
@@ -38,11 +38,11 @@ export function twoStrokeRatio({ cycle, layout, geometry }: EngineFacts): TwoStr
 
 /**
  * Geometry from which a pressure can be expected: with the ratio over the whole stroke, and without one where a
- * compression release makes it meaningless.
+ * compression release makes it meaningless, or a rotor, whose volume follows another law.
  */
 export function expectableGeometry(engine: EngineFacts): EngineGeometry {
   const { geometry } = engine;
-  if (hasRelease(engine)) return { ...geometry, compressionRatio: undefined };
+  if (hasRelease(engine) || isRotary(engine)) return { ...geometry, compressionRatio: undefined };
   const counted = twoStrokeRatio(engine);
   if (!counted || counted.from === 'whole-stroke') return geometry;
   const { rodMm, strokeMm, compressionRatio } = geometry;
