@@ -75,7 +75,10 @@ async function runWorkflow(driver: Driver, url: string, stopServer: () => Promis
   await press(en.open.choose);
   await fill(en.setup.name, 'From a file');
   await press(en.open.go);
-  await whenTrue('the results', `return location.pathname.endsWith('/judge');`);
+  await whenTrue('the results', `return location.pathname.endsWith('/judge');`).catch(async (cause) => {
+    const page = await driver.run('return document.body.innerText;', []);
+    throw new Error(`${String(cause)}. The page says: ${page}`);
+  });
   await shows('table tbody', '1');
 
   await goTo('/new');
