@@ -21,6 +21,12 @@ export function Fold({ id, title, line, hint, children }: FoldProps) {
   const key = `${path}#${id}`;
   const [isOpen, setOpen] = useState(() => opened.has(key));
   const details = useRef<HTMLDetailsElement>(null);
+  const [isFilled, setFilled] = useState(false);
+  // In a task of its own: a phone shows the top of the page first, and no task gets long.
+  useEffect(() => {
+    const filling = setTimeout(() => setFilled(true));
+    return () => clearTimeout(filling);
+  }, []);
   const toggle = (next: boolean) => {
     if (next) opened.add(key);
     else opened.delete(key);
@@ -70,8 +76,12 @@ export function Fold({ id, title, line, hint, children }: FoldProps) {
         {line !== undefined && <span class="fold-line">{line}</span>}
       </summary>
       <div class="matter">
-        {hint && <p class="quiet fold-hint">{hint}</p>}
-        {children}
+        {isFilled && (
+          <>
+            {hint && <p class="quiet fold-hint">{hint}</p>}
+            {children}
+          </>
+        )}
       </div>
     </details>
   );

@@ -1,4 +1,4 @@
-/** Results of eight measured cylinders: how long after the press of "Results" verdict and table are shown. */
+/** Results of eight measured cylinders: how long after the press of "Results" verdict, plan and figures are shown. */
 import type { Page } from 'playwright-core';
 import { makeEngine } from '../../../simulator/engine.ts';
 import { CHECK_VALVE_RIG } from '../../../simulator/rig.ts';
@@ -50,8 +50,8 @@ function watchResults(cylinders: number): void {
     true,
   );
   const look = () => {
-    const rows = document.querySelector('table')?.querySelectorAll('tbody tr').length;
-    if (document.querySelector('.verdict-line h1') && rows === cylinders) {
+    const figures = document.querySelectorAll('.plan .reading').length;
+    if (document.querySelector('.verdict-line h1') && figures === cylinders) {
       // In the frame after this one, the browser has painted it.
       requestAnimationFrame(() => {
         seen.shownMs = performance.now();
@@ -84,7 +84,7 @@ async function openOnce(app: App, page: Page): Promise<{ tookMs: number; longest
   return { tookMs, longestMs: longest?.cpuMs ?? Number.NaN };
 }
 
-/** From the press to the frame with the verdict and all rows of the table, median of five. */
+/** From the press to the frame with the verdict and the figure of every cylinder on the plan, median of five. */
 export async function eightCylinders(url: string): Promise<Figure[]> {
   const browser = await launchBrowser();
   try {
