@@ -65,6 +65,7 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
   readonly calls: string[] = [];
   readonly #items = new Map<string, Item>();
   readonly #bus: MessageBus;
+  #isStopped = false;
 
   private constructor(bus: MessageBus) {
     super();
@@ -86,6 +87,7 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
   }
 
   stop(): void {
+    this.#isStopped = true;
     this.#bus.disconnect();
   }
 
@@ -124,6 +126,8 @@ export class Bluez extends EventEmitter<{ discovering: [boolean] }> {
   }
 
   #signal(path: string, from: string, name: string, signature: string, body: unknown[]): void {
+    // A peripheral may still be about to drop its link.
+    if (this.#isStopped) return;
     this.#bus.send(Message.newSignal(path, from, name, signature, body));
   }
 
