@@ -37,8 +37,11 @@ export function keepOffline(file: string): Updates {
 
   const follow = (registration: ServiceWorkerRegistration): void => {
     wait(registration.waiting);
-    if (waiting && isTakingOver()) updates.takeOver();
-    else sessionStorage.removeItem(TAKING_OVER);
+    if (isTakingOver()) {
+      if (waiting) updates.takeOver();
+      // It became active while this page was loading, perhaps still from the old version.
+      else loadNewer();
+    }
     registration.addEventListener('updatefound', () => {
       const coming = registration.installing;
       // Without a controller this is the first version, not a newer one.
