@@ -13,7 +13,7 @@ export interface FamilyEngine {
   readonly sensor: SensorOptions;
   /** Intake closing that its engine card shows, degrees after bottom dead centre. */
   readonly cardClosesDegAbdc: number;
-  /** Angle after the last top at which the starter is let go; `null`: as usual. */
+  /** Angle after the last top at which the starter is released; `null`: as usual. */
   readonly releaseDeg: number | null;
 }
 

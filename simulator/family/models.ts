@@ -18,7 +18,7 @@ export interface ModelChange {
   readonly sensor?: SensorOptions | undefined;
   /** The engine card shows an intake closing this much earlier than the real one, degrees. */
   readonly cardClosesEarlierDeg?: number | undefined;
-  /** Angle after the last top at which the starter is let go. */
+  /** Angle after the last top at which the starter is released. */
   readonly releaseDeg?: number | undefined;
 }
 
@@ -122,7 +122,7 @@ const sensor: Model = (r) => ({
   },
 });
 
-/** The starter is let go early, and a free engine coasts through further compressions. */
+/** The starter is released early, and a free engine coasts through further compressions. */
 const coasting: Model = (r) => ({
   drive: { frictionShare: r.between(0.2, 0.5), inertiaShare: r.between(1.5, 3) },
   releaseDeg: r.between(40, 300),

@@ -69,7 +69,7 @@ export function conditionFacts(
     ],
     [
       names.hose,
-      // With a dial gauge nobody was asked for the hose.
+      // With a dial gauge the hose is never asked for.
       unique(takes, ({ take, reading }) =>
         take.typed || reading.hose === 'undetermined'
           ? undefined

@@ -40,7 +40,7 @@ export interface FamilyTest {
   readonly callable: boolean;
 }
 
-/** Drops below which nobody would call a fault from the figures, as shares; a whole engine needs more. */
+/** Smallest drops that a mechanic would call a fault from the figures, as shares; a whole engine needs more. */
 const SEEN = { leak: 0.1, carbon: 0.07, allLow: 0.25 } as const;
 const AIR_KPA = { least: 88, most: 102 } as const;
 const LATE_DEG = 66;
