@@ -344,6 +344,7 @@ describe('as text', () => {
       expect(text).toMatch(new RegExp(`^${cylinder}: [\\d,]+ ± [\\d.]+`, 'm'));
     expect(content.suspects.length).toBeGreaterThan(0);
     for (const suspect of content.suspects) expect(text).toContain(plain(suspect.title));
+    expect(text).toContain(`${reader.t.results.alike}: ${reader.t.readsAlike['valve-leak']}`);
     for (const line of content.notMeasured) expect(text).toContain(plain(line));
     expect(text).toContain('abab abab');
   });

@@ -133,6 +133,9 @@ function judgementText(judgement: Judgement, unit: DisplayUnit, reader: PlainRea
       `Suspect: ${t.cause[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
       ...evidenceWords(suspect.evidence, reader).map((sentence) => `  for:     ${sentence}`),
       ...evidenceWords(suspect.against, reader).map((sentence) => `  against: ${sentence}`),
+      ...(suspect.cause in t.readsAlike
+        ? [`  alike:   ${t.readsAlike[suspect.cause as keyof typeof t.readsAlike]}`]
+        : []),
       `  next:    ${nextStep(suspect, judgement, reader)}`,
     );
   }

@@ -30,6 +30,8 @@ export interface ReportSuspect {
   readonly chance: string;
   readonly evidence: readonly string[];
   readonly against: readonly string[];
+  /** Causes that look the same in every reading; empty when there are none. */
+  readonly alike: string;
   readonly nextStep: string;
   /** Instructions; empty when an earlier suspect has the same next step. */
   readonly how: string;
@@ -111,6 +113,7 @@ export function reportContent(
       chance: confidenceWords(suspect.confidence, isTypedSuspect(loaded, suspect), reader),
       evidence: evidenceWords(suspect.evidence, reader),
       against: evidenceWords(suspect.against, reader),
+      alike: suspect.cause in t.readsAlike ? t.readsAlike[suspect.cause as keyof typeof t.readsAlike] : '',
       nextStep: t.nextStep[suspect.nextStep].name,
       how:
         judgement.suspects.findIndex(({ nextStep }) => nextStep === suspect.nextStep) === i

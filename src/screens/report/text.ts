@@ -53,6 +53,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
         `${suspect.title} ${suspect.chance}`,
         ...suspect.evidence.map((one) => `+ ${one}`),
         ...suspect.against.map((one) => `- ${one}`),
+        ...(suspect.alike ? [`${t.results.alike}: ${suspect.alike}`] : []),
         `> ${suspect.nextStep}. ${suspect.how}`.trim(),
       ]),
     ),
