@@ -16,10 +16,13 @@ import { pastWords } from './en/past.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
+import { rotorWords } from './en/rotors.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
   ...firstLoadWords,
+
+  ofRotors: rotorWords,
 
   hose: { 'check-valve': 'Check valve', open: 'Open', undetermined: 'Not clear' },
 
