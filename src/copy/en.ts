@@ -49,6 +49,8 @@ export const en = {
     rotorRange: 'Between 1 and 4 rotors.',
     fewer: 'One cylinder fewer',
     more: 'One cylinder more',
+    rotorFewer: 'One rotor fewer',
+    rotorMore: 'One rotor more',
     check:
       'Seen from above, front at the left. Cylinders joined by a line share a gasket. Check the numbers against your manual.',
     rows: 'Rows, front first',
