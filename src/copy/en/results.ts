@@ -184,10 +184,10 @@ export const resultsWords = {
     hold: 'Lost in 1 s',
     sag: 'Slowed by',
     verdict: 'Verdict',
-    difference: 'To the highest',
+    difference: 'To the highest, {unit}',
     ratio: 'Of the highest',
-    wetRise: 'Wet minus dry',
-    peak: 'Stroke {n}',
+    wetRise: 'Wet minus dry, {unit}',
+    peak: 'Stroke {n}, {unit}',
   },
 
   compare: {

@@ -8,7 +8,7 @@ import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
 import { tabledFigures } from '../compression-test/known-figures.ts';
 
-interface Figure {
+export interface Figure {
   readonly label: string;
   readonly of: (one: ReadTake) => ComponentChildren;
 }
@@ -75,7 +75,7 @@ function Rows({ takes, figures, whose }: PartProps) {
 }
 
 /** A column for each reading. */
-function Columns({ takes, figures, whose }: PartProps) {
+export function Columns({ takes, figures, whose }: PartProps) {
   return (
     <>
       <thead>
@@ -168,7 +168,7 @@ function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Re
 }
 
 /** The figure over its plus-minus, as narrow as possible. The unit is in the heading. */
-function withPlusMinus(kpa: number | null | undefined, by: number | null | undefined, reader: Reader) {
+export function withPlusMinus(kpa: number | null | undefined, by: number | null | undefined, reader: Reader) {
   return (
     <>
       {reader.figure(kpa)}
