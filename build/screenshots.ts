@@ -1,6 +1,6 @@
 /**
- * `npm run shots -- FOLDER [NAME...]`: visits every screen with a simulated engine and takes screenshots at phone and desk
- * size, in light and dark. With names, only screenshots whose name contains one of them.
+ * `npm run shots -- FOLDER [NAME...]`: visits every screen with a simulated engine and takes screenshots at desk and two
+ * phone sizes, in light and dark. With names, only screenshots whose name contains one of them.
  */
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
@@ -8,6 +8,8 @@ import { App } from '../tests/support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../tests/support/browser.ts';
 import { serveBuiltApp } from '../tests/support/built-app.ts';
 import { visitScreens } from '../tests/support/visit-screens.ts';
+
+const SMALL_PHONE = { width: 360, height: 640 };
 
 const [folder, ...wanted] = process.argv.slice(2);
 if (folder === undefined || folder.startsWith('-')) {
@@ -25,6 +27,7 @@ try {
     if (wanted.length > 0 && !wanted.some((part) => name.includes(part))) return;
     for (const [sizeName, size] of [
       ['phone', PHONE],
+      ['small', SMALL_PHONE],
       ['desk', DESK],
     ] as const) {
       await page.setViewportSize(size);
@@ -37,7 +40,9 @@ try {
         const path = join(target, `${name}-${sizeName}-${scheme}.png`);
         // The capture view fills the window; other pages are captured in full length.
         const isCapture = (await page.locator('.capture.flowing').count()) > 0;
-        await page.screenshot({ path, fullPage: !isCapture });
+        // Bars that stick would cover the middle of a picture in full length.
+        const style = isCapture ? '' : '.action, .steps { position: static !important; }';
+        await page.screenshot({ path, fullPage: !isCapture, style });
       }
     }
     await page.setViewportSize(PHONE);
