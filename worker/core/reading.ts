@@ -1,4 +1,5 @@
 import type { Notice } from './notice.ts';
+import type { SensorAccuracy } from './sensor-accuracy.ts';
 import type { Condition, Cycle, Hose } from './trace.ts';
 
 /** One compression stroke of one cylinder that passed top dead centre. */
@@ -54,8 +55,16 @@ export interface Reading {
    * are as many, without strokes that coast after the starter was released. Gauge kPa; `null` without a known peak.
    */
   readonly finalKpa: number | null;
-  /** Half width of the 95 % interval, kPa; `null` when strokes are too few for a final value. */
+  /**
+   * Half width of the 95 % interval between cylinders measured with the same sensor, kPa; `null` when strokes are too few
+   * for a final value.
+   */
   readonly finalPlusMinusKpa: number | null;
+  /**
+   * Half width of the 95 % interval of the sensor's own error at `finalKpa`, kPa. It is common to all cylinders, so
+   * `finalPlusMinusKpa` does not contain it. Missing: the sensor's class is not known, or there is no final value.
+   */
+  readonly sensorPlusMinusKpa?: number | undefined;
   /** First full stroke over final; `null` when either is not known. */
   readonly firstStrokeRatio: number | null;
   /**
@@ -111,6 +120,8 @@ export interface ReadingOptions {
   readonly compressionRatio?: number | undefined;
   /** Upper end of the sensor's range, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
+  /** Missing: not known. */
+  readonly sensorAccuracy?: SensorAccuracy | undefined;
 }
 
 /** The reading of a trace in which nothing could be measured. */

@@ -228,6 +228,8 @@ export const english = {
       '[The sensor’s own clock jumped {resets:0} times while you measured][The sensor’s values jumped {jumps:0} times, faster than a cylinder’s pressure can change], so its figures cannot be trusted. Switch the sensor off and on, charge it, and test again. If this stays, the sensor is at fault.',
     'spikes-removed':
       '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading is still good.',
+    'scale-corrected':
+      'Every pressure is corrected by {byPercent:1}\u00a0% after the check of the sensor against a known gauge.',
     'too-few-strokes':
       'Only {strokes:0} full {strokes:plural stroke was|strokes were} seen[, {wanted:0} are needed]. Crank longer: six or more show how it builds up.',
     'typed-in':

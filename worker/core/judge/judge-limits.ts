@@ -11,7 +11,7 @@ import type { Signature } from './signature.ts';
 
 /**
  * The manual's figure was read on another gauge, so a difference below this share is not certain. Common practice, no
- * source. Not applied to typed figures.
+ * source. Not applied to typed figures, nor where the class of the sensor is known: its own error replaces it.
  */
 const SENSOR_SHARE = 0.015;
 
@@ -70,14 +70,16 @@ function belowMinimum(
   const corrected = seaLevelKpa >= minKpa;
   // The maker used a dial gauge as well. Neither air nor hose lowers one cylinder alone.
   const typedIn = hasNotice(reading, 'typed-in');
-  const ownShare = typedIn ? 0 : SENSOR_SHARE;
+  const isClassKnown = reading.sensorPlusMinusKpa !== undefined;
+  const ownShare = typedIn || isClassKnown ? 0 : SENSOR_SHARE;
   const sharedShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
   // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;
   const fromKpa = shared ? Math.max(finalKpa, alikeKpa) : finalKpa;
-  const plusMinusKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
+  const betweenKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
+  const plusMinusKpa = Math.hypot(betweenKpa, reading.sensorPlusMinusKpa ?? 0);
   const mostKpa =
     fromKpa * Math.max(1, seaLevelKpa / finalKpa) * (1 + ownShare + (shared ? sharedShare : 0)) +
     plusMinusKpa;

@@ -1,6 +1,7 @@
 import { USUAL_RPM } from '../cranking-range.ts';
 import { type Notice, notice } from '../notice.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { scaleFactor } from '../sensor-accuracy.ts';
 import { lowerBound, mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Hose, Trace } from '../trace.ts';
@@ -16,6 +17,7 @@ import { findRest, type Rest, takeOff } from './rest.ts';
 import { detectHose } from './rig.ts';
 import { asRotor } from './rotor-faces.ts';
 import { prepareSamples, type Samples } from './samples.ts';
+import { withSensorError } from './sensor-error.ts';
 import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 
@@ -52,7 +54,7 @@ const COMMON_SHARE = 0.003;
 export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const { samples, reportedKpa } = prepareSamples(trace);
   const rest = findRest(samples, reportedKpa, options);
-  const topKpa = takeOff(rest.zeroKpa, reportedKpa);
+  const topKpa = takeOff(rest.zeroKpa, reportedKpa, scaleFactor(options.sensorAccuracy));
   const gauge = reportedKpa;
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);
@@ -128,7 +130,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       slowing,
     }),
   };
-  return options.isRotor ? asRotor(reading, kind === 'check-valve') : reading;
+  return withSensorError(options.isRotor ? asRotor(reading, kind === 'check-valve') : reading, options);
 }
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */
@@ -224,7 +226,8 @@ function collectNotices(f: Findings): Notice[] {
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
   const quiet = f.gauge.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
-  const endKpa = (f.options.sensorMaxKpa ?? Number.POSITIVE_INFINITY) - f.rest.zeroKpa;
+  const { sensorMaxKpa = Number.POSITIVE_INFINITY, sensorAccuracy } = f.options;
+  const endKpa = (sensorMaxKpa - f.rest.zeroKpa) * scaleFactor(sensorAccuracy);
   if (isClipped(f.gauge, quiet, samples.rateHz, kind === 'open', endKpa)) {
     out.push(notice('sensor-clipped', 'stop', { topKpa: Math.max(...strokes.map((s) => s.peakKpa ?? 0)) }));
   }
