@@ -19,6 +19,7 @@ export function readingOptions(
     ambientKpa: ambientKpa(conditions),
     compressionRatio: facts.geometry.compressionRatio,
     sensorMaxKpa: take.source.sensorMaxKpa,
+    sensorAccuracy: take.source.accuracy,
   };
 }
 

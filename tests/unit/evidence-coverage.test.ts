@@ -56,6 +56,12 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
     'source.firmware': ['2', undefined],
     'source.layout': ['text', undefined],
     'source.sensorMaxKpa': [1000, undefined],
+    'source.accuracy': [
+      { classPercent: 1, rangeKpa: 2000 },
+      { classPercent: 0.5, rangeKpa: 2500 },
+      { classPercent: 0.5, rangeKpa: 2000 },
+      undefined,
+    ],
     startedAt: ['2026-05-02T10:05:00.001Z'],
     zeroKpa: [0, undefined],
     order: [4, undefined],

@@ -5,6 +5,7 @@
 import type { EngineFacts } from '../core/engine.ts';
 import type { PlugSign } from '../core/plugs.ts';
 import type { RuleChoice } from '../core/rule.ts';
+import type { SensorAccuracy } from '../core/sensor-accuracy.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
 
 /**
@@ -93,6 +94,8 @@ export interface SourceInfo {
   readonly layout?: string | undefined;
   /** Highest pressure that the sensor can measure, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
+  /** Accuracy of the sensor or dial gauge as known when the take was made. Missing: not known. */
+  readonly accuracy?: SensorAccuracy | undefined;
 }
 
 /** One capture of one cylinder. A retake is a new take; the last finished one by `order` counts. */

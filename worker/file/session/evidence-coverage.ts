@@ -104,6 +104,7 @@ export const TAKE_COVERAGE: Coverage<TakeRecord> = {
     firmware: 'sensor',
     layout: 'sensor',
     sensorMaxKpa: 'sensor',
+    accuracy: 'sensor',
   },
   startedAt: 'traces',
   zeroKpa: 'sensor',

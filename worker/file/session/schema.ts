@@ -38,6 +38,10 @@ const origin = z.enum(['measured', 'simulated', 'recording', 'typed', 'example']
 const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
 const figure = z.number('must be a number');
 const pressure = figure.check(z.gte(0, 'must be at least 0'), z.lte(20_000, 'must be at most 20000'));
+const positive = figure.check(
+  z.gt(0, 'must be above 0'),
+  z.lte(LIMITS.sensorKpa, `must be at most ${LIMITS.sensorKpa}`),
+);
 
 const cylinder = z.number('must be a cylinder number').check(z.int('must be a whole number'));
 
@@ -98,6 +102,19 @@ const test = z.object({
   jobNumber: z.optional(text(LIMITS.nameLength)),
 });
 
+const accuracy = z.object({
+  classPercent: figure.check(z.gt(0, 'must be above 0'), z.lte(100, 'must be at most 100')),
+  rangeKpa: positive,
+  check: z.optional(
+    z.object({
+      shownKpa: positive,
+      referenceKpa: positive,
+      referencePlusMinusKpa: figure.check(z.gte(0, 'must be at least 0')),
+      checkedOn: day,
+    }),
+  ),
+});
+
 const take = z.object({
   id,
   testId: id,
@@ -114,6 +131,7 @@ const take = z.object({
     firmware: z.optional(text(LIMITS.nameLength)),
     layout: z.optional(text(LIMITS.nameLength)),
     sensorMaxKpa: z.optional(figure),
+    accuracy: z.optional(accuracy),
   }),
   startedAt: date,
   zeroKpa: z.optional(figure),
