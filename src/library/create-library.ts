@@ -159,8 +159,8 @@ export function createLibrary(
     async addRecorded(test, cylinder, condition, { fileName, header, trace }) {
       const made = newTake(test, cylinder, condition, 'replay', fileName);
       // Facts from the file's header affect its analysis.
-      const { hose, zeroKpa, sensorMaxKpa } = header;
-      const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa } };
+      const { hose, zeroKpa, sensorMaxKpa, sensorAccuracy: accuracy } = header;
+      const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa, accuracy } };
       await store.addAll({ engines: [], tests: [], takes: [{ take, trace }] });
       reload(test.id);
       return take;

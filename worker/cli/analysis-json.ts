@@ -1,5 +1,6 @@
 import type { Evidence } from '../core/evidence.ts';
 import type { LeakEstimate } from '../core/leak/leak-estimate.ts';
+import { absolutePlusMinusKpa } from '../core/reading-quality.ts';
 import { evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
 import { plainReader } from './plain-reader.ts';
@@ -86,6 +87,7 @@ function readingJson({ file, cylinder, condition, reading }: FileReading) {
     })),
     finalKpa: kpa(reading.finalKpa),
     finalPlusMinusKpa: kpa(reading.finalPlusMinusKpa),
+    absolutePlusMinusKpa: kpa(absolutePlusMinusKpa(reading)),
     firstStrokeRatio: ratio(reading.firstStrokeRatio),
     strokesToStabilise: reading.strokesToStabilise,
     buildUp: reading.buildUp,
