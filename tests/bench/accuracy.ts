@@ -6,7 +6,8 @@
  * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All are
  * read as the command line reads them. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  *
- * `--models` reads N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group.
+ * `--models` reads N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and
+ * group. The exit code is 1 when a plus-minus holds too rarely in one of them.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';
@@ -62,8 +63,9 @@ const sets: [string, () => Case[]][] =
     ? positionals.map((folder) => [folder, () => casesIn(folder)])
     : [[`simulator, seed ${values.seed}`, () => simulatedCases(count, Number(values.seed))]];
 
-if (values.models) reportFamilyAccuracy(count, Number(values.seed));
-else {
+if (values.models) {
+  process.exitCode = reportFamilyAccuracy(count, Number(values.seed)) ? 0 : 1;
+} else {
   const verdicts = sets.map(([title, cases]) => report(title, cases()));
   process.exitCode = verdicts.every(Boolean) ? 0 : 1;
 }

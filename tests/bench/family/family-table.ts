@@ -8,7 +8,7 @@ type Group<T> = readonly [name: string, of: (test: T) => boolean];
 const isSingle = ({ engine }: FamilyTest): boolean => cylindersOf(engine.layout).length === 1;
 
 /** All, every model, then the groups that readers ask for. */
-const GROUPS: readonly Group<FamilyTest>[] = [
+export const GROUPS: readonly Group<FamilyTest>[] = [
   ['all', () => true],
   ...MODEL_NAMES.map((name): Group<FamilyTest> => [name, ({ model }) => model === name]),
   ['spark, four-stroke', ({ engine }) => engine.fuel === 'spark' && engine.cycle === 4],

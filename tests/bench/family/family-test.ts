@@ -6,21 +6,27 @@ import { MODEL_NAMES, type ModelName } from '../../../simulator/family/models.ts
 import { createRandom, type Random } from '../../../simulator/random.ts';
 import { rigFor } from '../../../simulator/rig.ts';
 import { simulateTrace } from '../../../simulator/simulate.ts';
+import type { Sensor } from '../../../simulator/transducer.ts';
 import type { CrankTruth } from '../../../simulator/truth.ts';
 import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { TestConditions } from '../../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
 import { readTrace } from '../../../worker/core/measure/read-trace.ts';
+import type { ReadingOptions } from '../../../worker/core/reading.ts';
 import type { Condition, Hose } from '../../../worker/core/trace.ts';
 import { CAUSE_OF, drawFaults, type Fault, spoiled, trueFaults } from '../judgement-population.ts';
 import type { TrueFault } from '../judgement-score.ts';
 import type { MeasuredLeak } from '../leak-score.ts';
+import { shownAt } from './sensor-class.ts';
 
 /** One capture with its truth. */
 export interface FamilyCapture extends MeasuredLeak {
   readonly truth: CrankTruth;
   /** Final pressure as the sensor's scale shows it, gauge kPa: true final with the errors of gain and curvature. */
   readonly shownKpa: number | null;
+  readonly sensor: Sensor;
+  /** With which it was read. The class of the sensor was not known. */
+  readonly options: ReadingOptions;
 }
 
 /** One test of one engine of the family. */
@@ -162,15 +168,15 @@ function captured(
     seed: random.index(2 ** 31),
     tolerance: 1e-4,
   });
-  const reading = readTrace(trace, {
+  const options: ReadingOptions = {
     cycle: engine.cycle,
     fuel: engine.fuel,
     ambientKpa: hasBarometer ? ambientKpa : undefined,
-  });
+  };
+  const reading = readTrace(trace, options);
   const { finalKpa: trueKpa, leakMm2 } = truth;
-  const shownKpa =
-    trueKpa === null ? null : used.gain * trueKpa * (1 + (used.curvature * trueKpa) / used.maxKpa);
-  return { cylinder, condition, reading, trace, leakMm2, truth, shownKpa };
+  const shownKpa = trueKpa === null ? null : shownAt(used, trueKpa);
+  return { cylinder, condition, reading, trace, leakMm2, truth, shownKpa, sensor: used, options };
 }
 
 /** `count` tests of each model. */
