@@ -3,10 +3,12 @@ import './platform/browser-check.ts';
 import './platform/trusted-types.ts';
 import { effect } from '@preact/signals';
 import { render } from 'preact';
+import type { SourceInfo } from '../worker/file/records.ts';
 import { createAnalyst } from './analysis/analyst.ts';
 import { createWorkerHost } from './analysis/worker-host.ts';
 import { announce } from './app/cues.ts';
 import type { AppModel } from './app/model.ts';
+import { withAccuracy } from './app/sensor-accuracies.ts';
 import { createSettings } from './app/settings.ts';
 import { createCapture } from './capture/create-capture.ts';
 import { createRecovery } from './capture/recovery.ts';
@@ -86,7 +88,8 @@ const analyst = createAnalyst(
   (cause) => log.add('analysis', cause),
 );
 
-const library = createLibrary({ store, analyst, clock, newId, order, storage });
+const describe = (info: SourceInfo) => withAccuracy(info, settings.values.peek().accuracies);
+const library = createLibrary({ store, analyst, clock, newId, order, storage, describe });
 const { takesChanged } = library;
 const capture = createCapture({
   store,
@@ -100,6 +103,7 @@ const capture = createCapture({
   order,
   storage,
   openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
+  describe,
   takesChanged,
 });
 operateSimulator(capture, clock);

@@ -16,6 +16,7 @@ import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
+import type { SensorAccuracies } from './sensor-accuracies.ts';
 import type { UnitChoice } from './units-of-region.ts';
 
 /** User settings of this device. */
@@ -32,6 +33,8 @@ export interface Settings extends UnitChoice {
   readonly rule: RuleChoice;
   /** Settings for sensors that do not describe themselves. */
   readonly sensor: BluetoothSettings;
+  /** Accuracy of each sensor and of the dial gauge, as stated by the user. */
+  readonly accuracies: SensorAccuracies;
   /** Meaning of the columns of loggers' files, one for each shape of file. */
   readonly columns: readonly ColumnMapping[];
   /** Head of the reports. */

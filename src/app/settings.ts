@@ -6,6 +6,7 @@ import { EMPTY_GARAGE, GARAGE_LIMITS, isGarage } from '../platform/garage.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { KeyValueStorage } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './model.ts';
+import { areAccuracies } from './sensor-accuracies.ts';
 import { unitsOfRegion } from './units-of-region.ts';
 
 const KEY = 'strokebook-settings';
@@ -20,6 +21,7 @@ export const DEFAULT_SETTINGS: Settings = {
   language: 'en',
   rule: { code: 'percent-of-highest' },
   sensor: {},
+  accuracies: {},
   columns: [],
   garage: EMPTY_GARAGE,
   measuredBy: '',
@@ -71,6 +73,7 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     rule: pick('rule', isRule),
     // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
+    accuracies: pick('accuracies', areAccuracies),
     // Each is checked when it is used.
     columns: pick('columns', Array.isArray),
     garage: pick('garage', isGarage),

@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
+import type { SourceInfo } from '../../../worker/file/records.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
 import type { Connection } from '../../capture/connection-state.ts';
-import type { LiveBuffer } from '../../capture/live-buffer.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { PageHead } from '../../components/heading.tsx';
@@ -15,7 +15,12 @@ import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
+import { AccuracySection } from './accuracy-section.tsx';
+import { restOf } from './rest.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
+
+/** Source of the figures that are typed in. */
+const DIAL_GAUGE: SourceInfo = { kind: 'typed', name: 'Dial gauge' };
 
 /** Sensor page: connection, device information and live reading. */
 export function SensorScreen() {
@@ -45,10 +50,12 @@ export function SensorScreen() {
       </PageHead>
       {isOn && <NowSection />}
       {isOn && <AboutSection connection={connection} />}
+      {isOn && <AccuracySection info={connection.info} />}
       <UnitSection />
       <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
       </Section>
+      {!isOn && <AccuracySection info={DIAL_GAUGE} />}
       {!isOn && <UnlistedSensorSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
@@ -108,18 +115,6 @@ function NowSection() {
       </div>
     </Section>
   );
-}
-
-const REST_S = 2;
-
-/** Mean and RMS of the last two seconds, kPa as reported; `null` without samples. */
-function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | null {
-  if (buffer.lastS === null) return null;
-  const { pressureKpa } = buffer.slice(buffer.lastS - REST_S);
-  if (pressureKpa.length === 0) return null;
-  const meanKpa = pressureKpa.reduce((sum, kpa) => sum + kpa, 0) / pressureKpa.length;
-  const squares = pressureKpa.reduce((sum, kpa) => sum + (kpa - meanKpa) ** 2, 0);
-  return { meanKpa, noiseKpa: Math.sqrt(squares / pressureKpa.length) };
 }
 
 function AboutSection({ connection }: { connection: Extract<Connection, { info: unknown }> }) {
