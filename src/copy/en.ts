@@ -187,9 +187,9 @@ export const en = {
     dial: 'Dial gauge',
     dialHint: 'For readings that you type in. The class is printed on the face.',
     accuracyUnknown: 'Class not known, so readings have no absolute plus-minus.',
-    accuracyIs: 'Within {errorKpa:small} at any pressure.',
+    accuracyIs: 'Within {withinKpa:small} at any pressure.',
     accuracyChecked:
-      'Within {errorKpa:small} at {kpa:pressure}, once corrected. Without the check: {classKpa:small}.',
+      'Within {withinKpa:small} at {kpa:pressure}, once corrected. Without the check: {classKpa:small}.',
     accuracyClass: 'Class, % of range',
     accuracyClassHint: 'Not stated? Choose 4, then check the sensor.',
     accuracyNone: 'Not known',

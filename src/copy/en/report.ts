@@ -60,6 +60,8 @@ export const reportWords = {
       prepared: 'Prepared',
       source: 'Figures from',
       sensorRange: 'Sensor range',
+      sensorClass: 'Sensor accuracy',
+      dialClass: 'Gauge accuracy',
       hose: 'Hose',
     },
     afterBottom: '{deg:0}° after bottom dead centre',
@@ -74,10 +76,11 @@ export const reportWords = {
     sourcesMore: '{list} and {n:0} more',
     sourceTyped: 'a dial gauge, typed in',
     unit: 'Pressures in {unit}, gauge. {plusMinus}',
-    seaLevelHow: 'The second column is corrected to sea level.',
+    seaLevelHow: 'Figures at sea level are corrected for the air.',
     column: {
       cylinder: 'Cyl.',
       final: 'Final, {unit}',
+      absolute: 'Absolute, {unit}',
       seaLevel: 'At sea level, {unit}',
       verdict: 'Verdict',
       first: 'First full stroke, {unit}',
@@ -128,7 +131,7 @@ export const reportWords = {
       'None: this page was not opened over a safe connection (https), so the browser could not make one.',
     reading: 'Working it out…',
     textReading:
-      '{whose}: {final}[, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
+      '{whose}: {final}[ between cylinders, {absolute} absolute][, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
   },
 
   check: {

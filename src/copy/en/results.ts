@@ -3,6 +3,16 @@ import type { NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 
 export const resultsWords = {
+  /** The two parts of the plus-minus. */
+  accuracy: {
+    absolute: 'Absolute: with the accuracy of the sensor.',
+    absoluteSome: 'Absolute: with the accuracy of the sensor, where its class is known.',
+    absoluteDial: 'Absolute: class of the dial gauge not known.',
+    absoluteUnknown: 'Absolute: sensor class not known.',
+    ofRange: '{percent}\u00a0% of {rangeKpa:pressure}[, checked {day} at {atKpa:pressure}]',
+    notKnown: 'class not known',
+  },
+
   results: {
     title: 'Results',
     nothing: 'Nothing is measured yet. Crank at least one cylinder to see its figures here.',
@@ -161,6 +171,7 @@ export const resultsWords = {
     condition: 'Condition',
     final: 'Final',
     finalIn: 'Final, {unit}',
+    absoluteIn: 'Absolute, {unit}',
     first: 'First stroke, % of final',
     firstIn: 'First stroke, {unit}',
     settled: 'Levelled off at stroke',

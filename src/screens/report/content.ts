@@ -5,6 +5,7 @@ import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { plusMinusWords } from '../compression-test/accuracy-words.ts';
 import { isTypedSuspect, type KnownFigures, tabledFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
@@ -56,6 +57,8 @@ export interface ReportContent {
   /** Columns of the table of readings that have a figure in any row. */
   readonly columns: readonly ReadingColumn[];
   readonly hasSeaLevel: boolean;
+  /** What the plus-minus of the readings holds. */
+  readonly plusMinus: string;
   /** Columns and plots for what was not recorded are left out. */
   readonly known: KnownFigures;
   /** Rotary engine: one line a rotor with its three faces. */
@@ -107,6 +110,7 @@ export function reportContent(
     readings,
     columns: readingColumns(readings, known),
     hasSeaLevel: judgement.ambientKpa !== null,
+    plusMinus: plusMinusWords(takes, reader),
     known,
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),

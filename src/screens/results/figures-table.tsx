@@ -1,11 +1,13 @@
 import type { ComponentChildren } from 'preact';
 import type { Judgement } from '../../../worker/core/judgement.ts';
+import { absolutePlusMinusKpa } from '../../../worker/core/reading-quality.ts';
 import { CylinderMarker, VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import type { Reader } from '../../components/reader.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
+import { plusMinusWords } from '../compression-test/accuracy-words.ts';
 import { tabledFigures } from '../compression-test/known-figures.ts';
 
 export interface Figure {
@@ -26,7 +28,7 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
   return (
     <Wide title={t.results.table}>
       <table class={known.strokes ? 'figures beside' : 'figures'}>
-        <caption>{say(t.results.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
+        <caption>{say(t.results.tableCaption, { plusMinus: plusMinusWords(takes, reader) })}</caption>
         {known.strokes ? (
           <Columns takes={takes} figures={figures} whose={whose} />
         ) : (
@@ -128,6 +130,14 @@ function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Re
   return [
     ...figure(say(t.column.finalIn, { unit }), ({ reading }) =>
       withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
+    ),
+    ...figure(
+      say(t.column.absoluteIn, { unit }),
+      ({ reading }) => {
+        const byKpa = absolutePlusMinusKpa(reading);
+        return byKpa !== null && `±\u00a0${reader.plusMinus(byKpa)}`;
+      },
+      takes.some(({ reading }) => absolutePlusMinusKpa(reading) !== null),
     ),
     ...figure(
       say(t.column.seaLevelIn, { unit }),

@@ -47,7 +47,7 @@ export function AccuracySection({ info }: { info: SourceInfo }) {
         {!accuracy?.check && (
           <p>
             {accuracy
-              ? say(t.sensor.accuracyIs, { errorKpa: classErrorKpa(accuracy) })
+              ? say(t.sensor.accuracyIs, { withinKpa: classErrorKpa(accuracy) })
               : t.sensor.accuracyUnknown}
           </p>
         )}

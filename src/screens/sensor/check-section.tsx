@@ -73,11 +73,11 @@ function CheckResult({ accuracy }: { accuracy: SensorAccuracy }) {
       <p>
         {isUseful
           ? say(t.sensor.accuracyChecked, {
-              errorKpa: sensorErrorKpa(accuracy, referenceKpa),
+              withinKpa: sensorErrorKpa(accuracy, referenceKpa),
               kpa: referenceKpa,
               classKpa: classErrorKpa(accuracy),
             })
-          : say(t.sensor.accuracyIs, { errorKpa: classErrorKpa(accuracy) })}
+          : say(t.sensor.accuracyIs, { withinKpa: classErrorKpa(accuracy) })}
       </p>
     </>
   );
