@@ -11,6 +11,7 @@ export const resultsWords = {
     absoluteUnknown: 'Absolute: sensor class not known.',
     ofRange: '{percent}\u00a0% of {rangeKpa:pressure}[, checked {day} at {atKpa:pressure}]',
     notKnown: 'class not known',
+    state: 'State the class of your sensor or gauge for later readings',
   },
 
   results: {

@@ -140,11 +140,16 @@ export async function openSession(
   signal.addEventListener('abort', stop);
   stopTicking = clock.after(0, tick);
   const { outlet, facts } = link;
+  const custom = outlet.layout.kind === 'custom' ? outlet.layout.layout : undefined;
+  const sensorMaxKpa = outlet.range?.maxKpa ?? custom?.maxKpa;
+  const classPercent = custom?.classPercent;
   return {
     kind: 'bluetooth',
     name: device.name ?? facts.model ?? 'Bluetooth sensor',
     ...facts,
     layout: layoutName(outlet.layout),
-    sensorMaxKpa: outlet.range?.maxKpa,
+    sensorMaxKpa,
+    ...(classPercent !== undefined &&
+      sensorMaxKpa !== undefined && { accuracy: { classPercent, rangeKpa: sensorMaxKpa } }),
   };
 }
