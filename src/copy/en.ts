@@ -211,9 +211,9 @@ export const en = {
     checkReferenceRange: 'Range of the gauge',
     checkSave: 'Save the check',
     checkResult:
-      'Checked {day} at {referenceKpa:pressure}: the sensor showed {offKpa}. Every pressure is corrected by {byPercent:1}\u00a0%.',
+      'Checked {day}: the sensor showed {shownKpa:small}, the gauge {referenceKpa:small}. Every pressure is corrected by {byPercent:1}\u00a0%.',
     checkUseless:
-      'Checked {day} at {referenceKpa:pressure}: the sensor showed {offKpa}. The gauge is no better than the sensor, so nothing is corrected.',
+      'Checked {day}: the sensor showed {shownKpa:small}, the gauge {referenceKpa:small}. The gauge is no better than the sensor, so nothing is corrected.',
     checkOutside: 'That is more than its class allows. Have the sensor checked.',
     checkUndo: 'Undo the check',
     noneYet: 'Connect a sensor to see its readings.',

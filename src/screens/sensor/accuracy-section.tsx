@@ -63,7 +63,7 @@ export function AccuracySection({ info }: { info: SourceInfo }) {
           ]}
           onChoose={(text) => stated(text === NO_CLASS ? undefined : Number(text), rangeKpa)}
         />
-        {!isDial && <p class="quiet">{t.sensor.accuracyClassHint}</p>}
+        {!isDial && !accuracy?.check && <p class="quiet">{t.sensor.accuracyClassHint}</p>}
         {(isDial || info.sensorMaxKpa === undefined) && (
           <div class="fields narrow">
             <Field

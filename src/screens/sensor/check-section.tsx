@@ -52,14 +52,14 @@ export function CheckSection({ accuracy, onChange }: CheckSectionProps) {
 }
 
 function CheckResult({ accuracy }: { accuracy: SensorAccuracy }) {
-  const { t, say, difference, day } = useReader();
+  const { t, say, day } = useReader();
   const { check } = accuracy;
   if (!check) return null;
   const { referenceKpa, shownKpa, checkedOn } = check;
   const values = {
     day: day(`${checkedOn}T12:00:00`),
     referenceKpa,
-    offKpa: difference(shownKpa - referenceKpa),
+    shownKpa,
   };
   const isUseful = usefulCheck(accuracy) !== null;
   return (

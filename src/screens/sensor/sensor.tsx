@@ -52,10 +52,10 @@ export function SensorScreen() {
       {isOn && <AboutSection connection={connection} />}
       {isOn && <AccuracySection info={connection.info} />}
       <UnitSection />
+      {!isOn && <AccuracySection info={DIAL_GAUGE} />}
       <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
       </Section>
-      {!isOn && <AccuracySection info={DIAL_GAUGE} />}
       {!isOn && <UnlistedSensorSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
