@@ -99,7 +99,13 @@ const capture = createCapture({
   newId,
   order,
   storage,
-  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
+  openSource: createSourceOpener(
+    clock,
+    navigator.bluetooth,
+    () => settings.values.peek().sensor,
+    storage,
+    log,
+  ),
   takesChanged,
 });
 operateSimulator(capture, clock);

@@ -14,6 +14,7 @@ import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
+import type { CableSettings } from '../sources/serial/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
 import type { UnitChoice } from './units-of-region.ts';
@@ -31,7 +32,7 @@ export interface Settings extends UnitChoice {
   /** Rule for new tests. */
   readonly rule: RuleChoice;
   /** Settings for sensors that do not describe themselves. */
-  readonly sensor: BluetoothSettings;
+  readonly sensor: BluetoothSettings & Pick<CableSettings, 'volts'>;
   /** Meaning of the columns of loggers' files, one for each shape of file. */
   readonly columns: readonly ColumnMapping[];
   /** Head of the reports. */

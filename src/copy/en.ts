@@ -151,6 +151,8 @@ export const en = {
       'characteristic that describes itself': 'values that describe themselves',
       'Environmental Sensing': 'Environmental Sensing',
       'text lines': 'text lines',
+      'text lines with a clock': 'text lines with a clock',
+      'packed stream by cable': 'packed stream',
     },
     range: 'Range up to',
     battery: 'Battery',
@@ -179,10 +181,17 @@ export const en = {
     forgetLayout: 'Forget it',
     noneYet: 'Connect a sensor to see its readings.',
     connect: 'Connect the sensor',
+    connectCable: 'Connect by cable',
+    cable: 'By cable',
+    cableHint: 'For a sensor that sends volts. Its data sheet has both figures.',
+    noCable:
+      'This browser cannot reach sensors by cable. Chrome and Edge on Windows, macOS, Linux and ChromeOS can.',
+    volts: 'Pressure at 4.5 V, with 0 at 0.5 V',
+    voltsWrong: 'Enter a pressure above 0, or leave it empty.',
     trySimulator: 'Use a simulated one',
     needs: 'What works',
     needsText:
-      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less.',
+      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less. By cable: lines of text with a number, or the packed stream.',
   },
 
   settings: {
@@ -220,6 +229,7 @@ export const en = {
     untried: 'not known until it is tried',
     feature: {
       bluetooth: 'Reach a Bluetooth sensor',
+      serial: 'Reach a sensor by cable',
       storage: 'Keep tests on this device',
       persisted: 'Protected from being cleared by the browser',
       wakeLock: 'Keep the screen on while you measure',

@@ -91,6 +91,7 @@ const FACTS: SupportFacts = {
   userAgent: 'A browser',
   features: {
     bluetooth: true,
+    serial: false,
     storage: true,
     persisted: false,
     wakeLock: true,
@@ -109,7 +110,9 @@ const FACTS: SupportFacts = {
 
 it('becomes a report in plain text', () => {
   const report = supportReport(FACTS);
-  expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
+  expect(report).toContain(
+    'Can: bluetooth yes, serial no, storage yes, persisted no, wakeLock yes, sound yes',
+  );
   expect(report).toContain('speech no, vibration untried');
   expect(report).toContain('Store: 2.5 MB used, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');

@@ -9,6 +9,8 @@ export const crankWords = {
     chooseSource: 'How are you measuring?',
     sourceSensor: 'Bluetooth sensor',
     sourceSensorHint: 'A pressure transducer in the plug hole',
+    sourceCable: 'Sensor by cable',
+    sourceCableHint: 'A pressure transducer on a USB or serial cable',
     sourceSimulator: 'Simulated engine',
     sourceSimulatorHint: 'To see how it works. Marked as simulated everywhere',
     sourceFile: 'A recording',

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
+import { originOf } from '../../analysis/reading-options.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import type { LiveBuffer } from '../../capture/live-buffer.ts';
 import { Button } from '../../components/button.tsx';
@@ -15,6 +16,7 @@ import { layoutOf, sourceName } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
+import { CableSection } from './cable-section.tsx';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 
 /** Sensor page: connection, device information and live reading. */
@@ -37,7 +39,7 @@ export function SensorScreen() {
             {wasCancelled || connection.state === 'none'
               ? t.sensor.noneYet
               : connectionWords(connection, reader)}{' '}
-            {isOn && connection.kind !== 'bluetooth' && (
+            {isOn && originOf(connection.kind) !== 'measured' && (
               <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
             )}
           </p>
@@ -50,6 +52,7 @@ export function SensorScreen() {
         <p>{t.sensor.needsText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
+      {!isOn && 'serial' in navigator && <CableSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );
@@ -59,6 +62,7 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();
   const hasBluetooth = 'bluetooth' in navigator;
+  const hasCable = 'serial' in navigator;
   if (isOn || isBusy) {
     return (
       <div class="action">
@@ -78,6 +82,11 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
       >
         {t.sensor.connect}
       </Button>
+      {hasCable ? (
+        <Button onClick={() => capture.connect({ kind: 'serial' })}>{t.sensor.connectCable}</Button>
+      ) : (
+        <p class="action-why">{t.sensor.noCable}</p>
+      )}
       <Button
         onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
       >
