@@ -129,6 +129,7 @@ const model: AppModel = {
   library,
   recovery,
   examples,
+  storage,
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),

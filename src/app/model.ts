@@ -59,6 +59,8 @@ export interface AppModel {
   readonly library: TestLibrary;
   readonly recovery: Recovery;
   readonly examples: Examples;
+  /** Small strings kept across visits. */
+  readonly storage: KeyValueStorage;
   /** Unsaved form input, kept until the tab closes. */
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;
