@@ -152,3 +152,15 @@ it('says that another program has the port', async () => {
   await serial.port.open({ baudRate: 9600 });
   expect(await open()).toMatchObject({ problem: { code: 'port-busy' } });
 });
+
+it('closes the port when it is stopped while listening', async () => {
+  const { serial, open, run } = world(9600, 'lines');
+  const abort = new AbortController();
+  const opening = open(createSourceListener(), abort.signal);
+  await run(0.5);
+  expect(serial.port.readable).not.toBeNull();
+  abort.abort();
+  expect(await opening).toMatchObject({ problem: { code: 'cancelled' } });
+  await vi.advanceTimersByTimeAsync(10);
+  expect(serial.port.readable).toBeNull();
+});

@@ -3,7 +3,7 @@ import { type Decoded, decoded, refused } from './decoded.ts';
 import { decodeTextLine } from './text-lines.ts';
 
 /** Range of a sensor that sends volts: two points of its line. */
-export interface VoltRange {
+interface VoltRange {
   readonly lowV: number;
   readonly lowKpa: number;
   readonly highV: number;
