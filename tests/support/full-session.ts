@@ -9,7 +9,7 @@ const at = '2026-05-02T10:05:00.000Z';
 
 export const FULL = {
   format: 'strokebook-session',
-  version: 6,
+  version: 7,
   savedAt: at,
   engines: [
     {

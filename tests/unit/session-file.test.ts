@@ -90,7 +90,8 @@ const fifthSession: Session = {
   tests: [{ ...fourthSession.tests[0]!, jobNumber: '2026/117' }, fourthSession.tests[1]!],
 };
 
-const session: Session = {
+/** Content of the file of version 6. */
+const sixthSession: Session = {
   ...fifthSession,
   engines: [
     {
@@ -112,6 +113,20 @@ const session: Session = {
         geometry: {},
       },
     },
+  ],
+};
+
+const session: Session = {
+  ...sixthSession,
+  takes: [
+    {
+      ...sixthSession.takes[0]!,
+      take: {
+        ...sixthSession.takes[0]!.take,
+        source: { kind: 'serial', name: 'USB 1a86:7523', layout: 'text lines with a clock' },
+      },
+    },
+    sixthSession.takes[1]!,
   ],
 };
 
@@ -145,7 +160,8 @@ test.each([
   [3, thirdSession],
   [4, fourthSession],
   [5, fifthSession],
-  [6, session],
+  [6, sixthSession],
+  [7, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');

@@ -14,6 +14,8 @@ const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw }),
   // No older engine is a rotary one; releases and how ratios are counted are not known.
   (raw) => ({ ...raw }),
+  // No older take is from a sensor by cable.
+  (raw) => ({ ...raw }),
 ];
 
 /**
