@@ -9,8 +9,18 @@ import { Section } from '../../components/section.tsx';
 const LOW_V = 0.5;
 const HIGH_V = 4.5;
 
-/** Range of a sensor that sends volts by cable. */
+/** Range of a sensor that sends volts by cable, or the browsers that reach one. */
 export function CableSection() {
+  const { t } = useReader();
+  if ('serial' in navigator) return <VoltsSection />;
+  return (
+    <Section title={t.sensor.cable}>
+      <p>{t.sensor.noCable}</p>
+    </Section>
+  );
+}
+
+function VoltsSection() {
   const { settings } = useModel();
   const { t, unit, unitSymbol } = useReader();
   const { volts } = settings.values.value.sensor;

@@ -52,7 +52,7 @@ export function SensorScreen() {
         <p>{t.sensor.needsText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
-      {!isOn && 'serial' in navigator && <CableSection />}
+      {!isOn && <CableSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );
@@ -82,10 +82,8 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
       >
         {t.sensor.connect}
       </Button>
-      {hasCable ? (
+      {hasCable && (
         <Button onClick={() => capture.connect({ kind: 'serial' })}>{t.sensor.connectCable}</Button>
-      ) : (
-        <p class="action-why">{t.sensor.noCable}</p>
       )}
       <Button
         onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
