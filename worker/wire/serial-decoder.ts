@@ -1,5 +1,6 @@
 /** Packet decoders of the two ways in which a sensor sends over a cable. Octets may be cut anywhere. */
 import type { WireProblem } from './decoded.ts';
+import { createPace } from './pace.ts';
 import { PACKED_NO_READING } from './packed-stream.ts';
 import { rawToKpa } from './presentation-format.ts';
 import { createFrameSplitter, decodeFrame, frameFormat } from './serial-frame.ts';
@@ -73,20 +74,3 @@ export function linePackets(tickUs: number | undefined, units: LineUnits): Seria
 
 /** The clock of a microcontroller wraps after this many ticks. */
 export const CLOCK_TICKS = 2 ** 32;
-/** Steps over which the pace is averaged: stamps in milliseconds step unevenly. */
-const PACE_STEPS = 32;
-
-/** Mean step of the clock, microseconds, without steps over missing lines; `undefined` until two lines have come. */
-function createPace(): (timeUs: number) => number | undefined {
-  let lastUs: number | undefined;
-  let steps: number[] = [];
-  return (timeUs) => {
-    const stepUs = timeUs - (lastUs ?? timeUs);
-    lastUs = timeUs;
-    if (stepUs > 0) steps = [...steps.slice(1 - PACE_STEPS), stepUs];
-    const usualUs = steps.toSorted((a, b) => a - b)[steps.length >> 1];
-    if (usualUs === undefined) return undefined;
-    const even = steps.filter((one) => one <= 2.5 * usualUs);
-    return even.reduce((sum, one) => sum + one, 0) / even.length;
-  };
-}

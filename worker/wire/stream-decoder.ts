@@ -3,6 +3,7 @@ import { createClockedTimeline, PACKED_TIMELINE } from './clocked-timeline.ts';
 import { type CustomLayout, counterModulus, decodeCustomPacket } from './custom-layout.ts';
 import { type Decoded, decoded, type WireProblem } from './decoded.ts';
 import { decodeEnvironmentalPressure } from './environmental-pressure.ts';
+import { createPace } from './pace.ts';
 import { decodePackedPacket, PACKED_NO_READING } from './packed-stream.ts';
 import { decodePressure, type PresentationFormat, rawToKpa } from './presentation-format.ts';
 import { CLOCK_TICKS, framedPackets, linePackets } from './serial-decoder.ts';
@@ -145,7 +146,7 @@ function packetDecoderFor(layout: StreamLayout): PacketDecoder {
     case 'environmental':
       return wholePackets((view) => single(decodeEnvironmentalPressure(view)));
     case 'custom':
-      return wholePackets((view) => decodeCustomPacket(view, layout.layout));
+      return customPackets(layout.layout);
     case 'text':
       return textDecoder(layout.kpaPerUnit);
     case 'framed':
@@ -164,6 +165,25 @@ function wholePackets(decode: (view: DataView) => Decoded<StreamPacket>): Packet
       return [];
     },
     reset() {},
+  };
+}
+
+/** A layout of single samples may state no period: the clock tells it. */
+function customPackets(layout: CustomLayout): PacketDecoder {
+  let pace = createPace();
+  const decoder = wholePackets((view) => {
+    const result = decodeCustomPacket(view, layout);
+    if (!result.ok || layout.samplePeriodUs !== undefined) return result;
+    const { deviceTimeUs } = result.value;
+    return deviceTimeUs === undefined
+      ? result
+      : decoded({ ...result.value, samplePeriodUs: pace(deviceTimeUs) });
+  });
+  return {
+    packets: decoder.packets,
+    reset() {
+      pace = createPace();
+    },
   };
 }
 
