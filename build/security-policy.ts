@@ -33,7 +33,7 @@ const written = (rules: Readonly<Record<string, string>>): string =>
     .join('; ');
 
 /** Browser features that the app uses. */
-const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
+const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'serial', 'web-share'];
 
 /** Unused features that are allowed by default. Each must be listed, because a header cannot refuse all at once. */
 const unused = [
@@ -56,7 +56,6 @@ const unused = [
   'picture-in-picture',
   'publickey-credentials-create',
   'publickey-credentials-get',
-  'serial',
   'storage-access',
   'usb',
   'window-management',

@@ -102,7 +102,13 @@ const capture = createCapture({
   newId,
   order,
   storage,
-  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
+  openSource: createSourceOpener(
+    clock,
+    navigator.bluetooth,
+    () => settings.values.peek().sensor,
+    storage,
+    log,
+  ),
   describe,
   takesChanged,
 });
@@ -127,6 +133,7 @@ const model: AppModel = {
   library,
   recovery,
   examples,
+  storage,
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),

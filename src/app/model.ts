@@ -14,6 +14,7 @@ import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
+import type { CableSettings } from '../sources/serial/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
 import type { SensorAccuracies } from './sensor-accuracies.ts';
@@ -32,7 +33,7 @@ export interface Settings extends UnitChoice {
   /** Rule for new tests. */
   readonly rule: RuleChoice;
   /** Settings for sensors that do not describe themselves. */
-  readonly sensor: BluetoothSettings;
+  readonly sensor: BluetoothSettings & Pick<CableSettings, 'volts'>;
   /** Accuracy of each sensor and of the dial gauge, as stated by the user. */
   readonly accuracies: SensorAccuracies;
   /** Meaning of the columns of loggers' files, one for each shape of file. */
@@ -61,6 +62,8 @@ export interface AppModel {
   readonly library: TestLibrary;
   readonly recovery: Recovery;
   readonly examples: Examples;
+  /** Small strings kept across visits. */
+  readonly storage: KeyValueStorage;
   /** Unsaved form input, kept until the tab closes. */
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;

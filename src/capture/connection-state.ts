@@ -9,7 +9,7 @@ import type { SourceProblem } from '../sources/port.ts';
 export type Connection =
   /** Not connected and not connecting. `finished`: a recording was played to its end. */
   | { readonly state: 'none'; readonly finished?: boolean }
-  /** The browser's device chooser is open (Bluetooth only). */
+  /** The browser's device chooser is open (Bluetooth and cable). */
   | { readonly state: 'choosing'; readonly kind: SourceKind }
   | { readonly state: 'connecting'; readonly kind: SourceKind }
   | {

@@ -1,5 +1,5 @@
 /**
- * Sources of samples: Bluetooth, the simulator, a recording. All follow the same contract.
+ * Sources of samples: Bluetooth, a cable, the simulator, a recording. All follow the same contract.
  *
  * Contract: `open` resolves once samples can flow, and rejects only with a `SourceProblem`. After that the sink receives
  * blocks and gaps in the order of time. Times are seconds, ascending on one clock that starts near 0 at `open` and
@@ -61,6 +61,22 @@ export type SourceProblemCode =
   | 'unknown-layout'
   /** The link was lost and reconnecting failed. Move closer and connect again. */
   | 'link-lost'
+  /** The browser has no Web Serial. Use another browser. */
+  | 'no-serial'
+  /** The browser or its policy denies the port. Allow it in the site settings. */
+  | 'cable-not-allowed'
+  /** Another program has the port open, or the system denies it. Close the program. */
+  | 'port-busy'
+  /** The cable was pulled, or the device is not there. Plug it in. */
+  | 'unplugged'
+  /** Nothing arrived at any rate. Check the wiring and the firmware. */
+  | 'cable-silent'
+  /** Octets arrived, and at no rate were they lines with a number or frames. Send as `worker/wire/README.md` says. */
+  | 'cable-unreadable'
+  /** Lines with bare numbers arrived. State their unit on the Sensor page. */
+  | 'cable-no-unit'
+  /** Lines with volts arrived. State the range of the sensor on the Sensor page. */
+  | 'cable-no-range'
   /** Any other error; the original one is `cause`. Switch the sensor off and on. */
   | 'unexpected';
 

@@ -11,6 +11,11 @@ export type SourceChoice =
       readonly again?: boolean;
     }
   | {
+      readonly kind: 'serial';
+      /** Open the previous device without the chooser. Without a previous one the chooser opens. */
+      readonly again?: boolean;
+    }
+  | {
       readonly kind: 'simulated';
       readonly facts: EngineFacts;
       /** Faults of the engine; empty for a healthy one. */

@@ -126,7 +126,8 @@ const session: Session = {
       checkedOn: '2026-04-30',
     };
     const accuracy = { classPercent: 0.5, rangeKpa: 2500, ...(i === 0 && { check }) };
-    return { take: { ...take, source: { ...take.source, accuracy } }, trace };
+    const cable = { kind: 'serial' as const, name: 'USB 1a86:7523', layout: 'text lines with a clock' };
+    return { take: { ...take, source: { ...(i === 0 ? cable : take.source), accuracy } }, trace };
   }),
 };
 

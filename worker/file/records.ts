@@ -79,8 +79,8 @@ export interface TestRecord {
   readonly jobNumber?: string | undefined;
 }
 
-/** Kind of sample source. `replay`: a trace file; `typed`: figures entered by hand. */
-export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
+/** Kind of sample source. `serial`: a sensor by cable; `replay`: a trace file; `typed`: figures entered by hand. */
+export type SourceKind = 'bluetooth' | 'serial' | 'simulated' | 'replay' | 'typed';
 
 /** A source's description of itself. Unknown fields are missing. */
 export interface SourceInfo {

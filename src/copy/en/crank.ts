@@ -9,6 +9,8 @@ export const crankWords = {
     chooseSource: 'How are you measuring?',
     sourceSensor: 'Bluetooth sensor',
     sourceSensorHint: 'A pressure transducer in the plug hole',
+    sourceCable: 'Sensor by cable',
+    sourceCableHint: 'A pressure transducer on a USB or serial cable',
     sourceSimulator: 'Simulated engine',
     sourceSimulatorHint: 'To see how it works. Marked as simulated everywhere',
     sourceFile: 'A recording',
@@ -166,6 +168,7 @@ export const crankWords = {
     streaming: '{name}[: {rate:0} samples a second][, battery {battery:percent}]',
     silent: '{name} is connected, but has sent nothing for {forS:0} s. Check that it is on and near.',
     reconnecting: 'Connection lost. Connecting again, try {attempt}. What has arrived is saved.',
+    pulled: 'The cable is out, or the sensor is off. Plug it in. What has arrived is saved.',
     lost: 'Not connected.',
   },
 

@@ -12,6 +12,7 @@ export const reportWords = {
     copied: 'Copied. Paste it into a message.',
     notCopied: 'The browser would not copy it. Mark the text below and copy it by hand.',
     share: 'Send',
+    shareFile: 'Send as a file',
     asText: 'As text',
     by: 'Measured by',
     byHint: 'On the report, and kept on this device for the next one. Empty it to remove it.',
@@ -189,6 +190,7 @@ export const reportWords = {
     sessionHint:
       'Engine, plugs, conditions, raw traces and note, to save or to send. This app opens it on any device.',
     saveSession: 'Download the session file',
+    shareSession: 'Send the session file',
     data: 'Your data',
     dataHint: 'Everything is stored on this device only, in this browser.',
     backup: 'Download a backup',

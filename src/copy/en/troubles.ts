@@ -19,6 +19,21 @@ export const troubleWords = {
       'This app does not know how the sensor sends its figures. A layout file on the Sensor page can describe it.',
     'link-lost':
       'The connection to the sensor was lost and did not come back. What was measured until then is saved. Move closer and connect again.',
+    'no-serial':
+      'This browser cannot reach sensors by cable. Chrome and Edge on a computer can. Here you can open a recording, type in figures, or use the simulated engine.',
+    'cable-not-allowed':
+      'The browser was not allowed to use the cable. Allow serial ports for this page in the browser’s site settings, then connect again.',
+    'port-busy':
+      'The cable could not be opened. Another program may be using it: close that program, then connect again.',
+    unplugged:
+      'The cable is not plugged in. What was measured until then is saved. Plug it in and connect again.',
+    'cable-silent':
+      'The cable is open, and nothing arrives. Check that the sensor has power and is sending, then connect again.',
+    'cable-unreadable':
+      'Something arrives by cable, but it is neither lines of text with a number nor the packed stream. Check the wiring and the program in the sensor.',
+    'cable-no-unit':
+      'The sensor sends numbers without a unit. Choose the unit on the Sensor page, then connect again.',
+    'cable-no-range': 'The sensor sends volts. Enter its range on the Sensor page, then connect again.',
     unexpected:
       'The connection ended, and the reason is not known. Switch the sensor off and on, then connect again.',
   },

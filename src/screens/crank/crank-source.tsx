@@ -46,6 +46,9 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   const options: readonly { key: SourceKind; name: string; hint: string }[] = [
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
+    ...('serial' in navigator
+      ? [{ key: 'serial' as const, name: t.crank.sourceCable, hint: t.crank.sourceCableHint }]
+      : []),
     { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },
     { key: 'simulated', name: t.crank.sourceSimulator, hint: t.crank.sourceSimulatorHint },
   ];
@@ -79,10 +82,10 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
           </Button>
         </div>
       )}
-      {chosen === 'bluetooth' && (
+      {(chosen === 'bluetooth' || chosen === 'serial') && (
         <>
           <HoseSection loaded={loaded} />
-          <SensorAction isBusy={isBusy} wasLost={wasLost(connection)} />
+          <SensorAction kind={chosen} isBusy={isBusy} wasLost={wasLost(connection, chosen)} />
         </>
       )}
     </>
@@ -131,15 +134,21 @@ function HoseSection({ loaded }: { loaded: LoadedTest }) {
 }
 
 /** Whether a sensor can be reconnected without another device chooser. */
-const wasLost = (connection: Connection): boolean =>
+const wasLost = (connection: Connection, kind: SourceKind): boolean =>
   connection.state === 'lost' &&
-  connection.kind === 'bluetooth' &&
-  ['link-lost', 'timed-out', 'out-of-range'].includes(connection.problem.code);
+  connection.kind === kind &&
+  ['link-lost', 'timed-out', 'out-of-range', 'unplugged'].includes(connection.problem.code);
 
-function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }) {
+interface SensorActionProps {
+  kind: 'bluetooth' | 'serial';
+  isBusy: boolean;
+  wasLost: boolean;
+}
+
+function SensorAction({ kind, isBusy, wasLost }: SensorActionProps) {
   const { capture } = useModel();
   const { t } = useReader();
-  const blocked = 'bluetooth' in navigator ? null : t.source['no-bluetooth'];
+  const blocked = kind in navigator ? null : t.source['no-bluetooth'];
   if (isBusy) {
     return (
       <div class="action">
@@ -153,19 +162,11 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
     <div class="action">
       {blocked && <p class="action-why">{blocked}</p>}
       {wasLost && (
-        <Button
-          kind="main"
-          onClick={() => capture.connect({ kind: 'bluetooth', again: true })}
-          blocked={blocked}
-        >
+        <Button kind="main" onClick={() => capture.connect({ kind, again: true })} blocked={blocked}>
           {t.crank.connectAgain}
         </Button>
       )}
-      <Button
-        kind={wasLost ? '' : 'main'}
-        onClick={() => capture.connect({ kind: 'bluetooth' })}
-        blocked={blocked}
-      >
+      <Button kind={wasLost ? '' : 'main'} onClick={() => capture.connect({ kind })} blocked={blocked}>
         {wasLost ? t.crank.connectOther : t.crank.connectSensor}
       </Button>
       <a class="button plain" href="sensor">

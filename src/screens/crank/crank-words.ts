@@ -82,6 +82,7 @@ export function connectionWords(connection: Connection, reader: Reader): string 
         forS: Math.max(1, connection.forS),
       });
     case 'reconnecting':
+      if (connection.kind === 'serial') return t.connection.pulled;
       return say(t.connection.reconnecting, { attempt: connection.attempt });
     case 'lost':
       return t.source[connection.problem.code] || t.connection.lost;

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { isRotary } from '../../../worker/core/engine.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
+import { originOf } from '../../analysis/reading-options.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import { Heading } from '../../components/heading.tsx';
 import { LiveTrace } from '../../components/live-trace.tsx';
@@ -130,7 +131,7 @@ function SensorLine({ connection }: { connection: Connection }) {
     >
       {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
       <p role="status">
-        {'kind' in connection && connection.kind !== 'bluetooth' && (
+        {'kind' in connection && originOf(connection.kind) !== 'measured' && (
           <Stamp>
             {connection.kind === 'simulated' ? reader.t.origin.simulated : reader.t.origin.recording}
           </Stamp>

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import type { SourceInfo } from '../../../worker/file/records.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
+import { originOf } from '../../analysis/reading-options.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
@@ -16,6 +17,7 @@ import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
 import { AccuracySection } from './accuracy-section.tsx';
+import { CableSection } from './cable-section.tsx';
 import { restOf } from './rest.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
 
@@ -42,7 +44,7 @@ export function SensorScreen() {
             {wasCancelled || connection.state === 'none'
               ? t.sensor.noneYet
               : connectionWords(connection, reader)}{' '}
-            {isOn && connection.kind !== 'bluetooth' && (
+            {isOn && originOf(connection.kind) !== 'measured' && (
               <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
             )}
           </p>
@@ -57,6 +59,7 @@ export function SensorScreen() {
         <p>{t.sensor.needsText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
+      {!isOn && <CableSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );
@@ -66,6 +69,7 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();
   const hasBluetooth = 'bluetooth' in navigator;
+  const hasCable = 'serial' in navigator;
   if (isOn || isBusy) {
     return (
       <div class="action">
@@ -85,6 +89,9 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
       >
         {t.sensor.connect}
       </Button>
+      {hasCable && (
+        <Button onClick={() => capture.connect({ kind: 'serial' })}>{t.sensor.connectCable}</Button>
+      )}
       <Button
         onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
       >

@@ -123,7 +123,7 @@ const take = z.object({
   hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
   origin,
   source: z.object({
-    kind: z.enum(['bluetooth', 'simulated', 'replay', 'typed'], 'is no known source'),
+    kind: z.enum(['bluetooth', 'serial', 'simulated', 'replay', 'typed'], 'is no known source'),
     name: text(LIMITS.nameLength),
     manufacturer: z.optional(text(LIMITS.nameLength)),
     model: z.optional(text(LIMITS.nameLength)),
