@@ -11,6 +11,7 @@ import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import { heldSpeed } from './held-speed.ts';
 import { readOpenHose } from './open-hose.ts';
+import { pulseFigures } from './pulse-figures.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { detectHose } from './rig.ts';
@@ -92,6 +93,10 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   }));
   const buildUpFit = fitBuildUp(points);
   const firstFull = full[0]?.peakKpa;
+  const pulse =
+    kind === 'open' && !options.isRotor
+      ? pulseFigures(samples.timeS, gauge, strokes, turns, ambientKpa)
+      : null;
   const reading: Reading = {
     hose,
     strokes: strokes.map((s) => reported(s, samples.originS)),
@@ -127,6 +132,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       sag,
       slowing,
     }),
+    ...(pulse && { pulse }),
   };
   return options.isRotor ? asRotor(reading, kind === 'check-valve') : reading;
 }
