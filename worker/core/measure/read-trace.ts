@@ -41,6 +41,8 @@ const MOST_LOSS_PER_S = 0.01;
  */
 const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
+/** Fewest samples from one pulse to the next by which speed is told. */
+const LEAST_SAMPLES_A_PERIOD = 5.5;
 /** Between these, the largest uncertainty of the peaks as a share of final. */
 const MOST_UNCERTAIN = 0.012;
 /** Uncertainty common to all strokes, from hose, adapter and pulse shape: share of the pressure. */
@@ -84,7 +86,11 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     sag,
     slowing,
   } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
-  const knownRpm = held ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null) : seenRpm;
+  const knownRpm = held
+    ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null)
+    : isCountable(seenRpm, samples.sensorRateHz, turns)
+      ? seenRpm
+      : null;
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -127,7 +133,7 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       settled,
       isShort,
       finalPlusMinusKpa,
-      rpm: knownRpm ?? seenRpm,
+      rpm: knownRpm ?? (held ? seenRpm : null),
       isSpeedKnown: knownRpm !== null,
       sag,
       slowing,
@@ -136,6 +142,15 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   };
   return options.isRotor ? asRotor(reading, kind === 'check-valve') : reading;
 }
+
+/**
+ * Whether every pulse of an open hose is certain to be seen. With fewer samples in a period one in two may be missed, and the
+ * speed looks half of what it is. A two-stroke has a pulse each turn, at up to 500 rpm.
+ */
+const isCountable = (rpm: number | null, rateHz: number, turns: 1 | 2): boolean =>
+  rpm !== null &&
+  (rateHz * 60 * turns) / rpm >= LEAST_SAMPLES_A_PERIOD &&
+  (turns === 2 || rateHz >= POOR_RATE_HZ);
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */
 const wasKept = (peaks: readonly (number | null)[], { from, to, unsettled }: Settled): boolean =>
