@@ -39,7 +39,7 @@ export const SPEED = { power: 0.2, rpm: 240, most: 320 } as const;
  * The same by the speed near top dead centre, which an open hose shows. Same source; a stronger witness than the mean speed, since
  * the gas leaks and cools while the crank is slow.
  */
-export const TOP_SPEED = { power: 0.22, rpm: 205, most: 290 } as const;
+export const TOP_SPEED = { power: 0.22, rpm: 205, most: 265 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
 /** Loss to the volume of an open hose, natural logarithm. Same source. */
 const OPEN_HOSE_LOSS = 0.06;
