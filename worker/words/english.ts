@@ -114,7 +114,7 @@ export const english = {
       'Compression begins late, about {closesDeg:0}° after bottom dead centre; {usualDeg:0}° is usual. The cam timing may be late.',
     'closes-on-time': 'Compression begins about {closesDeg:0}° after bottom dead centre, which is not late.',
     'explained-by-slow-cranking':
-      'Slow cranking: {chancePercent:0}\u202f% likely as the cause[. Cranking at {rpm:0} rpm explains about {explainsPercent:0}\u202f% of pressure].',
+      'Slow cranking: {chancePercent:0}\u202f% likely as the cause[. Cranking at {rpm:0} rpm takes off about {explainsPercent:0}\u202f%].',
     'explained-by-throttle': 'Throttle shut or intake blocked: {chancePercent:0}\u202f% likely as the cause.',
     'explained-by-late-timing': 'Late cam timing: {chancePercent:0}\u202f% likely as the cause.',
     'explained-by-worn-rings': 'Worn rings in all cylinders: {chancePercent:0}\u202f% likely as the cause.',

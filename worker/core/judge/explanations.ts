@@ -4,6 +4,7 @@ import { asEvidence, type Evidence } from '../evidence.ts';
 import type { NextStep, TestConditions } from '../judgement.ts';
 import { type Cranked, lnSpeedEffect } from '../physics/expected.ts';
 import type { Explanation } from './engine-signs.ts';
+import { MOST_CONFIDENCE } from './suspect-calibration.ts';
 import { EXPLANATIONS } from './suspect-level.ts';
 
 /** Least chance of an explanation that is stated, and the one from which it stands out. */
@@ -41,7 +42,9 @@ export function explanationOf(
   const testable = all.filter(({ explanation }) => !isRuledOut(explanation) && explanation !== 'unseen');
   const evidence = all
     .filter(({ chance }) => chance >= LEAST_CHANCE)
-    .flatMap(({ explanation, chance }) => worded(explanation, 100 * chance, cranked));
+    .flatMap(({ explanation, chance }) =>
+      worded(explanation, 100 * Math.min(chance, MOST_CONFIDENCE), cranked),
+    );
   const standsOut = all[0]!.chance >= STANDS_OUT;
   return {
     standsOut,

@@ -42,13 +42,14 @@ export function allLowSuspect(
   { confidence, lnCommon, expected, signs, cranked, explanations }: Weighed,
 ): Suspect {
   const usualKpa = Math.exp(lnCommon);
+  // The signs first: the first reason is also the verdict's.
   const sides = [
+    throttle(signs),
+    closing(signs, engine),
+    slowCranking(signatures, cranked),
     spreadEvidence(signatures),
     againstExpected(usualKpa, expected, engine.geometry.compressionRatio),
     againstManual(usualKpa, engine.manual.minKpa, conditions.ambientKpa),
-    slowCranking(signatures, cranked),
-    throttle(signs),
-    closing(signs, engine),
     slowBuildUp(signatures),
   ].filter((side) => side !== null);
   const explained = explanationOf(explanations, cranked, engine, conditions);
