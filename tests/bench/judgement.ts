@@ -28,7 +28,14 @@ import { fitFamily, reportFamilyJudgement } from './family/family-judgement.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
-import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
+import {
+  explanationsRight,
+  isRight,
+  type JudgedEngine,
+  reliability,
+  rightByKind,
+  scoreOf,
+} from './judgement-score.ts';
 import { tracesIn } from './traces-in.ts';
 import { writeTable } from './write-table.ts';
 
@@ -58,6 +65,10 @@ function report(title: string, engines: readonly JudgedEngine[], misses: boolean
   for (const [kind, [right, of]] of [...rightByKind(engines)].sort()) {
     console.log(`  ${kind.padEnd(14)} ${right} of ${of}`);
   }
+  const explained = explanationsRight(engines);
+  console.log(
+    `  which all low, right       ${explained.filter(Boolean).length} of ${explained.length} stated`,
+  );
   console.log('  confidence said   was true   suspects');
   for (const row of reliability(engines)) {
     console.log(

@@ -146,7 +146,14 @@ describe('all low alike', () => {
       nextStep: 'open-throttle-repeat',
     });
     expect(judgement.suspects[0]!.confidence).toBeLessThan(0.5);
-    expect(codes(judgement.suspects[0]!.evidence)).toEqual(['all-alike', 'below-expected']);
+    expect(codes(judgement.suspects[0]!.evidence)).toEqual([
+      'all-alike',
+      'below-expected',
+      'explained-by-throttle',
+      'explained-by-late-timing',
+      'explained-by-hose',
+      'explanation-not-told',
+    ]);
     expect(judgement.lowToHighRatio).toBeGreaterThan(0.95);
   });
 

@@ -44,6 +44,21 @@ export interface BuildUpFit {
   readonly timeConstantPlusMinus: number;
 }
 
+/** Figures of the pulses of an open hose, medians over its strokes. */
+export interface PulseFigures {
+  /** Time for which a pulse exceeds half its height, s: shows how much the crank slows against the compression. */
+  readonly halfWidthS: number;
+  /** Speed of the crank while the pressure is above half the peak, rpm. */
+  readonly topRpm: number;
+  /**
+   * Pressure in the intake stroke less that in the exhaust stroke, kPa: well below 0 with the throttle shut. `null` for a
+   * two-stroke or with too few samples.
+   */
+  readonly intakeKpa: number | null;
+  /** Intake closing by the pressure's first rise, degrees after bottom dead centre. `null` when the pulses do not show it. */
+  readonly closesDegAbdc: number | null;
+}
+
 /**
  * Result of analysing one trace: one cylinder in one condition. Derived from the samples and never stored as truth.
  */
@@ -99,6 +114,8 @@ export interface Reading {
   /** Noise of the resting sensor, kPa rms; `null` when not known. */
   readonly noiseKpa: number | null;
   readonly notices: readonly Notice[];
+  /** Open hose only: what its pulses show of crank, throttle and valve timing; missing with too few strokes or samples. */
+  readonly pulse?: PulseFigures | undefined;
   /** Rotary engine only: the three faces of the rotor, in the order in which they passed the plug hole. */
   readonly faces?: readonly RotorFace[] | undefined;
 }

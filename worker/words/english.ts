@@ -107,6 +107,21 @@ export const english = {
       'The better cylinders read about {usualKpa:pressure}, above the manual’s minimum of {minKpa:pressure}.',
     'cranked-slowly':
       'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm. That alone reads about {explainsPercent:0}\u202f% less than {usualRpm:0} rpm].',
+    'throttle-shut':
+      'Before compression the pressure is {belowKpa:pressure} below ambient: the throttle is shut or the intake is blocked.',
+    'throttle-open': 'Before compression the pressure is ambient, so the throttle is open.',
+    'closes-late':
+      'Compression begins late, about {closesDeg:0}° after bottom dead centre; {usualDeg:0}° is usual. The cam timing may be late.',
+    'closes-on-time': 'Compression begins about {closesDeg:0}° after bottom dead centre, which is not late.',
+    'explained-by-slow-cranking':
+      'Slow cranking: {chancePercent:0}\u202f% likely as the cause[. Cranking at {rpm:0} rpm takes off about {explainsPercent:0}\u202f%].',
+    'explained-by-throttle': 'Throttle shut or intake blocked: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-late-timing': 'Late cam timing: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-worn-rings': 'Worn rings in all cylinders: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-thin-air':
+      'Thin air: {chancePercent:0}\u202f% likely as the cause. Enter the barometer or the altitude.',
+    'explained-by-hose': 'A large or leaking hose: {chancePercent:0}\u202f% likely as the cause.',
+    'explanation-not-told': 'The readings cannot tell these causes apart. The next step tells most.',
     'plug-normal':
       '{n:plural The plug|The plugs} of {inside} looked normal. A cylinder that burns oil or coolant usually shows it there.',
     'plug-oily':

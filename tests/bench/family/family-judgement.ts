@@ -5,7 +5,7 @@ import { defaultRule } from '../../../worker/core/judge/rules.ts';
 import { CALIBRATION } from '../../../worker/core/judge/suspect-calibration.ts';
 import { median } from '../../../worker/core/statistics.ts';
 import { brierOf, calibrationPoints, fitCalibration } from '../judgement-fit.ts';
-import { isRight, isTrue, type JudgedEngine } from '../judgement-score.ts';
+import { explanationsRight, isRight, isTrue, type JudgedEngine } from '../judgement-score.ts';
 import { printFamily, shareOf } from './family-table.ts';
 import { type FamilyTest, simulateFamily } from './family-test.ts';
 
@@ -73,6 +73,7 @@ export function reportFamilyJudgement(count: number, seed: number, misses: boole
     ],
     ['Brier of first', topBrier],
     [`all low at ${ASSERTED}`, (some) => shareOf(asserted(some))],
+    ['which all low', (some) => shareOf(explanationsRight(some.map(({ one }) => one)))],
     ['band holds sound', (some) => shareOf(bandHolds(some))],
   ]);
   if (!misses) return;

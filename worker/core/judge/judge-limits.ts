@@ -17,9 +17,10 @@ const SENSOR_SHARE = 0.015;
 
 /**
  * The volume of an open hose lowers the reading, which the manual's check-valve gauge does not lose. The tool is not told the
- * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third.
+ * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third, and with an adapter of 8 cm3
+ * beside a clearance of 35 nearly half.
  */
-export const OPEN_HOSE_SHARE = 0.5;
+export const OPEN_HOSE_SHARE = 0.8;
 
 /** Altitude lowers all cylinders alike, by up to this share where most people live (1500 m). */
 export const UNKNOWN_AIR_SHARE = 0.16;

@@ -17,6 +17,8 @@ const GEOMETRY_ALONE = 0.45;
 /** Evidence that does not rest on geometry or on other cylinders. Oil that does not help fits a compression release as well. */
 const SECOND_WITNESS: readonly EvidenceCode[] = [
   'cranked-slowly',
+  'throttle-shut',
+  'closes-late',
   'all-build-slowly',
   'builds-slowly',
   'wet-rise',

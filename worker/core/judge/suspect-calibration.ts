@@ -8,7 +8,7 @@
 export const CALIBRATION = { at0: 0, slope: 1.25 } as const;
 
 /** Upper limit of every confidence: the fault has not been seen. */
-const MOST_CONFIDENCE = 0.99;
+export const MOST_CONFIDENCE = 0.99;
 
 /** Confidence to state for a model probability, both 0 to 1. Monotone; 0 remains 0. */
 export function calibrated(modelProbability: number): number {

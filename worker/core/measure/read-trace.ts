@@ -12,6 +12,7 @@ import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import { heldSpeed } from './held-speed.ts';
 import { readOpenHose } from './open-hose.ts';
+import { pulseFigures } from './pulse-figures.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { detectHose } from './rig.ts';
@@ -42,6 +43,8 @@ const MOST_LOSS_PER_S = 0.01;
  */
 const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
+/** Fewest samples from one pulse to the next by which speed is told. */
+const LEAST_SAMPLES_A_PERIOD = 5.5;
 /** Between these, the largest uncertainty of the peaks as a share of final. */
 const MOST_UNCERTAIN = 0.012;
 /** Uncertainty common to all strokes, from hose, adapter and pulse shape: share of the pressure. */
@@ -85,7 +88,11 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     sag,
     slowing,
   } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
-  const knownRpm = held ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null) : seenRpm;
+  const knownRpm = held
+    ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null)
+    : isCountable(seenRpm, samples.sensorRateHz, turns)
+      ? seenRpm
+      : null;
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -94,6 +101,10 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   }));
   const buildUpFit = fitBuildUp(points);
   const firstFull = full[0]?.peakKpa;
+  const pulse =
+    kind === 'open' && !options.isRotor
+      ? pulseFigures(samples.timeS, gauge, strokes, turns, ambientKpa)
+      : null;
   const reading: Reading = {
     hose,
     strokes: strokes.map((s) => reported(s, samples.originS)),
@@ -124,14 +135,24 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       settled,
       isShort,
       finalPlusMinusKpa,
-      rpm: knownRpm ?? seenRpm,
+      rpm: knownRpm ?? (held ? seenRpm : null),
       isSpeedKnown: knownRpm !== null,
       sag,
       slowing,
     }),
+    ...(pulse && { pulse }),
   };
   return withSensorError(options.isRotor ? asRotor(reading, kind === 'check-valve') : reading, options);
 }
+
+/**
+ * Whether every pulse of an open hose is certain to be seen. With fewer samples in a period one in two may be missed, and the
+ * speed looks half of what it is. A two-stroke has a pulse each turn, at up to 500 rpm.
+ */
+const isCountable = (rpm: number | null, rateHz: number, turns: 1 | 2): boolean =>
+  rpm !== null &&
+  (rateHz * 60 * turns) / rpm >= LEAST_SAMPLES_A_PERIOD &&
+  (turns === 2 || rateHz >= POOR_RATE_HZ);
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */
 const wasKept = (peaks: readonly (number | null)[], { from, to, unsettled }: Settled): boolean =>
