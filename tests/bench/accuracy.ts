@@ -1,12 +1,12 @@
 /**
  * Measures the accuracy of the readings: `npm run accuracy -- [FOLDER...] [--count N] [--seed S] [--misses] [--write]`, or
- * `npm run accuracy -- --models [--count N] [--seed S]`.
+ * `npm run accuracy -- --models [--count N] [--seed S] [--write]`.
  *
  * Without a FOLDER: N captures (default 60) of each kind from the project's own simulator. A FOLDER holds trace CSV files and a
  * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All are
  * read as the command line reads them. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  *
- * `--models` reads N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group.
+ * `--models` reads N engines (default 60) of each model of the simulator's family instead, and prints a row for each model and group.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';
@@ -27,7 +27,7 @@ const { values, positionals } = parseArgs({
   },
 });
 
-const count = Number(values.count ?? (values.models ? 40 : 60));
+const count = Number(values.count ?? 60);
 
 function report(title: string, cases: readonly Case[]): boolean {
   const started = performance.now();
@@ -62,8 +62,9 @@ const sets: [string, () => Case[]][] =
     ? positionals.map((folder) => [folder, () => casesIn(folder)])
     : [[`simulator, seed ${values.seed}`, () => simulatedCases(count, Number(values.seed))]];
 
-if (values.models) reportFamilyAccuracy(count, Number(values.seed));
-else {
+if (values.models) {
+  process.exitCode = (await reportFamilyAccuracy(count, Number(values.seed), values.write)) ? 0 : 1;
+} else {
   const verdicts = sets.map(([title, cases]) => report(title, cases()));
   process.exitCode = verdicts.every(Boolean) ? 0 : 1;
 }

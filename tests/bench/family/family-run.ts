@@ -1,0 +1,87 @@
+/** Simulates, reads and scores engines of the family in processes, one on each core. */
+import { fork } from 'node:child_process';
+import { availableParallelism } from 'node:os';
+import { fileURLToPath } from 'node:url';
+import { MODEL_NAMES, type ModelName } from '../../../simulator/family/models.ts';
+import { type ScoredLeak, scoreLeaks } from '../leak-score.ts';
+import { cached } from './family-cache.ts';
+import { type FamilyCapture, type FamilyTest, simulateFamilyTest } from './family-test.ts';
+
+/** A simulated test as the tables need it: readings without their traces, and the leak of every dry cylinder. */
+export interface ReadTest extends Omit<FamilyTest, 'captures'> {
+  readonly captures: readonly Omit<FamilyCapture, 'trace'>[];
+  /** Empty without the compression ratio on the card. */
+  readonly leaks: readonly ScoredLeak[];
+}
+
+/** Which engines to simulate. */
+export interface FamilyPlan {
+  /** Engines of each model. */
+  readonly count: number;
+  readonly seed: number;
+  /** Only sound engines. */
+  readonly sound?: boolean | undefined;
+}
+
+/** Work of one process: every engine `i` of the plan with `i % shares === share`. */
+export interface FamilyShare extends FamilyPlan {
+  readonly share: number;
+  readonly shares: number;
+}
+
+/** Distance between the seeds of two models, so that each has engines and faults of its own. */
+const SEEDS_PER_MODEL = 100_003;
+
+function readTest(model: ModelName, seed: number, sound: boolean | undefined): ReadTest {
+  const test = simulateFamilyTest(model, seed, sound);
+  return {
+    ...test,
+    captures: test.captures.map(({ trace: _, ...rest }) => rest),
+    leaks: test.hasCard ? scoreLeaks({ ...test, cylinders: test.captures }) : [],
+  };
+}
+
+/** The tests of one share, with their position in the whole plan. */
+export function* testsOf({
+  count,
+  seed,
+  sound,
+  share,
+  shares,
+}: FamilyShare): Generator<readonly [at: number, test: ReadTest]> {
+  for (const [m, model] of MODEL_NAMES.entries()) {
+    for (let i = share; i < count; i += shares) {
+      yield [m * count + i, readTest(model, seed + SEEDS_PER_MODEL * m + i, sound)];
+    }
+  }
+}
+
+/**
+ * All tests of the plan, in the order of models and seeds. The number of processes does not change them. Processes rather than
+ * worker threads, which do not load TypeScript on every version of Node.
+ */
+export function runFamily({ count, seed, sound = false }: FamilyPlan): Promise<ReadTest[]> {
+  const plan = { count, seed, sound };
+  return cached(plan, () => simulateFamily(plan));
+}
+
+async function simulateFamily(plan: FamilyPlan): Promise<ReadTest[]> {
+  const shares = Math.min(availableParallelism(), plan.count);
+  const all: ReadTest[] = [];
+  const one = (share: number) =>
+    new Promise<void>((resolve, reject) => {
+      const child = fork(fileURLToPath(new URL('./family-process.ts', import.meta.url)), {
+        serialization: 'advanced',
+      });
+      const order: FamilyShare = { ...plan, share, shares };
+      child.send(order);
+      child.on('message', (message) => {
+        const [at, test] = message as [number, ReadTest];
+        all[at] = test;
+      });
+      child.on('error', reject);
+      child.on('exit', (code) => (code === 0 ? resolve() : reject(new Error(`exit code ${code}`))));
+    });
+  await Promise.all(Array.from({ length: shares }, (_, share) => one(share)));
+  return all;
+}
