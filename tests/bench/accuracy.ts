@@ -6,7 +6,7 @@
  * `truth.json`, here or below: file -> { strokes, peaks_kpa, final_kpa, settled, rpm, checked, rate, drop, expect }. All are
  * read as the command line reads them. `--write` puts the figures into the README. Every figure is printed beside its limit; the exit code is 1 when one is missed.
  *
- * `--models` reads N engines (default 60) of each model of the simulator's family instead, and prints a row for each model and group.
+ * `--models` reads N engines (default 150) of each model of the simulator's family instead, and prints a row for each model and group.
  */
 import { parseArgs } from 'node:util';
 import { type Case, read } from './accuracy/case.ts';
@@ -14,6 +14,7 @@ import { type Figure, figuresOf, flaws } from './accuracy/figures.ts';
 import { casesIn } from './accuracy/folder.ts';
 import { simulatedCases } from './accuracy/population.ts';
 import { reportFamilyAccuracy } from './family/family-accuracy.ts';
+import { USUAL_PLAN } from './family/family-run.ts';
 import { writeTable } from './write-table.ts';
 
 const { values, positionals } = parseArgs({
@@ -21,13 +22,14 @@ const { values, positionals } = parseArgs({
   options: {
     count: { type: 'string' },
     models: { type: 'boolean', default: false },
-    seed: { type: 'string', default: '7' },
+    seed: { type: 'string' },
     misses: { type: 'boolean', default: false },
     write: { type: 'boolean', default: false },
   },
 });
 
-const count = Number(values.count ?? 60);
+const seed = Number(values.seed ?? (values.models ? USUAL_PLAN.seed : 7));
+const count = Number(values.count ?? (values.models ? USUAL_PLAN.count : 60));
 
 function report(title: string, cases: readonly Case[]): boolean {
   const started = performance.now();
@@ -60,10 +62,10 @@ function line({ name, count, measured, limit, ok }: Figure): string {
 const sets: [string, () => Case[]][] =
   positionals.length > 0
     ? positionals.map((folder) => [folder, () => casesIn(folder)])
-    : [[`simulator, seed ${values.seed}`, () => simulatedCases(count, Number(values.seed))]];
+    : [[`simulator, seed ${seed}`, () => simulatedCases(count, seed)]];
 
 if (values.models) {
-  process.exitCode = (await reportFamilyAccuracy(count, Number(values.seed), values.write)) ? 0 : 1;
+  process.exitCode = (await reportFamilyAccuracy(count, seed, values.write)) ? 0 : 1;
 } else {
   const verdicts = sets.map(([title, cases]) => report(title, cases()));
   process.exitCode = verdicts.every(Boolean) ? 0 : 1;

@@ -7,7 +7,7 @@
  * `--plot` draws confidence against truth for the simulated engines; the committed picture is made with `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
  *
- * `--models` judges N engines (default 120) of each model of the simulator's family instead, and prints a row for each model and group:
+ * `--models` judges N engines (default 150) of each model of the simulator's family instead, and prints a row for each model and group:
  * a model's figures come from a calibration that was fitted without it. With `--sound` all N (default 1000) are sound. The exit
  * code is 1 when a limit is missed.
  *
@@ -26,6 +26,7 @@ import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
 import { reportFamilyJudgement } from './family/family-judgement.ts';
+import { USUAL_PLAN } from './family/family-run.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
@@ -91,7 +92,7 @@ const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: {
     engines: { type: 'string' },
-    seed: { type: 'string', default: '100000' },
+    seed: { type: 'string' },
     misses: { type: 'boolean', default: false },
     models: { type: 'boolean', default: false },
     sound: { type: 'boolean', default: false },
@@ -100,8 +101,8 @@ const { positionals, values } = parseArgs({
     write: { type: 'boolean', default: false },
   },
 });
-const count = Number(values.engines ?? (values.models ? (values.sound ? 1000 : 120) : 500));
-const seed = Number(values.seed);
+const count = Number(values.engines ?? (values.models ? (values.sound ? 1000 : USUAL_PLAN.count) : 500));
+const seed = Number(values.seed ?? (values.models ? USUAL_PLAN.seed : 100_000));
 const tests = (): SimulatedTest[] => simulated(count, seed);
 
 function printConstants(): void {
@@ -138,7 +139,7 @@ function plotOf(judged: readonly JudgedEngine[]): string {
   return reliabilitySvg(
     reliability(judged),
     'Does the stated confidence come true?',
-    `${engines} simulated engines from seed ${values.seed}, Brier score ${brierOfSuspects.toFixed(3)}`,
+    `${engines} simulated engines from seed ${seed}, Brier score ${brierOfSuspects.toFixed(3)}`,
   );
 }
 

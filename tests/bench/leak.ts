@@ -14,6 +14,7 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { reportFamilyLeak } from './family/family-leak.ts';
+import { USUAL_PLAN } from './family/family-run.ts';
 import { simulateLeakTest } from './leak-population.ts';
 import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-score.ts';
 import { tracesIn } from './traces-in.ts';
@@ -117,7 +118,7 @@ function write(leaks: readonly ScoredLeak[]): void {
 
 /** Engines to simulate. */
 function count(): number {
-  return Number(values.engines ?? (values.models ? 150 : 200));
+  return Number(values.engines ?? (values.models ? USUAL_PLAN.count : 200));
 }
 
 const { positionals, values } = parseArgs({

@@ -72,6 +72,9 @@ const topSquares = (rows: readonly Judged[]): number[] =>
     return top === undefined ? [] : [(top.confidence - Number(isTrue(top, one))) ** 2];
   });
 
+const callableSquares = (rows: readonly Judged[]): number[] =>
+  topSquares(rows.filter(({ test }) => test.callable));
+
 const meanOf = (values: readonly number[]): string =>
   values.length === 0 ? '-' : (values.reduce((a, b) => a + b, 0) / values.length).toFixed(3);
 
@@ -102,6 +105,7 @@ const COLUMNS: readonly Column<Judged>[] = [
   ['right, callable', (some) => shareOf(rights(some))],
   ['sound: fault / watch', called],
   ['Brier of first', (some) => meanOf(topSquares(some))],
+  ['of these, callable', (some) => meanOf(callableSquares(some))],
   [`all low at ${ASSERTED}, true`, (some) => shareOf(asserted(some))],
   ['band holds sound', (some) => shareOf(bandHolds(some))],
 ];
@@ -137,7 +141,13 @@ const LIMITS: readonly Limit<Judged>[] = [
     least: 0.95,
     groups: [...OVERALL, 'with a card', 'without a card'],
   },
-  { name: 'Brier score of the first suspect', values: topSquares, most: 0.05, groups: OVERALL },
+  // Without a wet test nothing tells rings from valves, so that no confidence could score well there.
+  {
+    name: 'Brier score of the first suspect, callable',
+    values: callableSquares,
+    most: 0.05,
+    groups: OVERALL,
+  },
   { name: `all low at ${ASSERTED} is true`, values: numbers(asserted), least: 0.9, groups: OVERALL },
   ...SOUND_LIMITS,
 ];

@@ -15,7 +15,7 @@ export interface Limit<T> {
 
 export const EACH_MODEL: readonly string[] = MODEL_NAMES;
 export const OVERALL: readonly string[] = [ALL];
-/** With fewer values a group shows nothing. */
+/** With fewer values a group shows nothing, unless the limit is 0. */
 const LEAST_COUNT = 10;
 
 const percent = (share: number): string => `${(100 * share).toFixed(1)} %`;
@@ -46,7 +46,7 @@ export function keepsLimits<T extends OfTest>(rows: readonly T[], limits: readon
     ].flat();
     const found = limit.groups.flatMap((group) => {
       const values = limit.values(rowsOf(rows, group));
-      if (values.length < LEAST_COUNT) return [];
+      if (values.length < (limit.most === 0 ? 1 : LEAST_COUNT)) return [];
       const mean = values.reduce((sum, one) => sum + one, 0) / values.length;
       return [{ group, state: stateOf(values, limit), text: `${percent(mean)} of ${values.length}` }];
     });
