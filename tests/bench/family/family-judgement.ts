@@ -3,6 +3,7 @@
  * Of the judgement's constants the calibration of its confidences is fitted to the family.
  */
 import { writeFileSync } from 'node:fs';
+import type { ModelName } from '../../../simulator/family/models.ts';
 import { judgeEngine } from '../../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../../worker/core/judge/rules.ts';
 import { CALIBRATION } from '../../../worker/core/judge/suspect-calibration.ts';
@@ -110,6 +111,8 @@ const COLUMNS: readonly Column<Judged>[] = [
   ['band holds sound', (some) => shareOf(bandHolds(some))],
 ];
 
+const SOUND_COLUMNS = COLUMNS.filter(([head]) => head.startsWith('sound') || head.startsWith('band'));
+
 const numbers = (of: (rows: readonly Judged[]) => boolean[]) => (rows: readonly Judged[]) =>
   of(rows).map(Number);
 
@@ -170,25 +173,28 @@ const PLOT = 'tests/bench/judgement-reliability-models.svg';
 /** Simulates, judges and prints. Returns whether every limit is kept. */
 export async function reportFamilyJudgement(plan: JudgementReport): Promise<boolean> {
   const tests = await runFamily(plan);
-  const { rows, fitted } = judgedWithoutOwn(tests);
+  // Sound engines alone have no true suspects to fit a calibration to.
+  const { rows, fitted } = plan.sound
+    ? { rows: tests.map(judge), fitted: new Map<ModelName, Calibration>() }
+    : judgedWithoutOwn(tests);
   const what = plan.sound ? 'sound engines' : 'engines';
   printFamily(
     `judgement of ${rows.length} ${what}, ${plan.count} of each model, from seed ${plan.seed}`,
     rows,
-    COLUMNS,
+    plan.sound ? SOUND_COLUMNS : COLUMNS,
   );
   const slopes = [...fitted.values()].map(({ slope }) => slope);
-  console.log(
-    `slope of the calibration, one model left out: ${Math.min(...slopes).toFixed(2)} to ${Math.max(...slopes).toFixed(2)}, shipped ${CALIBRATION.slope}`,
-  );
+  if (!plan.sound)
+    console.log(
+      `slope of the calibration, one model left out: ${Math.min(...slopes).toFixed(2)} to ${Math.max(...slopes).toFixed(2)}, shipped ${CALIBRATION.slope}`,
+    );
   for (const row of rows.filter(
     plan.sound ? isAccused : ({ test, one }) => plan.misses && test.callable && !isRight(one),
   ))
     console.log(`  ${described(row)}`);
   if (plan.write && plan.sound) {
-    const columns = COLUMNS.filter(([head]) => head.startsWith('sound') || head.startsWith('band'));
-    const command = `npm run judgement -- --models --sound --engines ${plan.count}`;
-    writeFamily(README, 'judgement-sound', command, rows, columns);
+    const command = `npm run judgement -- --models --sound --engines ${plan.count} --seed ${plan.seed}`;
+    writeFamily(README, 'judgement-sound', command, rows, SOUND_COLUMNS);
   } else if (plan.write) {
     writeFamily(
       README,
