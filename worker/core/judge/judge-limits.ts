@@ -17,9 +17,16 @@ const SENSOR_SHARE = 0.015;
 
 /**
  * The volume of an open hose lowers the reading, which the manual's check-valve gauge does not lose. The tool is not told the
- * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third.
+ * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third, beside one of 30 two fifths.
  */
-export const OPEN_HOSE_SHARE = 0.5;
+export const OPEN_HOSE_SHARE = 0.7;
+
+/**
+ * Volume of the adapter of a check-valve hose beyond that of the maker's gauge: 1 cm3 beside a clearance of 45. Lowers all
+ * cylinders alike, so that one counts only with cylinders within `ADAPTER_ALIKE_SHARE` of the median, the spread of sound ones.
+ */
+export const ADAPTER_SHARE = 0.02;
+const ADAPTER_ALIKE_SHARE = 0.97;
 
 /** Altitude lowers all cylinders alike, by up to this share where most people live (1500 m). */
 export const UNKNOWN_AIR_SHARE = 0.16;
@@ -71,8 +78,10 @@ function belowMinimum(
   // The maker used a dial gauge as well. Neither air nor hose lowers one cylinder alone.
   const typedIn = hasNotice(reading, 'typed-in');
   const ownShare = typedIn ? 0 : SENSOR_SHARE;
+  const isHeld = !typedIn && reading.hose === 'check-valve';
   const sharedShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
+    (isHeld && alikeKpa !== null && finalKpa >= ADAPTER_ALIKE_SHARE * alikeKpa ? ADAPTER_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
   // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;
