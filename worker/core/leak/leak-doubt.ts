@@ -26,8 +26,8 @@ export interface Doubt {
 }
 
 /** Doubt in the area, and in the ratio of two areas. The errors common to an engine cancel in the ratio. */
-export const AREA_DOUBT: Doubt = { sound: 1.22, leaking: 1.04, noWidth: 0.38, noClosing: 0.26 };
-export const RATIO_DOUBT: Doubt = { sound: 0.52, leaking: 1.06, noWidth: 0.38, noClosing: 0 };
+export const AREA_DOUBT: Doubt = { sound: 1.2, leaking: 1.14, noWidth: 0.25, noClosing: 0.38 };
+export const RATIO_DOUBT: Doubt = { sound: 0.51, leaking: 1.1, noWidth: 0.23, noClosing: 0.08 };
 
 /** Factor on the statistical half width. */
 export function doubtFactor(doubt: Doubt, { soundChance, hasWidth, hasClosing }: Known): number {
