@@ -4,12 +4,11 @@
  */
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import type { Page } from 'playwright-core';
 import { App } from '../tests/support/app.ts';
 import { DESK, launchBrowser, PHONE } from '../tests/support/browser.ts';
 import { serveBuiltApp } from '../tests/support/built-app.ts';
+import { visitMoreScreens } from '../tests/support/visit-more-screens.ts';
 import { visitScreens } from '../tests/support/visit-screens.ts';
-import { visitMoreScreens } from './more-screens.ts';
 
 const SMALL_PHONE = { width: 360, height: 640 };
 
@@ -22,7 +21,7 @@ const target = resolve(folder);
 mkdirSync(target, { recursive: true });
 
 /** Bars that stick to the screen would cover the middle of a picture in full length. */
-const unstick = (page: Page) =>
+const unstick = (page: App['page']) =>
   page.locator('.action, .steps').evaluateAll((bars) => {
     for (const bar of bars as HTMLElement[]) bar.style.position = 'static';
   });

@@ -4,7 +4,7 @@ import { ReaderContext } from './model.ts';
 import type { Reader } from './reader.ts';
 
 /** The reader with the texts for rotary engines, which name rotors in place of cylinders. */
-export function rotorReader(reader: Reader): Reader {
+function rotorReader(reader: Reader): Reader {
   const { t, say, list } = reader;
   const { column, typed, results, compare, report, card, trend, plugs } = t.ofRotors;
   return {

@@ -106,10 +106,10 @@ function gradeAt(finalKpa: number, sensorPlusMinusKpa: number | undefined, minKp
 }
 
 test('a manual limit is judged with the absolute plus-minus where the class is known', () => {
-  // 1.5 % is allowed where it is not known.
-  expect(gradeAt(988, undefined)).toBe('doubtful');
-  expect(gradeAt(978, undefined)).toBe('certain');
-  expect(gradeAt(988, 3)).toBe('certain');
-  expect(gradeAt(978, 30)).toBe('doubtful');
-  expect(gradeAt(965, 30)).toBe('certain');
+  // 2 % are allowed for the adapter, and 1.5 % for a sensor whose class is not known.
+  expect(gradeAt(968, undefined)).toBe('doubtful');
+  expect(gradeAt(958, undefined)).toBe('certain');
+  expect(gradeAt(968, 3)).toBe('certain');
+  expect(gradeAt(958, 30)).toBe('doubtful');
+  expect(gradeAt(945, 30)).toBe('certain');
 });

@@ -59,13 +59,15 @@ export function analysisJson(
 
 function leakJson(leak: LeakEstimate) {
   if (!('leakMm2' in leak)) return { cylinder: leak.cylinder, refused: leak.reason };
-  const { cylinder, leakMm2, lowMm2, highMm2, timesBest, leakDownPercent, oilRemovedMm2, leftMm2 } = leak;
+  const { cylinder, leakMm2, lowMm2, highMm2, leakDownPercent, oilRemovedMm2, leftMm2 } = leak;
   return {
     cylinder,
     leakMm2: mm2(leakMm2),
     lowMm2: mm2(lowMm2),
     highMm2: mm2(highMm2),
-    timesBest: round(timesBest, 2),
+    timesBest: round(leak.timesBest, 2),
+    timesBestLow: round(leak.timesBestLow, 2),
+    timesBestHigh: round(leak.timesBestHigh, 2),
     leakDownPercent: round(leakDownPercent, 1),
     ...(oilRemovedMm2 !== undefined && { oilRemovedMm2: mm2(oilRemovedMm2) }),
     ...(leftMm2 !== undefined && { leftMm2: mm2(leftMm2) }),

@@ -95,7 +95,8 @@ export const resultsWords = {
     dimension: { boreMm: 'the bore', strokeMm: 'the stroke', compressionRatio: 'the compression ratio' },
     toCard: 'Add to the card',
     leakSize: '{leakMm2:1} mm², {lowMm2:1} to {highMm2:1}',
-    leakTimes: '{times:1} times',
+    leakTimes: '{times:1} times, {low:1} to {high:1}',
+    leakBest: 'the best',
     leakDown: '{percent:0} %',
     leakDerived:
       'The area of all leaks of a cylinder together. Leak-down is worked out from it, for a tester with a 1 mm (0.040 in) orifice at 80 psi, or 1.5 mm (0.060 in) from 127 mm (5 in) bore. It was not measured.',

@@ -22,6 +22,13 @@ const SENSOR_SHARE = 0.015;
  */
 export const OPEN_HOSE_SHARE = 0.8;
 
+/**
+ * Volume of the adapter of a check-valve hose beyond that of the maker's gauge: 1 cm3 beside a clearance of 45. Lowers all
+ * cylinders alike, so that one counts only with cylinders within `ADAPTER_ALIKE_SHARE` of the median, the spread of sound ones.
+ */
+export const ADAPTER_SHARE = 0.02;
+const ADAPTER_ALIKE_SHARE = 0.97;
+
 /** Altitude lowers all cylinders alike, by up to this share where most people live (1500 m). */
 export const UNKNOWN_AIR_SHARE = 0.16;
 /** Below this share of the median cylinder, a cylinder is low by itself and not by air or hose. */
@@ -73,8 +80,10 @@ function belowMinimum(
   const typedIn = hasNotice(reading, 'typed-in');
   const isClassKnown = reading.sensorPlusMinusKpa !== undefined;
   const ownShare = typedIn || isClassKnown ? 0 : SENSOR_SHARE;
+  const isHeld = !typedIn && reading.hose === 'check-valve';
   const sharedShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
+    (isHeld && alikeKpa !== null && finalKpa >= ADAPTER_ALIKE_SHARE * alikeKpa ? ADAPTER_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
   // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;

@@ -1,8 +1,8 @@
 /** Screens with content that `visitScreens` does not reach: a fault by dial gauge, a rotary engine, columns, a merge. */
-import { columnsWords } from '../src/copy/en/columns.ts';
-import { en } from '../src/copy/en.ts';
-import type { App } from '../tests/support/app.ts';
-import type { Look } from '../tests/support/visit-screens.ts';
+import { columnsWords } from '../../src/copy/en/columns.ts';
+import { en } from '../../src/copy/en.ts';
+import type { App } from './app.ts';
+import type { Look } from './visit-screens.ts';
 
 /** Milliseconds and volts without a header row. */
 const UNNAMED = Array.from({ length: 800 }, (_, i) =>
