@@ -36,6 +36,7 @@ export function ambientKpa(conditions: RecordedConditions): number | undefined {
 export function originOf(kind: SourceKind): Origin {
   const origins: Readonly<Record<SourceKind, Origin>> = {
     bluetooth: 'measured',
+    camera: 'measured',
     simulated: 'simulated',
     replay: 'recording',
     typed: 'typed',

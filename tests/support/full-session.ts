@@ -85,6 +85,7 @@ export const FULL = {
         firmware: '1',
         layout: 'packed stream',
         sensorMaxKpa: 2000,
+        dial: { unit: 'psi', fullScale: 300, division: 5, classPercent: 2.5 },
       },
       startedAt: at,
       zeroKpa: 0.5,

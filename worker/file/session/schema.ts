@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
-import type { Gap } from '../../core/trace.ts';
+import { GAP_REASONS, type Gap } from '../../core/trace.ts';
+import { DISPLAY_UNITS } from '../../core/units.ts';
 import {
   cycleSchema,
   decompressorSchema,
@@ -106,7 +107,7 @@ const take = z.object({
   hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
   origin,
   source: z.object({
-    kind: z.enum(['bluetooth', 'simulated', 'replay', 'typed'], 'is no known source'),
+    kind: z.enum(['bluetooth', 'camera', 'simulated', 'replay', 'typed'], 'is no known source'),
     name: text(LIMITS.nameLength),
     manufacturer: z.optional(text(LIMITS.nameLength)),
     model: z.optional(text(LIMITS.nameLength)),
@@ -114,6 +115,14 @@ const take = z.object({
     firmware: z.optional(text(LIMITS.nameLength)),
     layout: z.optional(text(LIMITS.nameLength)),
     sensorMaxKpa: z.optional(figure),
+    dial: z.optional(
+      z.object({
+        unit: z.enum(DISPLAY_UNITS, 'is no known unit'),
+        fullScale: figure,
+        division: figure,
+        classPercent: z.optional(figure),
+      }),
+    ),
   }),
   startedAt: date,
   zeroKpa: z.optional(figure),
@@ -134,7 +143,7 @@ const take = z.object({
         .object({
           startS: figure,
           endS: figure,
-          reason: z.enum(['packets-lost', 'link-lost', 'silence', 'clock-reset'], 'is no known reason'),
+          reason: z.enum(GAP_REASONS, 'is no known reason'),
         })
         .check(
           z.refine((gap) => gap.endS >= gap.startS, { path: ['endS'], error: 'must not be before startS' }),
