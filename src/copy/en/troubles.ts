@@ -19,6 +19,14 @@ export const troubleWords = {
       'This app does not know how the sensor sends its figures. A layout file on the Sensor page can describe it.',
     'link-lost':
       'The connection to the sensor was lost and did not come back. What was measured until then is saved. Move closer and connect again.',
+    'no-camera':
+      'This browser gives no camera to this page. Open the page over https, or use another browser. A film of the dial works here too.',
+    'camera-refused':
+      'The camera is not allowed for this page. Allow it in the browser’s site settings, then start the camera again.',
+    'camera-busy': 'The camera does not start. Close other apps that use it, then start the camera again.',
+    'camera-lost':
+      'The camera was taken away and did not come back. What was measured until then is saved. Start the camera again.',
+    'film-unreadable': 'This browser cannot play that file. Choose an MP4 or WebM film.',
     unexpected:
       'The connection ended, and the reason is not known. Switch the sensor off and on, then connect again.',
   },

@@ -1,0 +1,34 @@
+import type { DialReading } from '../../../worker/dial/read-dial.ts';
+import type { DialMarks } from '../../../worker/dial/set-up.ts';
+import type { FitOutcome } from './dial-session.ts';
+import type { KnownMarks } from './known-dial.ts';
+
+/** Receiver of the readings of a camera. */
+export interface DialListener {
+  /** A frame was read. */
+  reading(reading: DialReading): void;
+  /** No more frames will come: the camera was taken away, or the film has ended. */
+  ended(): void;
+}
+
+/**
+ * A camera, or a film, with the worker that reads the dial on its pictures. Nothing of the pictures is stored. `live.ts`
+ * implements it.
+ */
+export interface DialCamera {
+  readonly from: 'camera' | 'film';
+  /** Name of the film's file; of a camera the browser's label, empty where there is none. */
+  readonly name: string;
+  /** Keeps the next frame and returns it for drawing. Rejects with a `SourceProblem` when no frame comes. */
+  freeze(): Promise<ImageBitmap>;
+  /** Fits the scale to the frozen frame. After a good fit each frame is read. */
+  fit(marks: DialMarks | KnownMarks): Promise<FitOutcome>;
+  /** Sends readings to `listener` instead of to the one before. */
+  listen(listener: DialListener | null): void;
+  /** Plays a film from its start; a camera runs already. */
+  play(): void;
+  /** Opens the camera again after it was taken away. Rejects with a `SourceProblem`. */
+  reopen(): Promise<void>;
+  /** Releases the camera. */
+  close(): void;
+}
