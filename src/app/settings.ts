@@ -20,6 +20,7 @@ export const DEFAULT_SETTINGS: Settings = {
   language: 'en',
   rule: { code: 'percent-of-highest' },
   sensor: {},
+  dial: null,
   columns: [],
   garage: EMPTY_GARAGE,
   measuredBy: '',
@@ -71,6 +72,7 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     rule: pick('rule', isRule),
     // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
+    dial: pick('dial', isDial),
     // Each is checked when it is used.
     columns: pick('columns', Array.isArray),
     garage: pick('garage', isGarage),
@@ -105,6 +107,14 @@ function parse(text: string | null): Readonly<Record<string, unknown>> {
   } catch {
     return {};
   }
+}
+
+function isDial(value: unknown): boolean {
+  if (!isRecord(value)) return false;
+  const isUnit = DISPLAY_UNITS.some((unit) => unit === value.unit);
+  return (
+    isUnit && [value.fullScale, value.division, value.sweep].every((n) => typeof n === 'number' && n > 0)
+  );
 }
 
 function isRule(value: unknown): boolean {

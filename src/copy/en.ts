@@ -6,6 +6,7 @@
 import type { QuantityUnits } from '../../worker/core/quantities.ts';
 import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
+import { cameraWords } from './en/camera.ts';
 import { careWords } from './en/care.ts';
 import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
@@ -151,6 +152,7 @@ export const en = {
       'characteristic that describes itself': 'values that describe themselves',
       'Environmental Sensing': 'Environmental Sensing',
       'text lines': 'text lines',
+      'dial on camera': 'pictures of the needle',
     },
     range: 'Range up to',
     battery: 'Battery',
@@ -248,6 +250,7 @@ export const en = {
   ...troubleWords,
   columns: columnsWords,
   ...crankWords,
+  ...cameraWords,
   ...resultsWords,
   ...careWords,
   ...pastWords,

@@ -186,6 +186,6 @@ it('allows the browser features it uses, and no others', async () => {
   const header = (await page.request.get(inject('appUrl'))).headers()['permissions-policy'];
   for (const name of used) expect(header).toContain(`${name}=(self)`);
   const intrusive =
-    /^(accelerometer|camera|clipboard-read|display-capture|geolocation|gyroscope|hid|magnetometer|microphone|midi|payment|serial|usb)$/;
+    /^(accelerometer|clipboard-read|display-capture|geolocation|gyroscope|hid|magnetometer|microphone|midi|payment|serial|usb)$/;
   expect(allowed.filter((name) => intrusive.test(name))).toEqual([]);
 });

@@ -1,4 +1,4 @@
-import type { DialCamera, DialListener } from '../../src/sources/camera/dial-camera.ts';
+import { CAMERA_NAME, type DialCamera, type DialListener } from '../../src/sources/camera/dial-camera.ts';
 import { SourceProblem, type SourceProblemCode } from '../../src/sources/port.ts';
 import type { DialReading } from '../../worker/dial/read-dial.ts';
 import type { DialFacts } from '../../worker/file/records.ts';
@@ -7,7 +7,7 @@ export const DIAL: DialFacts = { unit: 'psi', fullScale: 300, division: 5, class
 
 /** A camera whose readings the test gives. */
 export class FakeDialCamera implements DialCamera {
-  readonly name = '';
+  readonly name = CAMERA_NAME;
   isClosed = false;
   isPlaying = false;
   /** Each attempt to reopen takes the first of them; `null` succeeds. */

@@ -1,5 +1,6 @@
 import { useLocation } from 'preact-iso';
 import { isRotary } from '../../../worker/core/engine.ts';
+import type { SourceKind } from '../../../worker/file/records.ts';
 import type { CapturePhase } from '../../capture/capture-state.ts';
 import type { Capture } from '../../capture/port.ts';
 import { Button } from '../../components/button.tsx';
@@ -189,14 +190,17 @@ function goAction(phase: CapturePhase, capture: Capture, { t, say }: Reader, atH
   }
 }
 
-/** Why listening cannot start. Cautions apply only to a real engine, over Bluetooth. */
+/** Whether a source measures a real engine, so that the cautions apply. */
+const isAtEngine = (kind: SourceKind): boolean => kind === 'bluetooth' || kind === 'camera';
+
+/** Why listening cannot start. */
 function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | null {
   const { capture } = useModel();
   const { t, say } = useReader();
   const connection = capture.connection.value;
   const code = capture.armBlock.value;
   const left = untickedMusts(loaded.engine.facts, loaded.test.conditions.ticked).length;
-  if ('kind' in connection && connection.kind === 'bluetooth' && left > 0) {
+  if ('kind' in connection && isAtEngine(connection.kind) && left > 0) {
     return { words: say(t.prepare.left, { n: left }), goTo: `tests/${loaded.test.id}/prepare` };
   }
   return code ? { words: t.armBlock[code] } : null;

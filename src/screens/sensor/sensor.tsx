@@ -11,7 +11,7 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
-import { layoutOf, sourceName } from '../../components/source-words.ts';
+import { layoutOf, sourceName, stampOf } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
@@ -24,6 +24,7 @@ export function SensorScreen() {
   const { t } = reader;
   const connection = capture.connection.value;
   const isOn = 'info' in connection;
+  const stamp = isOn ? stampOf(connection.kind, reader) : null;
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
   const wasCancelled = connection.state === 'lost' && connection.problem.code === 'cancelled';
   return (
@@ -37,9 +38,7 @@ export function SensorScreen() {
             {wasCancelled || connection.state === 'none'
               ? t.sensor.noneYet
               : connectionWords(connection, reader)}{' '}
-            {isOn && connection.kind !== 'bluetooth' && (
-              <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
-            )}
+            {stamp && <Stamp>{stamp}</Stamp>}
           </p>
         </div>
       </PageHead>

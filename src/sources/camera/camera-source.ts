@@ -38,7 +38,7 @@ export function createCameraSource(options: CameraSourceOptions): SampleSource {
       stream(options, sink, signal);
       const info: SourceInfo = {
         kind: 'camera',
-        name: camera.name || 'Camera',
+        name: camera.name,
         layout: CAMERA_LAYOUT,
         sensorMaxKpa: toKpa(dial.fullScale, dial.unit),
         dial,

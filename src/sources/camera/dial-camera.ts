@@ -3,6 +3,9 @@ import type { DialMarks } from '../../../worker/dial/set-up.ts';
 import type { FitOutcome } from './dial-session.ts';
 import type { KnownMarks } from './known-dial.ts';
 
+/** `SourceInfo.name` of every camera: the browser's own label names the device. A film has the name of its file. */
+export const CAMERA_NAME = 'Camera';
+
 /** Receiver of the readings of a camera. */
 export interface DialListener {
   /** A frame was read. */
@@ -17,7 +20,7 @@ export interface DialListener {
  */
 export interface DialCamera {
   readonly from: 'camera' | 'film';
-  /** Name of the film's file; of a camera the browser's label, empty where there is none. */
+  /** Name of the film's file; `CAMERA_NAME` of a camera. */
   readonly name: string;
   /** Keeps the next frame and returns it for drawing. Rejects with a `SourceProblem` when no frame comes. */
   freeze(): Promise<ImageBitmap>;

@@ -1,7 +1,7 @@
 import type { DialMarks } from '../../../worker/dial/set-up.ts';
 import { SourceProblem } from '../port.ts';
 import { type CameraControls, controlsOf } from './controls.ts';
-import type { DialCamera, DialListener } from './dial-camera.ts';
+import { CAMERA_NAME, type DialCamera, type DialListener } from './dial-camera.ts';
 import type { FitOutcome } from './dial-session.ts';
 import { type Frames, sendFrames } from './frames.ts';
 import type { KnownMarks } from './known-dial.ts';
@@ -30,7 +30,7 @@ const FRAME_MS = 5000;
 /** Opens the camera of the back. Rejects with a `SourceProblem`. */
 export async function openCamera(): Promise<LiveCamera> {
   const first = await openTrack();
-  return create({ from: 'camera', name: first.label, track: first });
+  return create({ from: 'camera', name: CAMERA_NAME, track: first });
 }
 
 /** Opens a film that was made before. Rejects with a `SourceProblem`. */

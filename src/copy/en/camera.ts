@@ -1,0 +1,107 @@
+/** Texts of the camera that reads a dial gauge. Part of `../en.ts`. */
+
+export const cameraWords = {
+  camera: {
+    title: 'Camera on a dial gauge',
+    source:
+      'Camera on a dial, 0 to {fullScale} {unit}, divisions of {division} {unit}[, class {classPercent}][, film {film}]',
+    place: 'Where the phone goes',
+    placeDrawing:
+      'Drawing: the phone leans against the battery, square to the dial and about two hands from it. The hose leads to the engine. Belts and fan are away from both.',
+    placeSteps: [
+      'Lay or hang the gauge where it cannot move, with its glass clean.',
+      'Lean the phone against something firm, square to the dial. The dial fills most of the picture.',
+      'Let light fall from the side, so that nothing shines in the glass.',
+      'Release the pressure: the needle rests at zero.',
+    ],
+    placeSafety:
+      'Keep phone, gauge and hose clear of belts, fan and hot parts, and off the plug holes. Move nothing while the engine turns.',
+    dial: 'The dial',
+    dialHint: 'It is printed on the face. Your choices are kept for the next time.',
+    unit: 'Unit of the scale you read',
+    fullScale: 'Highest figure of the scale',
+    division: 'Smallest division',
+    divisionHint: 'From one tick to the next.',
+    classPercent: 'Accuracy class, % of full scale',
+    classHint: 'Often printed as 1.6 or 2.5. Leave it empty if you do not know it.',
+    follower: 'A second pointer that stays at the highest reading',
+    followerKind: { none: 'None', red: 'Red', other: 'Another colour' },
+    followerOther:
+      'Only a red one can be told from the needle. Take this one off, or turn it past the end of the scale.',
+    wrongScale: 'Type a number above 0.',
+    wrongDivision: 'A scale has 5 to 400 divisions. Check both figures.',
+    wrongClass: 'Type a number from 0.1 to 10.',
+    known: '0 to {fullScale} {unit}, divisions of {division} {unit}[, class {classPercent}]',
+    knownHint: 'The dial you read last. The hub and two marks are enough.',
+    anotherDial: 'Another dial',
+    proved:
+      'Proved on drawn dials, not yet on real ones. Compare the first reading with your eye. No picture is stored or sent.',
+    start: 'Start the camera',
+    film: 'Use a film',
+    filmHint: 'Film the dial with 60 pictures a second, from the needle at rest on.',
+    starting: 'Starting the camera…',
+    aim: 'Aim at the dial',
+    aimHint: 'The dial fills the circle. Then lean the phone and let go.',
+    live: 'Live picture',
+    freeze: 'Take the picture',
+    torch: 'Lamp',
+    zoom: 'Zoom',
+    focusDistance: 'Focus',
+    exposureCompensation: 'Brightness',
+    tap: 'Tap the marks',
+    tapHub: 'Tap the centre of the needle’s hub.',
+    tapMark: 'Tap the outer end of the tick at {value} {unit}.',
+    tapHint: 'Keep the finger down and watch the magnifier. Arrow keys move the mark by one pixel.',
+    tapPicture: 'Frozen picture of the dial. Arrow keys move the mark.',
+    tapCount: 'Mark {n} of {of}',
+    markValue: 'Another tick? Its value',
+    wrongMark: 'Type a value between the marks before and after it.',
+    next: 'Next mark',
+    back: 'Back',
+    fit: 'Find the scale',
+    fitting: 'Finding the ticks…',
+    retake: 'New picture',
+    tapAgain: 'Tap again',
+    fourMarks: 'Tap four marks',
+    changeDial: 'Change the dial',
+    check: 'Does it fit?',
+    checkHint:
+      'The blue ticks lie on the printed ones, and end where the scale ends. The reading follows the needle.',
+    checkDrawing: 'Live picture of the dial with the scale found on it',
+    reading: 'Needle at {value} {unit}',
+    fits: 'That fits',
+    fitsNot: 'It does not fit',
+    slow: 'Only {rate:0} pictures a second. Below 24, strokes are missed. More light helps.',
+    state: {
+      moving: 'The needle moves.',
+      hidden: 'The needle is covered.',
+      glare: 'Light on the glass covers the needle.',
+      lost: 'The dial is not where it was.',
+    },
+    problem: {
+      'marks-unusable': 'The marks do not run clockwise in the order of their values. Tap them again.',
+      'dial-small': 'The dial is too small in the picture. Move closer or zoom in, then take a new picture.',
+      'ticks-missing':
+        'There are no ticks where the marks put them. Check the highest figure and the smallest division. Then try more light or a sharper picture.',
+      'residual-high':
+        'The ticks do not fit the marks. Check the figures, hold the phone still and take a new picture.',
+      'mark-off': 'A mark is a division or more beside its tick, or has another value. Tap again.',
+      'contrast-low':
+        'The needle hardly shows. It must be darker than the face. Give more light, without reflections.',
+      'needle-not-at-zero':
+        'The needle does not rest at zero. Release the pressure. Turn a second pointer away. Check the mark of zero.',
+      'too-dark': 'The picture is too dark. Give more light or switch the lamp on, then take a new picture.',
+      glare: 'Light shines in the glass. Move the lamp or tilt the phone, then take a new picture.',
+    },
+    unseen: {
+      'needle-moving': 'The needle moves too much to be read.',
+      'needle-hidden': 'The camera has not seen the needle for {forS:0} s. Something covers it.',
+      glare: 'Light on the glass has covered the needle for {forS:0} s. Move the lamp or shade the dial.',
+      'dial-lost':
+        'The dial has not been in its place for {forS:0} s. Put the phone back, or set it up again.',
+      none: 'No picture for {forS:0} s. Keep this page in front.',
+    },
+    reconnecting: 'The camera was taken away. Starting it again, try {attempt}. What was read is saved.',
+    pictures: '{name}[: {rate:0} readings a second]',
+  },
+};

@@ -1,0 +1,229 @@
+import './camera.css';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
+import type { FittedScale } from '../../../worker/dial/scale.ts';
+import type { DialFacts } from '../../../worker/file/records.ts';
+import { Button } from '../../components/button.tsx';
+import { PageHead } from '../../components/heading.tsx';
+import { VerdictShape } from '../../components/marks.tsx';
+import { useModel, useReader } from '../../components/model.ts';
+import { Page } from '../../components/shell.tsx';
+import type { FitOutcome } from '../../sources/camera/dial-session.ts';
+import type { LiveCamera } from '../../sources/camera/live.ts';
+import { SourceProblem, type SourceProblemCode } from '../../sources/port.ts';
+import { CheckStep } from './check-step.tsx';
+import { ControlsSection } from './controls-section.tsx';
+import {
+  type DialForm,
+  factsOf,
+  formOf,
+  marksOf,
+  readDialForm,
+  type TapTarget,
+  tapTargets,
+} from './dial-form.ts';
+import { DialSection, KnownDialSection } from './dial-section.tsx';
+import { LivePicture } from './live-picture.tsx';
+import { PlaceSection } from './place-section.tsx';
+import { TapStep } from './tap-step.tsx';
+
+type Stage =
+  | { readonly name: 'place' }
+  | { readonly name: 'aim' }
+  | { readonly name: 'tap'; readonly picture: ImageBitmap }
+  | { readonly name: 'check'; readonly picture: ImageBitmap; readonly scale: FittedScale };
+
+/** Sets the camera up on a dial and connects it as the source of samples. `onLeave`: back to the choice of sources. */
+export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
+  const { capture, settings, pickFiles, log } = useModel();
+  const { t, unit } = useReader();
+  const remembered = settings.values.value.dial;
+  const [isKnown, setKnown] = useState(remembered !== null);
+  const [form, setForm] = useState<DialForm>({
+    unit,
+    fullScale: '',
+    division: '',
+    classPercent: '',
+    follower: 'none',
+  });
+  const [isTried, setTried] = useState(false);
+  const [stage, setStage] = useState<Stage>({ name: 'place' });
+  const [targets, setTargets] = useState<readonly TapTarget[]>([]);
+  const [problem, setProblem] = useState<SourceProblemCode | null>(null);
+  const [isStarting, setStarting] = useState(false);
+  const camera = useRef<LiveCamera | null>(null);
+  const release = useCallback(() => {
+    camera.current?.close();
+    camera.current = null;
+  }, []);
+  useEffect(() => release, [release]);
+  const known = isKnown ? remembered : null;
+  const dial: DialFacts | null = known ? factsOf(known) : readDialForm(form).dial;
+
+  /** Runs a step that the camera may refuse. */
+  const attempt = async (work: () => Promise<void>) => {
+    setProblem(null);
+    setStarting(true);
+    try {
+      await work();
+    } catch (cause) {
+      log.add('camera', cause);
+      setProblem(cause instanceof SourceProblem ? cause.code : 'unexpected');
+      release();
+      setStage({ name: 'place' });
+    }
+    setStarting(false);
+  };
+  const open = (load: (live: typeof import('../../sources/camera/live.ts')) => Promise<LiveCamera>) => {
+    setTried(true);
+    if (!dial) return;
+    setTargets(tapTargets(dial, known !== null));
+    void attempt(async () => {
+      release();
+      camera.current = await load(await import('../../sources/camera/live.ts'));
+      if (camera.current.from === 'film') await freeze();
+      else setStage({ name: 'aim' });
+    });
+  };
+  const openFilm = async () => {
+    setTried(true);
+    if (!dial) return;
+    const [file] = await pickFiles('video/*');
+    if (file) open(({ openFilm }) => openFilm(file));
+  };
+  const freeze = async () => {
+    const live = camera.current;
+    if (!live) return;
+    const picture = await live.freeze();
+    setTargets((now) => now.map((target) => ({ ...target, at: null })));
+    setStage({ name: 'tap', picture });
+  };
+  const fit = async (): Promise<FitOutcome> => {
+    const marks = dial && marksOf(targets, dial, known);
+    if (!marks || !camera.current || stage.name !== 'tap')
+      return { ok: false, problem: 'marks-unusable', scale: null };
+    const outcome = await camera.current.fit(marks);
+    if (outcome.ok) {
+      await camera.current.controls()?.lock();
+      setStage({ name: 'check', picture: stage.picture, scale: outcome.scale });
+    }
+    return outcome;
+  };
+  const retake = () => {
+    if (camera.current?.from === 'film') void attempt(freeze);
+    else setStage({ name: 'aim' });
+  };
+  const connect = (scale: FittedScale) => {
+    const live = camera.current;
+    if (!live || !dial) return;
+    settings.change({
+      dial: { ...dial, sweep: scale.sweep, follower: known?.follower ?? form.follower },
+    });
+    // The source releases it from now on.
+    camera.current = null;
+    capture.connect({ kind: 'camera', camera: live, dial });
+    onLeave();
+  };
+  const toPlace = () => {
+    release();
+    setStage({ name: 'place' });
+  };
+
+  const live = camera.current;
+  return (
+    <Page kind="camera-page">
+      <PageHead title={titleOf(stage)} />
+      {problem && (
+        <div class="remark" role="alert">
+          <VerdictShape verdict="fault" />
+          <p>{t.source[problem]}</p>
+        </div>
+      )}
+      {stage.name === 'place' && (
+        <>
+          <PlaceSection />
+          {known ? (
+            <KnownDialSection dial={known} onOther={() => setKnown(false)} />
+          ) : (
+            <DialSection
+              form={form}
+              isTried={isTried}
+              onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+            />
+          )}
+          <p class="quiet">{t.camera.proved}</p>
+          <div class="action">
+            <Button
+              kind="main"
+              blocked={isStarting ? t.camera.starting : null}
+              onClick={() => open(({ openCamera }) => openCamera())}
+            >
+              {isStarting ? t.camera.starting : t.camera.start}
+            </Button>
+            <Button onClick={() => void openFilm()}>{t.camera.film}</Button>
+            <Button onClick={onLeave}>{t.app.cancel}</Button>
+            <p class="action-why quiet">{t.camera.filmHint}</p>
+          </div>
+        </>
+      )}
+      {stage.name === 'aim' && live && (
+        <>
+          <LivePicture camera={live} label={t.camera.live}>
+            <svg viewBox="0 0 100 100" class="camera-overlay aim" aria-hidden="true">
+              <circle cx="50" cy="50" r="45" class="halo" />
+              <circle cx="50" cy="50" r="45" />
+            </svg>
+          </LivePicture>
+          <p>{t.camera.aimHint}</p>
+          {live.controls() && <LiveControls camera={live} />}
+          <div class="action">
+            <Button kind="main" onClick={() => void attempt(freeze)}>
+              {t.camera.freeze}
+            </Button>
+            <Button onClick={toPlace}>{t.camera.back}</Button>
+          </div>
+        </>
+      )}
+      {stage.name === 'tap' && dial && (
+        <TapStep
+          picture={stage.picture}
+          dial={dial}
+          targets={targets}
+          isKnown={known !== null}
+          onChange={setTargets}
+          onFit={fit}
+          onRetake={retake}
+          onFourMarks={() => {
+            if (remembered) setForm(formOf(remembered));
+            setKnown(false);
+            setTargets(tapTargets(dial, false));
+          }}
+          onLeave={() => {
+            if (known) setForm(formOf(known));
+            setKnown(false);
+            toPlace();
+          }}
+        />
+      )}
+      {stage.name === 'check' && live && dial && (
+        <CheckStep
+          camera={live}
+          dial={dial}
+          scale={stage.scale}
+          size={stage.picture}
+          onFits={() => connect(stage.scale)}
+          onFitsNot={() => setStage({ name: 'tap', picture: stage.picture })}
+        />
+      )}
+    </Page>
+  );
+
+  function titleOf({ name }: Stage): string {
+    return { place: t.camera.title, aim: t.camera.aim, tap: t.camera.tap, check: t.camera.check }[name];
+  }
+}
+
+/** Reads what the camera offers once, not at every render. */
+function LiveControls({ camera }: { camera: LiveCamera }) {
+  const [controls] = useState(() => camera.controls());
+  return controls && <ControlsSection controls={controls} />;
+}
