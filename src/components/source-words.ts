@@ -6,18 +6,23 @@ import type { Reader } from './reader.ts';
 /** Name of a source: as the sensor reports it, the name of the recording's file, or the dial that the camera reads. */
 export function sourceName(
   { kind, name, dial }: Pick<SourceInfo, 'kind' | 'name' | 'dial'>,
-  { t, say, number }: Reader,
+  reader: Reader,
 ): string {
+  const { t, say } = reader;
   if (kind === 'simulated') return t.crank.sourceSimulator;
   if (kind !== 'camera' || dial === undefined) return name;
   return say(t.camera.source, {
-    fullScale: number(dial.fullScale, 3),
-    division: number(dial.division, 3),
+    fullScale: asPrinted(dial.fullScale, reader),
+    division: asPrinted(dial.division, reader),
     unit: unitSymbol(dial.unit),
-    classPercent: dial.classPercent === undefined ? null : number(dial.classPercent, 2),
+    classPercent: dial.classPercent === undefined ? null : asPrinted(dial.classPercent, reader),
     film: name === CAMERA_NAME ? null : name,
   });
 }
+
+/** A figure with the decimal places that it has, as on the face of a dial. */
+export const asPrinted = (value: number, { number }: Reader): string =>
+  number(value, String(value).split('.')[1]?.length ?? 0);
 
 /** Label of a source that measures no engine now; `null` for one that does. */
 export const stampOf = (kind: SourceKind, { t }: Reader): string | null =>

@@ -7,8 +7,8 @@ import { tickPlace } from './dial-marks.ts';
 import { PLAIN_SCENE, stepsTo } from './dial-scene.ts';
 
 /** Small, so that rendering and reading are fast: the middle of the renderer's picture. */
-export const CLIP_WIDTH = 320;
-export const CLIP_HEIGHT = 240;
+export const CLIP_WIDTH = 352;
+export const CLIP_HEIGHT = 288;
 export const CLIP_HZ = 30;
 const LEFT = (FRAME_WIDTH - CLIP_WIDTH) / 2;
 const TOP = (FRAME_HEIGHT - CLIP_HEIGHT) / 2;
@@ -16,7 +16,7 @@ const TOP = (FRAME_HEIGHT - CLIP_HEIGHT) / 2;
 /** Fills the small picture. Still, so that the frames of a needle at rest can be used again. */
 export const CLIP_SCENE: DialScene = {
   ...PLAIN_SCENE,
-  pose: { ...PLAIN_SCENE.pose, radiusPx: 114 },
+  pose: { ...PLAIN_SCENE.pose, radiusPx: 134 },
   shakePx: 0,
   vibrationPx: 0,
 };

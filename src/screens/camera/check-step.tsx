@@ -38,7 +38,7 @@ export function CheckStep({ camera, dial, scale, size, onFits, onFitsNot }: Chec
   return (
     <>
       <LivePicture camera={camera} label={t.camera.checkDrawing}>
-        <ScaleOverlay scale={scale} {...size} />
+        <ScaleOverlay scale={scale} width={size.width} height={size.height} />
       </LivePicture>
       <p class="camera-reading">{words}</p>
       <p>{t.camera.checkHint}</p>

@@ -6,6 +6,7 @@ import { Choice } from '../../components/choice.tsx';
 import { Field } from '../../components/field.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
+import { asPrinted } from '../../components/source-words.ts';
 import { type DialForm, readDialForm } from './dial-form.ts';
 
 interface DialSectionProps {
@@ -77,16 +78,17 @@ export function DialSection({ form, isTried, onChange }: DialSectionProps) {
 
 /** The dial of the last time. */
 export function KnownDialSection({ dial, onOther }: { dial: RememberedDial; onOther: () => void }) {
-  const { t, say, number } = useReader();
+  const reader = useReader();
+  const { t, say } = reader;
   const { unit, fullScale, division, classPercent } = dial;
   return (
     <Section title={t.camera.dial} hint={t.camera.knownHint}>
       <p>
         {say(t.camera.known, {
-          fullScale: number(fullScale, 3),
-          division: number(division, 3),
+          fullScale: asPrinted(fullScale, reader),
+          division: asPrinted(division, reader),
           unit: unitSymbol(unit),
-          classPercent: classPercent === undefined ? null : number(classPercent, 2),
+          classPercent: classPercent === undefined ? null : asPrinted(classPercent, reader),
         })}
       </p>
       <Button onClick={onOther}>{t.camera.anotherDial}</Button>

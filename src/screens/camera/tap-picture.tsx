@@ -50,7 +50,6 @@ export function TapPicture({ picture, targets, current, onTap }: TapPictureProps
     onTap({ x: clamp(from.x + step[0] * pixels, width), y: clamp(from.y + step[1] * pixels, height) });
   };
   return (
-    // biome-ignore lint/a11y/useSemanticElements: no element places a point on a picture.
     <div
       class="camera-picture tap"
       role="application"

@@ -5,6 +5,7 @@ import { Button } from '../../components/button.tsx';
 import { Field } from '../../components/field.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
+import { asPrinted } from '../../components/source-words.ts';
 import type { FitOutcome } from '../../sources/camera/dial-session.ts';
 import { areOrdered, type TapTarget, typedNumber } from './dial-form.ts';
 import { ScaleOverlay } from './scale-overlay.tsx';
@@ -26,7 +27,8 @@ interface TapStepProps {
 /** Taps the hub and the marks on the frozen picture, one after another, then fits the scale. */
 export function TapStep(props: TapStepProps) {
   const { picture, dial, targets, onChange, onFit } = props;
-  const { t, say, number } = useReader();
+  const reader = useReader();
+  const { t, say } = reader;
   const [current, setCurrent] = useState(0);
   const [refused, setRefused] = useState<(FitOutcome & { ok: false }) | null>(null);
   const [isFitting, setFitting] = useState(false);
@@ -85,7 +87,7 @@ export function TapStep(props: TapStepProps) {
   function instructionOf(): string {
     return target?.value == null
       ? t.camera.tapHub
-      : say(t.camera.tapMark, { value: number(target.value, 3), unit: symbol });
+      : say(t.camera.tapMark, { value: asPrinted(target.value, reader), unit: symbol });
   }
   return (
     <>
@@ -129,8 +131,9 @@ interface MarkValueProps {
 
 /** Another value for a mark between the ends, for a dial that prints no figure at the proposed one. */
 function MarkValue({ value, unit, isOrdered, onChange }: MarkValueProps) {
-  const { t, number } = useReader();
-  const [typed, setTyped] = useState(number(value, 3));
+  const reader = useReader();
+  const { t } = reader;
+  const [typed, setTyped] = useState(asPrinted(value, reader));
   return (
     <Field
       label={t.camera.markValue}
