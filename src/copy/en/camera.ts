@@ -65,8 +65,7 @@ export const cameraWords = {
     fourMarks: 'Tap four marks',
     changeDial: 'Change the dial',
     check: 'Does it fit?',
-    checkHint:
-      'The blue ticks lie on the printed ones, and end where the scale ends. The reading follows the needle.',
+    checkHint: 'Do the blue ticks lie on the printed ones, and end where the scale ends?',
     checkDrawing: 'Live picture of the dial with the scale found on it',
     reading: 'Needle at {value} {unit}',
     fits: 'That fits',
@@ -102,6 +101,6 @@ export const cameraWords = {
       none: 'No picture for {forS:0} s. Keep this page in front.',
     },
     reconnecting: 'The camera was taken away. Starting it again, try {attempt}. What was read is saved.',
-    pictures: '{name}[: {rate:0} readings a second]',
+    pictures: 'Camera on the dial[: {rate:0} readings a second]',
   },
 };

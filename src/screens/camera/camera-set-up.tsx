@@ -3,7 +3,7 @@ import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { FittedScale } from '../../../worker/dial/scale.ts';
 import type { DialFacts } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
-import { PageHead } from '../../components/heading.tsx';
+import { Heading, PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Page } from '../../components/shell.tsx';
@@ -131,7 +131,13 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
   const live = camera.current;
   return (
     <Page kind="camera-page">
-      <PageHead title={titleOf(stage)} />
+      {stage.name === 'place' ? (
+        <PageHead title={t.camera.title} />
+      ) : (
+        <Heading key={stage.name} visuallyHidden>
+          {t.camera[stage.name]}
+        </Heading>
+      )}
       {problem && (
         <div class="remark" role="alert">
           <VerdictShape verdict="fault" />
@@ -167,15 +173,15 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
       )}
       {stage.name === 'aim' && live && (
         <>
+          <p class="camera-now">{t.camera.aimHint}</p>
           <LivePicture camera={live} label={t.camera.live}>
             <svg viewBox="0 0 100 100" class="camera-overlay aim" aria-hidden="true">
               <circle cx="50" cy="50" r="45" class="halo" />
               <circle cx="50" cy="50" r="45" />
             </svg>
           </LivePicture>
-          <p>{t.camera.aimHint}</p>
           {live.controls() && <LiveControls camera={live} />}
-          <div class="action">
+          <div class="action pair">
             <Button kind="main" onClick={() => void attempt(freeze)}>
               {t.camera.freeze}
             </Button>
@@ -216,10 +222,6 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
       )}
     </Page>
   );
-
-  function titleOf({ name }: Stage): string {
-    return { place: t.camera.title, aim: t.camera.aim, tap: t.camera.tap, check: t.camera.check }[name];
-  }
 }
 
 /** Reads what the camera offers once, not at every render. */

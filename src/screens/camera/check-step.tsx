@@ -37,17 +37,17 @@ export function CheckStep({ camera, dial, scale, size, onFits, onFitsNot }: Chec
         });
   return (
     <>
+      <p class="camera-now">{t.camera.checkHint}</p>
       <LivePicture camera={camera} label={t.camera.checkDrawing}>
         <ScaleOverlay scale={scale} width={size.width} height={size.height} />
       </LivePicture>
       <p class="camera-reading">{words}</p>
-      <p>{t.camera.checkHint}</p>
       {rate !== null && rate < LEAST_HZ && (
         <p class="action-why" role="status">
           {say(t.camera.slow, { rate })}
         </p>
       )}
-      <div class="action">
+      <div class="action pair">
         <Button kind="main" onClick={onFits}>
           {t.camera.fits}
         </Button>

@@ -53,15 +53,15 @@ export function TapStep(props: TapStepProps) {
   if (refused) {
     return (
       <>
+        <div class="remark" role="alert">
+          <VerdictShape verdict="fault" />
+          <p>{t.camera.problem[refused.problem]}</p>
+        </div>
         <div class="camera-picture">
           <FrozenPicture picture={picture} />
           {refused.scale && (
             <ScaleOverlay scale={refused.scale} width={picture.width} height={picture.height} />
           )}
-        </div>
-        <div class="remark" role="alert">
-          <VerdictShape verdict="fault" />
-          <p>{t.camera.problem[refused.problem]}</p>
         </div>
         <div class="action">
           <Button kind="main" onClick={props.onRetake}>
@@ -106,7 +106,7 @@ export function TapStep(props: TapStepProps) {
           onChange={(value) => change({ value })}
         />
       )}
-      <div class="action">
+      <div class="action pair">
         <Button
           kind="main"
           blocked={blocked}
