@@ -7,8 +7,8 @@ import { tickPlace } from './dial-marks.ts';
 import { PLAIN_SCENE, stepsTo } from './dial-scene.ts';
 
 /** Small, so that rendering and reading are fast: the middle of the renderer's picture. */
-export const CLIP_WIDTH = 352;
-export const CLIP_HEIGHT = 288;
+export const CLIP_WIDTH = 288;
+export const CLIP_HEIGHT = 272;
 export const CLIP_HZ = 30;
 const LEFT = (FRAME_WIDTH - CLIP_WIDTH) / 2;
 const TOP = (FRAME_HEIGHT - CLIP_HEIGHT) / 2;
@@ -33,7 +33,7 @@ type Frame = Uint8Array;
 /** Seconds from stroke to stroke: 250 rpm of a four-stroke. */
 const STROKE_S = 0.48;
 /** The last level is held for so long. */
-const HELD_S = 1;
+const HELD_S = 0.8;
 
 /** The needle at rest. */
 export function restFrame(): Frame {

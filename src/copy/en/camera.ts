@@ -51,7 +51,7 @@ export const cameraWords = {
     tap: 'Tap the marks',
     tapHub: 'Tap the centre of the needle’s hub.',
     tapMark: 'Tap the outer end of the tick at {value} {unit}.',
-    tapHint: 'Keep the finger down and watch the magnifier. Arrow keys move the mark by one pixel.',
+    tapHint: 'Keep the finger down and watch the magnifier, or use the arrow keys.',
     tapPicture: 'Frozen picture of the dial. Arrow keys move the mark.',
     tapCount: 'Mark {n} of {of}',
     markValue: 'Another tick? Its value',
