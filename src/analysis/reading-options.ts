@@ -16,6 +16,7 @@ export function readingOptions(
     ...(isRotary(facts) && { isRotor: true }),
     fuel: facts.fuel,
     hose: hoseOf(take),
+    ...(take.source.kind === 'camera' && { isDial: true }),
     zeroKpa: take.zeroKpa,
     ambientKpa: ambientKpa(conditions),
     compressionRatio: facts.geometry.compressionRatio,
