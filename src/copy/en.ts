@@ -185,6 +185,8 @@ export const en = {
     needs: 'What works',
     needsText:
       'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less.',
+    cameraText:
+      'A dial gauge needs no sensor: the camera of this device reads its needle. Start a test, and choose it on the Crank page.',
   },
 
   settings: {

@@ -76,6 +76,17 @@ describe('samples', () => {
   });
 });
 
+it('counts readings by the time of their frames', async () => {
+  const { camera, listener } = await opened(new FakeDialCamera('film'));
+  // A film at half speed.
+  for (let i = 0; i < 60; i++) {
+    camera.show(i / 30, 0);
+    await vi.advanceTimersByTimeAsync(67);
+  }
+  const rates = listener.statuses.flatMap((one) => (one.state === 'streaming' ? [one.samplesPerS] : []));
+  expect(rates.at(-1)).toBeCloseTo(30, 0);
+});
+
 it('reports why nothing is read', async () => {
   const { camera, listener } = await opened();
   for (let i = 0; i < 150; i++) {

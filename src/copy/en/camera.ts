@@ -34,8 +34,16 @@ export const cameraWords = {
     known: '0 to {fullScale} {unit}, divisions of {division} {unit}[, class {classPercent}]',
     knownHint: 'The dial you read last. The hub and two marks are enough.',
     anotherDial: 'Another dial',
-    proved:
-      'Proved on drawn dials, not yet on real ones. Compare the first reading with your eye. No picture is stored or sent.',
+    hear: 'Hear what to do',
+    know: 'Before you trust it',
+    knowLines: [
+      'It was proved on drawn dials only, not on real ones. Compare the first reading with your eye.',
+      'A reading is as good as the gauge: a class of 2.5 is ± 2.5 % of full scale. Comparing cylinders is better than that.',
+      'The needle hides rises under about 0.6 % of full scale. What is counted is rises seen.',
+      'It needs 30 pictures a second or more. It should work in Chrome and Edge on Android and computers, in Safari from 17.5 on an iPhone, and in Firefox. It was tried in Chromium on Linux.',
+      'No picture is stored, and none leaves this device.',
+      'You can help: film your gauge from rest through a cranking, note what it showed, and send both with the support report from Settings.',
+    ],
     start: 'Start the camera',
     film: 'Use a film',
     filmHint: 'Film the dial with 60 pictures a second, from the needle at rest on.',

@@ -6,7 +6,9 @@ import { Button } from '../../components/button.tsx';
 import { Heading, PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
+import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
+import { Tick } from '../../components/tick.tsx';
 import type { FitOutcome } from '../../sources/camera/dial-session.ts';
 import type { LiveCamera } from '../../sources/camera/live.ts';
 import { SourceProblem, type SourceProblemCode } from '../../sources/port.ts';
@@ -156,7 +158,21 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
               onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
             />
           )}
-          <p class="quiet">{t.camera.proved}</p>
+          <Section title={t.camera.hear}>
+            <Tick
+              checked={settings.values.value.speech}
+              label={t.settings.speech}
+              why={t.settings.speechWhy}
+              onChange={(speech) => settings.change({ speech })}
+            />
+          </Section>
+          <Section title={t.camera.know}>
+            <ul class="camera-steps">
+              {t.camera.knowLines.map((line) => (
+                <li key={line}>{line}</li>
+              ))}
+            </ul>
+          </Section>
           <div class="action">
             <Button
               kind="main"

@@ -47,6 +47,7 @@ export function SensorScreen() {
       <UnitSection />
       <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
+        <p>{t.sensor.cameraText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />

@@ -56,7 +56,8 @@ function stream(
   const startMs = clock.nowMs();
   let over = false;
   let isBack = true;
-  let countedMs = startMs;
+  /** Time of the newest sample at the status before, s. */
+  let countedS = 0;
   let counted = 0;
   let clearMs = startMs;
   let samples: DialSamples | null = null;
@@ -79,12 +80,15 @@ function stream(
     const nowMs = clock.nowMs();
     if (isBack) {
       const silentMs = nowMs - clearMs;
-      const samplesPerS = (1000 * counted) / Math.max(1, nowMs - countedMs);
       if (silentMs > SILENT_MS)
         sink.status({ state: 'silent', forS: silentMs / 1000, reason: samples?.reason() });
-      else if (counted > 0) sink.status({ state: 'streaming', samplesPerS });
+      else if (counted > 0) {
+        // By their own times: a film is played slowly.
+        const samplesPerS = counted / Math.max(0.001, (samples?.lastS() ?? 0) - countedS);
+        sink.status({ state: 'streaming', samplesPerS });
+      }
     }
-    countedMs = nowMs;
+    countedS = samples?.lastS() ?? 0;
     counted = 0;
     if (!over) cancelStatus = clock.after(STATUS_MS, reportStatus);
   }

@@ -13,6 +13,8 @@ export interface DialSamples {
   read(reading: DialReading, nowS: number, arrivedMs: number): boolean;
   /** The frames stopped, and their clock may start again. */
   interrupted(): void;
+  /** Time of the newest sample, seconds; `null` before the first. */
+  lastS(): number | null;
   /** Why the newest frames have no clear reading; `undefined` when they have one. */
   reason(): GapReason | undefined;
 }
@@ -62,6 +64,7 @@ export function createDialSamples(sink: SampleSink, unit: DialFacts['unit']): Di
       offsetS = null;
       unclear = new Map([['link-lost', Number.POSITIVE_INFINITY]]);
     },
+    lastS: () => lastS,
     reason,
   };
 }
