@@ -9,7 +9,7 @@ import { PLAIN_SCENE, stepsTo } from './dial-scene.ts';
 /** Small, so that rendering and reading are fast: the middle of the renderer's picture. */
 export const CLIP_WIDTH = 288;
 export const CLIP_HEIGHT = 272;
-export const CLIP_HZ = 30;
+const CLIP_HZ = 30;
 const LEFT = (FRAME_WIDTH - CLIP_WIDTH) / 2;
 const TOP = (FRAME_HEIGHT - CLIP_HEIGHT) / 2;
 

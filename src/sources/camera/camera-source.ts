@@ -14,7 +14,7 @@ export interface CameraSourceOptions {
 }
 
 /** Name in `SourceInfo.layout`. */
-export const CAMERA_LAYOUT = 'dial on camera';
+const CAMERA_LAYOUT = 'dial on camera';
 
 const STATUS_MS = 1000;
 /** Without a clear reading for so long, the source reports `silent`. */

@@ -1,7 +1,7 @@
 /** Light, zoom, focus and exposure of a camera, where it has them. */
 
 /** A setting with a range, in the camera's own unit. */
-export interface CameraRange {
+interface CameraRange {
   readonly min: number;
   readonly max: number;
   readonly step: number;
