@@ -233,7 +233,7 @@ export const en = {
     },
     protect: 'Ask the browser to protect it',
     noBluetooth:
-      'Without Bluetooth you can still open recordings, type in figures from a dial gauge, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
+      'Without Bluetooth you can still let the camera read a dial gauge, type in its figures, open recordings, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
     noRadio:
       'This browser can use Bluetooth, and finds none that is switched on. Switch it on in the settings of this device, then open this page again.',
     help: 'How to read the pages',

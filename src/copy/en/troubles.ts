@@ -4,7 +4,7 @@ export const troubleWords = {
   source: {
     cancelled: '',
     'no-bluetooth':
-      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here you can open a recording, type in figures, or use the simulated engine.',
+      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here the camera can read a dial gauge, and you can open a recording, type in figures, or use the simulated engine.',
     'bluetooth-off':
       'Bluetooth is switched off. Switch it on in the settings of this device, then connect again.',
     'not-allowed':

@@ -37,6 +37,9 @@ export function createToPicture(): ToPicture {
 
   return async (frame) => {
     if (frame instanceof ImageData) return fromPixels(frame);
+    // Planes come as the camera has them; a canvas turns them as the picture is shown.
+    const { rotation = 0, flip = false } = frame as { rotation?: number; flip?: boolean };
+    if (rotation !== 0 || flip) return fromPixels(pixelsOf(frame));
     const isPlanar = frame.format === 'I420' || frame.format === 'I420A';
     if (isPlanar || frame.format === 'NV12') return fromPlanes(frame, !isPlanar);
     return fromPixels(pixelsOf(frame));
