@@ -6,9 +6,7 @@ import { Button } from '../../components/button.tsx';
 import { Heading, PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
-import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
-import { Tick } from '../../components/tick.tsx';
 import type { FitOutcome } from '../../sources/camera/dial-session.ts';
 import type { LiveCamera } from '../../sources/camera/live.ts';
 import { SourceProblem, type SourceProblemCode } from '../../sources/port.ts';
@@ -23,9 +21,8 @@ import {
   type TapTarget,
   tapTargets,
 } from './dial-form.ts';
-import { DialSection, KnownDialSection } from './dial-section.tsx';
 import { LivePicture } from './live-picture.tsx';
-import { PlaceSection } from './place-section.tsx';
+import { PlaceStep } from './place-step.tsx';
 import { TapStep } from './tap-step.tsx';
 
 type Stage =
@@ -47,7 +44,6 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     classPercent: '',
     follower: 'none',
   });
-  const [isTried, setTried] = useState(false);
   const [stage, setStage] = useState<Stage>({ name: 'place' });
   const [targets, setTargets] = useState<readonly TapTarget[]>([]);
   const [problem, setProblem] = useState<SourceProblemCode | null>(null);
@@ -76,7 +72,6 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     setStarting(false);
   };
   const open = (load: (live: typeof import('../../sources/camera/live.ts')) => Promise<LiveCamera>) => {
-    setTried(true);
     if (!dial) return;
     setTargets(tapTargets(dial, known !== null));
     void attempt(async () => {
@@ -87,7 +82,6 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     });
   };
   const openFilm = async () => {
-    setTried(true);
     if (!dial) return;
     const [file] = await pickFiles('video/*');
     if (file) open(({ openFilm }) => openFilm(file));
@@ -147,45 +141,16 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
         </div>
       )}
       {stage.name === 'place' && (
-        <>
-          <PlaceSection />
-          {known ? (
-            <KnownDialSection dial={known} onOther={() => setKnown(false)} />
-          ) : (
-            <DialSection
-              form={form}
-              isTried={isTried}
-              onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
-            />
-          )}
-          <Section title={t.camera.hear}>
-            <Tick
-              checked={settings.values.value.speech}
-              label={t.settings.speech}
-              why={t.settings.speechWhy}
-              onChange={(speech) => settings.change({ speech })}
-            />
-          </Section>
-          <Section title={t.camera.know}>
-            <ul class="camera-steps">
-              {t.camera.knowLines.map((line) => (
-                <li key={line}>{line}</li>
-              ))}
-            </ul>
-          </Section>
-          <div class="action">
-            <Button
-              kind="main"
-              blocked={isStarting ? t.camera.starting : null}
-              onClick={() => open(({ openCamera }) => openCamera())}
-            >
-              {isStarting ? t.camera.starting : t.camera.start}
-            </Button>
-            <Button onClick={() => void openFilm()}>{t.camera.film}</Button>
-            <Button onClick={onLeave}>{t.app.cancel}</Button>
-            <p class="action-why quiet">{t.camera.filmHint}</p>
-          </div>
-        </>
+        <PlaceStep
+          known={known}
+          form={form}
+          isStarting={isStarting}
+          onChange={(patch) => setForm((now) => ({ ...now, ...patch }))}
+          onOther={() => setKnown(false)}
+          onStart={() => open(({ openCamera }) => openCamera())}
+          onFilm={() => void openFilm()}
+          onCancel={onLeave}
+        />
       )}
       {stage.name === 'aim' && live && (
         <>
