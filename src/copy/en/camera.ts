@@ -90,9 +90,9 @@ export const cameraWords = {
       'marks-unusable': 'The marks do not run clockwise in the order of their values. Tap them again.',
       'dial-small': 'The dial is too small in the picture. Move closer or zoom in, then take a new picture.',
       'ticks-missing':
-        'There are no ticks where the marks put them. Check the highest figure and the smallest division. Then try more light or a sharper picture.',
+        'There are no ticks where the marks put them. Check the marks and both figures of the scale. Then try more light or a sharper picture.',
       'residual-high':
-        'The ticks do not fit the marks. Check the figures, hold the phone still and take a new picture.',
+        'The ticks do not fit the marks. Check the marks and both figures of the scale, then take a sharper picture.',
       'mark-off': 'A mark is a division or more beside its tick, or has another value. Tap again.',
       'contrast-low':
         'The needle hardly shows. It must be darker than the face. Give more light, without reflections.',

@@ -6,7 +6,7 @@ import { Field } from '../../components/field.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { asPrinted } from '../../components/source-words.ts';
-import type { FitOutcome } from '../../sources/camera/dial-session.ts';
+import type { FitOutcome, FitProblem } from '../../sources/camera/dial-session.ts';
 import { areOrdered, type TapTarget, typedNumber } from './dial-form.ts';
 import { ScaleOverlay } from './scale-overlay.tsx';
 import { TapPicture } from './tap-picture.tsx';
@@ -23,6 +23,9 @@ interface TapStepProps {
   onFourMarks: () => void;
   onLeave: () => void;
 }
+
+/** Problems that other taps may solve, without another picture. */
+const OF_THE_MARKS: readonly FitProblem[] = ['marks-unusable', 'mark-off', 'ticks-missing', 'residual-high'];
 
 /** Taps the hub and the marks on the frozen picture, one after another, then fits the scale. */
 export function TapStep(props: TapStepProps) {
@@ -51,6 +54,24 @@ export function TapStep(props: TapStepProps) {
   };
 
   if (refused) {
+    const isOfMarks = OF_THE_MARKS.includes(refused.problem);
+    const newPicture = (
+      <Button key="picture" kind={isOfMarks ? '' : 'main'} onClick={props.onRetake}>
+        {t.camera.retake}
+      </Button>
+    );
+    const tapAgain = (
+      <Button
+        key="tap"
+        kind={isOfMarks ? 'main' : ''}
+        onClick={() => {
+          setRefused(null);
+          setCurrent(0);
+        }}
+      >
+        {t.camera.tapAgain}
+      </Button>
+    );
     return (
       <>
         <div class="remark" role="alert">
@@ -64,17 +85,7 @@ export function TapStep(props: TapStepProps) {
           )}
         </div>
         <div class="action">
-          <Button kind="main" onClick={props.onRetake}>
-            {t.camera.retake}
-          </Button>
-          <Button
-            onClick={() => {
-              setRefused(null);
-              setCurrent(0);
-            }}
-          >
-            {t.camera.tapAgain}
-          </Button>
+          {isOfMarks ? [tapAgain, newPicture] : [newPicture, tapAgain]}
           {props.isKnown && <Button onClick={props.onFourMarks}>{t.camera.fourMarks}</Button>}
           <Button onClick={props.onLeave}>{t.camera.changeDial}</Button>
         </div>

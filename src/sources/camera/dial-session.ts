@@ -5,7 +5,7 @@ import { type DialMarks, type SetUpProblem, setUpDial } from '../../../worker/di
 import { type KnownMarks, setUpKnownDial } from './known-dial.ts';
 
 /** Why a set-up is refused: the problems of the reader, and those of the light that explain them. */
-type FitProblem =
+export type FitProblem =
   | SetUpProblem
   /** The picture is too dark: more light on the dial. */
   | 'too-dark'
