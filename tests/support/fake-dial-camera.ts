@@ -18,8 +18,11 @@ export class FakeDialCamera implements DialCamera {
 
   freeze = () => Promise.reject(new Error('Not for this test.'));
   fit = () => Promise.reject(new Error('Not for this test.'));
-  listen(listener: DialListener | null): void {
+  listen(listener: DialListener): () => void {
     this.#listener = listener;
+    return () => {
+      if (this.#listener === listener) this.#listener = null;
+    };
   }
   play(): void {
     this.isPlaying = true;

@@ -199,6 +199,10 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
           size={stage.picture}
           onFits={() => connect(stage.scale)}
           onFitsNot={() => setStage({ name: 'tap', picture: stage.picture })}
+          onEnded={() => {
+            setProblem('camera-busy');
+            toPlace();
+          }}
         />
       )}
     </Page>

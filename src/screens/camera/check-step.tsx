@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { DialReading } from '../../../worker/dial/read-dial.ts';
 import type { FittedScale } from '../../../worker/dial/scale.ts';
 import type { DialFacts } from '../../../worker/file/records.ts';
@@ -16,6 +16,8 @@ interface CheckStepProps {
   size: { readonly width: number; readonly height: number };
   onFits: () => void;
   onFitsNot: () => void;
+  /** The camera was taken away. */
+  onEnded: () => void;
 }
 
 /** Below this many frames a second strokes are missed. */
@@ -23,9 +25,9 @@ const LEAST_HZ = 24;
 const SHOW_MS = 250;
 
 /** The found scale over the live picture with the reading, for a person to compare. */
-export function CheckStep({ camera, dial, scale, size, onFits, onFitsNot }: CheckStepProps) {
+export function CheckStep({ camera, dial, scale, size, onFits, onFitsNot, onEnded }: CheckStepProps) {
   const { t, say, number } = useReader();
-  const { reading, rate } = useReadings(camera);
+  const { reading, rate } = useReadings(camera, onEnded);
   const words =
     reading?.value == null
       ? reading && reading.state !== 'ok'
@@ -58,18 +60,23 @@ export function CheckStep({ camera, dial, scale, size, onFits, onFitsNot }: Chec
 }
 
 /** The newest reading, a few times a second, and frames a second by their own times; `null` before they are known. */
-function useReadings(camera: LiveCamera): { reading: DialReading | null; rate: number | null } {
+function useReadings(
+  camera: LiveCamera,
+  onEnded: () => void,
+): { reading: DialReading | null; rate: number | null } {
   const [shown, setShown] = useState<{ reading: DialReading | null; rate: number | null }>({
     reading: null,
     rate: null,
   });
+  const latest = useRef(onEnded);
+  latest.current = onEnded;
   useEffect(() => {
     let recent: DialReading[] = [];
-    camera.listen({
+    const unlisten = camera.listen({
       reading(reading) {
         recent = [...recent.slice(-60), reading];
       },
-      ended() {},
+      ended: () => latest.current(),
     });
     const timer = setInterval(() => {
       const [first, last] = [recent[0], recent.at(-1)];
@@ -78,7 +85,7 @@ function useReadings(camera: LiveCamera): { reading: DialReading | null; rate: n
     }, SHOW_MS);
     return () => {
       clearInterval(timer);
-      camera.listen(null);
+      unlisten();
     };
   }, [camera]);
   return shown;

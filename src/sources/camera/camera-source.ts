@@ -63,6 +63,7 @@ function stream(
   let samples: DialSamples | null = null;
   let cancelStatus = (): void => {};
   let cancelRetry = (): void => {};
+  let unlisten = (): void => {};
 
   function end(reason: EndReason): void {
     if (over) return;
@@ -70,7 +71,7 @@ function stream(
     cancelStatus();
     cancelRetry();
     signal.removeEventListener('abort', stop);
-    camera.listen(null);
+    unlisten();
     camera.close();
     sink.ended(reason);
   }
@@ -122,7 +123,7 @@ function stream(
   function begin(): void {
     const mySamples = createDialSamples(sink, dial.unit);
     samples = mySamples;
-    camera.listen({
+    unlisten = camera.listen({
       reading(reading) {
         if (over) return;
         const nowMs = clock.nowMs();

@@ -26,8 +26,8 @@ export interface DialCamera {
   freeze(): Promise<ImageBitmap>;
   /** Fits the scale to the frozen frame. After a good fit each frame is read. */
   fit(marks: DialMarks | KnownMarks): Promise<FitOutcome>;
-  /** Sends readings to `listener` instead of to the one before. */
-  listen(listener: DialListener | null): void;
+  /** Sends readings to `listener` instead of to the one before. The returned function stops that. */
+  listen(listener: DialListener): () => void;
   /** Plays a film from its start; a camera runs already. */
   play(): void;
   /** Opens the camera again after it was taken away. Rejects with a `SourceProblem`. */

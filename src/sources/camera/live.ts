@@ -144,6 +144,9 @@ function create(opened: Opened): LiveCamera {
       }),
     listen(next) {
       listener = next;
+      return () => {
+        if (listener === next) listener = null;
+      };
     },
     play() {
       if (opened.from !== 'film') return;
