@@ -2,7 +2,6 @@ import './camera.css';
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { FittedScale } from '../../../worker/dial/scale.ts';
 import type { DialFacts } from '../../../worker/file/records.ts';
-import { Button } from '../../components/button.tsx';
 import { Heading, PageHead } from '../../components/heading.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -10,8 +9,8 @@ import { Page } from '../../components/shell.tsx';
 import type { FitOutcome } from '../../sources/camera/dial-session.ts';
 import type { LiveCamera } from '../../sources/camera/live.ts';
 import { SourceProblem, type SourceProblemCode } from '../../sources/port.ts';
+import { AimStep } from './aim-step.tsx';
 import { CheckStep } from './check-step.tsx';
-import { ControlsSection } from './controls-section.tsx';
 import {
   type DialForm,
   factsOf,
@@ -21,7 +20,6 @@ import {
   type TapTarget,
   tapTargets,
 } from './dial-form.ts';
-import { LivePicture } from './live-picture.tsx';
 import { PlaceStep } from './place-step.tsx';
 import { TapStep } from './tap-step.tsx';
 
@@ -53,10 +51,24 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     camera.current?.close();
     camera.current = null;
   }, []);
-  useEffect(() => release, [release]);
+  const isLeft = useRef(false);
+  useEffect(
+    () => () => {
+      isLeft.current = true;
+      release();
+    },
+    [release],
+  );
   const known = isKnown ? remembered : null;
   const dial: DialFacts | null = known ? factsOf(known) : readDialForm(form).dial;
 
+  const fail = (cause: unknown) => {
+    log.add('camera', cause);
+    const isKnown = cause instanceof SourceProblem && cause.code !== 'unexpected';
+    setProblem(isKnown ? cause.code : 'camera-busy');
+    release();
+    setStage({ name: 'place' });
+  };
   /** Runs a step that the camera may refuse. */
   const attempt = async (work: () => Promise<void>) => {
     setProblem(null);
@@ -64,10 +76,7 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     try {
       await work();
     } catch (cause) {
-      log.add('camera', cause);
-      setProblem(cause instanceof SourceProblem ? cause.code : 'unexpected');
-      release();
-      setStage({ name: 'place' });
+      fail(cause);
     }
     setStarting(false);
   };
@@ -76,8 +85,14 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     setTargets(tapTargets(dial, known !== null));
     void attempt(async () => {
       release();
-      camera.current = await load(await import('../../sources/camera/live.ts'));
-      if (camera.current.from === 'film') await freeze();
+      const opened = await load(await import('../../sources/camera/live.ts'));
+      // The permission may come after the person has left.
+      if (isLeft.current) {
+        opened.close();
+        return;
+      }
+      camera.current = opened;
+      if (opened.from === 'film') await freeze();
       else setStage({ name: 'aim' });
     });
   };
@@ -97,9 +112,10 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
     const marks = dial && marksOf(targets, dial, known);
     if (!marks || !camera.current || stage.name !== 'tap')
       return { ok: false, problem: 'marks-unusable', scale: null };
-    const outcome = await camera.current.fit(marks);
+    const live = camera.current;
+    const outcome = await live.fit(marks);
     if (outcome.ok) {
-      await camera.current.controls()?.lock();
+      await live.controls()?.lock();
       setStage({ name: 'check', picture: stage.picture, scale: outcome.scale });
     }
     return outcome;
@@ -153,22 +169,7 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
         />
       )}
       {stage.name === 'aim' && live && (
-        <>
-          <p class="camera-now">{t.camera.aimHint}</p>
-          <LivePicture camera={live} label={t.camera.live}>
-            <svg viewBox="0 0 100 100" class="camera-overlay aim" aria-hidden="true">
-              <circle cx="50" cy="50" r="45" class="halo" />
-              <circle cx="50" cy="50" r="45" />
-            </svg>
-          </LivePicture>
-          {live.controls() && <LiveControls camera={live} />}
-          <div class="action pair">
-            <Button kind="main" onClick={() => void attempt(freeze)}>
-              {t.camera.freeze}
-            </Button>
-            <Button onClick={toPlace}>{t.camera.back}</Button>
-          </div>
-        </>
+        <AimStep camera={live} onFreeze={() => void attempt(freeze)} onBack={toPlace} />
       )}
       {stage.name === 'tap' && dial && (
         <TapStep
@@ -178,6 +179,7 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
           isKnown={known !== null}
           onChange={setTargets}
           onFit={fit}
+          onFail={fail}
           onRetake={retake}
           onFourMarks={() => {
             if (remembered) setForm(formOf(remembered));
@@ -207,10 +209,4 @@ export function CameraSetUp({ onLeave }: { onLeave: () => void }) {
       )}
     </Page>
   );
-}
-
-/** Reads what the camera offers once, not at every render. */
-function LiveControls({ camera }: { camera: LiveCamera }) {
-  const [controls] = useState(() => camera.controls());
-  return controls && <ControlsSection controls={controls} />;
 }

@@ -19,6 +19,8 @@ interface TapStepProps {
   onChange: (targets: readonly TapTarget[]) => void;
   /** Fits the scale to the taps. A good fit leaves this step. */
   onFit: () => Promise<FitOutcome>;
+  /** The fit could not be tried. */
+  onFail: (cause: unknown) => void;
   onRetake: () => void;
   onFourMarks: () => void;
   onLeave: () => void;
@@ -48,9 +50,13 @@ export function TapStep(props: TapStepProps) {
     onChange(targets.map((one, i) => (i === current ? { ...one, ...patch } : one)));
   const findScale = async () => {
     setFitting(true);
-    const outcome = await onFit();
+    try {
+      const outcome = await onFit();
+      if (!outcome.ok) setRefused(outcome);
+    } catch (cause) {
+      props.onFail(cause);
+    }
     setFitting(false);
-    if (!outcome.ok) setRefused(outcome);
   };
 
   if (refused) {

@@ -24,7 +24,7 @@ export interface DialCamera {
   readonly name: string;
   /** Keeps the next frame and returns it for drawing. Rejects with a `SourceProblem` when no frame comes. */
   freeze(): Promise<ImageBitmap>;
-  /** Fits the scale to the frozen frame. After a good fit each frame is read. */
+  /** Fits the scale to the frozen frame. After a good fit each frame is read. Rejects with a `SourceProblem`. */
   fit(marks: DialMarks | KnownMarks): Promise<FitOutcome>;
   /** Sends readings to `listener` instead of to the one before. The returned function stops that. */
   listen(listener: DialListener): () => void;

@@ -84,6 +84,7 @@ function create(opened: Opened): LiveCamera {
   let isClosed = false;
   let onStill: ((bitmap: ImageBitmap) => void) | null = null;
   let onFitted: ((outcome: FitOutcome) => void) | null = null;
+  let onFailed: ((problem: SourceProblem) => void) | null = null;
 
   worker.addEventListener('message', ({ data }: MessageEvent<FromDialWorker>) => {
     if (data.kind === 'still') onStill?.(data.bitmap);
@@ -97,7 +98,10 @@ function create(opened: Opened): LiveCamera {
     if (!isClosed) listener?.ended();
   };
   // A worker that fails reads no more, as a camera that was taken away.
-  worker.addEventListener('error', ended);
+  worker.addEventListener('error', ({ message }) => {
+    onFailed?.(new SourceProblem('unexpected', `The worker of the camera: ${message}`));
+    ended();
+  });
 
   function show(): void {
     if (track) {
@@ -138,8 +142,9 @@ function create(opened: Opened): LiveCamera {
         if (opened.from === 'film') frames?.grab();
       }),
     fit: (marks: DialMarks | KnownMarks) =>
-      new Promise((resolve) => {
+      new Promise((resolve, reject) => {
         onFitted = resolve;
+        onFailed = reject;
         post({ do: 'fit', marks });
       }),
     listen(next) {
