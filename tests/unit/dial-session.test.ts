@@ -56,14 +56,16 @@ describe('a session', () => {
 });
 
 describe('a dial that is known', () => {
-  it.each([0, 8, 12])('needs the hub and two marks, tilted by %s degrees', (tiltDeg) => {
+  it.each([0, 8, 20])('needs the hub and two marks, tilted by %s degrees', (tiltDeg) => {
     const scene = { ...PLAIN_SCENE, pose: { ...PLAIN_SCENE.pose, tiltDeg } };
     const { hub, marks } = tapDial(scene, createRandom(5), 1.5);
     const session = createDialSession();
     session.keep(stillOf(scene));
     const known = { fullScale: 300, division: 5, sweep: (270 * Math.PI) / 180 };
     expect(session.fit({ ...known, hub, zero: marks[0]!, top: marks[3]! })).toMatchObject({ ok: true });
-    expect(session.read(stillOf(scene, 0), 1)?.value).toBeCloseTo(0, 0);
+    const { value } = session.read(stillOf(scene, 0), 1)!;
+    // Half a percent of full scale, as with four marks.
+    expect(Math.abs(value!)).toBeLessThan(0.005 * 300);
   });
 
   it('is refused with its marks a division off', () => {

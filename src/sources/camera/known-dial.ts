@@ -1,3 +1,5 @@
+import { findTicks } from '../../../worker/dial/find-ticks.ts';
+import { alongRing } from '../../../worker/dial/fit-scale.ts';
 import type { Picture } from '../../../worker/dial/picture.ts';
 import { type FittedScale, type Point, placeOf, type Scale } from '../../../worker/dial/scale.ts';
 import { type DialMarks, type SetUpOutcome, setUpDial } from '../../../worker/dial/set-up.ts';
@@ -12,27 +14,63 @@ export interface KnownMarks extends Scale {
   readonly sweep: number;
 }
 
-/** The marks between the tapped ones are placed again by the fit before, so often at most. */
-const MOST_FITS = 4;
+/** Best guesses that are tried. */
+const MOST_TRIED = 3;
+/** Perspective of a dial that is tilted, per radius; and shifts of the hub, which stands above the face, radii. */
+const PERSPECTIVES = [0, 0.025, 0.05];
+const HUB_SHIFTS = [0, 0.025, 0.05];
+const DIRECTIONS = 8;
+/** Ticks this near to their places speak for a guess, shares of a division. */
+const NEAR = 0.2;
 
 /**
- * Finds scale and needle with two marks and the hub. The reader wants four marks: the two between are placed by the affine
- * map that the taps fix, then by the fit that came of it. The tapped ones must agree with the ticks all the same.
+ * Finds scale and needle with two marks and the hub. The reader wants four marks: the two between are guessed, with
+ * the tilt at which most ticks are in their places. The tapped ones must agree with the ticks all the same.
  */
 export function setUpKnownDial(picture: Picture, known: KnownMarks): SetUpOutcome {
-  let outcome = setUpDial(picture, marksOn(roughScale(known), known));
-  for (let fits = 1; fits < MOST_FITS && !outcome.ok && outcome.scale !== null; fits++) {
-    outcome = setUpDial(picture, marksOn(outcome.scale, known));
+  const guesses = [...guessesOf(known)]
+    .map((scale) => ({ scale, share: shareNear(picture, scale) }))
+    .sort((a, b) => b.share - a.share);
+  let outcome: SetUpOutcome = { ok: false, problem: 'marks-unusable', scale: null };
+  for (const { scale } of guesses.slice(0, MOST_TRIED)) {
+    outcome = setUpDial(picture, marksOn(scale, known));
+    if (outcome.ok) break;
   }
   return outcome;
 }
 
-/** Zero at (1, 0) of the dial's plane, full scale at (cos sweep, sin sweep). */
-function roughScale({ hub, zero, top, sweep, fullScale, division }: KnownMarks): FittedScale {
-  const [ux, uy] = [zero.x - hub.x, zero.y - hub.y];
+/** Scales through both marks: zero at (1, 0) of the dial's plane, full scale at (cos sweep, sin sweep). */
+function* guessesOf({ hub, zero, top, sweep, fullScale, division }: KnownMarks): Generator<FittedScale> {
   const [c, s] = [Math.cos(sweep), Math.sin(sweep)];
-  const [vx, vy] = [(top.x - hub.x - c * ux) / s, (top.y - hub.y - c * uy) / s];
-  return { fullScale, division, sweep, homography: [ux, vx, hub.x, uy, vy, hub.y, 0, 0, 1] };
+  const radiusPx = Math.hypot(zero.x - hub.x, zero.y - hub.y);
+  for (const [g, h] of around(PERSPECTIVES)) {
+    for (const [dx, dy] of around(HUB_SHIFTS)) {
+      const [x, y] = [hub.x + dx * radiusPx, hub.y + dy * radiusPx];
+      const [atZero, atTop] = [1 + g, 1 + g * c + h * s];
+      const [ax, ay] = [zero.x * atZero - x, zero.y * atZero - y];
+      const [bx, by] = [(top.x * atTop - x - c * ax) / s, (top.y * atTop - y - c * ay) / s];
+      yield { fullScale, division, sweep, homography: [ax, bx, x, ay, by, y, g, h, 1] };
+    }
+  }
+}
+
+/** Vectors of these lengths in all directions. */
+function* around(lengths: readonly number[]): Generator<readonly [number, number]> {
+  for (const length of lengths) {
+    for (let k = 0; k < (length === 0 ? 1 : DIRECTIONS); k++) {
+      const angle = (2 * Math.PI * k) / DIRECTIONS;
+      yield [length * Math.cos(angle), length * Math.sin(angle)];
+    }
+  }
+}
+
+/** Share of the ticks that are near the places that a scale gives them. */
+function shareNear(picture: Picture, scale: FittedScale): number {
+  const count = Math.round(scale.fullScale / scale.division);
+  const [a, b] = [placeOf(scale, 0.5, 1), placeOf(scale, 0.5 + 1 / count, 1)];
+  const nearPx = NEAR * Math.hypot(b.x - a.x, b.y - a.y);
+  const { ticks } = findTicks(picture, scale, 0.5);
+  return ticks.filter((tick) => Math.abs(alongRing(scale, tick)) < nearPx).length / count;
 }
 
 function marksOn(scale: FittedScale, { hub, zero, top, fullScale, division }: KnownMarks): DialMarks {
