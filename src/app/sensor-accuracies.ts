@@ -5,11 +5,11 @@ import type { SourceInfo } from '../../worker/file/records.ts';
 /** By `deviceKey`. */
 export type SensorAccuracies = Readonly<Record<string, SensorAccuracy>>;
 
-/** Name under which the accuracy of a source is remembered; `null` for a recording, which states its own. */
+/** Name under which the accuracy of a source is remembered; `null` for a recording and a dial on camera, which state their own. */
 export function deviceKey({ kind, name, manufacturer, model, serial }: SourceInfo): string | null {
-  if (kind === 'replay') return null;
-  if (kind !== 'bluetooth') return kind;
-  return ['bluetooth', manufacturer, model, serial ?? name].filter(Boolean).join(' ');
+  if (kind === 'replay' || kind === 'camera') return null;
+  if (kind !== 'bluetooth' && kind !== 'serial') return kind;
+  return [kind, manufacturer, model, serial ?? name].filter(Boolean).join(' ');
 }
 
 /** Accuracy as the user stated it for this source, else as the source states it itself. */

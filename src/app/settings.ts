@@ -22,6 +22,7 @@ export const DEFAULT_SETTINGS: Settings = {
   rule: { code: 'percent-of-highest' },
   sensor: {},
   accuracies: {},
+  dial: null,
   columns: [],
   garage: EMPTY_GARAGE,
   measuredBy: '',
@@ -74,6 +75,7 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
     accuracies: pick('accuracies', areAccuracies),
+    dial: pick('dial', isDial),
     // Each is checked when it is used.
     columns: pick('columns', Array.isArray),
     garage: pick('garage', isGarage),
@@ -108,6 +110,14 @@ function parse(text: string | null): Readonly<Record<string, unknown>> {
   } catch {
     return {};
   }
+}
+
+function isDial(value: unknown): boolean {
+  if (!isRecord(value)) return false;
+  const isUnit = DISPLAY_UNITS.some((unit) => unit === value.unit);
+  return (
+    isUnit && [value.fullScale, value.division, value.sweep].every((n) => typeof n === 'number' && n > 0)
+  );
 }
 
 function isRule(value: unknown): boolean {

@@ -6,6 +6,7 @@
 import type { QuantityUnits } from '../../worker/core/quantities.ts';
 import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
+import { cameraWords } from './en/camera.ts';
 import { careWords } from './en/care.ts';
 import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
@@ -165,6 +166,7 @@ export const en = {
       'text lines': 'text lines',
       'text lines with a clock': 'text lines with a clock',
       'packed stream by cable': 'packed stream',
+      'dial on camera': 'pictures of the needle',
     },
     range: 'Range up to',
     battery: 'Battery',
@@ -238,6 +240,8 @@ export const en = {
     needs: 'What works',
     needsText:
       'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less. By cable: lines of text with a number, or the packed stream.',
+    cameraText:
+      'A dial gauge needs no sensor: the camera of this device reads its needle. Start a test, and choose it on the Crank page.',
   },
 
   settings: {
@@ -285,7 +289,7 @@ export const en = {
     },
     protect: 'Ask the browser to protect it',
     noBluetooth:
-      'Without Bluetooth you can still open recordings, type in figures from a dial gauge, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
+      'Without Bluetooth you can still let the camera read a dial gauge, type in its figures, open recordings, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
     noRadio:
       'This browser can use Bluetooth, and finds none that is switched on. Switch it on in the settings of this device, then open this page again.',
     help: 'How to read the pages',
@@ -304,6 +308,7 @@ export const en = {
   ...troubleWords,
   columns: columnsWords,
   ...crankWords,
+  ...cameraWords,
   ...resultsWords,
   ...careWords,
   ...pastWords,

@@ -52,6 +52,10 @@ export function createSourceOpener(
         });
         return { source: cable };
       }
+      case 'camera': {
+        const { createCameraSource } = await import('./camera/camera-source.ts');
+        return { source: createCameraSource({ ...choice, clock, log }) };
+      }
       case 'simulated': {
         const [{ createSimulatedSource }, { engineFromFacts }] = await Promise.all([
           import('./simulated.ts'),

@@ -6,7 +6,7 @@
  * continues through a reconnect. `ended` is called exactly once, last, also after `signal` aborts. The source never waits
  * for the sink: sink methods return at once. Blocks belong to the sink (new arrays, never reused).
  */
-import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import type { Gap, GapReason, SampleBlock } from '../../worker/core/trace.ts';
 import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
@@ -26,7 +26,12 @@ export type SourceStatus =
       readonly counts?: StreamCounts | undefined;
     }
   /** Connected, but no samples for `forS` seconds. */
-  | { readonly state: 'silent'; readonly forS: number }
+  | {
+      readonly state: 'silent';
+      readonly forS: number;
+      /** Camera only: why the newest frames have no clear reading. */
+      readonly reason?: GapReason | undefined;
+    }
   /** The link was lost and the source is reconnecting. `attempt` counts from 1. */
   | { readonly state: 'reconnecting'; readonly attempt: number };
 
@@ -77,6 +82,16 @@ export type SourceProblemCode =
   | 'cable-no-unit'
   /** Lines with volts arrived. State the range of the sensor on the Sensor page. */
   | 'cable-no-range'
+  /** The browser has no camera for this page: open it over HTTPS, or in another browser. */
+  | 'no-camera'
+  /** The person, the browser or its policy denies the camera. Allow it in the site settings. */
+  | 'camera-refused'
+  /** The camera cannot be opened: another app has it, or there is none. */
+  | 'camera-busy'
+  /** The camera was taken away and did not come back. Close the other app and start again. */
+  | 'camera-lost'
+  /** The browser cannot play the chosen file. */
+  | 'film-unreadable'
   /** Any other error; the original one is `cause`. Switch the sensor off and on. */
   | 'unexpected';
 

@@ -4,12 +4,14 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
+import { createCameraSource } from '../../src/sources/camera/camera-source.ts';
 import { type SampleSource, SourceProblem } from '../../src/sources/port.ts';
 import { createReplaySource } from '../../src/sources/replay.ts';
 import { createCableSource } from '../../src/sources/serial/cable-source.ts';
 import { createSimulatedSource } from '../../src/sources/simulated.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { SourceKind } from '../../worker/file/records.ts';
+import { DIAL, FakeDialCamera } from '../support/fake-dial-camera.ts';
 import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import { FAKE_LAYOUTS, type FakeLayout } from '../support/fake-transducers.ts';
 import { memoryStorage } from '../support/memory-storage.ts';
@@ -125,11 +127,30 @@ function serialCase(format: CableFormat): Case {
 
 const CABLE_FORMATS: readonly CableFormat[] = ['framed', 'lines', 'timed-us', 'timed-ms', 'volts', 'bare'];
 
+const cameraCase: Case = {
+  name: 'camera',
+  kind: 'camera',
+  make() {
+    const camera = new FakeDialCamera();
+    let n = 0;
+    return {
+      source: createCameraSource({ camera, dial: DIAL, clock: browserClock }),
+      async run(seconds) {
+        for (let ms = 0; ms < seconds * 1000; ms += 20) {
+          camera.show(500 + n++ / 50, 10);
+          await vi.advanceTimersByTimeAsync(20);
+        }
+      },
+    };
+  },
+};
+
 const cases: readonly Case[] = [
   ...FAKE_LAYOUTS.map(bluetoothCase),
   ...CABLE_FORMATS.map(serialCase),
   replayCase,
   simulatedCase,
+  cameraCase,
 ];
 
 beforeEach(() => {

@@ -95,6 +95,7 @@ export const FULL = {
             checkedOn: '2026-04-30',
           },
         },
+        dial: { unit: 'psi', fullScale: 300, division: 5, classPercent: 2.5 },
       },
       startedAt: at,
       zeroKpa: 0.5,

@@ -130,6 +130,8 @@ export interface ReadingOptions {
   readonly isRotor?: boolean | undefined;
   readonly fuel?: 'spark' | 'diesel' | undefined;
   readonly hose?: Hose | undefined;
+  /** The samples are readings of a dial's needle, which a camera takes less often than a sensor its own. */
+  readonly isDial?: boolean | undefined;
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
   /** Zero measured elsewhere, kPa as reported. */

@@ -25,10 +25,11 @@ interface CrankSourceProps {
   loaded: LoadedTest;
   connection: Connection;
   onType: () => void;
+  onCamera: () => void;
 }
 
 /** Choice of the source of figures. */
-export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
+export function CrankSource({ loaded, connection, onType, onCamera }: CrankSourceProps) {
   const { capture } = useModel();
   const reader = useReader();
   const { t } = reader;
@@ -45,6 +46,10 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   };
   const options: readonly { key: SourceKind; name: string; hint: string }[] = [
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
+    // A dial gauge has a check valve, which keeps only the highest of a rotor's faces.
+    ...(isRotary(loaded.engine.facts)
+      ? []
+      : [{ key: 'camera' as const, name: t.crank.sourceCamera, hint: t.crank.sourceCameraHint }]),
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
     ...('serial' in navigator
       ? [{ key: 'serial' as const, name: t.crank.sourceCable, hint: t.crank.sourceCableHint }]
@@ -79,6 +84,13 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
         <div class="action">
           <Button kind="main" onClick={onType}>
             {t.crank.typeIn}
+          </Button>
+        </div>
+      )}
+      {chosen === 'camera' && (
+        <div class="action">
+          <Button kind="main" onClick={onCamera}>
+            {t.crank.setUpCamera}
           </Button>
         </div>
       )}

@@ -2,7 +2,6 @@ import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
 import type { SourceInfo } from '../../../worker/file/records.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
-import { originOf } from '../../analysis/reading-options.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
@@ -12,7 +11,7 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
-import { layoutOf, sourceName } from '../../components/source-words.ts';
+import { layoutOf, sourceName, stampOf } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
@@ -31,6 +30,7 @@ export function SensorScreen() {
   const { t } = reader;
   const connection = capture.connection.value;
   const isOn = 'info' in connection;
+  const stamp = isOn ? stampOf(connection.kind, reader) : null;
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
   const wasCancelled = connection.state === 'lost' && connection.problem.code === 'cancelled';
   return (
@@ -44,9 +44,7 @@ export function SensorScreen() {
             {wasCancelled || connection.state === 'none'
               ? t.sensor.noneYet
               : connectionWords(connection, reader)}{' '}
-            {isOn && originOf(connection.kind) !== 'measured' && (
-              <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
-            )}
+            {stamp && <Stamp>{stamp}</Stamp>}
           </p>
         </div>
       </PageHead>
@@ -57,6 +55,7 @@ export function SensorScreen() {
       {!isOn && <AccuracySection info={DIAL_GAUGE} />}
       <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
+        <p>{t.sensor.cameraText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
       {!isOn && <CableSection />}

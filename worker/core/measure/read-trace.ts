@@ -45,6 +45,8 @@ const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
 /** Fewest samples from one pulse to the next by which speed is told. */
 const LEAST_SAMPLES_A_PERIOD = 5.5;
+/** The same for the needle of a dial: below it two strokes may look like one. */
+const POOR_DIAL_RATE_HZ = 23;
 /** Between these, the largest uncertainty of the peaks as a share of final. */
 const MOST_UNCERTAIN = 0.012;
 /** Uncertainty common to all strokes, from hose, adapter and pulse shape: share of the pressure. */
@@ -270,10 +272,15 @@ function collectNotices(f: Findings): Notice[] {
   return out.filter((n) => n !== undefined);
 }
 
-function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
+function rateNotice(
+  { samples, kind, options }: Findings,
+  settled: Settled,
+  plusMinusKpa: number,
+): Notice | undefined {
   const share = plusMinusKpa / settled.finalKpa;
-  if (kind === 'check-valve' && samples.rateHz > POOR_RATE_HZ) return undefined;
-  const low = samples.rateHz < POOR_RATE_HZ || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
+  const poorHz = options.isDial ? POOR_DIAL_RATE_HZ : POOR_RATE_HZ;
+  if (kind === 'check-valve' && samples.rateHz > poorHz) return undefined;
+  const low = samples.rateHz < poorHz || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
   return low
     ? notice('sample-rate-low', 'warning', { rateHz: samples.rateHz, plusMinusShare: share })
     : undefined;

@@ -1,6 +1,6 @@
 import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
 import type { SensorAccuracy, SensorCheck } from '../../core/sensor-accuracy.ts';
-import type { Condition, Cycle, Gap, GapReason, Hose } from '../../core/trace.ts';
+import { type Condition, type Cycle, GAP_REASONS, type Gap, type Hose } from '../../core/trace.ts';
 import { isDay } from '../day.ts';
 import { LIMITS } from '../limits.ts';
 import { numberFromCell } from './numbers.ts';
@@ -18,8 +18,6 @@ export interface CsvHeader {
   /** One English sentence for each dropped line. */
   readonly remarks: readonly string[];
 }
-
-const GAP_REASONS: readonly GapReason[] = ['packets-lost', 'link-lost', 'silence', 'clock-reset'];
 
 type NumberField =
   | { readonly in: 'header'; readonly name: 'zeroKpa' | 'ambientKpa' | 'sensorMaxKpa' }

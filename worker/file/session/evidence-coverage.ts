@@ -105,6 +105,7 @@ export const TAKE_COVERAGE: Coverage<TakeRecord> = {
     layout: 'sensor',
     sensorMaxKpa: 'sensor',
     accuracy: 'sensor',
+    dial: { unit: 'sensor', fullScale: 'sensor', division: 'sensor', classPercent: 'sensor' },
   },
   startedAt: 'traces',
   zeroKpa: 'sensor',

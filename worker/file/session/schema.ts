@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
-import type { Gap } from '../../core/trace.ts';
+import { GAP_REASONS, type Gap } from '../../core/trace.ts';
+import { DISPLAY_UNITS } from '../../core/units.ts';
 import {
   cycleSchema,
   decompressorSchema,
@@ -123,7 +124,7 @@ const take = z.object({
   hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
   origin,
   source: z.object({
-    kind: z.enum(['bluetooth', 'serial', 'simulated', 'replay', 'typed'], 'is no known source'),
+    kind: z.enum(['bluetooth', 'serial', 'camera', 'simulated', 'replay', 'typed'], 'is no known source'),
     name: text(LIMITS.nameLength),
     manufacturer: z.optional(text(LIMITS.nameLength)),
     model: z.optional(text(LIMITS.nameLength)),
@@ -132,6 +133,14 @@ const take = z.object({
     layout: z.optional(text(LIMITS.nameLength)),
     sensorMaxKpa: z.optional(figure),
     accuracy: z.optional(accuracy),
+    dial: z.optional(
+      z.object({
+        unit: z.enum(DISPLAY_UNITS, 'is no known unit'),
+        fullScale: figure,
+        division: figure,
+        classPercent: z.optional(figure),
+      }),
+    ),
   }),
   startedAt: date,
   zeroKpa: z.optional(figure),
@@ -152,7 +161,7 @@ const take = z.object({
         .object({
           startS: figure,
           endS: figure,
-          reason: z.enum(['packets-lost', 'link-lost', 'silence', 'clock-reset'], 'is no known reason'),
+          reason: z.enum(GAP_REASONS, 'is no known reason'),
         })
         .check(
           z.refine((gap) => gap.endS >= gap.startS, { path: ['endS'], error: 'must not be before startS' }),
