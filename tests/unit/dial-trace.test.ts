@@ -55,3 +55,28 @@ it('says when the frames are too few to count strokes', () => {
   const { notices } = readTrace(filmed(2, 15).trace, options);
   expect(notices.map(({ code }) => code)).toContain('sample-rate-low');
 });
+
+it.each(['needle-moving', 'needle-hidden', 'silence'] as const)(
+  'says that a stroke may be missing where "%s" covers one',
+  (reason) => {
+    const { trace, levelsKpa } = filmed(3, 30);
+    const { timeS, pressureKpa } = trace;
+    const firstOver = (kpa: number) => timeS[pressureKpa.findIndex((one) => one > kpa)]!;
+    const startS = firstOver(0.2 * levelsKpa[0]!) - 0.06;
+    const endS = firstOver(0.5 * (levelsKpa[0]! + levelsKpa[1]!)) + 0.1;
+    const kept = [...timeS.keys()].filter((i) => timeS[i]! <= startS || timeS[i]! >= endS);
+    const reading = readTrace(
+      {
+        timeS: Float64Array.from(kept, (i) => timeS[i]!),
+        pressureKpa: Float64Array.from(kept, (i) => pressureKpa[i]!),
+        gaps: [
+          ...trace.gaps.filter((gap) => gap.endS < startS || gap.startS > endS),
+          { startS, endS, reason },
+        ],
+      },
+      options,
+    );
+    expect(endS - startS).toBeGreaterThan(0.25);
+    expect(reading.notices.map(({ code }) => code)).toContain('samples-missing');
+  },
+);

@@ -155,11 +155,15 @@ export function impossibleSteps(timeS: Float64Array, gauge: Float64Array): numbe
   return count;
 }
 
+/** Longest jump of a needle, s; a stroke takes longer, so that a longer one may hide a stroke. */
+const LONGEST_JUMP_S = 0.25;
+
 /** Share of the time from `startS` to `endS` that is in gaps. A needle that is not read while it jumps is not missing. */
 export function missingShare(gaps: readonly Gap[], startS: number, endS: number): number {
   let lost = 0;
-  for (const g of gaps)
-    if (g.reason !== 'needle-moving')
-      lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));
+  for (const g of gaps) {
+    if (g.reason === 'needle-moving' && g.endS - g.startS <= LONGEST_JUMP_S) continue;
+    lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));
+  }
   return endS > startS ? lost / (endS - startS) : 0;
 }
