@@ -123,9 +123,13 @@ describe('verdicts', () => {
     for (const judgement of [anywhere, atSea]) {
       expect(judgement.suspects[0]).toMatchObject({ cause: 'all-low', cylinders: [1, 2, 3, 4] });
     }
-    expect(anywhere.verdict).toBe('watch');
-    // The volume of an open hose is not known, and may explain a fifth.
-    expect(atSea.verdict).toBe('watch');
+    // The volume of an open hose is not known, and may explain a fifth: what would tell is named, and nothing is called low.
+    expect(anywhere.verdict).toBe('cannot-tell');
+    expect(codes(anywhere.reasons)).toEqual(
+      expect.arrayContaining(['below-manual-min', 'minimum-on-open-hose', 'minimum-without-barometer']),
+    );
+    expect(atSea.verdict).toBe('cannot-tell');
+    expect(codes(atSea.reasons)).not.toContain('minimum-without-barometer');
     const held = even.map((one) => ({ ...one, reading: { ...one.reading, hose: 'check-valve' as const } }));
     expect(judgeEngine(held, engine, RULE, { ambientKpa: 101.3 }).verdict).toBe('fault');
   });
@@ -152,8 +156,9 @@ describe('verdicts', () => {
     expect(verdict(1099, 'check-valve', 101.3)).toBe('fault');
     expect(verdict(1099, 'check-valve', 101.3, 40)).toBe('watch');
     expect(verdict(1140, 'check-valve', 101.3)).toBe('watch');
-    expect(verdict(1099, 'check-valve')).toBe('watch');
-    expect(verdict(1099, 'open', 101.3)).toBe('watch');
+    // A barometer or another hose would tell.
+    expect(verdict(1099, 'check-valve')).toBe('cannot-tell');
+    expect(verdict(1099, 'open', 101.3)).toBe('cannot-tell');
     // Corrected to sea level it passes: a remark only.
     expect(verdict(1099, 'check-valve', 95)).toBe('sound');
   });
@@ -166,7 +171,7 @@ describe('verdicts', () => {
     };
     // Clearance of 30 to 45 cm3, 17 to 19 cm3 of adapter and open hose.
     const open = judged(1060, 98.9, 'open', [646, 647, 658, 633, 645, 650]);
-    expect(open.verdict).toBe('watch');
+    expect(open.verdict).toBe('cannot-tell');
     expect(open.suspects.filter(({ confidence }) => confidence > 0.5)).toEqual([]);
     // An adapter of 7 cm3 on a check valve: the median is within 1.5 % of the limit, the lowest by chance is not.
     const held = judged(1260, 99.8, 'check-valve', [1237, 1210, 1217, 1206, 1232, 1223]);

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import type { LoadedTest } from '../../src/library/library.ts';
 import { nextAction } from '../../src/screens/results/next-action.ts';
-import type { Suspect } from '../../worker/core/judgement.ts';
+import { asEvidence } from '../../worker/core/evidence.ts';
+import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
 import { tested } from '../support/loaded-test.ts';
 import { FACTS } from '../support/store-records.ts';
 
@@ -13,6 +14,18 @@ const suspecting = (loaded: LoadedTest, changes: Partial<Suspect>): LoadedTest =
   const { judgement } = loaded;
   const [first, ...others] = judgement.suspects;
   return { ...loaded, judgement: { ...judgement, suspects: [{ ...first!, ...changes }, ...others] } };
+};
+
+/** A test that cannot tell for these reasons, without a suspect. */
+const lacking = (reasons: readonly ('minimum-on-open-hose' | 'minimum-without-barometer')[]): LoadedTest => {
+  const loaded = tested(FOUR);
+  const judgement: Judgement = {
+    ...loaded.judgement,
+    verdict: 'cannot-tell',
+    suspects: [],
+    reasons: reasons.map((code) => asEvidence(code, {})),
+  };
+  return { ...loaded, judgement };
 };
 
 test.each([
@@ -39,6 +52,16 @@ test.each([
     'a rotor without the manual’s minimum is not measured over and over',
     tested([830], {}, { ...FACTS, layout: { kind: 'rotors', rows: [[1]] } }),
     { kind: 'report' },
+  ],
+  [
+    'below the manual on an open hose: a check valve',
+    lacking(['minimum-on-open-hose', 'minimum-without-barometer']),
+    { kind: 'follow', step: 'repeat-with-check-valve' },
+  ],
+  [
+    'below the manual in unknown air: the barometer',
+    lacking(['minimum-without-barometer']),
+    { kind: 'follow', step: 'enter-barometer' },
   ],
   ['figures in a wrong unit: nothing until they are right', tested([8600, 8650, 8590, 8610]), null],
 ] as const)('%s', (_, loaded, expected) => {

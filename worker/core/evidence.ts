@@ -83,6 +83,10 @@ interface OtherEvidence {
   'hoses-mixed': NoValues;
   /** One cylinder only, and neither manual nor compression ratio. */
   'nothing-to-compare': NoValues;
+  /** Below the manual's minimum, and the unknown volume of the open hose may be the reason. */
+  'minimum-on-open-hose': NoValues;
+  /** Below the manual's minimum, and thin air may be the reason. */
+  'minimum-without-barometer': NoValues;
   /** Neither manual nor compression ratio: cylinders are compared with each other only. */
   'level-not-known': NoValues;
 

@@ -35,6 +35,8 @@ export type Cause = CylinderFault | 'all-low' | 'rig-leak' | 'apex-seal' | 'side
  * - `check-cam-timing`: check the cam timing.
  * - `clean-carbon`: clean the combustion chamber.
  * - `try-another-hose`: reseat or change the hose and repeat.
+ * - `repeat-with-check-valve`: the manual's minimum does not apply to an open hose; measure with a check valve.
+ * - `enter-barometer`: thin air may explain the readings; state it.
  * - `repeat-test`: measure this cylinder again.
  * - `ask-a-professional`: something is broken; stop cranking.
  */
@@ -46,6 +48,8 @@ export type NextStep =
   | 'check-cam-timing'
   | 'clean-carbon'
   | 'try-another-hose'
+  | 'repeat-with-check-valve'
+  | 'enter-barometer'
   | 'repeat-test'
   | 'ask-a-professional';
 

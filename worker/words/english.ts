@@ -43,6 +43,10 @@ export const english = {
       '{where} hardly {n:plural moves|move} the gauge: {finalKpa:pressure}. Reseat the adapter and try it on a good cylinder before you believe it.',
     'slowed-at-end':
       '{where} {n:plural is|are} judged by the highest strokes, {finalKpa:pressure}. The last strokes fell as cranking slowed.',
+    'minimum-on-open-hose':
+      'The manual’s minimum is for a gauge with a check valve. An open hose reads less, and may be all of the difference.',
+    'minimum-without-barometer':
+      'The barometer is not known, and thin air may be all of the difference from the manual’s minimum.',
     'nothing-to-compare':
       'One cylinder has nothing to compare with. Measure another, or add the manual’s figures or the compression ratio.',
     'level-not-known':
@@ -174,6 +178,14 @@ export const english = {
     'try-another-hose': {
       name: 'Try another hose',
       how: 'Reseat the hose and its seal, or use another one, and test one cylinder again. If it holds now, test the others again too.',
+    },
+    'repeat-with-check-valve': {
+      name: 'Repeat with a check valve',
+      how: 'Use a hose with a check valve or a dial gauge, which the manual’s figures are for, and test all cylinders again.',
+    },
+    'enter-barometer': {
+      name: 'Enter the barometer',
+      how: 'Enter altitude or barometer under “Altitude and barometer”. Readings in thin air are then compared as at sea level.',
     },
     'repeat-test': {
       name: 'Test again',

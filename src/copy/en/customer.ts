@@ -10,6 +10,8 @@ const nextStep: Readonly<Record<NextStep, string>> = {
   'check-cam-timing': 'Check the timing of the camshaft.',
   'clean-carbon': 'Look into {inside} for carbon, and measure again once it is clean.',
   'try-another-hose': 'Measure again with another hose before anything is said about the engine.',
+  'repeat-with-check-valve': 'Measure again with a check-valve gauge, which the manual’s figures are for.',
+  'enter-barometer': 'Correct the readings for the air pressure of the day.',
   'repeat-test': 'Measure {inside} again.',
   'ask-a-professional': 'Stop cranking the engine and have a professional look at it.',
 };

@@ -9,7 +9,7 @@ import type { CylinderReading } from '../reading.ts';
 import { hasNotice } from '../reading-quality.ts';
 import type { RuleChoice } from '../rule.ts';
 import { isLeak } from './faults.ts';
-import { type Lack, lowWithoutWitness, whatIsLacking } from './judge-lacks.ts';
+import { type Lack, lowWithoutWitness, notComparable, whatIsLacking } from './judge-lacks.ts';
 import { isMaximumDoubtful, limitBreaches } from './judge-limits.ts';
 import { rigSuspects, shareOfBlame } from './judge-rig.ts';
 import { judgeRotors } from './judge-rotors.ts';
@@ -64,11 +64,12 @@ export function judgeEngine(
   const lacking = [
     ...whatIsLacking(readings, cylinders, signatures, suspicion?.levelKnown ?? null),
     ...lowWithoutWitness(signatures, engine, expected),
+    ...notComparable(breaches, signatures, conditions.ambientKpa),
   ];
   const verdicts = cylinders.map((cylinder) =>
     judgeCylinder(cylinder, signatures, breaches, suspects, lacking, conditions),
   );
-  const verdict = engineVerdict(verdicts, suspects, lacking);
+  const verdict = engineVerdict(verdicts, suspects, lacking, breaches);
   // Without a doubtful breach the first suspect is the reason.
   const suspicious =
     verdict === 'watch' && !breaches.some(({ grade }) => grade === 'doubtful') ? suspects[0] : undefined;
@@ -191,7 +192,8 @@ function cylinderVerdict(
   if (lacks.some((one) => one.stops)) return 'cannot-tell';
   // Several causes may share the probability, each of them unlikely alone.
   const total = blamed.reduce((sum, suspect) => sum + suspect.confidence, 0);
-  return breaches.some(({ grade }) => grade === 'doubtful') || total >= WATCH_FROM ? 'watch' : 'sound';
+  if (breaches.some(({ grade }) => grade === 'doubtful') || total >= WATCH_FROM) return 'watch';
+  return breaches.some(({ grade }) => grade === 'incomparable') ? 'cannot-tell' : 'sound';
 }
 
 /**
@@ -201,13 +203,15 @@ function engineVerdict(
   cylinders: readonly CylinderVerdict[],
   suspects: readonly Suspect[],
   lacking: readonly Lack[],
+  breaches: readonly Breach[],
 ): Verdict {
   const some = (verdict: Verdict): boolean => cylinders.some((one) => one.verdict === verdict);
   const rigLeaks = suspects.some((one) => one.cause === 'rig-leak' && one.confidence >= WATCH_FROM);
   if (cylinders.length === 0 || rigLeaks) return 'cannot-tell';
   if (some('fault')) return 'fault';
   if (some('watch')) return 'watch';
-  return lacking.some((one) => one.stops) ? 'cannot-tell' : 'sound';
+  const isUntold = lacking.some((one) => one.stops) || breaches.some(({ grade }) => grade === 'incomparable');
+  return isUntold ? 'cannot-tell' : 'sound';
 }
 
 /** Low cylinders without a wet reading, whose cause a wet test would distinguish. Empty for a diesel. */

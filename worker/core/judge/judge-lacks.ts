@@ -3,6 +3,7 @@ import { asEvidence, type Evidence } from '../evidence.ts';
 import type { ExpectedPressure } from '../physics/expected.ts';
 import type { CylinderReading, Reading } from '../reading.ts';
 import { hasNotice, isUnusable } from '../reading-quality.ts';
+import type { Breach } from './rules.ts';
 import { latest, type Signature, sameHose } from './signature.ts';
 
 /**
@@ -72,6 +73,28 @@ export function lowWithoutWitness(
       stops: true,
       evidence: asEvidence('low-or-released', { cylinder, finalKpa, lowKpa, highKpa, ratio }),
     }));
+}
+
+/** What would tell whether readings below the manual's minimum are low: a hose as the maker's, or the barometer. */
+export function notComparable(
+  breaches: readonly Breach[],
+  signatures: readonly Signature[],
+  ambientKpa: number | undefined,
+): Lack[] {
+  const some = signatures.filter(({ cylinder }) =>
+    breaches.some((one) => one.cylinder === cylinder && one.grade === 'incomparable'),
+  );
+  if (some.length === 0) return [];
+  const isOpen = some.some(({ reading }) => reading.hose === 'open' && !hasNotice(reading, 'typed-in'));
+  const lack = (code: 'minimum-on-open-hose' | 'minimum-without-barometer'): Lack => ({
+    cylinder: null,
+    stops: false,
+    evidence: asEvidence(code, {}),
+  });
+  return [
+    ...(isOpen ? [lack('minimum-on-open-hose')] : []),
+    ...(ambientKpa === undefined ? [lack('minimum-without-barometer')] : []),
+  ];
 }
 
 function lackOf(reading: Reading | null) {

@@ -38,8 +38,8 @@ const ALIKE_SHARE = 0.9;
  * Breaches of the manual's minimum or maximum, and cylinders far below what geometry lets expect.
  *
  * A manual's minimum applies at sea level, with a strong battery and the maker's gauge. A cylinder below it as
- * measured but not after correction for the barometer is `explained`. One that may meet it under the manual's
- * conditions is `doubtful`. A reading above the maximum is never certain: it asks for inspection only.
+ * measured but not after correction for the barometer is `explained`. One that an open hose or unknown air may have lowered to
+ * there is `incomparable`, one that may meet it otherwise `doubtful`. A reading above the maximum is never certain: it asks for inspection only.
  */
 export function limitBreaches(
   signatures: readonly Signature[],
@@ -81,21 +81,24 @@ function belowMinimum(
   const isClassKnown = reading.sensorPlusMinusKpa !== undefined;
   const ownShare = typedIn || isClassKnown ? 0 : SENSOR_SHARE;
   const isHeld = !typedIn && reading.hose === 'check-valve';
-  const sharedShare =
+  // What another hose and a barometer would tell.
+  const untoldShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
-    (isHeld && alikeKpa !== null && finalKpa >= ADAPTER_ALIKE_SHARE * alikeKpa ? ADAPTER_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
+  const isAlike = isHeld && alikeKpa !== null && finalKpa >= ADAPTER_ALIKE_SHARE * alikeKpa;
+  const sharedShare = untoldShare + (isAlike ? ADAPTER_SHARE : 0);
   // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;
   const fromKpa = shared ? Math.max(finalKpa, alikeKpa) : finalKpa;
   const betweenKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
   const plusMinusKpa = Math.hypot(betweenKpa, reading.sensorPlusMinusKpa ?? 0);
-  const mostKpa =
-    fromKpa * Math.max(1, seaLevelKpa / finalKpa) * (1 + ownShare + (shared ? sharedShare : 0)) +
-    plusMinusKpa;
+  const atSeaKpa = fromKpa * Math.max(1, seaLevelKpa / finalKpa);
+  const mostKpa = atSeaKpa * (1 + ownShare + (shared ? sharedShare : 0)) + plusMinusKpa;
+  const isCertain = crankedWell(signature) && mostKpa < minKpa;
+  const isUntold = shared && untoldShare > 0 && atSeaKpa * (1 + untoldShare) >= minKpa;
   return {
     cylinder,
-    grade: corrected ? 'explained' : crankedWell(signature) && mostKpa < minKpa ? 'certain' : 'doubtful',
+    grade: corrected ? 'explained' : isCertain ? 'certain' : isUntold ? 'incomparable' : 'doubtful',
     evidence: asEvidence(corrected ? 'below-manual-min-as-measured' : 'below-manual-min', {
       cylinder,
       finalKpa,

@@ -97,7 +97,7 @@ export interface Level {
  */
 export interface Breach {
   readonly cylinder: number;
-  readonly grade: 'certain' | 'doubtful' | 'explained';
+  readonly grade: 'certain' | 'doubtful' | 'incomparable' | 'explained';
   readonly evidence: Evidence;
 }
 
