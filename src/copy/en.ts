@@ -205,7 +205,14 @@ export const en = {
     accuracyClassHint: 'Not stated? Choose 4, then check the sensor.',
     accuracyNone: 'Not known',
     accuracyRange: 'Range up to',
-    grade: '{percent} (grade {grade})',
+    /** ASME B40.100, by the class of the outer quarters of the scale. */
+    grades: {
+      1: '{percent} (grade 1A)',
+      2: '{percent} (grade A)',
+      3: '{percent} (grade B)',
+      4: '{percent} (grade C)',
+      5: '{percent} (grade D)',
+    },
     rangeWanted: 'Type the upper end of the range.',
     check: 'Check against a known gauge',
     checkNeedsClass: 'Choose the class first.',
@@ -234,7 +241,7 @@ export const en = {
     cableHint: 'For a sensor that sends volts. Its data sheet has both figures.',
     noCable:
       'This browser cannot reach sensors by cable. Chrome and Edge on Windows, macOS, Linux and ChromeOS can.',
-    volts: 'Pressure at 4.5 V, with 0 at 0.5 V',
+    volts: 'Pressure at {highV:1} V, with 0 at {lowV:1} V',
     voltsWrong: 'Enter a pressure above 0, or leave it empty.',
     trySimulator: 'Use a simulated one',
     needs: 'What works',

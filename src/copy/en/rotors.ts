@@ -21,6 +21,8 @@ export const rotorWords = {
   export: { takeLine: 'Rotor {cylinder}, {condition}, {time}' },
   report: {
     empty: 'Nothing is measured yet, so there is nothing to report. Crank at least one rotor first.',
+    textReading:
+      '{whose}: {final}[ between rotors, {absolute} absolute][, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
   },
   card: {
     planHint: 'As the newest test left it.',

@@ -22,7 +22,7 @@ export function CableSection() {
 
 function VoltsSection() {
   const { settings } = useModel();
-  const { t, unit, unitSymbol } = useReader();
+  const { t, say, unit, unitSymbol } = useReader();
   const { volts } = settings.values.value.sensor;
   const [typed, setTyped] = useState(() =>
     volts === undefined ? '' : String(Number(fromKpa(volts.highKpa, unit).toPrecision(6))),
@@ -33,7 +33,7 @@ function VoltsSection() {
   return (
     <Section title={t.sensor.cable} hint={t.sensor.cableHint}>
       <Field
-        label={t.sensor.volts}
+        label={say(t.sensor.volts, { highV: HIGH_V, lowV: LOW_V })}
         unit={unitSymbol}
         value={typed}
         wrong={isFine ? undefined : t.sensor.voltsWrong}
