@@ -4,7 +4,7 @@ import { movePointer, type PointerPath } from './needle-motion.ts';
 import type { DialScene } from './scene.ts';
 import { MARGIN_PX, paintStill, type StillPicture } from './still-picture.ts';
 
-/** Size of every frame, pixels. */
+/** Usual size of a frame, pixels. */
 export const FRAME_WIDTH = 640;
 export const FRAME_HEIGHT = 480;
 
@@ -12,6 +12,8 @@ export const FRAME_HEIGHT = 480;
 export interface DialFrame {
   /** Middle of the exposure, s. */
   readonly timeS: number;
+  readonly width: number;
+  readonly height: number;
   readonly luma: Uint8Array;
   /** Red chroma (Cr), half the width and height; 128 is grey. */
   readonly cr: Uint8Array;
@@ -32,7 +34,8 @@ export function* renderClip(
   endS: number,
 ): Generator<DialFrame> {
   const random = createRandom(scene.seed);
-  const still = paintStill(scene, FRAME_WIDTH, FRAME_HEIGHT);
+  const size = scene.size ?? { width: FRAME_WIDTH, height: FRAME_HEIGHT };
+  const still = paintStill(scene, size.width, size.height);
   const path = pointerOf(scene, pressure, endS + 0.1);
   const shakeAt = createShake(scene, random.fork(1));
   const noise = createNoise(random.fork(2));
@@ -41,12 +44,13 @@ export function* renderClip(
   for (let n = 0; n < count; n++) {
     const timeS = (n + 0.5) / scene.frameHz + 0.001 * drops.normal();
     if (n > 2 && drops.chance(scene.droppedShare)) continue;
-    const canvas = shaken(still, shakeAt(timeS));
+    const canvas = shaken(still, size, shakeAt(timeS));
     paintPointers(canvas, scene, shakeAt(timeS), path, timeS);
     paintSpots(canvas, scene, timeS);
     const from = timeS - scene.exposureS / 2;
     yield {
       timeS,
+      ...size,
       luma: noise(canvas.luma, scene.noise),
       cr: noise(canvas.cr, scene.noise / 2),
       needle: path.mean(from, from + scene.exposureS),
@@ -80,7 +84,7 @@ function paintPointers(
     soft: 0,
     opacity: 1,
     luma: scene.needleLuma,
-    cr: 128,
+    cr: scene.needleCr ?? 128,
   };
   if (shadow.share > 0) {
     const cast = { height: 0, offsetX: shadow.x, offsetY: shadow.y, soft: 0.01, opacity: shadow.share };
@@ -88,7 +92,8 @@ function paintPointers(
   }
   paintBar(canvas, scene, shake, needle, during);
   if (scene.follower) {
-    const look = { halfWidth: needleHalfWidth * 0.6, tail: 0, luma: 75, cr: 195 };
+    const colour = scene.followerColour ?? { luma: 75, cr: 195 };
+    const look = { halfWidth: needleHalfWidth * 0.6, tail: 0, ...colour };
     const ahead = 1.2 / degPerUnit;
     const place = [path.highest(timeS) + ahead];
     paintBar(canvas, scene, shake, { ...needle, ...look, height: needleHeight + 0.02 }, place);
@@ -119,16 +124,20 @@ function createShake(scene: DialScene, random: Random): (timeS: number) => Shake
   };
 }
 
-function shaken(still: StillPicture, shake: Shake): Canvas {
-  const luma = new Float32Array(FRAME_WIDTH * FRAME_HEIGHT);
-  const cr = new Float32Array((FRAME_WIDTH * FRAME_HEIGHT) / 4);
+function shaken(
+  still: StillPicture,
+  size: { readonly width: number; readonly height: number },
+  shake: Shake,
+): Canvas {
+  const luma = new Float32Array(size.width * size.height);
+  const cr = new Float32Array((size.width * size.height) / 4);
   const c = Math.cos(shake.angle);
   const s = Math.sin(shake.angle);
   const { luma: v, cr: chroma, width } = still;
-  for (let y = 0; y < FRAME_HEIGHT; y++) {
+  for (let y = 0; y < size.height; y++) {
     let px = -c * shake.aboutX - s * (y - shake.aboutY) + shake.aboutX + shake.dx + MARGIN_PX;
     let py = -s * shake.aboutX + c * (y - shake.aboutY) + shake.aboutY + shake.dy + MARGIN_PX;
-    for (let x = 0; x < FRAME_WIDTH; x++, px += c, py += s) {
+    for (let x = 0; x < size.width; x++, px += c, py += s) {
       const left = Math.min(width - 2, Math.max(0, px)) | 0;
       const top = Math.min(still.height - 2, Math.max(0, py)) | 0;
       const fx = px - left;
@@ -136,12 +145,12 @@ function shaken(still: StillPicture, shake: Shake): Canvas {
       const i = top * width + left;
       const above = v[i]! + (v[i + 1]! - v[i]!) * fx;
       const below = v[i + width]! + (v[i + width + 1]! - v[i + width]!) * fx;
-      luma[y * FRAME_WIDTH + x] = above + (below - above) * fy;
+      luma[y * size.width + x] = above + (below - above) * fy;
       if ((x & 1) === 0 && (y & 1) === 0)
-        cr[(y >> 1) * (FRAME_WIDTH >> 1) + (x >> 1)] = chroma[(top >> 1) * (width >> 1) + (left >> 1)]!;
+        cr[(y >> 1) * (size.width >> 1) + (x >> 1)] = chroma[(top >> 1) * (width >> 1) + (left >> 1)]!;
     }
   }
-  return { width: FRAME_WIDTH, height: FRAME_HEIGHT, luma, cr };
+  return { ...size, luma, cr };
 }
 
 /** Adds noise from a table, begun at a random place for each plane, and rounds. */

@@ -14,6 +14,17 @@ export interface DialFace {
   readonly ink: number;
   /** Coloured second scale at a smaller radius. */
   readonly innerScale: boolean;
+  /** Coloured bands on the paper, from and to a value. */
+  readonly zones?: readonly {
+    readonly from: number;
+    readonly to: number;
+    readonly luma: number;
+    readonly cr: number;
+  }[];
+  /** Divisions of a second scale, in another unit, inside the numbers; none unless given. */
+  readonly secondDivisions?: number;
+  /** Printed sign above or below the hub. */
+  readonly logo?: boolean;
 }
 
 /** Outer end of the ticks; the edge of the dial is at radius 1. */
@@ -59,8 +70,23 @@ export function createPaint(face: DialFace): (x: number, y: number) => { luma: n
     if (face.numbers && r > NUMBER_RADIUS - 0.16 && r < NUMBER_RADIUS + 0.16) {
       for (const place of numbers) if (isInk(place, x, y)) return { luma: face.ink, cr: 128 };
     }
+    if (face.secondDivisions && isSecondTick(face, from, r)) return { luma: face.ink, cr: 128 };
+    if (face.logo && Math.abs(x) < 0.22 && Math.abs(y + 0.33) < 0.05 && Math.sin(x * 60) > -0.2)
+      return { luma: face.ink, cr: 128 };
+    if (face.zones && r > 0.6 && r < TICK_RADIUS - 0.1) {
+      const value = (from / face.sweepDeg) * face.fullScale;
+      const zone = face.zones.find((one) => value >= one.from && value <= one.to);
+      if (zone) return zone;
+    }
     return { luma: face.paper, cr: 128 };
   };
+}
+
+function isSecondTick(face: DialFace, fromDeg: number, r: number): boolean {
+  const stepDeg = face.sweepDeg / face.secondDivisions!;
+  const k = Math.round(fromDeg / stepDeg);
+  const off = Math.abs(fromDeg - k * stepDeg) * (Math.PI / 180) * r;
+  return k <= face.secondDivisions! && r < 0.52 && r > (k % 5 === 0 ? 0.44 : 0.48) && off < 0.0055;
 }
 
 interface NumberPlace {

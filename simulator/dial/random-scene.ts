@@ -2,6 +2,7 @@ import { fromKpa } from '../../worker/core/units.ts';
 import { crankCylinder } from '../crank.ts';
 import { specimen } from '../population.ts';
 import { createRandom, type Random } from '../random.ts';
+import { asBuilt, type DialBuild } from './dial-build.ts';
 import type { DialFace } from './face.ts';
 import type { DialScene, Spot } from './scene.ts';
 
@@ -31,10 +32,11 @@ const SCALES: readonly Pick<DialFace, 'unit' | 'fullScale' | 'division' | 'divis
 const LONGEST_S = 2.9;
 const AFTER_TDC_S = 0.2;
 
-/** Draws a scene with a cranking of the simulator's population behind it. */
-export function randomDialTake(seed: number, light: Light): DialTake {
+/** Draws a scene of a dial of a kind, with a cranking of the simulator's population behind it. */
+export function randomDialTake(seed: number, light: Light, build: DialBuild = 'usual'): DialTake {
   const random = createRandom(seed).fork(77);
-  const { scene, unit, fullScale } = randomScene(random, seed, light);
+  const { scene: usual, unit, fullScale } = randomScene(random, seed, light);
+  const scene = asBuilt(usual, build, createRandom(seed).fork(78));
   const { spec } = specimen(seed % 997, { hose: 'check-valve', seed: 4100 });
   const strokes = 4 + random.index(4);
   const run = crankCylinder({ ...spec, strokes, crankS: undefined, restBeforeS: 0.35, restAfterS: 0.3 });

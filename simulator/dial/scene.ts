@@ -28,8 +28,14 @@ export interface DialScene {
   /** Half of the needle's width at the hub, dial radii; a third of it at the tip. */
   readonly needleHalfWidth: number;
   readonly needleLuma: number;
+  /** Red chroma of the needle; grey (128) unless given. */
+  readonly needleCr?: number;
   /** A pointer that stays at the highest position. */
   readonly follower: boolean;
+  /** Luma and red chroma of the follower; red unless given. */
+  readonly followerColour?: { readonly luma: number; readonly cr: number };
+  /** Size of the pictures, pixels, even; 640 x 480 unless given. */
+  readonly size?: { readonly width: number; readonly height: number };
   /** Shadow of the needle: offset in dial radii and share of the light taken. */
   readonly shadow: { readonly x: number; readonly y: number; readonly share: number };
   readonly frameHz: number;

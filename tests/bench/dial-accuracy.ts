@@ -1,11 +1,13 @@
 /**
- * Measures the reading of dial gauges on rendered clips: `npm run dial-accuracy [-- --scenes N --seed S --light L --each]`.
+ * Measures the reading of dial gauges on rendered clips: `npm run dial-accuracy [-- --scenes N --seed S --light L --build B --each]`.
  *
  * N random scenes (default 200) from seed S (default 5000): half in good light, three tenths in poor light, a fifth with a
- * hand, a bump or full glare; or all in `--light good`, `poor` or `faults`. `--each` prints a line a clip. Exits with 1 when
- * a limit is missed.
+hand, a bump or full glare; or all in `--light good`, `poor` or `faults`. Then a tenth as many of each other build of dials, in
+ * good and in poor light; `--build usual` or another: that one alone. `--each` prints a line a clip. Exits with 1 when a limit is
+ * missed.
  */
 import { parseArgs } from 'node:util';
+import { DIAL_BUILDS, type DialBuild } from '../../simulator/dial/dial-build.ts';
 import type { Light } from '../../simulator/dial/random-scene.ts';
 import { quantile } from '../../worker/core/statistics.ts';
 import { type DialScore, scoreDial } from './dial/dial-score.ts';
@@ -15,6 +17,7 @@ const { values } = parseArgs({
     scenes: { type: 'string', default: '200' },
     seed: { type: 'string', default: '5000' },
     light: { type: 'string' },
+    build: { type: 'string' },
     each: { type: 'boolean', default: false },
   },
 });
@@ -37,10 +40,10 @@ function line(name: string, value: number, limit: number | null, unit: string, a
 const sum = (scores: readonly DialScore[], of: (score: DialScore) => number): number =>
   scores.reduce((total, score) => total + of(score), 0);
 
-function report(light: Light, scores: readonly DialScore[]): void {
+function report(light: Light, build: DialBuild, scores: readonly DialScore[]): void {
   const read = scores.filter(({ refusedSetUp }) => refusedSetUp === null);
   const frames = sum(read, (one) => one.frames);
-  console.log(`\n${light}: ${scores.length} scenes, ${frames} frames`);
+  console.log(`\n${light}, ${build}: ${scores.length} scenes, ${frames} frames`);
   const reasons = scores.flatMap(({ refusedSetUp }) => refusedSetUp ?? []);
   if (reasons.length > 0)
     console.log(`  set-ups refused: ${reasons.length} (${[...new Set(reasons)].join(', ')})`);
@@ -88,22 +91,33 @@ const percent = (part: readonly unknown[], all: readonly unknown[]): number =>
   all.length === 0 ? 100 : (100 * part.length) / all.length;
 
 const count = Number(values.scenes);
-for (const light of LIGHTS) {
-  if (values.light !== undefined && values.light !== light) continue;
-  const scenes = values.light === undefined ? Math.round(count * SHARES[light]) : count;
+/** Other builds of dials get this share of the scenes each, and no faults. */
+const OTHER_BUILD = 0.1;
+
+function scenesOf(light: Light, build: DialBuild): number {
+  if ((values.light ?? light) !== light || (values.build ?? build) !== build) return 0;
+  if (values.light !== undefined && values.build !== undefined) return count;
+  if (build === 'usual' || values.build !== undefined)
+    return values.light === undefined ? Math.round(count * SHARES[light]) : count;
+  return light === 'faults' ? 0 : Math.ceil(count * OTHER_BUILD);
+}
+
+for (const [light, build] of DIAL_BUILDS.flatMap((one) => LIGHTS.map((light) => [light, one] as const))) {
+  const scenes = scenesOf(light, build);
+  if (scenes === 0) continue;
   const scores: DialScore[] = [];
   for (let i = 0; i < scenes; i++) {
-    const score = scoreDial(Number(values.seed) + i, light);
+    const score = scoreDial(Number(values.seed) + i, light, build);
     scores.push(score);
     if (!values.each) continue;
     const found =
       score.refusedSetUp ?? `${score.rises} rises of ${score.clearRises} to ${score.possibleRises}`;
     const doubt = score.isDoubtful ? ', doubtful' : '';
     console.log(
-      `${light} ${score.seed}: ${score.frameHz}/s, ${score.refused} of ${score.frames} refused, ${score.silent} silent, p95 ${(100 * p95Of(score.errors)).toFixed(2)} %, ${found}${doubt}`,
+      `${light} ${build} ${score.seed}: ${score.frameHz}/s, ${score.refused} of ${score.frames} refused, ${score.silent} silent, p95 ${(100 * p95Of(score.errors)).toFixed(2)} %, ${found}${doubt}`,
     );
   }
-  report(light, scores);
+  report(light, build, scores);
 }
 if (missed > 0) {
   console.error(`\n${missed} limits missed.`);

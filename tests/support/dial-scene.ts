@@ -1,5 +1,5 @@
 /** A plain rendered dial, and its frames as pictures for the reader. */
-import { type DialFrame, FRAME_HEIGHT, FRAME_WIDTH, renderClip } from '../../simulator/dial/clip.ts';
+import { type DialFrame, renderClip } from '../../simulator/dial/clip.ts';
 import type { DialScene } from '../../simulator/dial/scene.ts';
 import type { Picture } from '../../worker/dial/picture.ts';
 
@@ -48,8 +48,8 @@ export const PLAIN_SCENE: DialScene = {
 };
 
 /** The frame as the reader takes it. */
-export function pictureOf({ luma, cr }: DialFrame): Picture {
-  return { width: FRAME_WIDTH, height: FRAME_HEIGHT, luma, cr };
+export function pictureOf({ width, height, luma, cr }: DialFrame): Picture {
+  return { width, height, luma, cr };
 }
 
 /** The first frame of a scene, whose needle is at `value`. */

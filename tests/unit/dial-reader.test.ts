@@ -65,6 +65,22 @@ describe('reading a dial', () => {
     expect(worst(readings)).toBeLessThan(4.5);
   });
 
+  test('reads a light needle on a dark face', () => {
+    const face = { ...PLAIN_SCENE.face, paper: 35, ink: 210, logo: true, secondDivisions: 21 };
+    const readings = readScene({ ...PLAIN_SCENE, face, needleLuma: 220 });
+    expect(okOf(readings).length).toBeGreaterThan(22);
+    expect(worst(readings)).toBeLessThan(3);
+  });
+
+  test('reads a red needle, alone and behind a black follower', () => {
+    const red = { ...PLAIN_SCENE, needleLuma: 80, needleCr: 200 };
+    for (const scene of [red, { ...red, follower: true, followerColour: { luma: 25, cr: 128 } }]) {
+      const readings = readScene(scene);
+      expect(okOf(readings).length).toBeGreaterThan(20);
+      expect(worst(readings)).toBeLessThan(4.5);
+    }
+  });
+
   test('finds the dial again after a bump', () => {
     const readings = readScene({ ...PLAIN_SCENE, bump: { atS: 0.5, px: 25 } });
     expect(okOf(readings.slice(17)).length).toBeGreaterThan(5);

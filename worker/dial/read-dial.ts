@@ -1,6 +1,7 @@
 import { type Agreement, agreeingFrom, NO_AGREEMENT } from './agreement.ts';
 import { darkestLobe, type Lobe, profileOf } from './find-needle.ts';
 import { locate } from './locate.ts';
+import { foreignPart, redPart } from './needle-colour.ts';
 import type { Picture } from './picture.ts';
 import { type Pivot, withOffset } from './pivot.ts';
 import { RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
@@ -46,9 +47,6 @@ const RIVAL = 0.55;
 /** Share of the dial that may look dark or bright besides the needle. */
 const MOST_DARK = 0.12;
 const MOST_BRIGHT = 0.1;
-/** Excess of red over the empty dial, grey levels, that counts as noise, and its darkness per paper. */
-const RED_NOISE = 12;
-const RED_DARKNESS = 2.6;
 
 /** Starts reading with the set-up's own picture as the first place. */
 export function createDialReader(setUp: DialSetUp): DialReader {
@@ -56,6 +54,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   const reference = setUp.reference.slice();
   const luma = new Float64Array(reference.length);
   const darkness = new Float64Array(reference.length);
+  const { white, isRed } = setUp.colour;
   /** Darkness that was left out as the follower's. */
   const reddened = new Float64Array(reference.length);
   const covered = { reddened, halfWidths: rest.halfWidths, contrast: rest.contrast };
@@ -78,14 +77,14 @@ export function createDialReader(setUp: DialSetUp): DialReader {
         darkness[k] = 0;
         continue;
       }
-      if (seen > paper * 1.15 + 12 || seen > 250) bright++;
-      let dark = (paper - seen) / paper;
+      if ((white === null && seen > paper * 1.15 + 12) || seen > 250) bright++;
+      // For a light needle all contrasts are of the other sign, against the white of the print.
+      const span = white === null ? paper : Math.max(12, at.gain * (white - reference[k]!));
+      let dark = (white === null ? paper - seen : seen - paper) / span;
       if (dark > 0.2 && picture.cr !== null) {
-        const red = sampleRed(picture, grid, edges, at, k) - setUp.referenceRed[k]! - RED_NOISE;
-        if (red > 0) {
-          reddened[k] = Math.min(dark, (RED_DARKNESS * red) / paper);
-          dark -= reddened[k]!;
-        }
+        const red = redPart(dark, sampleRed(picture, grid, edges, at, k) - setUp.referenceRed[k]!, span);
+        reddened[k] = foreignPart(isRed, dark, red);
+        dark = isRed ? red : dark - red;
       }
       darkness[k] = dark;
     }

@@ -23,14 +23,13 @@ const HUB_TAP_SD_PX = 4;
 /** Steps to each side over which the paper is the median. */
 const AROUND = 40;
 
-/** Finds the darkest straight line through the hub; `null` when there is none. */
+/** Finds the darkest straight line through the hub, on darkness from `darknessOf`; `null` when there is none. */
 export function findNeedleAtRest(
-  luma: Float64Array,
+  darkness: Float64Array,
   grid: Grid,
   scale: FittedScale,
   hub: Point,
 ): RestingNeedle | null {
-  const darkness = darknessOf(luma, grid);
   let pivot = pivotFromTap(scale, hub);
   let contrast = 0.6;
   let found: Lobe | null = null;
@@ -51,7 +50,7 @@ export function findNeedleAtRest(
 }
 
 /** Darkness against the median of the neighbourhood at the same radius. */
-function darknessOf(luma: Float64Array, grid: Grid): Float64Array {
+export function darknessOf(luma: Float64Array, grid: Grid): Float64Array {
   const count = RADII.length;
   const darkness = new Float64Array(luma.length);
   for (let j = 0; j < count; j++) {

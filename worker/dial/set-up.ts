@@ -1,11 +1,12 @@
-import { median } from '../core/statistics.ts';
 import { type Edges, findEdges } from './edges.ts';
 import { roughScale } from './fit-scale.ts';
+import { findNeedle, type NeedleColour } from './needle-colour.ts';
 import type { Picture } from './picture.ts';
 import type { Pivot } from './pivot.ts';
 import { BEFORE, createGrid, type Grid, RADII, STEP, sampleLuma, sampleRed } from './polar.ts';
+import { hasLightPrint, inverted } from './polarity.ts';
 import { UNMOVED } from './registration.ts';
-import { findNeedleAtRest, type RestingNeedle } from './resting-needle.ts';
+import type { RestingNeedle } from './resting-needle.ts';
 import { type FittedScale, type Mark, type Point, radiusPxOf, type Scale } from './scale.ts';
 import { snapScale } from './snap-scale.ts';
 
@@ -27,7 +28,7 @@ export type SetUpProblem =
   | 'residual-high'
   /** A tap is most of a division off, or the scale seems to end a division elsewhere: tap again. */
   | 'mark-off'
-  /** The needle is hardly darker than the face: more light, no glare. */
+  /** The needle hardly differs from the face: more light, no glare. */
   | 'contrast-low'
   /** The needle does not rest at zero: release the pressure, and check the mark of zero. */
   | 'needle-not-at-zero';
@@ -42,6 +43,7 @@ export interface DialSetUp {
   readonly referenceRed: Float64Array;
   readonly rest: RestingNeedle;
   readonly pivot: Pivot;
+  readonly colour: NeedleColour;
   /** Median distance of the printed ticks from the fitted ones, pixels. */
   readonly residualPx: number;
 }
@@ -78,7 +80,7 @@ export function setUpDial(picture: Picture, given: DialMarks): SetUpOutcome {
     isInside && hasDivisions && marks.length >= 4 ? roughScale(hub, marks, { fullScale, division }) : null;
   if (rough === null) return refuse('marks-unusable', null);
   if (radiusPxOf(rough) < LEAST_RADIUS_PX) return refuse('dial-small', rough);
-  const snapped = snapScale(picture, rough, hub, marks);
+  const snapped = snapScale(hasLightPrint(picture, rough) ? inverted(picture) : picture, rough, hub, marks);
   if (snapped === null) return refuse('residual-high', rough);
   const { scale, search, residualPx, tapOffDivisions } = snapped;
   if (search.foundShare < LEAST_FOUND) return refuse('ticks-missing', scale);
@@ -90,15 +92,16 @@ export function setUpDial(picture: Picture, given: DialMarks): SetUpOutcome {
   const luma = new Float64Array(grid.x.length);
   const edges = findEdges(picture, scale, 0);
   sampleLuma(picture, grid, edges, UNMOVED, luma);
-  const rest = findNeedleAtRest(luma, grid, scale, hub);
-  if (rest === null || rest.contrast * median(luma) < LEAST_CONTRAST) return refuse('contrast-low', scale);
-  if (Math.abs(rest.angle / scale.sweep) > MOST_REST_SHARE) return refuse('needle-not-at-zero', scale);
   const referenceRed = luma.map((_, k) => sampleRed(picture, grid, edges, UNMOVED, k));
+  const found = findNeedle(picture, luma, referenceRed, grid, scale, hub);
+  if (found === null || found.greyLevels < LEAST_CONTRAST) return refuse('contrast-low', scale);
+  const { rest, colour } = found;
+  if (Math.abs(rest.angle / scale.sweep) > MOST_REST_SHARE) return refuse('needle-not-at-zero', scale);
   fillRestSector(luma, grid, rest.angle);
   fillRestSector(referenceRed, grid, rest.angle);
   return {
     ok: true,
-    setUp: { scale, edges, grid, reference: luma, referenceRed, rest, pivot: rest.pivot, residualPx },
+    setUp: { scale, edges, grid, reference: luma, referenceRed, rest, pivot: rest.pivot, colour, residualPx },
   };
 }
 

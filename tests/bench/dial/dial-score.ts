@@ -1,5 +1,6 @@
 /** Reads one rendered clip and compares the readings with the truth. */
-import { FRAME_HEIGHT, FRAME_WIDTH, renderClip } from '../../../simulator/dial/clip.ts';
+import { renderClip } from '../../../simulator/dial/clip.ts';
+import type { DialBuild } from '../../../simulator/dial/dial-build.ts';
 import { type Light, randomDialTake } from '../../../simulator/dial/random-scene.ts';
 import { createRandom } from '../../../simulator/random.ts';
 import { createDialReader, type DialReader, type DialReading } from '../../../worker/dial/read-dial.ts';
@@ -35,8 +36,8 @@ export interface DialScore {
 const CLEAR_RISE = 0.009;
 const POSSIBLE_RISE = 0.004;
 
-export function scoreDial(seed: number, light: Light): DialScore {
-  const { scene, pressure, endS, levels } = randomDialTake(seed, light);
+export function scoreDial(seed: number, light: Light, build: DialBuild = 'usual'): DialScore {
+  const { scene, pressure, endS, levels } = randomDialTake(seed, light, build);
   const { fullScale } = scene.face;
   const marks = tapDial(scene, createRandom(seed).fork(5), TAP_SD_PX);
   let reader: DialReader | null = null;
@@ -45,9 +46,8 @@ export function scoreDial(seed: number, light: Light): DialScore {
   const errors: number[] = [];
   const frameMs: number[] = [];
   for (const frame of renderClip(scene, pressure, endS)) {
-    const picture = { width: FRAME_WIDTH, height: FRAME_HEIGHT, luma: frame.luma, cr: frame.cr };
     if (reader === null) {
-      const setUp = setUpDial(picture, marks);
+      const setUp = setUpDial(frame, marks);
       if (!setUp.ok) {
         refusedSetUp = setUp.problem;
         break;
@@ -56,7 +56,7 @@ export function scoreDial(seed: number, light: Light): DialScore {
     }
     // Time of the processor, which other programs on the machine do not change.
     const started = process.cpuUsage();
-    const reading = reader.read(picture, frame.timeS);
+    const reading = reader.read(frame, frame.timeS);
     const { user, system } = process.cpuUsage(started);
     frameMs.push((user + system) / 1000);
     readings.push(reading);
