@@ -13,15 +13,32 @@ export function sinceWords(iso: string, now: Date, locale: string): string {
   return words.format(Math.round(days / 365.25), 'year');
 }
 
-/** `25 Nov 2026, 08:03` in the locale's order and the device's time zone. */
+/**
+ * `25 Nov 2026, 08:03` in the locale's order and the device's time zone. A line can break between date and time, not
+ * within either.
+ */
 export function dateTime(iso: string, locale: string): string {
-  return new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeStyle: 'short' }).format(new Date(iso));
+  const parts = new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeStyle: 'short' }).formatToParts(
+    new Date(iso),
+  );
+  return parts
+    .map(({ type, value }, i) =>
+      type === 'literal' && isOfTime(parts[i - 1]) === isOfTime(parts[i + 1]) ? unbroken(value) : value,
+    )
+    .join('');
 }
 
-/** `25 Nov 2026` in the locale's order and the device's time zone. */
+/** `25 Nov 2026` in the locale's order and the device's time zone, on one line. */
 export function day(iso: string, locale: string): string {
-  return new Intl.DateTimeFormat(locale, { dateStyle: 'medium' }).format(new Date(iso));
+  return unbroken(new Intl.DateTimeFormat(locale, { dateStyle: 'medium' }).format(new Date(iso)));
 }
+
+const TIME_PARTS: readonly string[] = ['hour', 'minute', 'second', 'dayPeriod'];
+
+const isOfTime = (part: Intl.DateTimeFormatPart | undefined): boolean =>
+  part !== undefined && TIME_PARTS.includes(part.type);
+
+const unbroken = (text: string): string => text.replaceAll(' ', '\u00a0');
 
 function startOfDay(date: Date): number {
   return Date.UTC(date.getFullYear(), date.getMonth(), date.getDate());

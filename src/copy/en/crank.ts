@@ -166,6 +166,8 @@ export const crankWords = {
     choosing: 'Choose your sensor in the browser’s list.',
     connecting: 'Connecting…',
     streaming: '{name}[: {rate:0} samples a second][, battery {battery:percent}]',
+    /** Of a simulated engine, beside a mark that says so. */
+    streamingMarked: '[{rate:0} samples a second]',
     silent: '{name} is connected, but has sent nothing for {forS:0} s. Check that it is on and near.',
     reconnecting: 'Connection lost. Connecting again, try {attempt}. What has arrived is saved.',
     pulled: 'The cable is out, or the sensor is off. Plug it in. What has arrived is saved.',

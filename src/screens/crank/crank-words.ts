@@ -70,7 +70,7 @@ export function connectionWords(connection: Connection, reader: Reader): string 
     case 'none':
       return connection.finished ? t.connection.finished : t.connection.none;
     case 'streaming':
-      return say(t.connection.streaming, {
+      return say(connection.kind === 'simulated' ? t.connection.streamingMarked : t.connection.streaming, {
         name: sourceName(connection.info, reader),
         // No rate in the first second: it is not known yet, which differs from zero.
         rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
