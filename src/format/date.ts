@@ -2,15 +2,15 @@
 
 const DAY_MS = 86_400_000;
 
-/** `today`, `3 weeks ago`, `last month`: time since `iso`, in the coarsest useful unit. */
+/** `today`, `3 weeks ago`, `last month`: time since `iso`, in the coarsest useful unit, on one line. */
 export function sinceWords(iso: string, now: Date, locale: string): string {
   const days = Math.round((startOfDay(new Date(iso)) - startOfDay(now)) / DAY_MS);
   const words = new Intl.RelativeTimeFormat(locale, { numeric: 'auto' });
   const past = Math.abs(days);
-  if (past < 14) return words.format(days, 'day');
-  if (past < 61) return words.format(Math.round(days / 7), 'week');
-  if (past < 700) return words.format(Math.round(days / 30.4), 'month');
-  return words.format(Math.round(days / 365.25), 'year');
+  if (past < 14) return unbroken(words.format(days, 'day'));
+  if (past < 61) return unbroken(words.format(Math.round(days / 7), 'week'));
+  if (past < 700) return unbroken(words.format(Math.round(days / 30.4), 'month'));
+  return unbroken(words.format(Math.round(days / 365.25), 'year'));
 }
 
 /**

@@ -194,7 +194,7 @@ export const resultsWords = {
     oilStopped: 'Oil stopped',
     oilLeft: 'Oil left',
     leakDown: 'Leak-down, worked out',
-    hold: 'Lost in 1 s',
+    hold: 'Lost in 1\u00a0s',
     sag: 'Slowed by',
     verdict: 'Verdict',
     difference: 'To the highest, {unit}',

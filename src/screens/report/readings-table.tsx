@@ -19,7 +19,7 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
         {hasSeaLevel && t.report.seaLevelHow}
       </p>
       <Wide title={t.report.readings}>
-        <table class={columns.length > MOST_BESIDE ? 'readings many' : 'readings'}>
+        <table class={columns.length > MOST_BESIDE ? 'readings cards' : 'readings'}>
           <thead>
             <tr>
               <th scope="col">{t.report.column.cylinder}</th>
@@ -38,7 +38,11 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
                   {one.whose}
                 </th>
                 {columns.map((column) => (
-                  <td key={column} data-head={head(column)}>
+                  <td
+                    key={column}
+                    data-head={head(column)}
+                    class={column === 'buildUp' ? 'build-up' : undefined}
+                  >
                     {one.cells[column]}
                   </td>
                 ))}
