@@ -245,10 +245,11 @@ export const en = {
     voltsWrong: 'Enter a pressure above 0, or leave it empty.',
     trySimulator: 'Use a simulated one',
     needs: 'What works',
-    needsText:
-      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less. By cable: lines of text with a number, or the packed stream.',
-    cameraText:
-      'A dial gauge needs no sensor: the camera of this device reads its needle. Start a test, and choose it on the Crank page.',
+    needsBluetooth:
+      'By Bluetooth Low Energy: a pressure transducer that describes its own figures or sends the open packed stream.',
+    needsCable: 'By cable: lines of text with a number, or the packed stream.',
+    needsCamera: 'By camera: a dial gauge that shows its needle. Choose it on the Crank page.',
+    needsRate: 'For an open hose: 200 samples a second or more. A check-valve hose is content with less.',
   },
 
   settings: {

@@ -1,4 +1,4 @@
-/** Accessibility of every screen: axe-core, touch targets, no overflow on a small phone, no motion. */
+/** Every screen: axe-core, touch targets, even rows, no overflow on a small phone, no motion. */
 import { source as axeSource } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, inject, it } from 'vitest';
@@ -22,6 +22,8 @@ const moving: string[] = [];
 const looked: string[] = [];
 const withPrimary: string[] = [];
 const covered: string[] = [];
+const unevenRows: string[] = [];
+const sideways: string[] = [];
 
 /** Rules by name; all rules when omitted. */
 async function axe(rules?: readonly string[]): Promise<string[]> {
@@ -61,6 +63,35 @@ const tooSmall = () =>
         return isFine ? [] : [`${name}: ${Math.round(width)} x ${Math.round(height)}`];
       });
   }, LEAST_TARGET);
+
+/** Text fields that start at one height and whose entry lines do not. */
+const uneven = () =>
+  page.evaluate(() =>
+    [...document.querySelectorAll('.fields')].flatMap((group) => {
+      const fields = [...group.querySelectorAll<HTMLElement>('.field')].filter((one) =>
+        one.checkVisibility(),
+      );
+      return fields.flatMap((field, i) => {
+        const next = fields[i + 1];
+        const [lineEnd, nextEnd] = [field, next].map(
+          (one) => one?.querySelector('.line')?.getBoundingClientRect().bottom ?? 0,
+        );
+        const isBeside =
+          next && Math.abs(field.getBoundingClientRect().top - next.getBoundingClientRect().top) < 1;
+        return isBeside && Math.abs(lineEnd! - nextEnd!) > 0.5
+          ? [`${field.textContent} | ${next.textContent}`]
+          : [];
+      });
+    }),
+  );
+
+/** Tables that a finger would have to push sideways. */
+const wideTables = () =>
+  page.evaluate(() =>
+    [...document.querySelectorAll('.scroll')]
+      .filter((one) => one.checkVisibility() && one.scrollWidth > one.clientWidth)
+      .map((one) => `${one.getAttribute('aria-label')}: ${one.scrollWidth} of ${one.clientWidth} px`),
+  );
 
 /** Number of primary buttons in view, and for each whose centre is covered, what covers it. */
 const primaryButtons = (scrolled: (typeof SCROLLED)[number]) =>
@@ -118,6 +149,8 @@ async function look(name: string): Promise<void> {
   if (wide > 0) overflows.push(`${name}: ${wide} px too wide`);
   if (animations > 0) moving.push(`${name}: ${animations}`);
   addTo(smallTargets, await tooSmall());
+  addTo(unevenRows, await uneven());
+  addTo(sideways, await wideTables());
   addTo(violations, await axe());
   await page.emulateMedia({ colorScheme: 'dark' });
   addTo(
@@ -154,6 +187,14 @@ it('has targets of 48 px and more', () => {
 
 it('stays within a phone of 360 px', () => {
   expect(overflows).toEqual([]);
+});
+
+it('has the entry lines of fields beside one another at one height', () => {
+  expect(unevenRows).toEqual([]);
+});
+
+it('has tables that fit a phone of 360 px', () => {
+  expect(sideways).toEqual([]);
 });
 
 it('has no motion where reduced motion is preferred', () => {

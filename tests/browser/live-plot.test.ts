@@ -27,7 +27,7 @@ it.concurrent.each([{ width: 360, height: 640 }, PHONE])(
       await app.goTo('/');
       await app.button(en.engines.simulate).click();
       await app.sensorLine.waitFor();
-      await app.page.getByText(/samples a second/).waitFor();
+      await app.page.getByText(/\d samples\/s/).waitFor();
       await look('idle');
       await app.arm();
       await app.button(en.crank.turnStarter).waitFor();

@@ -22,6 +22,16 @@ test('a sensor that has just started is not reported as silent', () => {
   );
 });
 
+test('a simulated engine is not named twice: the mark beside the line says it', () => {
+  const simulated: Connection = {
+    state: 'streaming',
+    kind: 'simulated',
+    info: { kind: 'simulated', name: 'Simulator' },
+    samplesPerS: 401.3,
+  };
+  expect(connectionWords(simulated, reader)).toBe('400 samples/s');
+});
+
 test('after an undo or for a retake the hose stays where it is', () => {
   const moving: CaptureState = {
     ...IDLE,

@@ -301,11 +301,11 @@ describe('the plugs', () => {
       look('d', 3, '2026-05-03T10:00:00.000Z', { signs: [], replaced: true, gapMm: 0.8 }),
     ]);
     expect(plugs).toEqual([
-      { name: 'Cylinders 1 and 2', value: 'Normal, gap 0.90\u00a0mm (May 1, 2026).' },
+      { name: 'Cylinders 1 and 2', value: 'Normal, gap 0.90\u00a0mm (May\u00a01,\u00a02026).' },
       {
         name: 'Cylinder 3',
         value:
-          'Oily and gap wide (May 1, 2026). New one in, gap 0.80\u00a0mm (May 3, 2026). Changed May 3, 2026.',
+          'Oily and gap wide (May\u00a01,\u00a02026). New one in, gap 0.80\u00a0mm (May\u00a03,\u00a02026). Changed May\u00a03,\u00a02026.',
       },
     ]);
   });
@@ -318,9 +318,9 @@ describe('the plugs', () => {
       }),
     ]);
     expect(plugsOf(plugs)).toEqual([
-      { name: 'Cylinder 1', value: 'Ash (May 2, 2026).' },
-      { name: 'Cylinder 2', value: 'Oily (May 2, 2026).' },
-      { name: en.report.plugsAll, value: 'Changed Jan 1, 2025 at 60,000\u00a0km.' },
+      { name: 'Cylinder 1', value: 'Ash (May\u00a02,\u00a02026).' },
+      { name: 'Cylinder 2', value: 'Oily (May\u00a02,\u00a02026).' },
+      { name: en.report.plugsAll, value: 'Changed Jan\u00a01,\u00a02025 at 60,000\u00a0km.' },
     ]);
   });
 
@@ -333,7 +333,7 @@ describe('the plugs', () => {
         test: { conditions: { odometerKm, ticked: [] } },
       });
     expect(due(88_000)[0]?.value).toBe(
-      'Normal (May 2, 2026). Changed Jan 1, 2025 at 60,000\u00a0km. Next due at 90,000\u00a0km.',
+      'Normal (May\u00a02,\u00a02026). Changed Jan\u00a01,\u00a02025 at 60,000\u00a0km. Next due at 90,000\u00a0km.',
     );
     expect(due(91_000)[0]?.value).toContain('New ones were due at 90,000\u00a0km.');
     expect(due()[0]?.value).toContain('Next due at 90,000\u00a0km.');
@@ -350,7 +350,7 @@ describe('the plugs', () => {
   test('a later inspection is not used', () => {
     const later = look('b', 1, '2027-05-02T10:00:00.000Z', { replaced: true });
     const plugs = plugsOf([look('a', 1, '2026-05-02T10:00:00.000Z'), later]);
-    expect(plugs[0]?.value).toBe('Normal (May 2, 2026).');
+    expect(plugs[0]?.value).toBe('Normal (May\u00a02,\u00a02026).');
   });
 
   test('are in the text too', () => {

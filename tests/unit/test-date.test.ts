@@ -113,13 +113,13 @@ describe('the report', () => {
 
   test('says that a date was entered by hand, and when the record was made', () => {
     expect(measured(made)).not.toContain('hand');
-    expect(measured(lastYear)).toMatch(/^30 Apr 2025, entered by hand.*2 May 2026/);
+    expect(measured(lastYear)).toMatch(/^30\u00a0Apr\u00a02025, entered by hand.*2\u00a0May\u00a02026/);
     expect(content(lastYear).notMeasured.join(' ')).toMatch(/Date: entered by hand/);
     expect(content(made).notMeasured.join(' ')).not.toMatch(/Date:/);
   });
 
   test('says that a date is from the file', () => {
-    expect(measured(withDay(made, '2025-04-30', 'file'))).toMatch(/^30 Apr 2025, from the file/);
+    expect(measured(withDay(made, '2025-04-30', 'file'))).toMatch(/^30\u00a0Apr\u00a02025, from the file/);
     expect(content(withDay(made, '2025-04-30', 'file')).notMeasured.join(' ')).not.toMatch(/Date:/);
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { sinceWords } from '../../src/format/date.ts';
+import { dateTime, day, sinceWords } from '../../src/format/date.ts';
 import { formatNumber, formatPercent, NO_FIGURE, parseNumber } from '../../worker/words/number.ts';
 import {
   parsePressure,
@@ -105,6 +105,20 @@ describe('how long ago', () => {
     ['2026-06-25T12:00:00', '5 months ago'],
     ['2024-11-20T12:00:00', '2 years ago'],
   ])('%s', (iso, words) => {
-    expect(sinceWords(iso, now, 'en')).toBe(words);
+    expect(sinceWords(iso, now, 'en')).toBe(words.replaceAll(' ', '\u00a0'));
+  });
+});
+
+describe('a date stays on one line', () => {
+  const at = '2026-11-25T08:03:00';
+  test.each([
+    ['en-GB', ['25 Nov 2026, ', '08:03']],
+    ['en-US', ['Nov 25, 2026, ', '8:03 AM']],
+    ['de', ['25.11.2026, ', '08:03']],
+  ])('in %s it can break only before the time', (locale, pieces) => {
+    const words = dateTime(at, locale);
+    expect(plain(words)).toBe(pieces.join(''));
+    expect(words.split(' ').map((piece, i) => plain(piece) + (i === 0 ? ' ' : ''))).toEqual(pieces);
+    expect(day(at, locale)).not.toContain(' ');
   });
 });

@@ -62,7 +62,7 @@ export const crankWords = {
     traceTitle: 'Live trace',
     condition: 'Condition',
     wetCaution:
-      'About a tablespoon (15 ml) of oil down the plug hole, the same amount in each. Crank 5 or 6 turns to spread it, then measure.',
+      'About a tablespoon (15\u00a0ml) of oil down the plug hole, the same amount in each. Crank 5 or 6 turns to spread it, then measure.',
     noDryYet:
       'There is no dry reading of this cylinder yet. A wet one alone says nothing about the rings: measure it dry first.',
     toPrepare: 'Go to the cautions',
@@ -169,6 +169,8 @@ export const crankWords = {
     choosing: 'Choose your sensor in the browser’s list.',
     connecting: 'Connecting…',
     streaming: '{name}[: {rate:0} samples a second][, battery {battery:percent}]',
+    /** Of a simulated engine, beside a mark that says so. */
+    streamingMarked: '[{rate:0} samples/s]',
     silent: '{name} is connected, but has sent nothing for {forS:0} s. Check that it is on and near.',
     reconnecting: 'Connection lost. Connecting again, try {attempt}. What has arrived is saved.',
     pulled: 'The cable is out, or the sensor is off. Plug it in. What has arrived is saved.',

@@ -28,7 +28,7 @@ export const firstLoadWords = {
     close: 'Close',
     cylinder: 'Cylinder {n}',
     rotor: 'Rotor {n}',
-    plusMinus: '± holds where readings are compared, 19 times out of 20.',
+    plusMinus: '± holds between readings, 19 times out of 20.',
   },
 
   origin: {

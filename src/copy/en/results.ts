@@ -63,7 +63,8 @@ export const resultsWords = {
     saved: 'Everything is saved on this device already.',
     whose: '{where}, {condition}',
     suspectTitle: '{cause} in {where}:',
-    wetWhy: 'Oil tells rings from valves and gasket: about a tablespoon (15 ml), the same amount in each.',
+    wetWhy:
+      'Oil tells rings from valves and gasket: about a tablespoon (15\u00a0ml), the same amount in each.',
     ratioFrom: {
       'whole-stroke': 'over the whole stroke',
       'port-closing': 'from where the exhaust port closes',
@@ -99,7 +100,7 @@ export const resultsWords = {
     leakBest: 'the best',
     leakDown: '{percent:0} %',
     leakDerived:
-      'The area of all leaks of a cylinder together. Leak-down is worked out from it, for a tester with a 1 mm (0.040 in) orifice at 80 psi, or 1.5 mm (0.060 in) from 127 mm (5 in) bore. It was not measured.',
+      'The area of all leaks of a cylinder together. Leak-down is worked out from it, for a tester with a 1\u00a0mm (0.040\u00a0in) orifice at 80 psi, or 1.5\u00a0mm (0.060\u00a0in) from 127\u00a0mm (5\u00a0in) bore. It was not measured.',
     leakNone: 'not worked out: {why}',
     leaksNot: 'No sizes: {why}',
     tooHigh:
@@ -194,7 +195,7 @@ export const resultsWords = {
     oilStopped: 'Oil stopped',
     oilLeft: 'Oil left',
     leakDown: 'Leak-down, worked out',
-    hold: 'Lost in 1 s',
+    hold: 'Lost in 1\u00a0s',
     sag: 'Slowed by',
     verdict: 'Verdict',
     difference: 'To the highest, {unit}',

@@ -1,6 +1,7 @@
 /** Texts for the state of the capture and its source. Pure. */
 import type { LiveReading } from '../../../worker/core/reading.ts';
 import { isTooShort } from '../../../worker/core/reading-quality.ts';
+import type { SourceKind } from '../../../worker/file/records.ts';
 import type { CaptureState, PlanItem } from '../../capture/capture-state.ts';
 import type { Connection } from '../../capture/connection-state.ts';
 import type { TakeResult } from '../../capture/port.ts';
@@ -70,7 +71,7 @@ export function connectionWords(connection: Connection, reader: Reader): string 
     case 'none':
       return connection.finished ? t.connection.finished : t.connection.none;
     case 'streaming':
-      return say(connection.kind === 'camera' ? t.camera.pictures : t.connection.streaming, {
+      return say(streamingText(connection.kind, reader), {
         name: sourceName(connection.info, reader),
         // No rate in the first second: it is not known yet, which differs from zero.
         rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
@@ -92,6 +93,12 @@ export function connectionWords(connection: Connection, reader: Reader): string 
     default:
       return t.connection[connection.state];
   }
+}
+
+/** A stamp beside it names the simulated engine. */
+function streamingText(kind: SourceKind, { t }: Reader): string {
+  if (kind === 'camera') return t.camera.pictures;
+  return kind === 'simulated' ? t.connection.streamingMarked : t.connection.streaming;
 }
 
 /** Why the camera reads nothing. */

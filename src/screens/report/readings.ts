@@ -73,7 +73,7 @@ export function readingRow(
       buildUp:
         t.buildUp[reading.buildUp] +
         (fit
-          ? `, ${number(fit.timeConstantStrokes, 1)} ± ${number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`
+          ? `, ${number(fit.timeConstantStrokes, 1)}\u00a0±\u00a0${number(Math.max(0.1, fit.timeConstantPlusMinus), 1)}`
           : ''),
       strokes: number(strokes.length),
       rpm: textOf(crankingRpm, number),

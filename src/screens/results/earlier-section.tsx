@@ -106,7 +106,7 @@ function ChangesTable({ changes, isCorrected }: { changes: readonly Change[]; is
   const { t } = reader;
   return (
     <Wide title={t.compare.earlier}>
-      <table>
+      <table class="cards of-words">
         <caption>{t.app.plusMinus}</caption>
         <thead>
           <tr>
@@ -127,16 +127,22 @@ function ChangesTable({ changes, isCorrected }: { changes: readonly Change[]; is
                   {t.condition[one.condition].toLowerCase()}
                 </span>
               </th>
-              <td>{reader.pressure(one.thenKpa, one.older.reading.finalPlusMinusKpa)}</td>
-              <td>{reader.pressure(one.nowKpa, one.newer.reading.finalPlusMinusKpa)}</td>
-              <td>
+              <td data-head={t.column.before}>
+                {reader.pressure(one.thenKpa, one.older.reading.finalPlusMinusKpa)}
+              </td>
+              <td data-head={t.column.now}>
+                {reader.pressure(one.nowKpa, one.newer.reading.finalPlusMinusKpa)}
+              </td>
+              <td data-head={t.column.change}>
                 {reader.difference(one.byKpa)}
                 {one.plusMinusKpa !== null &&
                   Math.abs(one.byKpa) <= one.plusMinusKpa &&
                   `, ${t.compare.sameWithin}`}
               </td>
-              <td>{signedShare(one.byKpa / one.thenKpa, reader)}</td>
-              {isCorrected && <td>{reader.difference(one.seaLevelByKpa)}</td>}
+              <td data-head={t.column.changeShare}>{signedShare(one.byKpa / one.thenKpa, reader)}</td>
+              {isCorrected && (
+                <td data-head={t.column.changeSeaLevel}>{reader.difference(one.seaLevelByKpa)}</td>
+              )}
             </tr>
           ))}
         </tbody>

@@ -106,15 +106,14 @@ export function Columns({ takes, figures, whose }: PartProps) {
   );
 }
 
-/** Cylinder and condition. The origin only where it differs between readings; otherwise the page head has it. */
+/** Cylinder, and the condition unless dry. The origin only where it differs between readings; otherwise the page head has it. */
 function Whose({ one: { take }, takes }: { one: ReadTake; takes: readonly ReadTake[] }) {
   const { t } = useReader();
   const isMixed = new Set(takes.map((one) => one.take.origin)).size > 1;
-  const isWet = takes.some((one) => one.take.condition === 'wet');
   return (
     <span class="row-name">
       <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
-      {isWet && t.condition[take.condition].toLowerCase()}{' '}
+      {take.condition === 'wet' && t.condition.wet.toLowerCase()}{' '}
       {isMixed && take.origin !== 'measured' && <Stamp>{t.origin[take.origin]}</Stamp>}
     </span>
   );

@@ -81,7 +81,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
       : say(t.results.leakTimes, { times: timesBest, low: timesBestLow, high: timesBestHigh });
   return (
     <Wide title={t.results.leaks}>
-      <table>
+      <table class="cards of-words">
         <thead>
           <tr>
             <th scope="col">{t.column.cylinder}</th>
@@ -95,20 +95,24 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
         <tbody>
           {estimates.map((one) => (
             <tr key={one.cylinder}>
-              <th scope="row">{one.cylinder}</th>
+              <th scope="row" data-head={t.column.cylinder}>
+                {one.cylinder}
+              </th>
               {isSize(one) ? (
                 <>
-                  <td>
+                  <td data-head={t.column.leak}>
                     {say(t.results.leakSize, {
                       leakMm2: one.leakMm2,
                       lowMm2: one.lowMm2,
                       highMm2: one.highMm2,
                     })}
                   </td>
-                  <td>{timesBest(one)}</td>
-                  {hasWet && <td>{stopped(one)}</td>}
-                  {hasWet && <td>{area(one.leftMm2)}</td>}
-                  <td>{say(t.results.leakDown, { percent: one.leakDownPercent })}</td>
+                  <td data-head={t.column.leakTimes}>{timesBest(one)}</td>
+                  {hasWet && <td data-head={t.column.oilStopped}>{stopped(one)}</td>}
+                  {hasWet && <td data-head={t.column.oilLeft}>{area(one.leftMm2)}</td>}
+                  <td data-head={t.column.leakDown}>
+                    {say(t.results.leakDown, { percent: one.leakDownPercent })}
+                  </td>
                 </>
               ) : (
                 <td class="words" colSpan={hasWet ? 5 : 3}>

@@ -53,14 +53,26 @@ export function SensorScreen() {
       {isOn && <AccuracySection info={connection.info} />}
       <UnitSection />
       {!isOn && <AccuracySection info={DIAL_GAUGE} />}
-      <Section title={t.sensor.needs}>
-        <p>{t.sensor.needsText}</p>
-        <p>{t.sensor.cameraText}</p>
-      </Section>
+      {!isOn && <NeedsSection />}
       {!isOn && <UnlistedSensorSection />}
       {!isOn && <CableSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
+  );
+}
+
+/** What a sensor has to send. */
+function NeedsSection() {
+  const { t } = useReader();
+  return (
+    <Section title={t.sensor.needs}>
+      <ul class="stack-tight">
+        <li>{t.sensor.needsBluetooth}</li>
+        <li>{t.sensor.needsCable}</li>
+        <li>{t.sensor.needsCamera}</li>
+        <li>{t.sensor.needsRate}</li>
+      </ul>
+    </Section>
   );
 }
 
