@@ -56,8 +56,14 @@ export default defineConfig({
           name: 'node',
           env,
           include: ['tests/{unit,property,published,golden,contract}/**/*.test.{ts,tsx}'],
-          setupFiles: ['tests/support/fixed-seed.ts', 'tests/support/all-words.ts'],
+          setupFiles: [
+            'tests/support/fixed-seed.ts',
+            'tests/support/all-words.ts',
+            'tests/support/leave-no-trace.ts',
+          ],
           environment: 'node',
+          // A process for each file would import the same modules 160 times: a third of the computing.
+          isolate: false,
           // Some crank a dozen cylinders, which takes seconds on a machine that is busy with other things.
           testTimeout: 30_000,
           // They compute: one to a core. Vitest itself would leave one core free, which of two is half.

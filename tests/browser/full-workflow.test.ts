@@ -33,7 +33,7 @@ let workshop: BluetoothBrowser;
 let bench: Bench;
 beforeAll(async () => {
   workshop = await openBluetoothBrowser(inject('appUrl'));
-  bench = await workshop.bench('packed');
+  bench = await workshop.calmBench('packed');
 });
 afterAll(() => workshop?.close());
 

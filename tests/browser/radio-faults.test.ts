@@ -7,7 +7,7 @@ import { en } from '../../src/copy/en.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
 import { isTooShort } from '../../worker/core/reading-quality.ts';
 import { said } from '../support/app.ts';
-import { type Bench, type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
+import { type BluetoothBrowser, openBluetoothBrowser } from '../support/bluetooth-bench.ts';
 import type { EmulatedPeripheral } from '../support/emulated-bluetooth.ts';
 import { pressuresIn } from '../support/play.ts';
 import {
@@ -19,7 +19,6 @@ import {
   standsIn,
   stretchLike,
 } from '../support/radio-faults.ts';
-import type { TransducerKind } from '../support/transducer.ts';
 
 // Each takes the real time of the cranking, in a page and storage of its own.
 vi.setConfig({ maxConcurrency: 5 });
@@ -29,16 +28,6 @@ beforeAll(async () => {
   workshop = await openBluetoothBrowser(inject('appUrl'));
 });
 afterAll(() => workshop?.close());
-
-/** A page that draws its plots eight times a second, so that several run on a small machine: only the radio is tested. */
-async function calmBench(kind: TransducerKind): Promise<Bench> {
-  const bench = await workshop.bench(kind);
-  await bench.page.addInitScript(() => {
-    window.requestAnimationFrame = (draw) => window.setTimeout(() => draw(performance.now()), 125);
-    window.cancelAnimationFrame = (id) => window.clearTimeout(id);
-  });
-  return bench;
-}
 
 /** Runs each action when it is due, as closely as a busy machine allows. Resolves after the last one. */
 async function send(device: EmulatedPeripheral, outlet: string, events: readonly AirEvent[]): Promise<void> {
@@ -52,7 +41,7 @@ async function send(device: EmulatedPeripheral, outlet: string, events: readonly
 
 it.concurrent.each(FAULTS)('survives $name', async (fault) => {
   const { air, link, kind = 'packed', gap, whole = false, ends = false } = fault;
-  const { app, page, peripheral, transducer } = await calmBench(kind);
+  const { app, page, peripheral, transducer } = await workshop.calmBench(kind);
   const { outlet, layout, sensor } = transducer;
   const clean = cranked(transducer, link);
   const sentKpa = pressuresIn(clean, layout);
@@ -86,8 +75,8 @@ it.concurrent.each(FAULTS)('survives $name', async (fault) => {
 });
 
 it.concurrent('ignores the previous sensor after another one is chosen', async () => {
-  const { app, page, peripheral: left, transducer, pick } = await calmBench('packed');
-  const another = await calmBench('packed');
+  const { app, page, peripheral: left, transducer, pick } = await workshop.calmBench('packed');
+  const another = await workshop.calmBench('packed');
   await another.page.close();
   const { peripheral, transducer: taken } = another;
   await app.beginTest({ name: 'Two sensors', cylinders: 1 });
@@ -120,7 +109,7 @@ it.concurrent('ignores the previous sensor after another one is chosen', async (
 });
 
 it.concurrent('reconnects after a long silence, and does not take the stale link for the new one', async () => {
-  const { app, page, peripheral, transducer } = await calmBench('packed');
+  const { app, page, peripheral, transducer } = await workshop.calmBench('packed');
   peripheral.disconnectDelayMs = 300;
   let links = 0;
   let subscriptions = 0;

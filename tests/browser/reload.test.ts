@@ -21,7 +21,7 @@ beforeAll(async () => {
 afterAll(() => workshop?.close());
 
 it('recovers the captured samples when the page is reloaded while cranking', async () => {
-  const { app, page, peripheral, transducer } = await workshop.bench('packed');
+  const { app, page, peripheral, transducer } = await workshop.calmBench('packed');
   await app.beginTest({ name: 'Reloaded', cylinders: 1 });
   await app.connectSensor();
   await app.arm();

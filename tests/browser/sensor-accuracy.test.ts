@@ -22,7 +22,7 @@ beforeAll(async () => {
 afterAll(() => workshop?.close());
 
 it('asks for the class of a sensor once, and corrects it by a check until that is undone', async () => {
-  const { app, page, peripheral, transducer } = await workshop.bench('packed');
+  const { app, page, peripheral, transducer } = await workshop.calmBench('packed');
   const half = page.getByRole('radio', { name: '0.5', exact: true });
   const line = (text: string) => page.getByText(said(text)).first();
   await app.chooseUnit('kPa');

@@ -21,9 +21,17 @@ export interface BluetoothBrowser {
   readonly air: EmulatedBluetooth;
   /** A new page with the app, whose chooser picks a transducer of this kind. */
   bench(kind: TransducerKind): Promise<Bench>;
+  /** The same, with plots drawn eight times a second: for tests whose subject is not drawing. */
+  calmBench(kind: TransducerKind): Promise<Bench>;
   /** A new page with the app. */
   app(): Promise<App>;
   close(): Promise<void>;
+}
+
+/** Runs in the page: plots are drawn eight times a second, so that several pages run on a small machine. */
+function drawSeldom(): void {
+  window.requestAnimationFrame = (draw) => window.setTimeout(() => draw(performance.now()), 125);
+  window.cancelAnimationFrame = (id) => window.clearTimeout(id);
 }
 
 /** Starts the radio and launches a browser on it. */
@@ -34,15 +42,21 @@ export async function openBluetoothBrowser(
   const air = await EmulatedBluetooth.start();
   const browser = await launchBrowser({ ...options, busAddress: air.busAddress });
   let count = 0;
+  async function bench(kind: TransducerKind): Promise<Bench> {
+    const transducer = makeTransducer(kind, ++count);
+    const peripheral = air.advertise(transducer.profile);
+    const page = await browser.open();
+    const pick = await answerChooser(page, transducer.profile.name);
+    return { app: new App(page, appUrl), page, peripheral, transducer, pick };
+  }
   return {
     air,
     browser,
-    async bench(kind) {
-      const transducer = makeTransducer(kind, ++count);
-      const peripheral = air.advertise(transducer.profile);
-      const page = await browser.open();
-      const pick = await answerChooser(page, transducer.profile.name);
-      return { app: new App(page, appUrl), page, peripheral, transducer, pick };
+    bench,
+    async calmBench(kind) {
+      const calm = await bench(kind);
+      await calm.page.addInitScript(drawSeldom);
+      return calm;
     },
     app: async () => new App(await browser.open(), appUrl),
     async close() {
