@@ -71,7 +71,7 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
 
 /** Folders of the user interface, from the ground up: each imports from itself and from those before it. */
 const FLOORS =
-  'platform format safety sources store examples analysis library capture app copy components screens root.tsx main.tsx'.split(
+  'platform format safety sources store share examples analysis library capture app copy components screens root.tsx main.tsx'.split(
     ' ',
   );
 /** Built separately, as a script of its own. */
