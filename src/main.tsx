@@ -27,6 +27,7 @@ import { createKeyValueStorage } from './platform/key-value-storage.ts';
 import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createPrivateFiles, type PrivateFiles } from './platform/private-files.ts';
+import { createShareLog } from './platform/share-log.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { App } from './root.tsx';
@@ -126,6 +127,7 @@ const model: AppModel = {
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),
+  shares: createShareLog(storage, clock),
   updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   readTrace: analyst.read,

@@ -12,6 +12,7 @@ import type { TestLibrary } from '../library/library.ts';
 import type { Garage } from '../platform/garage.ts';
 import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
+import type { ShareLog } from '../platform/share-log.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
@@ -63,6 +64,8 @@ export interface AppModel {
   readonly settings: SettingsModel;
   readonly updates: Updates;
   readonly installation: Installation;
+  /** With what the library was shared. */
+  readonly shares: ShareLog;
   /** Parses a trace CSV in the worker, with the first mapping for files of its shape. */
   parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
   /** Reads a trace in the worker. */

@@ -16,6 +16,7 @@ import { pastWords } from './en/past.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
+import { shareWords } from './en/share.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
@@ -255,6 +256,7 @@ export const en = {
   ...engineWords,
   ...reportWords,
   ...customerWords,
+  ...shareWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;
 
 /** The type of every language. */

@@ -105,6 +105,7 @@ const FACTS: SupportFacts = {
   meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], takenCount: 9, storedCount: 8 },
   connection: [],
   errors: [],
+  shares: [],
 };
 
 it('becomes a report in plain text', () => {

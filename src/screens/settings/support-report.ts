@@ -18,6 +18,8 @@ export interface SupportFacts {
   readonly analyst: AnalystHealth;
   readonly meters: Meters;
   readonly connection: readonly string[];
+  /** With what the library was shared, and when. */
+  readonly shares: readonly string[];
   /** The last errors, without personal data. */
   readonly errors: readonly string[];
 }
@@ -35,6 +37,8 @@ export function supportReport(facts: SupportFacts): string {
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
+    'Shared with:',
+    ...(facts.shares.length > 0 ? facts.shares : ['nothing']),
     'Last errors:',
     ...(facts.errors.length > 0 ? facts.errors : ['none']),
     '',

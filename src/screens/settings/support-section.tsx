@@ -9,7 +9,7 @@ import { supportReport } from './support-report.ts';
 
 /** The report to send with a fault. */
 export function SupportSection() {
-  const { capture, store, updates, log } = useModel();
+  const { capture, store, updates, shares, log } = useModel();
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
@@ -28,6 +28,7 @@ export function SupportSection() {
       analyst: capture.analyst.peek(),
       meters: capture.meters(),
       connection: capture.connectionLog(),
+      shares: shares.lines(),
       errors: log.lines(),
     });
   });

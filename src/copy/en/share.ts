@@ -1,0 +1,58 @@
+/** Texts of the page on other devices. Part of `../en.ts`. */
+export const shareWords = {
+  share: {
+    title: 'Other devices',
+    open: 'Other devices',
+    settingsHint: 'Move to a new phone, or keep the same library on several devices.',
+    newPhone: 'New phone?',
+    newPhoneHint: 'Three steps. The old phone keeps everything.',
+    step1: '1. On the old phone: save everything in one file.',
+    step2: '2. Send the file to the new phone: by cable, a memory card, or any app that sends files.',
+    step3:
+      '3. On the new phone: open this page and take the file in. It then says whether everything arrived.',
+    handOver: 'Hand over everything',
+    takeIn: 'Take in a file',
+    working: 'Working: {done:0} of {all:0}.',
+    handedOver: 'Saved: {engines:0} engines and {tests:0} tests.',
+    nothing: 'The other device has everything already.',
+    shareFile: 'Share the file',
+    arrived:
+      'Everything arrived: {engines:0} engines and {tests:0} tests. Every test matches its fingerprint.',
+    partly:
+      '{engines:0} of {allEngines:0} engines and {tests:0} of {allTests:0} tests are here. Those missing were deleted on this device.',
+    different:
+      '{n:0} tests differ from the file, since they were also changed on this device. Both changes are kept.',
+    waiting: '{n:0} changes wait until the capture in progress has ended. Take the file in again then.',
+    'not-ours': 'This is not a file from “Hand over”. Choose another one.',
+    damaged: 'The file was damaged on the way. What could be read was taken in. Send it again.',
+    'cut-off': 'The end of the file is missing. What could be read was taken in. Send it again.',
+    failed: 'It did not work: {detail}. Nothing was lost. Try again.',
+    missing: 'Only what is missing',
+    missingHint:
+      'For two devices that share already: a small file says what one has, and the other hands over the rest.',
+    have: 'Save what I have',
+    haveSaved: 'Saved. Open it on the other device with “Hand over the rest”.',
+    handOverRest: 'Hand over the rest',
+    notHave: 'This is not a file from “Save what I have”. Choose another one.',
+    folder: 'A shared folder',
+    folderHint:
+      'For a folder that your own cloud or file synchronisation keeps on several devices. Anyone who can read it can read your library.',
+    folderNone: 'This browser cannot keep a folder. Chrome and Edge on a computer can. Use a file here.',
+    folderChoose: 'Choose a folder',
+    folderUse: 'Synchronise now',
+    folderForget: 'Stop using this folder',
+    folderIs: 'Folder: {name}.',
+    folderRefused: 'The browser was not allowed to write to the folder. Allow it when it asks.',
+    folderDone: 'Done: {read:0} files read, {written:0} written, {changed:0} engines and tests changed here.',
+    folderNotWhole: '{n:0} files are not whole yet. They are read the next time.',
+    removed: 'Deleted',
+    removedHint: 'Deleted here or on another device. Simulated engines are not listed.',
+    removedShow: 'Show what was deleted',
+    removedNone: 'Nothing.',
+    removedEngine: 'Engine, deleted {date}',
+    removedTest: 'Test, deleted {date}',
+    restore: 'Restore',
+    restored: 'Restored.',
+    logTitle: 'Shared with',
+  },
+};

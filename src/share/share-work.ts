@@ -1,0 +1,107 @@
+/** Work of the share worker: request, progress and outcome. */
+import { createPrivateFiles } from '../platform/private-files.ts';
+import { forgetCaptures } from '../store/capture-files.ts';
+import { createDatabase } from '../store/database.ts';
+import { createIdbStore } from '../store/idb-store.ts';
+import { directoryFolder } from './directory-folder.ts';
+import { openDocuments, type RemovedRecord } from './documents.ts';
+import { shareFolder } from './folder.ts';
+import { keepFolder, keptFolder } from './folder-memory.ts';
+import {
+  type ArrivalCheck,
+  handOver,
+  type OnProgress,
+  readHave,
+  type ShareDevice,
+  takeIn,
+  writeHave,
+} from './hand-over.ts';
+
+export type ShareRequest =
+  | { readonly kind: 'have' }
+  /** `have`: file of the other device; all is handed over without it. */
+  | { readonly kind: 'hand-over'; readonly have: Blob | null }
+  | { readonly kind: 'take-in'; readonly file: Blob }
+  /** With the folder kept by `keepFolder`. */
+  | { readonly kind: 'folder' }
+  | { readonly kind: 'removed' }
+  | { readonly kind: 'restore'; readonly name: string };
+
+export type ShareOutcome =
+  | { readonly kind: 'have'; readonly file: Blob }
+  | { readonly kind: 'not-have' }
+  | {
+      readonly kind: 'handed-over';
+      readonly file: Blob;
+      readonly engines: number;
+      readonly tests: number;
+      readonly documents: number;
+    }
+  | {
+      readonly kind: 'taken-in';
+      readonly problem: 'not-ours' | 'damaged' | 'cut-off' | null;
+      readonly check: ArrivalCheck | null;
+      readonly waiting: number;
+    }
+  | {
+      readonly kind: 'folder';
+      readonly filesRead: number;
+      readonly filesWritten: number;
+      readonly notWhole: number;
+      readonly changed: number;
+    }
+  | { readonly kind: 'removed'; readonly removed: readonly RemovedRecord[] }
+  | { readonly kind: 'restored' };
+
+/** Rejects with a `StoreProblem`, or with what the folder or the file rejects with. */
+export async function runShare(request: ShareRequest, onProgress: OnProgress): Promise<ShareOutcome> {
+  const database = createDatabase('strokebook');
+  const now = (): string => new Date().toISOString();
+  const device: ShareDevice = {
+    store: createIdbStore('strokebook', database),
+    documents: await openDocuments(database, now),
+  };
+  switch (request.kind) {
+    case 'have':
+      return { kind: 'have', file: await writeHave(device, now()) };
+    case 'hand-over': {
+      const have = request.have && (await readHave(request.have));
+      if (request.have && !have) return { kind: 'not-have' };
+      const handed = await handOver(device, { savedAt: now(), have, isListed: true, onProgress });
+      const { file, engines, tests, documents } = handed;
+      return { kind: 'handed-over', file, engines, tests, documents };
+    }
+    case 'take-in': {
+      const { changes, problem, check } = await takeIn(device, request.file, onProgress);
+      await forgetCapturesOf(changes.removedTests);
+      return { kind: 'taken-in', problem, check, waiting: changes.deferred.size };
+    }
+    case 'folder': {
+      const kept = await keptFolder();
+      if (!kept) throw new Error('No folder is chosen.');
+      const outcome = await shareFolder(device, directoryFolder(kept.handle), kept.memory, now(), onProgress);
+      await keepFolder(kept.handle, outcome.memory);
+      await forgetCapturesOf(outcome.removedTests);
+      const { filesRead, filesWritten, notWhole, engines, tests } = outcome;
+      return {
+        kind: 'folder',
+        filesRead,
+        filesWritten,
+        notWhole: notWhole.length,
+        changed: engines.size + tests.size,
+      };
+    }
+    case 'removed':
+      return { kind: 'removed', removed: device.documents.removed() };
+    case 'restore':
+      await device.documents.restore(request.name);
+      return { kind: 'restored' };
+  }
+}
+
+/** Otherwise the files would restore captures of a removed test at the next start. */
+async function forgetCapturesOf(testIds: ReadonlySet<string>): Promise<void> {
+  const files = createPrivateFiles('captures');
+  if (!files) return;
+  for (const testId of testIds) await forgetCaptures(files, { testId }).catch(() => undefined);
+}
