@@ -31,9 +31,11 @@ import { createShareLog } from './platform/share-log.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { App } from './root.tsx';
+import { createSharedLibrary, type SharedLibrary } from './share/shared-library.ts';
 import { createSourceOpener } from './sources/open-source.ts';
 import { requestPersistence } from './store/health.ts';
 import { createIdbStore } from './store/idb-store.ts';
+import { notifyChanges } from './store/notify-changes.ts';
 import type { JournalStore, TakeBranch } from './store/port.ts';
 import { watchStore } from './store/watched-store.ts';
 
@@ -44,7 +46,9 @@ const log = createErrorLog(storage, clock);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
 const database = createIdbStore();
-const { store, safety } = watchStore(
+/** Set once the library is made; nothing is written before. */
+let sharedLibrary: SharedLibrary | null = null;
+const { store: watched, safety } = watchStore(
   {
     ...database,
     async remove(what) {
@@ -61,6 +65,7 @@ const { store, safety } = watchStore(
   clock,
   log,
 );
+const store = notifyChanges(watched, (names) => sharedLibrary?.changed(names));
 const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 
@@ -116,6 +121,16 @@ const examples = createExamples({
   changed: library.refilled,
 });
 
+const shares = createShareLog(storage, clock);
+sharedLibrary = createSharedLibrary({
+  storage,
+  log,
+  shares,
+  baseUrl: document.baseURI,
+  spawn: () => new Worker(new URL('./share/live.worker.ts', import.meta.url), { type: 'module' }),
+  onChanges: library.refilled,
+});
+
 const model: AppModel = {
   store,
   safety,
@@ -127,7 +142,8 @@ const model: AppModel = {
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),
-  shares: createShareLog(storage, clock),
+  shares,
+  sharedLibrary,
   updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   readTrace: analyst.read,

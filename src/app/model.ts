@@ -14,6 +14,7 @@ import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
 import type { ShareLog } from '../platform/share-log.ts';
 import type { Updates } from '../platform/updates.ts';
+import type { SharedLibrary } from '../share/shared-library.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
@@ -66,6 +67,7 @@ export interface AppModel {
   readonly installation: Installation;
   /** With what the library was shared. */
   readonly shares: ShareLog;
+  readonly sharedLibrary: SharedLibrary;
   /** Parses a trace CSV in the worker, with the first mapping for files of its shape. */
   parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
   /** Reads a trace in the worker. */

@@ -18,6 +18,8 @@ export interface DocumentUpdate {
 /** What a step changed on this device. */
 export interface Changes {
   readonly documents: ReadonlySet<string>;
+  /** Those of `documents` into which changes made on this device were written. */
+  readonly ownChanges: ReadonlySet<string>;
   readonly engines: ReadonlySet<string>;
   readonly tests: ReadonlySet<string>;
   readonly removedTests: ReadonlySet<string>;
@@ -190,6 +192,7 @@ type Collected = { -readonly [K in keyof Changes]: Set<string> };
 
 const noChanges = (): Collected => ({
   documents: new Set(),
+  ownChanges: new Set(),
   engines: new Set(),
   tests: new Set(),
   removedTests: new Set(),
@@ -199,6 +202,7 @@ const noChanges = (): Collected => ({
 
 function collect(into: Collected, settled: Settled): void {
   for (const name of settled.changedDocuments) into.documents.add(name);
+  for (const name of settled.ownChanges) into.ownChanges.add(name);
   for (const id of settled.changedEngines) into.engines.add(id);
   for (const id of settled.changedTests) into.tests.add(id);
   for (const id of settled.removedTests) into.removedTests.add(id);

@@ -23,9 +23,7 @@ export function writeCard(doc: Y.Doc, engine: EngineRecord): void {
   writeFields(card(doc), fieldsOf(engine), before ? fieldsOf(before) : new Map());
 }
 
-/** Ids of the engine's tests, removed ones included. */
-export const listedTests = (doc: Y.Doc): readonly string[] => [...textsOf(tests(doc)).keys()];
-
+/** Adds a test to the engine's list, which also keeps removed ones. */
 export function listTest(doc: Y.Doc, testId: string): void {
   if (!tests(doc).has(testId)) tests(doc).set(testId, 'listed');
 }

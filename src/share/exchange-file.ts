@@ -14,7 +14,7 @@ import { digest } from 'lib0/hash/sha256';
 const MAGIC = 'strokebook-exchange 1\n';
 const END = 'end';
 /** Longest content of one entry, bytes. */
-export const MAX_ENTRY_BYTES = 64e6;
+const MAX_ENTRY_BYTES = 64e6;
 const MAX_HEAD_BYTES = 1000;
 /** Bytes read at a time. */
 const PIECE_BYTES = 4e6;

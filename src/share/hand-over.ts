@@ -192,6 +192,7 @@ function union(all: readonly Changes[]): Changes {
   const join = (key: keyof Changes) => new Set(all.flatMap((one) => [...one[key]]));
   return {
     documents: join('documents'),
+    ownChanges: join('ownChanges'),
     engines: join('engines'),
     tests: join('tests'),
     removedTests: join('removedTests'),

@@ -40,7 +40,7 @@ import {
 } from './test-document.ts';
 
 /** Summaries by document name. */
-export type Summaries = ReadonlyMap<string, DocumentSummary>;
+type Summaries = ReadonlyMap<string, DocumentSummary>;
 
 export interface SettleRequest {
   /** Documents to look at. */
@@ -55,8 +55,9 @@ export interface SettleRequest {
 export interface Settled {
   /** New summaries of the documents that were looked at. */
   readonly summaries: Summaries;
-  /** Documents that differ from before. */
+  /** Documents that differ from before, and those of them that were changed on this device. */
   readonly changedDocuments: readonly string[];
+  readonly ownChanges: readonly string[];
   /** Records on this device that were changed by an update. */
   readonly changedEngines: readonly string[];
   readonly changedTests: readonly string[];
@@ -66,7 +67,7 @@ export interface Settled {
 interface Open {
   readonly doc: Y.Doc;
   readonly stateBefore: Uint8Array | null;
-  isLocallyChanged: boolean;
+  isChanged: boolean;
 }
 
 /** Throws `CaptureInProgress`; the transaction then changes nothing. */
@@ -81,6 +82,7 @@ class Settlement {
   readonly changedEngines = new Set<string>();
   readonly changedTests = new Set<string>();
   readonly removedTests = new Set<string>();
+  readonly ownChanges = new Set<string>();
   /** Engine that a test's document names, by test. */
   readonly engineOfTest = new Map<string, string>();
   /** For which engine each one stood when the records and documents last agreed. */
@@ -115,6 +117,7 @@ class Settlement {
     for (const testId of testIds) await this.gatherTest(testId);
 
     const standingBefore = this.standing();
+    for (const [name, { isChanged }] of this.open) if (isChanged) this.ownChanges.add(name);
     const updated = await this.applyUpdates();
     const moved = this.movedSince(this.standingAtFirst);
     for (const id of moved) engineIds.add(id);
@@ -138,10 +141,10 @@ class Settlement {
     const opened = {
       doc: documentOf(stored?.state),
       stateBefore: stored?.state ?? null,
-      isLocallyChanged: false,
+      isChanged: false,
     };
     opened.doc.on('update', () => {
-      opened.isLocallyChanged = true;
+      opened.isChanged = true;
     });
     this.open.set(name, opened);
     return opened;
@@ -377,11 +380,11 @@ class Settlement {
   async store(): Promise<Settled> {
     const summaries = new Map<string, DocumentSummary>();
     const changedDocuments: string[] = [];
-    for (const [name, { doc, isLocallyChanged }] of this.open) {
+    for (const [name, { doc, isChanged }] of this.open) {
       const parsed = parseDocumentName(name);
       const isNew = !this.request.summaries.has(name);
-      if (!parsed || (isNew && !isLocallyChanged)) continue;
-      if (isLocallyChanged) {
+      if (!parsed || (isNew && !isChanged)) continue;
+      if (isChanged) {
         await this.tx.objectStore('documents').put({ name, state: Y.encodeStateAsUpdate(doc) });
         changedDocuments.push(name);
       }
@@ -401,6 +404,7 @@ class Settlement {
     return {
       summaries,
       changedDocuments,
+      ownChanges: [...this.ownChanges],
       changedEngines: [...this.changedEngines],
       changedTests: [...this.changedTests],
       removedTests: [...this.removedTests],

@@ -1,12 +1,11 @@
 /** Work of the share worker: request, progress and outcome. */
-import { createPrivateFiles } from '../platform/private-files.ts';
-import { forgetCaptures } from '../store/capture-files.ts';
 import { createDatabase } from '../store/database.ts';
 import { createIdbStore } from '../store/idb-store.ts';
 import { directoryFolder } from './directory-folder.ts';
 import { openDocuments, type RemovedRecord } from './documents.ts';
 import { shareFolder } from './folder.ts';
 import { keepFolder, keptFolder } from './folder-memory.ts';
+import { forgetCapturesOf } from './forget-captures.ts';
 import {
   type ArrivalCheck,
   handOver,
@@ -97,11 +96,4 @@ export async function runShare(request: ShareRequest, onProgress: OnProgress): P
       await device.documents.restore(request.name);
       return { kind: 'restored' };
   }
-}
-
-/** Otherwise the files would restore captures of a removed test at the next start. */
-async function forgetCapturesOf(testIds: ReadonlySet<string>): Promise<void> {
-  const files = createPrivateFiles('captures');
-  if (!files) return;
-  for (const testId of testIds) await forgetCaptures(files, { testId }).catch(() => undefined);
 }

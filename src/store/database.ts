@@ -21,7 +21,7 @@ interface Schema extends DBSchema {
 }
 
 /** A document as one Yjs update. */
-export interface StoredDocument {
+interface StoredDocument {
   readonly name: string;
   readonly state: Uint8Array;
 }

@@ -53,6 +53,31 @@ export const shareWords = {
     removedTest: 'Test, deleted {date}',
     restore: 'Restore',
     restored: 'Restored.',
-    logTitle: 'Shared with',
+    garage: 'One library for a garage',
+    garageHint:
+      'A computer in the workshop keeps the library; phones at the engines work on with or without it. Everyone who has joined sees and changes everything.',
+    garageNone:
+      'No shared library at this address. On the workshop’s computer run “npm start -- --share”, with “--phone” for phones too, and open the address that it prints.',
+    join: 'Join',
+    joinCode: 'Code',
+    joinCodeHint: 'The address that the workshop’s computer shows, or the part after “join=”.',
+    joinWhat:
+      'Your engines and tests are then also on that computer and on all devices that have joined. Simulated engines stay here.',
+    joinWrong: 'The code is wrong, or too old. The computer shows a new one at each start.',
+    deviceName: 'Name of this device',
+    deviceNameHint: 'So that the others know it: phone of Anna, tablet in bay 2.',
+    thisDevice: 'This device',
+    deviceLine: '{name}, last connected {date}',
+    revoke: 'Revoke {name}',
+    leave: 'Leave the shared library',
+    leaveWhat: 'Leaving keeps everything on this device, and on the others.',
+    noAnswer: 'The workshop’s computer does not answer. Everything works without it; try again later.',
+    tooLarge: '{n:0} tests are too large to be shared. They stay on this device.',
+    state: {
+      connecting: 'The workshop’s computer is not in reach. Changes are sent when it is.',
+      working: 'Getting in step: {n:0} left.',
+      together: 'In step.',
+      refused: 'This device was revoked. Leave, and join again with a new code.',
+    },
   },
 };

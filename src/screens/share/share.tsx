@@ -9,6 +9,7 @@ import type { ArrivalCheck } from '../../share/hand-over.ts';
 import type { ShareOutcome } from '../../share/share-work.ts';
 import { FolderSection } from './folder-section.tsx';
 import { RemovedSection } from './removed-section.tsx';
+import { SharedLibrarySection } from './shared-library-section.tsx';
 import { type Share, useShare } from './use-share.ts';
 
 const SUFFIX = '.strokebook-share';
@@ -22,6 +23,7 @@ export function ShareScreen() {
     <Page>
       <PageHead title={t.share.title} />
       <NewPhoneSection />
+      <SharedLibrarySection />
       <MissingSection />
       <FolderSection />
       <RemovedSection />
