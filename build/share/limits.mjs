@@ -10,6 +10,11 @@ export const LIMITS = {
   /** Messages of one device: at once, then a second. What is more waits. */
   messageBurst: 20_000,
   messagesPerSecond: 2000,
+  /** Messages that change a document, in the same way. */
+  changeBurst: 12_000,
+  changesPerSecond: 200,
+  /** Sessions that changed one document, which cost time and memory for good. */
+  sessionsPerDocument: 2000,
   /** Bytes of one device, in the same way. */
   byteBurst: 400e6,
   bytesPerSecond: 20e6,

@@ -43,12 +43,21 @@ export async function openSharing(folder) {
     libraryBytes += bytes;
   }
 
-  /** @type {Map<string, string>} */
-  let news = new Map();
+  /** Documents changed since the last announcement. @type {Set<string>} */
+  let news = new Set();
   const announce = () => {
-    const changed = [...news];
-    news = new Map();
+    const names = news;
+    news = new Set();
+    refresh(names);
+    const changed = [...names].map((name) => [name, catalog.get(name)?.digest]);
     hocuspocus.documents.get(CATALOG)?.broadcastStateless(JSON.stringify({ epoch, revision, changed }));
+  };
+  /** @param {Iterable<string>} names */
+  const refresh = (names) => {
+    for (const name of names) {
+      const [document, entry] = [hocuspocus.documents.get(name), catalog.get(name)];
+      if (document && entry) catalog.set(name, { ...entry, digest: digestOf(document) });
+    }
   };
   const pinging = setInterval(() => announce(), PING_MS).unref();
 
@@ -62,13 +71,14 @@ export async function openSharing(folder) {
       if (!isDocumentName(documentName) || !device || device.id !== context.deviceId) throw new Error('no');
       if (documentName === CATALOG) connectionConfig.readOnly = true;
     },
-    async onChange({ documentName, document, update }) {
+    async onChange({ documentName, update }) {
       const before = catalog.get(documentName);
       const bytes = (before?.bytes ?? 0) + update.length;
-      catalog.set(documentName, { digest: digestOf(document), bytes, revision: ++revision });
+      // The digest follows with the announcement: one for each of many small changes would take all the time.
+      catalog.set(documentName, { digest: before?.digest ?? '', bytes, revision: ++revision });
       libraryBytes += update.length;
       if (news.size === 0) setTimeout(announce, ANNOUNCE_AFTER_MS).unref();
-      news.set(documentName, digestOf(document));
+      news.add(documentName);
     },
     extensions: [
       new Database({
@@ -94,21 +104,38 @@ export async function openSharing(folder) {
   });
   /** @type {Map<string, Set<import('ws').WebSocket>>} */
   const open = new Map();
-  /** Buckets outlive connections, so that connecting again gains nothing. @type {Map<string, ReturnType<typeof createBucket>[]>} */
+  /**
+   * Buckets outlive connections, so that connecting again gains nothing.
+   * @type {Map<string, Record<'messages' | 'changes' | 'bytes', ReturnType<typeof createBucket>>>}
+   */
   const buckets = new Map();
 
   /**
-   * Whether a message may pass to the merge server.
+   * The message if it may pass to the merge server, else `null`.
    * @param {Uint8Array} data
    */
-  const isAllowed = (data) => {
+  const allowed = (data) => {
     const message = readMessage(data);
-    if (!message) return false;
-    const known = catalog.get(message.name);
-    if (message.added === 0) return true;
-    if (!known && catalog.size >= LIMITS.documents) return false;
-    if (libraryBytes + message.added > LIMITS.libraryBytes) return false;
-    return (known?.bytes ?? 0) + message.added <= LIMITS.documentBytes;
+    if (!message || message.added === 0) return message;
+    const { name, added } = message;
+    const known = catalog.get(name);
+    if (!known && catalog.size >= LIMITS.documents) return null;
+    if (libraryBytes + added > LIMITS.libraryBytes) return null;
+    if ((known?.bytes ?? 0) + added > LIMITS.documentBytes) return null;
+    const sessions = hocuspocus.documents.get(name)?.store.clients.size ?? 0;
+    return sessions > LIMITS.sessionsPerDocument ? null : message;
+  };
+
+  /**
+   * Drops changes that wait for others that never come: devices send what follows on from what is here.
+   * @param {string} name
+   */
+  const dropsPending = (name) => {
+    const store = hocuspocus.documents.get(name)?.store;
+    if (!store?.pendingStructs && !store?.pendingDs) return false;
+    store.pendingStructs = null;
+    store.pendingDs = null;
+    return true;
   };
 
   /**
@@ -119,11 +146,12 @@ export async function openSharing(folder) {
   const admit = (socket, request, deviceId) => {
     const own = open.get(deviceId) ?? new Set();
     open.set(deviceId, own.add(socket));
-    const [messages, bytes] = buckets.get(deviceId) ?? [
-      createBucket(LIMITS.messageBurst, LIMITS.messagesPerSecond),
-      createBucket(LIMITS.byteBurst, LIMITS.bytesPerSecond),
-    ];
-    buckets.set(deviceId, /** @type {any} */ ([messages, bytes]));
+    const rates = buckets.get(deviceId) ?? {
+      messages: createBucket(LIMITS.messageBurst, LIMITS.messagesPerSecond),
+      changes: createBucket(LIMITS.changeBurst, LIMITS.changesPerSecond),
+      bytes: createBucket(LIMITS.byteBurst, LIMITS.bytesPerSecond),
+    };
+    buckets.set(deviceId, rates);
     socket.on('close', () => own.delete(socket));
     socket.on('error', () => socket.terminate());
     // Listeners cannot stop each other, so the event itself is intercepted.
@@ -132,11 +160,17 @@ export async function openSharing(folder) {
     socket.emit = /** @param {any[]} rest */ (event, ...rest) => {
       if (event !== 'message') return emit(event, ...rest);
       const data = /** @type {Buffer} */ (rest[0]);
-      if (socket.readyState !== socket.OPEN || !devices.has(deviceId) || !isAllowed(data)) {
+      const message = socket.readyState === socket.OPEN && devices.has(deviceId) ? allowed(data) : null;
+      if (!message) {
         socket.terminate();
         return true;
       }
-      const waitMs = Math.max(messages?.take(1) ?? 0, bytes?.take(data.length) ?? 0);
+      const waitMs = Math.max(
+        rates.messages.take(1),
+        rates.changes.take(message.added > 0 ? 1 : 0),
+        rates.bytes.take(data.length),
+      );
+      if (message.added > 0) setTimeout(() => dropsPending(message.name) && socket.terminate(), 10).unref();
       if (waitMs > 0 && !isPaused) {
         isPaused = true;
         // The sender's own buffers fill up; nothing is kept here.
@@ -178,6 +212,7 @@ export async function openSharing(folder) {
         if (!device) return answer(401);
         if (what === 'devices') return answer(200, { own: device.id, devices: devices.list() });
         if (what !== 'catalog') return answer(404);
+        refresh(news);
         const since = searchParams.get('epoch') === epoch ? Number(searchParams.get('since')) : -1;
         const documents = [...catalog]
           .filter(([, one]) => one.revision > since)

@@ -4,6 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import WebSocket from 'ws';
+import * as Y from 'yjs';
+import { connectHostile, largeUpdate, updateMessage } from '../support/hostile-client.ts';
+import { faultTally } from '../support/fault-tally.ts';
 import { libraryOf } from '../support/share-device.ts';
 import {
   createLiveDevice,
@@ -37,6 +40,8 @@ afterEach(async () => {
   await server.close();
   rmSync(folder, { recursive: true });
 });
+
+const survives = faultTally('hostile clients of a shared library');
 
 const inStep = () => vi.waitFor(async () => expect(await libraryOf(b)).toEqual(await libraryOf(a)), 10_000);
 
@@ -84,4 +89,44 @@ it('refuses devices without a token, with a wrong one, and revoked ones at once'
   expect((await post(server.url, 'revoke', { id: first.id }, second.token)).status).toBe(200);
   await vi.waitFor(() => expect(a.status.state).toBe('refused'), 5000);
   expect(await socket(first.token)).toContain('401');
+});
+
+it.each([
+  ['garbage', 'test-x', new Uint8Array([0, 9, 200, 77, 1])],
+  [
+    'garbage that starts as an update',
+    'test-x',
+    Uint8Array.from([...largeUpdate(100).subarray(0, 60), 255, 3, 9]),
+  ],
+  ['a document of another name', '../../etc', largeUpdate(10)],
+  ['content for the catalog', 'catalog', largeUpdate(10)],
+  ['a document beyond the limit', 'test-x', largeUpdate(32_000_100)],
+])('ends the connection of a device that sends %s, and serves the others', (_what, name, update) => survives(async () => {
+  const hostile = await server.join('hostile');
+  const client = await connectHostile(server.url, hostile.token, name);
+  client.socket.send(updateMessage(name, update));
+  expect(await client.ended(5000)).toBe('closed');
+  expect(server.counts().documents).toBe(0);
+  for (const device of [a, b]) device.connect(server.url, (await server.join('phone')).token);
+  await inStep();
+}));
+
+it('ends the connection of a device that sends changes without what they follow on from', async () => {
+  const doc = new Y.Doc();
+  doc.getMap('record').set('name', 'first');
+  const before = Y.encodeStateVector(doc);
+  doc.getMap('record').set('name', 'second');
+  const client = await connectHostile(server.url, (await server.join('hostile')).token, 'test-x');
+  client.socket.send(updateMessage('test-x', Y.encodeStateAsUpdate(doc, before)));
+  expect(await client.ended(5000)).toBe('closed');
+});
+
+it('makes a device wait that sends too many messages, and serves the others', async () => {
+  const hostile = await server.join('hostile');
+  const client = await connectHostile(server.url, hostile.token, 'test-flood');
+  const small = Array.from({ length: 1000 }, () => updateMessage('test-flood', largeUpdate(1)));
+  for (let i = 0; i < 30_000; i++) client.socket.send(small[i % 1000]!);
+  for (const device of [a, b]) device.connect(server.url, (await server.join('phone')).token);
+  await inStep();
+  client.socket.terminate();
 });
