@@ -33,6 +33,7 @@ import { createVoice } from './platform/voice.ts';
 import { App } from './root.tsx';
 import { createSharedLibrary, type SharedLibrary } from './share/shared-library.ts';
 import { createSourceOpener } from './sources/open-source.ts';
+import { createDatabase } from './store/database.ts';
 import { requestPersistence } from './store/health.ts';
 import { createIdbStore } from './store/idb-store.ts';
 import { notifyChanges } from './store/notify-changes.ts';
@@ -45,7 +46,8 @@ const storage = createKeyValueStorage(() => localStorage);
 const log = createErrorLog(storage, clock);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
-const database = createIdbStore();
+const connection = createDatabase('strokebook');
+const database = createIdbStore('strokebook', connection);
 /** Set once the library is made; nothing is written before. */
 let sharedLibrary: SharedLibrary | null = null;
 const { store: watched, safety } = watchStore(
@@ -123,7 +125,7 @@ const examples = createExamples({
 
 const shares = createShareLog(storage, clock);
 sharedLibrary = createSharedLibrary({
-  storage,
+  database: connection,
   log,
   shares,
   baseUrl: document.baseURI,

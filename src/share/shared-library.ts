@@ -1,16 +1,12 @@
 /** Membership of this device in the shared library of the computer that serves the app. */
 import { type ReadonlySignal, signal } from '@preact/signals';
-import type { KeyValueStorage, Log } from '../platform/ports.ts';
+import type { Log } from '../platform/ports.ts';
 import type { ShareLog } from '../platform/share-log.ts';
+import type { Database, Membership } from '../store/database.ts';
 import type { LiveStatus } from './live.ts';
 import type { FromLiveWorker, ToLiveWorker } from './live-messages.ts';
 
-const KEY = 'strokebook-shared-library';
-
-interface Membership {
-  readonly id: string;
-  readonly token: string;
-}
+const OWN = 'own';
 
 export interface SharedDevice {
   readonly id: string;
@@ -38,7 +34,7 @@ export interface SharedLibrary {
 }
 
 export interface SharedLibraryDependencies {
-  readonly storage: KeyValueStorage;
+  readonly database: Pick<Database, 'read' | 'write'>;
   readonly log: Log;
   readonly shares: ShareLog;
   /** Address of the app, ending in a slash. */
@@ -50,8 +46,8 @@ export interface SharedLibraryDependencies {
 
 /** Connects at once when this device has joined before. */
 export function createSharedLibrary(deps: SharedLibraryDependencies): SharedLibrary {
-  const { storage, log, shares, baseUrl } = deps;
-  const membership = signal(read(storage.read(KEY)));
+  const { database, log, shares, baseUrl } = deps;
+  const membership = signal<Membership | null>(null);
   const status = signal<LiveStatus | null>(null);
   let worker: Worker | null = null;
 
@@ -73,14 +69,23 @@ export function createSharedLibrary(deps: SharedLibraryDependencies): SharedLibr
     worker = null;
     status.value = null;
     membership.value = null;
-    storage.write(KEY, '');
+    void database
+      .write(['membership'], (tx) => tx.objectStore('membership').delete(OWN))
+      .catch((cause: unknown) => log.add('shared library', cause));
   };
   const call = (what: string, body?: object): Promise<Response> =>
     fetch(new URL(`shared-library/${what}`, baseUrl), {
       ...(body && { method: 'POST', body: JSON.stringify(body) }),
       headers: { Authorization: `Bearer ${membership.value?.token ?? ''}` },
     });
-  connect();
+  void database
+    .read(['membership'], (tx) => tx.objectStore('membership').get(OWN))
+    .then((kept) => {
+      membership.value ??= kept ?? null;
+      connect();
+    })
+    // The screens say that the store does not answer.
+    .catch(() => undefined);
 
   return {
     membership,
@@ -93,8 +98,9 @@ export function createSharedLibrary(deps: SharedLibraryDependencies): SharedLibr
     async join(secret, name) {
       const response = await call('join', { secret, name });
       if (!response.ok) return false;
-      membership.value = (await response.json()) as Membership;
-      storage.write(KEY, JSON.stringify(membership.value));
+      const joined = (await response.json()) as Membership;
+      await database.write(['membership'], (tx) => tx.objectStore('membership').put(joined, OWN));
+      membership.value = joined;
       connect();
       return true;
     },
@@ -115,13 +121,4 @@ export function createSharedLibrary(deps: SharedLibraryDependencies): SharedLibr
     },
     changed: (names) => send({ kind: 'changed', names }),
   };
-}
-
-function read(text: string | null): Membership | null {
-  try {
-    const value = JSON.parse(text || 'null') as Membership | null;
-    return typeof value?.token === 'string' ? value : null;
-  } catch {
-    return null;
-  }
 }

@@ -18,6 +18,14 @@ interface Schema extends DBSchema {
   documents: { key: string; value: StoredDocument };
   /** Separate from the documents, which are large. */
   summaries: { key: string; value: DocumentSummary };
+  /** At most one, under the key `own`. */
+  membership: { key: string; value: Membership };
+}
+
+/** This device in a shared library. Not in the small storage, which a killed browser may not have written yet. */
+export interface Membership {
+  readonly id: string;
+  readonly token: string;
 }
 
 /** A document as one Yjs update. */
@@ -142,6 +150,7 @@ function upgrade(db: IDBPDatabase<Schema>, oldVersion: number): void {
   if (oldVersion < 3) {
     db.createObjectStore('documents', { keyPath: 'name' });
     db.createObjectStore('summaries', { keyPath: 'name' });
+    db.createObjectStore('membership');
   }
 }
 

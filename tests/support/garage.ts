@@ -9,7 +9,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { en } from '../../src/copy/en.ts';
 import { App } from './app.ts';
-import { type KillableBrowser, startKillable } from './killable-browser.ts';
+import { type KillableBrowser, launchKillable } from './killable-browser.ts';
 
 export interface ServerProcess {
   readonly url: string;
@@ -28,9 +28,15 @@ export async function freePort(): Promise<number> {
   return port;
 }
 
-export async function startServerProcess(folder: string, port: number, appFolder: string): Promise<ServerProcess> {
+export async function startServerProcess(
+  folder: string,
+  port: number,
+  appFolder: string,
+): Promise<ServerProcess> {
   const script = new URL('./share-server-process.ts', import.meta.url).pathname;
-  const child: ChildProcess = fork(script, [folder, String(port), appFolder], { execArgv: ['--import', 'tsx'] });
+  const child: ChildProcess = fork(script, [folder, String(port), appFolder], {
+    execArgv: ['--import', 'tsx'],
+  });
   const [{ secret }] = (await once(child, 'message')) as [{ secret: string }];
   return {
     url: `http://127.0.0.1:${port}/`,
@@ -55,8 +61,13 @@ export interface GarageDevice {
   app: App;
 }
 
-export async function openDevice(url: string, profile = mkdtempSync(join(tmpdir(), 'strokebook-device-'))): Promise<GarageDevice> {
-  const browser = await startKillable(profile);
+export async function openDevice(
+  url: string,
+  profile = mkdtempSync(join(tmpdir(), 'strokebook-device-')),
+): Promise<GarageDevice> {
+  const browser = await launchKillable(profile);
+  // The runner of these commands names functions by a helper that the page does not have.
+  await browser.page.addInitScript('globalThis.__name = (one) => one');
   const app = new App(browser.page, url);
   return { profile, browser, app };
 }
@@ -74,7 +85,18 @@ export async function joinLibrary({ app }: GarageDevice, secret: string, name: s
 /** Resolves once the device says that it is in step. */
 export async function waitInStep({ app }: GarageDevice, timeout = 60_000): Promise<void> {
   await app.goTo('share');
-  await app.page.getByText(en.share.state.together, { exact: true }).waitFor({ timeout });
+  await app.page
+    .getByText(en.share.state.together, { exact: true })
+    .waitFor({ timeout })
+    .catch(async (cause: unknown) => {
+      const section = app.page.getByRole('region', { name: en.share.garage });
+      await app.page.goto(new URL('settings', app.url).href);
+      const report = app.page.getByRole('textbox', { name: en.support.title });
+      await new Promise((resolve) => setTimeout(resolve, 2000));
+      throw new Error(`${await section.textContent().catch(() => '')} ${await report.inputValue()}`, {
+        cause,
+      });
+    });
 }
 
 /** Everything in the library of a page, in a comparable form. */

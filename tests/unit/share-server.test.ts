@@ -5,8 +5,8 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import WebSocket from 'ws';
 import * as Y from 'yjs';
-import { connectHostile, largeUpdate, updateMessage } from '../support/hostile-client.ts';
 import { faultTally } from '../support/fault-tally.ts';
+import { connectHostile, largeUpdate, updateMessage } from '../support/hostile-client.ts';
 import { libraryOf } from '../support/share-device.ts';
 import {
   createLiveDevice,
@@ -101,15 +101,17 @@ it.each([
   ['a document of another name', '../../etc', largeUpdate(10)],
   ['content for the catalog', 'catalog', largeUpdate(10)],
   ['a document beyond the limit', 'test-x', largeUpdate(32_000_100)],
-])('ends the connection of a device that sends %s, and serves the others', (_what, name, update) => survives(async () => {
-  const hostile = await server.join('hostile');
-  const client = await connectHostile(server.url, hostile.token, name);
-  client.socket.send(updateMessage(name, update));
-  expect(await client.ended(5000)).toBe('closed');
-  expect(server.counts().documents).toBe(0);
-  for (const device of [a, b]) device.connect(server.url, (await server.join('phone')).token);
-  await inStep();
-}));
+])('ends the connection of a device that sends %s, and serves the others', (_what, name, update) =>
+  survives(async () => {
+    const hostile = await server.join('hostile');
+    const client = await connectHostile(server.url, hostile.token, name);
+    client.socket.send(updateMessage(name, update));
+    expect(await client.ended(5000)).toBe('closed');
+    expect(server.counts().documents).toBe(0);
+    for (const device of [a, b]) device.connect(server.url, (await server.join('phone')).token);
+    await inStep();
+  }),
+);
 
 it('ends the connection of a device that sends changes without what they follow on from', async () => {
   const doc = new Y.Doc();

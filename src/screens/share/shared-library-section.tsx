@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../components/button.tsx';
 import { Field } from '../../components/field.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -32,6 +32,12 @@ function Join() {
   const [secret, setSecret] = useState(() => secretOf(location.hash));
   const [name, setName] = useState('');
   const isFromCode = secretOf(location.hash) !== '';
+  useEffect(() => {
+    // The address of the code, opened on this page, loads nothing.
+    const follow = () => setSecret(secretOf(location.hash));
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, []);
   const join = () =>
     trouble.attempt(async () => {
       const isJoined = await sharedLibrary.join(secretOf(secret) || secret.trim(), name);
