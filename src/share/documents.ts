@@ -7,7 +7,7 @@ import { type Settled, type SettleRequest, settle } from './settle.ts';
 
 const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks', 'plugs', 'photos', 'documents', 'summaries'];
 /** Documents in one transaction, and bytes of their updates. */
-const BATCH = { documents: 12, bytes: 8e6 };
+const BATCH = { documents: 48, bytes: 8e6 };
 
 /** An update of one document. */
 export interface DocumentUpdate {

@@ -9,9 +9,9 @@ import { documentOf, parseDocumentName } from './document.ts';
 import type { Changes, Documents, DocumentUpdate } from './documents.ts';
 
 /** Documents in exchange at once. */
-const AT_ONCE = 24;
+const AT_ONCE = 48;
 /** Arrived documents that are merged together. */
-const MERGED_AT_ONCE = 12;
+const MERGED_AT_ONCE = 48;
 /** The server takes no larger document. */
 const MAX_DOCUMENT_BYTES = 32e6;
 const ANSWER_WITHIN_MS = 20_000;

@@ -16,6 +16,25 @@ const tell = (message: FromLiveWorker): void => {
   channel.postMessage(message);
 };
 
+/** Each makes the page read its lists again. */
+const CHANGES_EVERY_MS = 400;
+let changesTimer: ReturnType<typeof setTimeout> | null = null;
+let hasMore = false;
+
+/** At once, then at most every `CHANGES_EVERY_MS`. */
+function tellChanges(): void {
+  if (changesTimer !== null) {
+    hasMore = true;
+    return;
+  }
+  tell({ kind: 'changes' });
+  changesTimer = setTimeout(() => {
+    changesTimer = null;
+    if (hasMore) tellChanges();
+  }, CHANGES_EVERY_MS);
+  hasMore = false;
+}
+
 const changed = (names: readonly string[]): void => {
   if (live) live.changed(names);
   else early.push(...names);
@@ -49,7 +68,7 @@ async function run(baseUrl: string, token: string): Promise<never> {
     onStatus: (status) => tell({ kind: 'status', status }),
     onChanges: ({ removedTests }) => {
       void forgetCapturesOf(removedTests);
-      tell({ kind: 'changes' });
+      tellChanges();
     },
     onTrouble: trouble,
   });
