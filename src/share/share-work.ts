@@ -2,7 +2,9 @@
 import { createDatabase } from '../store/database.ts';
 import { createIdbStore } from '../store/idb-store.ts';
 import { directoryFolder } from './directory-folder.ts';
-import { openDocuments, type RemovedRecord } from './documents.ts';
+import { documentOf } from './document.ts';
+import { type Documents, openDocuments, type RemovedRecord } from './documents.ts';
+import { readCard } from './engine-document.ts';
 import { shareFolder } from './folder.ts';
 import { keepFolder, keptFolder } from './folder-memory.ts';
 import { forgetCapturesOf } from './forget-captures.ts';
@@ -15,6 +17,7 @@ import {
   takeIn,
   writeHave,
 } from './hand-over.ts';
+import { readTest } from './test-document.ts';
 
 export type ShareRequest =
   | { readonly kind: 'have' }
@@ -49,8 +52,19 @@ export type ShareOutcome =
       readonly notWhole: number;
       readonly changed: number;
     }
-  | { readonly kind: 'removed'; readonly removed: readonly RemovedRecord[] }
+  | { readonly kind: 'removed'; readonly removed: readonly ListedRemoval[] }
   | { readonly kind: 'restored' };
+
+/** Newest removals that are listed. */
+const MOST_LISTED = 50;
+
+/** A removal with what a person knows the record by. */
+export interface ListedRemoval extends RemovedRecord {
+  /** `null` for a test. */
+  readonly engineName: string | null;
+  /** When the test was taken, ISO 8601; `null` for an engine. */
+  readonly takenAt: string | null;
+}
 
 /** Rejects with a `StoreProblem`, or with what the folder or the file rejects with. */
 export async function runShare(request: ShareRequest, onProgress: OnProgress): Promise<ShareOutcome> {
@@ -91,9 +105,23 @@ export async function runShare(request: ShareRequest, onProgress: OnProgress): P
       };
     }
     case 'removed':
-      return { kind: 'removed', removed: device.documents.removed() };
+      return { kind: 'removed', removed: await listed(device.documents) };
     case 'restore':
       await device.documents.restore(request.name);
       return { kind: 'restored' };
   }
+}
+
+async function listed(documents: Documents): Promise<ListedRemoval[]> {
+  const list: ListedRemoval[] = [];
+  for (const one of documents.removed().slice(0, MOST_LISTED)) {
+    const doc = documentOf(await documents.state(one.name));
+    const isEngine = one.name.startsWith('engine-');
+    list.push({
+      ...one,
+      engineName: isEngine ? (readCard(doc)?.name ?? '') : null,
+      takenAt: isEngine ? null : (readTest(doc)?.startedAt ?? one.at),
+    });
+  }
+  return list;
 }

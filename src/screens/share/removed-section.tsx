@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { Button } from '../../components/button.tsx';
 import { useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
-import type { RemovedRecord } from '../../share/documents.ts';
+import type { ListedRemoval } from '../../share/share-work.ts';
 import { ShareStatus } from './share.tsx';
 import { useShare } from './use-share.ts';
 
@@ -10,7 +10,7 @@ import { useShare } from './use-share.ts';
 export function RemovedSection() {
   const { t, say, dateTime } = useReader();
   const share = useShare();
-  const [removed, setRemoved] = useState<readonly RemovedRecord[] | null>(null);
+  const [removed, setRemoved] = useState<readonly ListedRemoval[] | null>(null);
   const [isRestored, setRestored] = useState(false);
   const show = async () => {
     const outcome = await share.run({ kind: 'removed' });
@@ -21,8 +21,10 @@ export function RemovedSection() {
     setRestored(true);
     await show();
   };
-  const words = ({ name, at }: RemovedRecord) =>
-    say(name.startsWith('engine-') ? t.share.removedEngine : t.share.removedTest, { date: dateTime(at) });
+  const words = ({ engineName, takenAt, at }: ListedRemoval) =>
+    takenAt === null
+      ? say(t.share.removedEngine, { name: engineName ?? '', date: dateTime(at) })
+      : say(t.share.removedTest, { day: dateTime(takenAt), date: dateTime(at) });
   return (
     <Section title={t.share.removed} hint={t.share.removedHint}>
       <div class="stack">
