@@ -17,6 +17,8 @@ const policy: Readonly<Record<string, string>> = {
   'style-src': "'self'",
   // `blob:` for plug photos from memory, `data:` for small images in the styles.
   'img-src': "'self' blob: data:",
+  // `blob:` for a film of a dial gauge, from a file that the user chose.
+  'media-src': "'self' blob:",
   'connect-src': "'self'",
   'manifest-src': "'self'",
   // The inline script sets the base URL to the app's own folder.
@@ -33,12 +35,19 @@ const written = (rules: Readonly<Record<string, string>>): string =>
     .join('; ');
 
 /** Browser features that the app uses. */
-const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
+const used = [
+  'autoplay',
+  'bluetooth',
+  'camera',
+  'clipboard-write',
+  'screen-wake-lock',
+  'serial',
+  'web-share',
+];
 
 /** Unused features that are allowed by default. Each must be listed, because a header cannot refuse all at once. */
 const unused = [
   'accelerometer',
-  'camera',
   'clipboard-read',
   'display-capture',
   'encrypted-media',
@@ -56,7 +65,6 @@ const unused = [
   'picture-in-picture',
   'publickey-credentials-create',
   'publickey-credentials-get',
-  'serial',
   'storage-access',
   'usb',
   'window-management',

@@ -31,6 +31,15 @@ const budgets: readonly Budget[] = [
     // Capture and reading. Judgement, file parser and leak model are chunks that load on first use.
     files: (bundle) => Object.keys(bundle).filter((name) => /analysis\.worker.*\.js$/.test(name)),
   },
+  {
+    name: 'camera on a dial',
+    limitKb: 25,
+    // Worker, source and screen. Loaded when the user asks for them.
+    files: (bundle) =>
+      Object.keys(bundle).filter((name) =>
+        /(dial\.worker|camera-set-up|camera-source|live)-.*\.js$/.test(name),
+      ),
+  },
 ];
 
 const contentOf = (item: Rollup.OutputChunk | Rollup.OutputAsset): string | Uint8Array =>

@@ -16,7 +16,7 @@ import { encodeTextLine } from '../worker/wire/text-lines.ts';
 import type { Random } from './random.ts';
 
 /** Layouts that the simulated radio can send. */
-export type RadioLayout = Exclude<StreamLayout, { readonly kind: 'custom' }>;
+export type RadioLayout = Exclude<StreamLayout, { readonly kind: 'custom' | 'framed' | 'lines' }>;
 
 interface Span {
   readonly startS: number;

@@ -6,6 +6,9 @@ import type { CylinderHealth, SimulatedEngine } from './engine.ts';
  */
 export type RotorFaultKind = 'apex-seal' | 'side-seal' | 'worn-housing';
 
+/** All kinds of fault of a rotor. */
+export const ROTOR_FAULT_KINDS: readonly RotorFaultKind[] = ['apex-seal', 'side-seal', 'worn-housing'];
+
 /** Adds a fault to `rotors`. `severity`: 0 (just noticeable) to 1 (severe). `face`: index of the first low face, 0 to 2. */
 export function withRotorFault(
   engine: SimulatedEngine,

@@ -3,10 +3,12 @@ import './platform/browser-check.ts';
 import './platform/trusted-types.ts';
 import { effect } from '@preact/signals';
 import { render } from 'preact';
+import type { SourceInfo } from '../worker/file/records.ts';
 import { createAnalyst } from './analysis/analyst.ts';
 import { createWorkerHost } from './analysis/worker-host.ts';
 import { announce } from './app/cues.ts';
 import type { AppModel } from './app/model.ts';
+import { withAccuracy } from './app/sensor-accuracies.ts';
 import { createSettings } from './app/settings.ts';
 import { createCapture } from './capture/create-capture.ts';
 import { createRecovery } from './capture/recovery.ts';
@@ -94,7 +96,8 @@ const analyst = createAnalyst(
   (cause) => log.add('analysis', cause),
 );
 
-const library = createLibrary({ store, analyst, clock, newId, order, storage });
+const describe = (info: SourceInfo) => withAccuracy(info, settings.values.peek().accuracies);
+const library = createLibrary({ store, analyst, clock, newId, order, storage, describe });
 const { takesChanged } = library;
 const capture = createCapture({
   store,
@@ -107,7 +110,14 @@ const capture = createCapture({
   newId,
   order,
   storage,
-  openSource: createSourceOpener(clock, navigator.bluetooth, () => settings.values.peek().sensor, log),
+  openSource: createSourceOpener(
+    clock,
+    navigator.bluetooth,
+    () => settings.values.peek().sensor,
+    storage,
+    log,
+  ),
+  describe,
   takesChanged,
 });
 operateSimulator(capture, clock);
@@ -141,6 +151,7 @@ const model: AppModel = {
   library,
   recovery,
   examples,
+  storage,
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),

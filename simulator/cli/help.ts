@@ -1,4 +1,5 @@
 import { FAULT_KINDS } from '../faults.ts';
+import { ROTOR_FAULT_KINDS } from '../rotor-faults.ts';
 
 /** Text of `--help`. */
 export const HELP = `Cranks a simulated engine and writes what a pressure sensor would record, as trace CSV.
@@ -8,7 +9,7 @@ export const HELP = `Cranks a simulated engine and writes what a pressure sensor
 Without --out the trace of one cylinder goes to standard output. Same options, same bytes.
 
 Engine
-  --layout NAME         inline-4 (default), v6, flat-2 ...; --demo lists ready-made ones
+  --layout NAME         inline-4 (default), v6, flat-2, rotary-2 ...; --demo lists ready-made ones
   --demo ID             a ready-made engine instead; "--demo list" prints them
   --fuel FUEL           spark (default) or diesel
   --cycle N             4 (default) or 2
@@ -18,7 +19,8 @@ Engine
   --fault KIND[:CYLINDERS[:SEVERITY]]
                         may be given several times; cylinders as 3 or 2+3, severity 0 to 1
                         ${FAULT_KINDS.slice(0, 4).join(', ')},
-                        ${FAULT_KINDS.slice(4).join(', ')}
+                        ${FAULT_KINDS.slice(4).join(', ')};
+                        of a rotor: ${ROTOR_FAULT_KINDS.join(', ')}, and weak-battery
 Capture
   --cylinder N          default 1; with --out: all of them
   --wet                 oil went down the plug hole

@@ -7,6 +7,7 @@ import { type EngineOptions, makeEngine, type SimulatedEngine } from '../engine.
 import type { FaultKind } from '../faults.ts';
 import { FAULT_KINDS, isCylinderFault, withFault } from '../faults.ts';
 import { rigFor } from '../rig.ts';
+import { ROTOR_FAULT_KINDS, type RotorFaultKind, withRotorFault } from '../rotor-faults.ts';
 import type { TraceSpec } from '../simulate.ts';
 
 /** Options of the command for `readArguments` of `worker/cli/arguments.ts`. */
@@ -72,7 +73,9 @@ function layoutOf(typed: Typed): Layout {
   const name = text(typed, 'layout') ?? 'inline-4';
   const layout = layoutFromName(name);
   if (!layout)
-    throw new UnusableInput(`--layout takes a name such as inline-4, v6, flat-2 or radial-7, not "${name}".`);
+    throw new UnusableInput(
+      `--layout takes a name such as inline-4, v6, flat-2, radial-7 or rotary-2, not "${name}".`,
+    );
   return layout;
 }
 
@@ -103,22 +106,33 @@ function baseEngine(typed: Typed): SimulatedEngine {
 
 /** One `--fault` option. `severity`: 0 to 1. */
 export interface AskedFault {
-  readonly kind: FaultKind;
+  readonly kind: FaultKind | RotorFaultKind;
   readonly cylinders: readonly number[];
   readonly severity: number;
 }
 
+const isRotorFault = (kind: AskedFault['kind']): kind is RotorFaultKind =>
+  ROTOR_FAULT_KINDS.some((one) => one === kind);
+
 /** Parses KIND[:CYLINDERS[:SEVERITY]]. */
 function readFault(words: string, engine: SimulatedEngine): AskedFault {
   const [name, where = '', how = '0.5', ...rest] = words.split(':');
-  const kind = FAULT_KINDS.find((k) => k === name);
-  if (!kind) throw new UnusableInput(`--fault knows ${FAULT_KINDS.join(', ')}, not "${name}".`);
+  const isRotary = engine.layout.kind === 'rotors';
+  const kinds: readonly AskedFault['kind'][] = isRotary
+    ? [...ROTOR_FAULT_KINDS, 'weak-battery']
+    : FAULT_KINDS;
+  const kind = kinds.find((k) => k === name);
+  if (!kind) {
+    const whose = isRotary ? ' of a rotary engine' : '';
+    throw new UnusableInput(`--fault${whose} knows ${kinds.join(', ')}, not "${name}".`);
+  }
   const numbers = cylindersOf(engine.layout);
-  const cylinders =
-    where === '' ? (isCylinderFault(kind) ? [numbers[0]!] : []) : where.split('+').map(Number);
+  const isOfOne = isRotorFault(kind) || isCylinderFault(kind);
+  const cylinders = where === '' ? (isOfOne ? [numbers[0]!] : []) : where.split('+').map(Number);
   const stranger = cylinders.find((n) => !numbers.includes(n));
   if (stranger !== undefined) {
-    throw new UnusableInput(`--fault ${words}: the engine has cylinders ${numbers.join(', ')}.`);
+    const parts = isRotary ? 'rotors' : 'cylinders';
+    throw new UnusableInput(`--fault ${words}: the engine has ${parts} ${numbers.join(', ')}.`);
   }
   const severity = how.trim() === '' ? Number.NaN : Number(how);
   if (!(severity >= 0 && severity <= 1) || rest.length > 0) {
@@ -135,7 +149,13 @@ export function engineOf(typed: Typed): {
   const sound = baseEngine(typed);
   const asked = Array.isArray(typed.fault) ? (typed.fault as readonly string[]) : [];
   const faults = asked.map((words) => readFault(words, sound));
-  const engine = faults.reduce((e, f) => withFault(e, f.kind, f.cylinders, f.severity), sound);
+  const engine = faults.reduce(
+    (e, { kind, cylinders, severity }) =>
+      isRotorFault(kind)
+        ? withRotorFault(e, kind, cylinders, severity)
+        : withFault(e, kind, cylinders, severity),
+    sound,
+  );
   return { engine, faults };
 }
 

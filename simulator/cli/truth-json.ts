@@ -1,11 +1,11 @@
-import type { FaultKind } from '../faults.ts';
 import type { SimulatedTrace, TraceSpec } from '../simulate.ts';
+import type { AskedFault } from './options.ts';
 
 const round = (value: number, digits: number): number => Number(value.toFixed(digits));
 const all = (values: readonly number[], digits: number): number[] => values.map((v) => round(v, digits));
 
 /** One entry of truth.json; the fields are described in `simulator/README.md`. */
-export function truthJson(made: SimulatedTrace, spec: TraceSpec, kinds: readonly FaultKind[]) {
+export function truthJson(made: SimulatedTrace, spec: TraceSpec, kinds: readonly AskedFault['kind'][]) {
   const { truth, sensor } = made;
   return {
     strokes: truth.strokes,

@@ -2,6 +2,7 @@ import { type EngineFacts, isRotary } from '../../worker/core/engine.ts';
 import { notice } from '../../worker/core/notice.ts';
 import { standardAtmosphereKpa } from '../../worker/core/physics/standard-atmosphere.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions } from '../../worker/core/reading.ts';
+import type { Hose } from '../../worker/core/trace.ts';
 import type { Origin, RecordedConditions, SourceKind, TakeRecord } from '../../worker/file/records.ts';
 
 /** Analysis options of a take, from the engine, the test conditions and the take. */
@@ -14,13 +15,19 @@ export function readingOptions(
     cycle: facts.cycle,
     ...(isRotary(facts) && { isRotor: true }),
     fuel: facts.fuel,
-    hose: take.hose,
+    hose: hoseOf(take),
+    ...(take.source.kind === 'camera' && { isDial: true }),
     zeroKpa: take.zeroKpa,
     ambientKpa: ambientKpa(conditions),
     compressionRatio: facts.geometry.compressionRatio,
     sensorMaxKpa: take.source.sensorMaxKpa,
+    sensorAccuracy: take.source.accuracy,
   };
 }
+
+/** Hose of a take: as stated; a dial gauge has a check valve; `undefined` when it is found from the trace. */
+export const hoseOf = ({ hose, source }: Pick<TakeRecord, 'hose' | 'source'>): Hose | undefined =>
+  source.kind === 'camera' ? 'check-valve' : hose;
 
 /**
  * Barometric pressure at the engine, absolute kPa: as measured, else from the altitude by the standard atmosphere, else
@@ -36,6 +43,8 @@ export function ambientKpa(conditions: RecordedConditions): number | undefined {
 export function originOf(kind: SourceKind): Origin {
   const origins: Readonly<Record<SourceKind, Origin>> = {
     bluetooth: 'measured',
+    serial: 'measured',
+    camera: 'measured',
     simulated: 'simulated',
     replay: 'recording',
     typed: 'typed',

@@ -26,6 +26,7 @@ const CUES: Readonly<Record<Announcement['kind'], Cue>> = {
     vibrateMs: [200, 100, 200],
     spoken: true,
   },
+  'needle-unseen': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
   'link-lost': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
   'not-saved': { notes: [note(520, 200), note(390, 300)], vibrateMs: [300, 100, 300], spoken: true },
 };

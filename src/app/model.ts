@@ -5,6 +5,7 @@ import type { RuleChoice } from '../../worker/core/rule.ts';
 import type { Trace } from '../../worker/core/trace.ts';
 import type { ColumnMapping } from '../../worker/file/columns/column-mapping.ts';
 import type { TraceFileOutcome } from '../../worker/file/csv/trace-file.ts';
+import type { DialFacts } from '../../worker/file/records.ts';
 import type { Capture } from '../capture/port.ts';
 import type { Recovery } from '../capture/recovery.ts';
 import type { Examples } from '../examples/examples.ts';
@@ -16,9 +17,21 @@ import type { ShareLog } from '../platform/share-log.ts';
 import type { Updates } from '../platform/updates.ts';
 import type { SharedLibrary } from '../share/shared-library.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
+import type { CableSettings } from '../sources/serial/settings.ts';
 import type { TestStore } from '../store/port.ts';
 import type { LibrarySafety } from '../store/watched-store.ts';
+import type { SensorAccuracies } from './sensor-accuracies.ts';
 import type { UnitChoice } from './units-of-region.ts';
+
+/** A dial that was set up for the camera. */
+export interface RememberedDial extends DialFacts {
+  /** From zero to full scale, radians. */
+  readonly sweep: number;
+  readonly follower: FollowerKind;
+}
+
+/** Second pointer of a gauge, which stays at the highest reading: none, a red one, or one of another colour. */
+export type FollowerKind = 'none' | 'red' | 'other';
 
 /** User settings of this device. */
 export interface Settings extends UnitChoice {
@@ -33,7 +46,11 @@ export interface Settings extends UnitChoice {
   /** Rule for new tests. */
   readonly rule: RuleChoice;
   /** Settings for sensors that do not describe themselves. */
-  readonly sensor: BluetoothSettings;
+  readonly sensor: BluetoothSettings & Pick<CableSettings, 'volts'>;
+  /** Accuracy of each sensor and of the dial gauge, as stated by the user. */
+  readonly accuracies: SensorAccuracies;
+  /** The dial that the camera read last; `null` before. */
+  readonly dial: RememberedDial | null;
   /** Meaning of the columns of loggers' files, one for each shape of file. */
   readonly columns: readonly ColumnMapping[];
   /** Head of the reports. */
@@ -60,6 +77,8 @@ export interface AppModel {
   readonly library: TestLibrary;
   readonly recovery: Recovery;
   readonly examples: Examples;
+  /** Small strings kept across visits. */
+  readonly storage: KeyValueStorage;
   /** Unsaved form input, kept until the tab closes. */
   readonly drafts: KeyValueStorage;
   readonly settings: SettingsModel;

@@ -6,6 +6,7 @@ import { EMPTY_GARAGE, GARAGE_LIMITS, isGarage } from '../platform/garage.ts';
 import { isLanguageTag } from '../platform/language.ts';
 import type { KeyValueStorage } from '../platform/ports.ts';
 import type { Settings, SettingsModel } from './model.ts';
+import { areAccuracies } from './sensor-accuracies.ts';
 import { unitsOfRegion } from './units-of-region.ts';
 
 const KEY = 'strokebook-settings';
@@ -20,6 +21,8 @@ export const DEFAULT_SETTINGS: Settings = {
   language: 'en',
   rule: { code: 'percent-of-highest' },
   sensor: {},
+  accuracies: {},
+  dial: null,
   columns: [],
   garage: EMPTY_GARAGE,
   measuredBy: '',
@@ -71,6 +74,8 @@ export function readSettings(text: string | null, otherwise: Settings): Settings
     rule: pick('rule', isRule),
     // Its fields were validated on input.
     sensor: pick('sensor', isRecord),
+    accuracies: pick('accuracies', areAccuracies),
+    dial: pick('dial', isDial),
     // Each is checked when it is used.
     columns: pick('columns', Array.isArray),
     garage: pick('garage', isGarage),
@@ -105,6 +110,14 @@ function parse(text: string | null): Readonly<Record<string, unknown>> {
   } catch {
     return {};
   }
+}
+
+function isDial(value: unknown): boolean {
+  if (!isRecord(value)) return false;
+  const isUnit = DISPLAY_UNITS.some((unit) => unit === value.unit);
+  return (
+    isUnit && [value.fullScale, value.division, value.sweep].every((n) => typeof n === 'number' && n > 0)
+  );
 }
 
 function isRule(value: unknown): boolean {

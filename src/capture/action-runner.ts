@@ -1,7 +1,7 @@
 import { type ReadonlySignal, signal } from '@preact/signals';
 import type { TakeRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
-import { originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
+import { hoseOf, originOf, readingOptions, UNREAD } from '../analysis/reading-options.ts';
 import type { TakeOrder } from '../library/take-order.ts';
 import type { Clock } from '../platform/ports.ts';
 import type { LiveAnalysis } from './live-analysis.ts';
@@ -91,7 +91,7 @@ function openTake(
     id: takeId,
     testId: at.test.id,
     ...item,
-    hose: at.hose,
+    hose: hoseOf({ hose: at.hose, source }),
     origin: originOf(source.kind),
     source,
     startedAt: clock.wallTime(),

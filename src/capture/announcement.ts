@@ -28,5 +28,7 @@ export type Announcement =
   | { readonly kind: 'done'; readonly item: PlanItem; readonly reading: Reading }
   /** The connection was lost while armed. */
   | { readonly kind: 'link-lost' }
+  /** The camera has not seen the needle for some seconds while armed. */
+  | { readonly kind: 'needle-unseen' }
   /** The store refused a write. */
   | { readonly kind: 'not-saved'; readonly problem: StoreProblem };

@@ -1,3 +1,4 @@
+import type { SourceInfo } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import type { TakeOrder } from '../library/take-order.ts';
 import type { Clock, FrameScheduler, KeepAwake, KeyValueStorage, Locks } from '../platform/ports.ts';
@@ -19,6 +20,8 @@ export interface CaptureDependencies {
   /** Keeps the connection log across visits. */
   readonly storage?: KeyValueStorage;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
+  /** Adds what the user stated of a source to what it says of itself. */
+  describe?(info: SourceInfo): SourceInfo;
   /** Called after a take of the test was added or changed. */
   takesChanged(testId: string): void;
 }

@@ -1,3 +1,4 @@
+import type { GapReason } from '../../worker/core/trace.ts';
 import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 import type { SourceProblem } from '../sources/port.ts';
@@ -9,7 +10,7 @@ import type { SourceProblem } from '../sources/port.ts';
 export type Connection =
   /** Not connected and not connecting. `finished`: a recording was played to its end. */
   | { readonly state: 'none'; readonly finished?: boolean }
-  /** The browser's device chooser is open (Bluetooth only). */
+  /** The browser's device chooser is open (Bluetooth and cable). */
   | { readonly state: 'choosing'; readonly kind: SourceKind }
   | { readonly state: 'connecting'; readonly kind: SourceKind }
   | {
@@ -22,7 +23,14 @@ export type Connection =
       readonly counts?: StreamCounts | undefined;
     }
   /** Connected, but no samples for `forS` seconds. */
-  | { readonly state: 'silent'; readonly kind: SourceKind; readonly info: SourceInfo; readonly forS: number }
+  | {
+      readonly state: 'silent';
+      readonly kind: SourceKind;
+      readonly info: SourceInfo;
+      readonly forS: number;
+      /** Camera only: why the newest frames have no clear reading. */
+      readonly reason?: GapReason | undefined;
+    }
   /** The link was lost and the source is reconnecting. An open take stays open. */
   | {
       readonly state: 'reconnecting';

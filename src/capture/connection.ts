@@ -43,7 +43,7 @@ export function createConnection(listener: ConnectionListener): ConnectionModel 
       close();
       const mine = new AbortController();
       current = mine;
-      state.value = { state: kind === 'bluetooth' ? 'choosing' : 'connecting', kind };
+      state.value = { state: kind === 'bluetooth' || kind === 'serial' ? 'choosing' : 'connecting', kind };
       let latest: SourceStatus | null = null;
       const show = (status: SourceStatus): void => {
         latest = status;

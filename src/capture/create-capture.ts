@@ -65,8 +65,9 @@ export function createCapture(deps: CaptureDependencies): CaptureWithMeters {
     if (!(await feed.connect(choice))) return;
     const item = itemAt(state.value);
     if (item) feed.moveHose(item);
-    // A recording is already running, so it is armed at once and analysed from its first sample.
-    if (choice.kind === 'replay') await armWith('arm', () => feed.buffer.firstS ?? 0);
+    // A recording or a film is already running, so it is armed at once and analysed from its first sample.
+    const isRunning = choice.kind === 'replay' || (choice.kind === 'camera' && choice.camera.from === 'film');
+    if (isRunning) await armWith('arm', () => feed.buffer.firstS ?? 0);
   };
 
   return {

@@ -19,6 +19,8 @@ export interface SampleFeedOptions {
   readonly writer: Pick<TakeWriter, 'block' | 'gap'>;
   readonly analysis: Pick<LiveAnalysis, 'push' | 'gap' | 'settle'>;
   openSource(choice: SourceChoice): Promise<{ source: SampleSource; controls?: SimulatorControls }>;
+  /** Adds what the user stated of a source to what it says of itself. */
+  describe?(info: SourceInfo): SourceInfo;
   /** No more samples of this connection will come, and those received are analysed. */
   onEnd(): void;
 }
@@ -92,7 +94,7 @@ export function createSampleFeed(options: SampleFeedOptions): SampleFeed {
     info: connection.info,
     simulator,
     buffer,
-    source: () => source,
+    source: () => source && (options.describe?.(source) ?? source),
     arrivedMs: () => arrivedMs,
     async connect(choice) {
       disconnect();

@@ -33,14 +33,21 @@ export function watchOpenTake(watched: TakeWatch): void {
   clock.after(WATCH_MS, () => watchOpenTake(watched));
 }
 
-/** Announces a link that is lost while armed, until it is back. */
+/** Announces a link that is lost, or a needle that is not seen, while armed, until it is back. */
 export function announceLinkLoss(
   connection: SampleFeed['connection'],
   machine: Pick<MachineRunner, 'state' | 'announce' | 'withdraw'>,
 ): void {
   const isDown = computed(() => ['reconnecting', 'lost'].includes(connection.value.state));
-  effect(() => {
-    if (isDown.value && machine.state.peek().armed) machine.announce({ kind: 'link-lost' });
-    else machine.withdraw('link-lost');
-  });
+  const isUnseen = computed(() => connection.value.state === 'silent' && connection.value.kind === 'camera');
+  const announceWhile = (
+    trouble: ReadonlySignal<boolean>,
+    kind: 'link-lost' | 'needle-unseen',
+  ): (() => void) =>
+    effect(() => {
+      if (trouble.value && machine.state.peek().armed) machine.announce({ kind });
+      else machine.withdraw(kind);
+    });
+  announceWhile(isDown, 'link-lost');
+  announceWhile(isUnseen, 'needle-unseen');
 }

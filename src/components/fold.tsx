@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
+import { Later } from './later.tsx';
 
 /** Parts that are open, by page and id. Kept while the document lives, so that a step back finds them open. */
 const opened = new Set<string>();
@@ -21,12 +22,6 @@ export function Fold({ id, title, line, hint, children }: FoldProps) {
   const key = `${path}#${id}`;
   const [isOpen, setOpen] = useState(() => opened.has(key));
   const details = useRef<HTMLDetailsElement>(null);
-  const [isFilled, setFilled] = useState(false);
-  // In a task of its own: a phone shows the top of the page first, and no task gets long.
-  useEffect(() => {
-    const filling = setTimeout(() => setFilled(true));
-    return () => clearTimeout(filling);
-  }, []);
   const toggle = (next: boolean) => {
     if (next) opened.add(key);
     else opened.delete(key);
@@ -76,12 +71,10 @@ export function Fold({ id, title, line, hint, children }: FoldProps) {
         {line !== undefined && <span class="fold-line">{line}</span>}
       </summary>
       <div class="matter">
-        {isFilled && (
-          <>
-            {hint && <p class="quiet fold-hint">{hint}</p>}
-            {children}
-          </>
-        )}
+        <Later id={id}>
+          {hint && <p class="quiet fold-hint">{hint}</p>}
+          {children}
+        </Later>
       </div>
     </details>
   );

@@ -13,8 +13,11 @@ export function useModel(): AppModel {
   return model;
 }
 
+/** Changes the words of every reader below it: `EngineWords` does, for rotary engines. */
+export const ReaderContext = createContext<(reader: Reader) => Reader>((reader) => reader);
+
 /** The formatter for the current settings. The component renders again when units or language change. */
 export function useReader(): Reader {
   const { unit, units, language } = useModel().settings.values.value;
-  return readerFor(unit, language, units);
+  return useContext(ReaderContext)(readerFor(unit, language, units));
 }

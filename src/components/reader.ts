@@ -4,6 +4,7 @@ import type { DisplayUnit } from '../../worker/core/units.ts';
 import { fill, type Values } from '../../worker/words/fill.ts';
 import { formatList, formatNumber, formatPercent } from '../../worker/words/number.ts';
 import {
+  differenceFigure,
   plusMinusFigure,
   pressureDifference,
   pressureFigure,
@@ -38,6 +39,8 @@ export interface Reader {
   plusMinus(kpa: Figure): string;
   /** With the unit, and always with its sign. */
   difference(kpa: Figure): string;
+  /** The same without the unit. */
+  differenceFigure(kpa: Figure): string;
   /** A stored value (kPa, m, °C, km or mm) with the reader's unit. */
   quantity(value: Figure, quantity: Quantity): string;
   /** The symbol of the reader's unit. */
@@ -77,6 +80,7 @@ export function readerFor(unit: DisplayUnit, language: string, units = METRIC_UN
     figure: (kpa) => pressureFigure(kpa, unit, locale),
     plusMinus: (kpa) => plusMinusFigure(kpa, unit, locale),
     difference: (kpa) => pressureDifference(kpa, unit, locale),
+    differenceFigure: (kpa) => differenceFigure(kpa, unit, locale),
     quantity: (value, quantity) => quantityText(value, quantity, units, locale),
     symbol: (quantity) => symbolOf(quantity, units),
     number: (value, digits = 0) => formatNumber(value, digits, locale),

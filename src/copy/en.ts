@@ -6,6 +6,7 @@
 import type { QuantityUnits } from '../../worker/core/quantities.ts';
 import { english } from '../../worker/words/english.ts';
 import type { CodedWords } from './coded-words.ts';
+import { cameraWords } from './en/camera.ts';
 import { careWords } from './en/care.ts';
 import { columnsWords } from './en/columns.ts';
 import { crankWords } from './en/crank.ts';
@@ -16,11 +17,14 @@ import { pastWords } from './en/past.ts';
 import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
+import { rotorWords } from './en/rotors.ts';
 import { shareWords } from './en/share.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
   ...firstLoadWords,
+
+  ofRotors: rotorWords,
 
   hose: { 'check-valve': 'Check valve', open: 'Open', undetermined: 'Not clear' },
 
@@ -47,6 +51,8 @@ export const en = {
     rotorRange: 'Between 1 and 4 rotors.',
     fewer: 'One cylinder fewer',
     more: 'One cylinder more',
+    rotorFewer: 'One rotor fewer',
+    rotorMore: 'One rotor more',
     check:
       'Seen from above, front at the left. Cylinders joined by a line share a gasket. Check the numbers against your manual.',
     rows: 'Rows, front first',
@@ -96,6 +102,13 @@ export const en = {
     lead: 'CSV files from a logger or from this app, or a session file. Several CSV files, or one with a column for each cylinder, make one test.',
     choose: 'Choose files',
     chooseOthers: 'Choose other files',
+    received: 'Sent to this app',
+    receivedHint: 'Nothing is read before you say so.',
+    receivedFile: '{name}, {size:1} MB',
+    receive: 'Open them',
+    discard: 'Discard',
+    receiveFailed: 'The files that were sent could not be kept. Choose them here instead.',
+    receivedSome: 'More files were sent than this app keeps. Open these, then send the others.',
     recordings: 'Recordings',
     recordingsHint: 'Which cylinder is each file?',
     go: 'Show the results',
@@ -152,6 +165,9 @@ export const en = {
       'characteristic that describes itself': 'values that describe themselves',
       'Environmental Sensing': 'Environmental Sensing',
       'text lines': 'text lines',
+      'text lines with a clock': 'text lines with a clock',
+      'packed stream by cable': 'packed stream',
+      'dial on camera': 'pictures of the needle',
     },
     range: 'Range up to',
     battery: 'Battery',
@@ -178,12 +194,55 @@ export const en = {
     layoutWrong: 'That file was not taken. {detail} What was in use stays.',
     openLayout: 'Open a layout file',
     forgetLayout: 'Forget it',
+    accuracy: 'Accuracy',
+    accuracyHint: 'The label or data sheet states it. Asked once and kept for this sensor.',
+    dial: 'Dial gauge',
+    dialHint: 'For readings that you type in. The class is printed on the face.',
+    accuracyUnknown: 'Class not known, so readings have no absolute plus-minus.',
+    accuracyIs: 'Within {withinKpa:small} at any pressure.',
+    accuracyChecked:
+      'Within {withinKpa:small} at {kpa:pressure}, once corrected. Without the check: {classKpa:small}.',
+    accuracyClass: 'Class, % of range',
+    accuracyClassHint: 'Not stated? Choose 4, then check the sensor.',
+    accuracyNone: 'Not known',
+    accuracyRange: 'Range up to',
+    grade: '{percent} (grade {grade})',
+    rangeWanted: 'Type the upper end of the range.',
+    check: 'Check against a known gauge',
+    checkNeedsClass: 'Choose the class first.',
+    checkZero: 'Leave the sensor open to the air.',
+    checkTakeZero: 'Take the zero',
+    checkZeroIs: 'Zero: {zeroKpa:small}.',
+    checkApply: 'Put one pressure on sensor and gauge, near what you measure. Wait until both stand still.',
+    checkRead: 'Read the sensor',
+    checkShown: 'The sensor shows {shownKpa:small}.',
+    checkUnsteady: 'Not steady yet. Wait and read again.',
+    checkLow: 'Too low for a check. Use at least {leastKpa:pressure}.',
+    checkReference: 'The gauge shows',
+    checkReferenceClass: 'Class of the gauge, % of range',
+    checkReferenceRange: 'Range of the gauge',
+    checkSave: 'Save the check',
+    checkResult:
+      'Checked {day}: the sensor showed {shownKpa:small}, the gauge {referenceKpa:small}. Every pressure is corrected by {byPercent:1}\u00a0%.',
+    checkUseless:
+      'Checked {day}: the sensor showed {shownKpa:small}, the gauge {referenceKpa:small}. The gauge is no better than the sensor, so nothing is corrected.',
+    checkOutside: 'That is more than its class allows. Have the sensor checked.',
+    checkUndo: 'Undo the check',
     noneYet: 'Connect a sensor to see its readings.',
     connect: 'Connect the sensor',
+    connectCable: 'Connect by cable',
+    cable: 'By cable',
+    cableHint: 'For a sensor that sends volts. Its data sheet has both figures.',
+    noCable:
+      'This browser cannot reach sensors by cable. Chrome and Edge on Windows, macOS, Linux and ChromeOS can.',
+    volts: 'Pressure at 4.5 V, with 0 at 0.5 V',
+    voltsWrong: 'Enter a pressure above 0, or leave it empty.',
     trySimulator: 'Use a simulated one',
     needs: 'What works',
     needsText:
-      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less.',
+      'Any Bluetooth Low Energy pressure transducer that describes its own figures, or sends the open packed stream. 200 samples a second or more suit an open hose; a check-valve hose is content with less. By cable: lines of text with a number, or the packed stream.',
+    cameraText:
+      'A dial gauge needs no sensor: the camera of this device reads its needle. Start a test, and choose it on the Crank page.',
   },
 
   settings: {
@@ -221,6 +280,7 @@ export const en = {
     untried: 'not known until it is tried',
     feature: {
       bluetooth: 'Reach a Bluetooth sensor',
+      serial: 'Reach a sensor by cable',
       storage: 'Keep tests on this device',
       persisted: 'Protected from being cleared by the browser',
       wakeLock: 'Keep the screen on while you measure',
@@ -230,7 +290,7 @@ export const en = {
     },
     protect: 'Ask the browser to protect it',
     noBluetooth:
-      'Without Bluetooth you can still open recordings, type in figures from a dial gauge, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
+      'Without Bluetooth you can still let the camera read a dial gauge, type in its figures, open recordings, and use the simulated engine. For a sensor, use Chrome or Edge on a computer or an Android phone.',
     noRadio:
       'This browser can use Bluetooth, and finds none that is switched on. Switch it on in the settings of this device, then open this page again.',
     help: 'How to read the pages',
@@ -249,6 +309,7 @@ export const en = {
   ...troubleWords,
   columns: columnsWords,
   ...crankWords,
+  ...cameraWords,
   ...resultsWords,
   ...careWords,
   ...pastWords,

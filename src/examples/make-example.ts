@@ -11,6 +11,8 @@ import type { ExampleId } from './example-ids.ts';
 const DAY_MS = 86_400_000;
 /** Time from one take to the next. */
 const TAKE_MS = 180_000;
+/** Accuracy class of the simulated sensor, whose scale is exact. */
+const CLASS_PERCENT = 0.5;
 
 /** Request to the worker. `now`: ISO 8601. */
 export interface ExampleRequest {
@@ -100,7 +102,12 @@ function takesOf({ engine, wet }: ExampleTest, test: TestRecord, seed: number): 
         condition,
         hose: 'check-valve',
         origin: 'example',
-        source: { kind: 'simulated', name: engine.name, sensorMaxKpa: sensor.maxKpa },
+        source: {
+          kind: 'simulated',
+          name: engine.name,
+          sensorMaxKpa: sensor.maxKpa,
+          accuracy: { classPercent: CLASS_PERCENT, rangeKpa: sensor.maxKpa },
+        },
         startedAt: later(test.startedAt, (i + 1) * TAKE_MS),
         state: 'finished',
       },

@@ -1,6 +1,6 @@
 import { type Signal, signal } from '@preact/signals';
 import type { Condition, Trace } from '../../worker/core/trace.ts';
-import type { TakeRecord, TestRecord } from '../../worker/file/records.ts';
+import type { SourceInfo, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import type { Analyst } from '../analysis/analyst.ts';
 import { ambientKpa } from '../analysis/reading-options.ts';
 import type { Clock, KeyValueStorage } from '../platform/ports.ts';
@@ -28,6 +28,8 @@ export interface LibraryDependencies {
   readonly order: TakeOrder;
   /** Keeps the undo of merges across visits. */
   readonly storage?: KeyValueStorage | undefined;
+  /** Adds what the user stated of a source, such as the dial gauge, to what is known of it. */
+  readonly describe?: ((info: SourceInfo) => SourceInfo) | undefined;
 }
 
 /** `takesChanged`: reloads a test after a take of it was stored outside of the library. */
@@ -130,7 +132,7 @@ export function createLibrary(
     cylinder,
     condition,
     origin: kind === 'typed' ? 'typed' : 'recording',
-    source: { kind, name },
+    source: deps.describe?.({ kind, name }) ?? { kind, name },
     startedAt: clock.wallTime(),
     order: order.next(),
     state: 'finished',
@@ -159,8 +161,8 @@ export function createLibrary(
     async addRecorded(test, cylinder, condition, { fileName, header, trace }) {
       const made = newTake(test, cylinder, condition, 'replay', fileName);
       // Facts from the file's header affect its analysis.
-      const { hose, zeroKpa, sensorMaxKpa } = header;
-      const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa } };
+      const { hose, zeroKpa, sensorMaxKpa, sensorAccuracy: accuracy } = header;
+      const take: TakeRecord = { ...made, hose, zeroKpa, source: { ...made.source, sensorMaxKpa, accuracy } };
       await store.addAll({ engines: [], tests: [], takes: [{ take, trace }] });
       reload(test.id);
       return take;

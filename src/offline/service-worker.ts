@@ -66,11 +66,46 @@ async function answer(request: Request): Promise<Response> {
   return stored ?? fetch(request, { signal: AbortSignal.timeout(PATIENCE_MS) });
 }
 
+/** Address to which the system's share sheet posts files, as the manifest says. */
+const RECEIVE = `${FOLDER}receive`;
+/** Cache of received files, apart from the versions. `src/platform/received-files.ts` takes them from it. */
+const RECEIVED = `received:${FOLDER}`;
+/** Most files stored at a time. Their sizes are checked by the readers, as those of files opened in the app. */
+const MOST_RECEIVED = 50;
+
+/** Stores posted files until the app takes them, then opens the app, which asks before it reads them. */
+async function receive(request: Request): Promise<Response> {
+  const opened = (state: string): Response => Response.redirect(`${FOLDER}open?received=${state}`, 303);
+  try {
+    const form = await request.formData();
+    const posted = form.getAll('file').filter((value) => typeof value !== 'string');
+    const cache = await caches.open(RECEIVED);
+    const waiting = (await cache.keys()).length;
+    const kept = posted.slice(0, Math.max(0, MOST_RECEIVED - waiting));
+    for (const file of kept) {
+      const headers = {
+        'Content-Type': 'application/octet-stream',
+        'X-Name': encodeURIComponent(file.name),
+        'X-Modified': String(file.lastModified),
+      };
+      await cache.put(`${FOLDER}received/${crypto.randomUUID()}`, new Response(file, { headers }));
+    }
+    return opened(kept.length < posted.length ? 'some' : 'all');
+  } catch {
+    // No room, or no form.
+    return opened('failed');
+  }
+}
+
 worker.addEventListener('install', (event) => event.waitUntil(store()));
 worker.addEventListener('activate', (event) => event.waitUntil(takeOver()));
 worker.addEventListener('message', (event) => {
   if (event.data === 'take-over') event.waitUntil(worker.skipWaiting());
 });
 worker.addEventListener('fetch', (event) => {
-  if (isStored(event.request)) event.respondWith(answer(event.request));
+  const { method, url } = event.request;
+  const { origin, pathname } = new URL(url);
+  if (method === 'POST' && origin === location.origin && pathname === RECEIVE)
+    event.respondWith(receive(event.request));
+  else if (isStored(event.request)) event.respondWith(answer(event.request));
 });

@@ -1,6 +1,7 @@
-import type { Clock, Log } from '../platform/ports.ts';
+import type { Clock, KeyValueStorage, Log } from '../platform/ports.ts';
 import type { BluetoothSettings } from './bluetooth/settings.ts';
 import type { SampleSource } from './port.ts';
+import type { CableSettings } from './serial/settings.ts';
 import type { SimulatorControls, SourceChoice } from './source-choice.ts';
 
 /** A source that is not yet open. `controls`: of the simulated engine only. */
@@ -13,10 +14,12 @@ export interface OpenedSource {
 export function createSourceOpener(
   clock: Clock,
   bluetooth: Bluetooth | undefined,
-  sensorSettings: () => BluetoothSettings,
+  sensorSettings: () => BluetoothSettings & CableSettings,
+  storage: KeyValueStorage,
   log?: Pick<Log, 'add'>,
 ): (choice: SourceChoice) => Promise<OpenedSource> {
   let sensor: SampleSource | null = null;
+  let cable: SampleSource | null = null;
   return async (choice) => {
     switch (choice.kind) {
       case 'bluetooth': {
@@ -32,6 +35,26 @@ export function createSourceOpener(
           log,
         });
         return { source: sensor };
+      }
+      case 'serial': {
+        if (cable && choice.again) return { source: cable };
+        const [{ createCableSource }, { webSerial }] = await Promise.all([
+          import('./serial/cable-source.ts'),
+          import('./serial/web-serial.ts'),
+        ]);
+        const { textKpaPerUnit: kpaPerUnit, volts } = sensorSettings();
+        cable = createCableSource({
+          serial: webSerial(),
+          clock,
+          storage,
+          settings: { kpaPerUnit, volts },
+          log,
+        });
+        return { source: cable };
+      }
+      case 'camera': {
+        const { createCameraSource } = await import('./camera/camera-source.ts');
+        return { source: createCameraSource({ ...choice, clock, log }) };
       }
       case 'simulated': {
         const [{ createSimulatedSource }, { engineFromFacts }] = await Promise.all([

@@ -1,12 +1,12 @@
 /**
- * Sources of samples: Bluetooth, the simulator, a recording. All follow the same contract.
+ * Sources of samples: Bluetooth, a cable, the simulator, a recording. All follow the same contract.
  *
  * Contract: `open` resolves once samples can flow, and rejects only with a `SourceProblem`. After that the sink receives
  * blocks and gaps in the order of time. Times are seconds, ascending on one clock that starts near 0 at `open` and
  * continues through a reconnect. `ended` is called exactly once, last, also after `signal` aborts. The source never waits
  * for the sink: sink methods return at once. Blocks belong to the sink (new arrays, never reused).
  */
-import type { Gap, SampleBlock } from '../../worker/core/trace.ts';
+import type { Gap, GapReason, SampleBlock } from '../../worker/core/trace.ts';
 import type { SourceInfo, SourceKind } from '../../worker/file/records.ts';
 import type { StreamCounts } from '../../worker/wire/stream-decoder.ts';
 
@@ -26,7 +26,12 @@ export type SourceStatus =
       readonly counts?: StreamCounts | undefined;
     }
   /** Connected, but no samples for `forS` seconds. */
-  | { readonly state: 'silent'; readonly forS: number }
+  | {
+      readonly state: 'silent';
+      readonly forS: number;
+      /** Camera only: why the newest frames have no clear reading. */
+      readonly reason?: GapReason | undefined;
+    }
   /** The link was lost and the source is reconnecting. `attempt` counts from 1. */
   | { readonly state: 'reconnecting'; readonly attempt: number };
 
@@ -61,6 +66,32 @@ export type SourceProblemCode =
   | 'unknown-layout'
   /** The link was lost and reconnecting failed. Move closer and connect again. */
   | 'link-lost'
+  /** The browser has no Web Serial. Use another browser. */
+  | 'no-serial'
+  /** The browser or its policy denies the port. Allow it in the site settings. */
+  | 'cable-not-allowed'
+  /** Another program has the port open, or the system denies it. Close the program. */
+  | 'port-busy'
+  /** The cable was pulled, or the device is not there. Plug it in. */
+  | 'unplugged'
+  /** Nothing arrived at any rate. Check the wiring and the firmware. */
+  | 'cable-silent'
+  /** Octets arrived, and at no rate were they lines with a number or frames. Send as `worker/wire/README.md` says. */
+  | 'cable-unreadable'
+  /** Lines with bare numbers arrived. State their unit on the Sensor page. */
+  | 'cable-no-unit'
+  /** Lines with volts arrived. State the range of the sensor on the Sensor page. */
+  | 'cable-no-range'
+  /** The browser has no camera for this page: open it over HTTPS, or in another browser. */
+  | 'no-camera'
+  /** The person, the browser or its policy denies the camera. Allow it in the site settings. */
+  | 'camera-refused'
+  /** The camera cannot be opened: another app has it, or there is none. */
+  | 'camera-busy'
+  /** The camera was taken away and did not come back. Close the other app and start again. */
+  | 'camera-lost'
+  /** The browser cannot play the chosen file. */
+  | 'film-unreadable'
   /** Any other error; the original one is `cause`. Switch the sensor off and on. */
   | 'unexpected';
 

@@ -26,6 +26,7 @@ export function createReplaySource({ recording, speed, clock }: ReplayOptions): 
     name: fileName,
     layout: 'recorded trace',
     ...(header.sensorMaxKpa !== undefined && { sensorMaxKpa: header.sensorMaxKpa }),
+    ...(header.sensorAccuracy && { accuracy: header.sensorAccuracy }),
   };
   return {
     kind: 'replay',

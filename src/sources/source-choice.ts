@@ -2,12 +2,19 @@ import type { EngineFacts } from '../../worker/core/engine.ts';
 import type { Cause } from '../../worker/core/judgement.ts';
 import type { Condition, Hose } from '../../worker/core/trace.ts';
 import type { RecordedTrace } from '../../worker/file/csv/trace-file.ts';
+import type { DialFacts } from '../../worker/file/records.ts';
+import type { DialCamera } from './camera/dial-camera.ts';
 
 /** The source that the user chose. */
 export type SourceChoice =
   | {
       readonly kind: 'bluetooth';
       /** Reconnect to the previous sensor without the chooser. Without a previous one the chooser opens. */
+      readonly again?: boolean;
+    }
+  | {
+      readonly kind: 'serial';
+      /** Open the previous device without the chooser. Without a previous one the chooser opens. */
       readonly again?: boolean;
     }
   | {
@@ -19,6 +26,12 @@ export type SourceChoice =
       readonly seed: number;
       /** @default 'check-valve' */
       readonly hose?: Hose;
+    }
+  | {
+      readonly kind: 'camera';
+      /** With its scale fitted. */
+      readonly camera: DialCamera;
+      readonly dial: DialFacts;
     }
   /** Arms by itself once a test is begun, since a recording cannot wait. */
   | {

@@ -141,7 +141,7 @@ interface Calibrated {
 }
 
 /** Intercept and slope of `suspect-calibration.ts`. */
-interface Calibration {
+export interface Calibration {
   readonly at0: number;
   readonly slope: number;
 }
@@ -155,35 +155,28 @@ export function calibrationPoints(engines: readonly JudgedEngine[]): Calibrated[
   );
 }
 
-/** Logistic regression of whether a suspect is true on the ln odds that the model computed for it. */
-export function fitCalibration(points: readonly Calibrated[]): Calibration {
-  let at0 = 0;
+/**
+ * Logistic regression of whether a suspect is true on the ln odds that the model computed for it: slope alone, with the intercept of 0
+ * that `suspect-calibration.ts` prescribes.
+ */
+export function fitSlope(points: readonly Calibrated[]): Calibration {
   let slope = 1;
   for (let n = 0; n < NEWTON_STEPS; n++) {
-    const rows = points.map(({ x, y }) => {
-      const p = 1 / (1 + Math.exp(-at0 - slope * x));
-      return { x, off: y - p, weight: p * (1 - p) };
-    });
-    const sum = (of: (row: (typeof rows)[number]) => number): number =>
-      rows.reduce((total, row) => total + of(row), 0);
-    const [w, wx, wxx] = [sum((r) => r.weight), sum((r) => r.weight * r.x), sum((r) => r.weight * r.x ** 2)];
-    const [g, gx] = [sum((r) => r.off), sum((r) => r.off * r.x)];
-    const determinant = w * wxx - wx ** 2;
-    at0 += (wxx * g - wx * gx) / determinant;
-    slope += (w * gx - wx * g) / determinant;
+    let [gradient, curvature] = [0, 0];
+    for (const { x, y } of points) {
+      const p = 1 / (1 + Math.exp(-slope * x));
+      gradient += (y - p) * x;
+      curvature += p * (1 - p) * x ** 2;
+    }
+    slope += gradient / curvature;
   }
-  return { at0, slope };
-}
-
-/** Mean squared error of the confidences that a calibration would state. */
-export function brierOf(points: readonly Calibrated[], { at0, slope }: Calibration): number {
-  return mean(points.map(({ x, y }) => (1 / (1 + Math.exp(-at0 - slope * x)) - y) ** 2));
+  return { at0: 0, slope };
 }
 
 /** Prints the fit of `suspect-calibration.ts`. */
 export function printCalibration(engines: readonly JudgedEngine[]): void {
   const points = calibrationPoints(engines);
-  const { at0, slope } = fitCalibration(points);
+  const { at0, slope } = fitSlope(points);
   console.log(
     `  ln odds of being true: ${figure(at0)} + ${figure(slope)} x model ln odds  (${points.length} suspects)`,
   );

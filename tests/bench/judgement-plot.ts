@@ -1,5 +1,6 @@
 /** Draws the share of true suspects against their stated confidence as an SVG (reliability diagram). */
 import type { ReliabilityRow } from './judgement-score.ts';
+import { wilson } from './wilson.ts';
 
 const SIDE = 360;
 const LEFT = 64;
@@ -11,14 +12,6 @@ const HEIGHT = TOP + SIDE + FOOT;
 
 const x = (share: number): string => (LEFT + SIDE * share).toFixed(1);
 const y = (share: number): string => (TOP + SIDE * (1 - share)).toFixed(1);
-
-/** 95 % interval of a share of `count` (Wilson 1927): the sampling error of a bin. */
-function wilson(share: number, count: number): readonly [low: number, high: number] {
-  const z2 = 1.96 ** 2;
-  const middle = (share + z2 / (2 * count)) / (1 + z2 / count);
-  const half = Math.sqrt((z2 * share * (1 - share)) / count + z2 ** 2 / (4 * count ** 2)) / (1 + z2 / count);
-  return [Math.max(0, middle - half), Math.min(1, middle + half)];
-}
 
 function axes(): string[] {
   const ticks = [0, 0.2, 0.4, 0.6, 0.8, 1].flatMap((share) => [
@@ -52,6 +45,60 @@ export function reliabilitySvg(rows: readonly ReliabilityRow[], title: string, n
     `<text x="20" y="38" font-size="11" fill="#555">${note}</text>`,
     ...axes(),
     ...rows.flatMap(point),
+    '</svg>',
+    '',
+  ].join('\n');
+}
+
+/** One small diagram of `figureGrid`. */
+export interface Panel {
+  readonly title: string;
+  readonly rows: readonly ReliabilityRow[];
+}
+
+const COLUMNS = 5;
+const PANEL = { side: 150, gap: 46, top: 78 } as const;
+
+function panelSvg({ title, rows }: Panel, index: number): string {
+  const { side, gap, top } = PANEL;
+  const left = gap + (index % COLUMNS) * (side + gap);
+  const up = top + Math.floor(index / COLUMNS) * (side + gap + 14);
+  const at = (share: number) => (side * share).toFixed(1);
+  const below = (share: number) => (side * (1 - share)).toFixed(1);
+  const ticks = [0, 0.5, 1].flatMap((share) => [
+    `<path d="M${at(share)} 0V${side}M0 ${below(share)}H${side}" stroke="#ddd"/>`,
+    `<text x="${at(share)}" y="${side + 14}" text-anchor="middle">${100 * share}</text>`,
+    `<text x="-5" y="${Number(below(share)) + 4}" text-anchor="end">${100 * share}</text>`,
+  ]);
+  const points = rows.flatMap(({ meanConfidence, shareTrue, count }) => {
+    const [low, high] = wilson(shareTrue, count);
+    return [
+      `<path d="M${at(meanConfidence)} ${below(low)}V${below(high)}" stroke="#0a5a8a" stroke-width="2"/>`,
+      `<circle cx="${at(meanConfidence)}" cy="${below(shareTrue)}" r="3.5" fill="#0a5a8a"/>`,
+    ];
+  });
+  const total = rows.reduce((sum, { count }) => sum + count, 0);
+  return [
+    `<g transform="translate(${left} ${up})">`,
+    `<text y="-8" font-weight="bold">${title} <tspan font-weight="normal" fill="#555">(${total})</tspan></text>`,
+    ...ticks,
+    `<path d="M0 ${side}L${side} 0" stroke="#888" stroke-dasharray="5 4"/>`,
+    ...points,
+    '</g>',
+  ].join('\n');
+}
+
+/** Several small diagrams, five in a row, each with its number of suspects. Texts are plain, without markup. */
+export function figureGrid(panels: readonly Panel[], title: string, note: string): string {
+  const { side, gap, top } = PANEL;
+  const width = gap + COLUMNS * (side + gap);
+  const height = top + Math.ceil(panels.length / COLUMNS) * (side + gap + 14);
+  return [
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" font-family="sans-serif" font-size="11" role="img" aria-label="${title}">`,
+    `<rect width="${width}" height="${height}" fill="#fff"/>`,
+    `<text x="20" y="20" font-size="14" font-weight="bold">${title}</text>`,
+    `<text x="20" y="38" fill="#555">${note}; across: confidence stated, %; up: turned out true, %; bars: sampling error, 95 %</text>`,
+    ...panels.map(panelSvg),
     '</svg>',
     '',
   ].join('\n');

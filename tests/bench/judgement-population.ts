@@ -8,6 +8,7 @@ import { type FaultKind, withFault } from '../../simulator/faults.ts';
 import { createRandom, type Random } from '../../simulator/random.ts';
 import { rigFor } from '../../simulator/rig.ts';
 import type { EngineFacts } from '../../worker/core/engine.ts';
+import type { EvidenceCode } from '../../worker/core/evidence.ts';
 import type { TestConditions } from '../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../worker/core/layouts.ts';
 import { readTrace } from '../../worker/core/measure/read-trace.ts';
@@ -48,6 +49,12 @@ export const CAUSE_OF: Readonly<Record<FaultKind, string>> = {
   'late-cam': 'all-low',
   'closed-throttle': 'all-low',
   'weak-battery': 'all-low',
+};
+/** Evidence that states the true explanation of a low engine. */
+const EXPLANATION_OF: Readonly<Partial<Record<FaultKind, EvidenceCode>>> = {
+  'late-cam': 'explained-by-late-timing',
+  'closed-throttle': 'explained-by-throttle',
+  'weak-battery': 'explained-by-slow-cranking',
 };
 const CYLINDER_FAULTS: readonly FaultKind[] = ['worn-rings', 'valve-leak', 'gasket-leak', 'carbon'];
 const ALL_FAULTS: readonly FaultKind[] = ['late-cam', 'closed-throttle', 'weak-battery'];
@@ -169,7 +176,12 @@ export function trueFaults(faults: readonly Fault[], cylinders: readonly number[
     const bad = fault.cylinders.length > 0 ? fault.cylinders : cylinders;
     byCause.set(CAUSE_OF[fault.kind], [...(byCause.get(CAUSE_OF[fault.kind]) ?? []), ...bad]);
   }
-  return [...byCause].map(([cause, bad]) => ({ cause, cylinders: bad }));
+  const explanation = faults.flatMap(({ kind }) => EXPLANATION_OF[kind] ?? [])[0];
+  return [...byCause].map(([cause, bad]) => ({
+    cause,
+    cylinders: bad,
+    ...(cause === 'all-low' && { explanation }),
+  }));
 }
 
 /** A maker sets the minimum at 78 to 92 % of what the engine reads when new, at sea level. */

@@ -1,4 +1,5 @@
 /** Compares judgements with the true faults of the engines. */
+import type { EvidenceCode } from '../../worker/core/evidence.ts';
 import type { Judgement, Suspect } from '../../worker/core/judgement.ts';
 
 /** A fault that the engine really has. */
@@ -6,6 +7,8 @@ export interface TrueFault {
   /** A cause of the judgement. */
   readonly cause: string;
   readonly cylinders: readonly number[];
+  /** Of a low engine: the evidence that states its true explanation. */
+  readonly explanation?: EvidenceCode | undefined;
 }
 
 /** One engine, its true faults and its judgement. */
@@ -119,4 +122,20 @@ export function reliability(engines: readonly JudgedEngine[], bins = 10): Reliab
       shareTrue: mean(inside.map(({ hit }) => hit)),
     };
   }).filter(({ count }) => count > 0);
+}
+
+/** Chance, per cent, from which an explanation of a low engine counts as stated. */
+const STATED_PERCENT = 60;
+
+/** Of the low engines that were named with an explanation: whether it is the true one. */
+export function explanationsRight(engines: readonly JudgedEngine[]): boolean[] {
+  return engines.flatMap(({ faults, judgement }) => {
+    const truth = faults.find(({ cause }) => cause === 'all-low')?.explanation;
+    const named = judgement.suspects.find(({ cause }) => cause === 'all-low');
+    if (truth === undefined || named === undefined) return [];
+    const stated = named.evidence.find(
+      ({ values }) => 'chancePercent' in values && values.chancePercent >= STATED_PERCENT,
+    );
+    return stated === undefined ? [] : [stated.code === truth];
+  });
 }

@@ -1,14 +1,15 @@
 /**
  * Measures the quality of the judgement: `npm run judgement -- [FOLDER...] [--engines N] [--seed S] [--misses] [--fit]
- * [--plot FILE.svg] [--write]`, or `npm run judgement -- --models [--engines N] [--seed S] [--misses]`.
+ * [--plot FILE.svg] [--write]`, or `npm run judgement -- --models [--sound] [--engines N] [--seed S] [--misses] [--write]`.
  *
  * Without a FOLDER: N engines (default 500) of the project's own simulator, from seed S (default 100 000).
  *
  * `--plot` draws confidence against truth for the simulated engines; the committed picture is made with `--engines 2000 --plot
  * tests/bench/judgement-reliability.svg`.
  *
- * `--models` judges N engines (default 40) of each model of the simulator's family instead, and prints a row for each model and group;
- * with `--fit` it prints the calibration fitted without each model in turn.
+ * `--models` judges N engines (default 150) of each model of the simulator's family instead, and prints a row for each model and group:
+ * a model's figures come from a calibration that was fitted without it. With `--sound` all N (default 1000) are sound. The exit
+ * code is 1 when a limit is missed.
  *
  * `--write` puts the figures into the README files.
  *
@@ -24,11 +25,19 @@ import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { defaultRule } from '../../worker/core/judge/rules.ts';
-import { fitFamily, reportFamilyJudgement } from './family/family-judgement.ts';
+import { reportFamilyJudgement } from './family/family-judgement.ts';
+import { USUAL_PLAN } from './family/family-run.ts';
 import { printCalibration, printFit } from './judgement-fit.ts';
 import { reliabilitySvg } from './judgement-plot.ts';
 import { type SimulatedTest, simulateTest } from './judgement-population.ts';
-import { isRight, type JudgedEngine, reliability, rightByKind, scoreOf } from './judgement-score.ts';
+import {
+  explanationsRight,
+  isRight,
+  type JudgedEngine,
+  reliability,
+  rightByKind,
+  scoreOf,
+} from './judgement-score.ts';
 import { tracesIn } from './traces-in.ts';
 import { writeTable } from './write-table.ts';
 
@@ -58,6 +67,10 @@ function report(title: string, engines: readonly JudgedEngine[], misses: boolean
   for (const [kind, [right, of]] of [...rightByKind(engines)].sort()) {
     console.log(`  ${kind.padEnd(14)} ${right} of ${of}`);
   }
+  const explained = explanationsRight(engines);
+  console.log(
+    `  which all low, right       ${explained.filter(Boolean).length} of ${explained.length} stated`,
+  );
   console.log('  confidence said   was true   suspects');
   for (const row of reliability(engines)) {
     console.log(
@@ -90,16 +103,17 @@ const { positionals, values } = parseArgs({
   allowPositionals: true,
   options: {
     engines: { type: 'string' },
-    seed: { type: 'string', default: '100000' },
+    seed: { type: 'string' },
     misses: { type: 'boolean', default: false },
     models: { type: 'boolean', default: false },
+    sound: { type: 'boolean', default: false },
     fit: { type: 'boolean', default: false },
     plot: { type: 'string' },
     write: { type: 'boolean', default: false },
   },
 });
-const count = Number(values.engines ?? (values.models ? 40 : 500));
-const seed = Number(values.seed);
+const count = Number(values.engines ?? (values.models ? (values.sound ? 1000 : USUAL_PLAN.count) : 500));
+const seed = Number(values.seed ?? (values.models ? USUAL_PLAN.seed : 100_000));
 const tests = (): SimulatedTest[] => simulated(count, seed);
 
 function printConstants(): void {
@@ -136,12 +150,13 @@ function plotOf(judged: readonly JudgedEngine[]): string {
   return reliabilitySvg(
     reliability(judged),
     'Does the stated confidence come true?',
-    `${engines} simulated engines from seed ${values.seed}, Brier score ${brierOfSuspects.toFixed(3)}`,
+    `${engines} simulated engines from seed ${seed}, Brier score ${brierOfSuspects.toFixed(3)}`,
   );
 }
 
-if (values.fit && values.models) fitFamily(count, seed);
-else if (values.fit) printConstants();
-else if (values.models) reportFamilyJudgement(count, seed, values.misses);
+if (values.models) {
+  const { sound, misses, write } = values;
+  process.exitCode = (await reportFamilyJudgement({ count, seed, sound, misses, write })) ? 0 : 1;
+} else if (values.fit) printConstants();
 else if (positionals.length === 0) reportSimulated();
 else for (const folder of positionals) report(folder, judgeFolder(folder), values.misses);

@@ -30,6 +30,12 @@ export interface ScoredLeak {
   readonly leakMm2: number;
   readonly lowMm2: number;
   readonly highMm2: number;
+  /** True leak over the smallest true leak of the engine, the estimate, and its 80 % interval; NaN for the best cylinder. */
+  readonly trueTimes: number;
+  readonly times: number;
+  readonly timesLow: number;
+  readonly timesHigh: number;
+  readonly soundChance: number;
   /** Leak remaining with oil: true and estimated; NaN without a wet test. */
   readonly trueLeftMm2: number;
   readonly leftMm2: number;
@@ -48,22 +54,44 @@ export interface LeakScore {
   readonly coverage: number;
 }
 
+const REFUSED = {
+  leakMm2: Number.NaN,
+  lowMm2: Number.NaN,
+  highMm2: Number.NaN,
+  leftMm2: Number.NaN,
+  times: Number.NaN,
+  timesLow: Number.NaN,
+  timesHigh: Number.NaN,
+  soundChance: Number.NaN,
+};
+
 /** One row per dry cylinder. The figures are `NaN` where the estimate was refused; `reason` says why. */
 export function scoreLeaks(test: LeakTest): ScoredLeak[] {
   const capture = (cylinder: number, condition: string) =>
     test.cylinders.filter((c) => c.cylinder === cylinder && c.condition === condition).at(-1);
+  const bestMm2 = Math.min(
+    ...test.cylinders.filter((one) => one.condition === 'dry').map((one) => one.leakMm2),
+  );
   return estimateLeaks(test.cylinders, test.engine, test.conditions).map((one) => {
     const { cylinder } = one;
+    const trueMm2 = capture(cylinder, 'dry')?.leakMm2 ?? Number.NaN;
     const common = {
       id: test.id,
       cylinder,
       hose: capture(cylinder, 'dry')?.reading.hose ?? 'undetermined',
-      trueMm2: capture(cylinder, 'dry')?.leakMm2 ?? Number.NaN,
+      trueMm2,
+      trueTimes: trueMm2 / bestMm2,
       trueLeftMm2: capture(cylinder, 'wet')?.leakMm2 ?? Number.NaN,
     };
-    return 'reason' in one
-      ? { ...common, ...one, leakMm2: NaN, lowMm2: NaN, highMm2: NaN, leftMm2: NaN }
-      : { ...common, ...one, leftMm2: one.leftMm2 ?? Number.NaN };
+    if ('reason' in one) return { ...common, ...REFUSED, ...one };
+    return {
+      ...common,
+      ...one,
+      leftMm2: one.leftMm2 ?? Number.NaN,
+      times: one.timesBestLow === null ? Number.NaN : one.timesBest,
+      timesLow: one.timesBestLow ?? Number.NaN,
+      timesHigh: one.timesBestHigh ?? Number.NaN,
+    };
   });
 }
 

@@ -3,7 +3,8 @@
  *
  * Without a FOLDER: N engines (default 200) of the project's own simulator, from seed S (default 200 000).
  *
- * `--models` estimates N engines (default 40) of each model of the simulator's family instead.
+ * `--models` takes N engines (default 150) of each model of the simulator's family instead: a model's figures come from a doubt
+ * that was fitted without it. The exit code is 1 when a limit is missed.
  *
  * FOLDER holds one folder of trace CSV files for each engine, an `index.json` whose keys are these folders' names, and a
  * `truth.json`: "ENGINE/FILE.csv" -> { leak_mm2, checked }. Engines whose files do not give bore, stroke and ratio count as refused.
@@ -13,6 +14,7 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { analyseTest } from '../../worker/cli/engine-test.ts';
 import { reportFamilyLeak } from './family/family-leak.ts';
+import { USUAL_PLAN } from './family/family-run.ts';
 import { simulateLeakTest } from './leak-population.ts';
 import { type LeakTest, type ScoredLeak, scoreLeaks, scoreOf } from './leak-score.ts';
 import { tracesIn } from './traces-in.ts';
@@ -116,7 +118,7 @@ function write(leaks: readonly ScoredLeak[]): void {
 
 /** Engines to simulate. */
 function count(): number {
-  return Number(values.engines ?? (values.models ? 40 : 200));
+  return Number(values.engines ?? (values.models ? USUAL_PLAN.count : 200));
 }
 
 const { positionals, values } = parseArgs({
@@ -129,8 +131,10 @@ const { positionals, values } = parseArgs({
     write: { type: 'boolean', default: false },
   },
 });
-if (values.models) reportFamilyLeak(count(), Number(values.seed), FAULTY_MM2);
-else if (positionals.length === 0) {
+if (values.models) {
+  const report = { count: count(), seed: Number(values.seed), write: values.write };
+  process.exitCode = (await reportFamilyLeak(report)) ? 0 : 1;
+} else if (positionals.length === 0) {
   const tests = Array.from({ length: count() }, (_, i) => simulateLeakTest(Number(values.seed) + i));
   report('simulated', tests);
 } else for (const folder of positionals) report(folder, testsIn(folder));

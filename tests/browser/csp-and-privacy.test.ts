@@ -180,12 +180,20 @@ it('allows the browser features it uses, and no others', async () => {
     return { known: featurePolicy.features(), allowed: featurePolicy.allowedFeatures() };
   });
   // Not every browser build supports the last two.
-  const used = ['autoplay', 'bluetooth', 'clipboard-write', 'screen-wake-lock', 'web-share'];
-  expect(allowed).toEqual(expect.arrayContaining(used.slice(0, 3)));
+  const used = [
+    'autoplay',
+    'bluetooth',
+    'camera',
+    'clipboard-write',
+    'screen-wake-lock',
+    'serial',
+    'web-share',
+  ];
+  expect(allowed).toEqual(expect.arrayContaining(used.slice(0, 4)));
   expect(used.filter((name) => known.includes(name) && !allowed.includes(name))).toEqual([]);
   const header = (await page.request.get(inject('appUrl'))).headers()['permissions-policy'];
   for (const name of used) expect(header).toContain(`${name}=(self)`);
   const intrusive =
-    /^(accelerometer|camera|clipboard-read|display-capture|geolocation|gyroscope|hid|magnetometer|microphone|midi|payment|serial|usb)$/;
+    /^(accelerometer|clipboard-read|display-capture|geolocation|gyroscope|hid|magnetometer|microphone|midi|payment|usb)$/;
   expect(allowed.filter((name) => intrusive.test(name))).toEqual([]);
 });

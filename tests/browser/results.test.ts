@@ -177,6 +177,20 @@ describe('a simulated test with worn rings', () => {
     await app.page.setViewportSize(PHONE);
   });
 
+  it('has a table of differences that fits a small phone', async () => {
+    await app.page.setViewportSize({ width: 360, height: 640 });
+    await app.link(en.results.compare).click();
+    const part = app.page.getByRole('region', { name: en.compare.differences, exact: true });
+    const [inside, outside] = await part.getByRole('table').evaluate((one) => {
+      const { scrollWidth, clientWidth } = one.closest('.scroll')!;
+      return [scrollWidth, clientWidth];
+    });
+    expect(inside).toBeLessThanOrEqual(outside!);
+    await app.page.goBack();
+    await next(app).waitFor();
+    await app.page.setViewportSize(PHONE);
+  });
+
   it('asks only for the dimensions that the card lacks', async () => {
     await summary(app, 'leaks').click();
     const missing = content(app, 'leaks').getByText(said(en.results.leaksNeed));

@@ -12,6 +12,12 @@ beforeAll(async () => {
 });
 afterAll(() => browser?.close());
 
+/** Sentences of the page, folded ones too, that name cylinders. */
+const ofCylinders = async (): Promise<string[]> => {
+  const text = (await app.page.locator('main').textContent()) ?? '';
+  return text.match(/[^.]{0,40}cylinder[^.]{0,40}/gi) ?? [];
+};
+
 it('shows three faces of each rotor, simulated', { timeout: 120_000 }, async () => {
   const { page } = app;
   await app.goTo('/new');
@@ -50,8 +56,14 @@ it('shows three faces of each rotor, simulated', { timeout: 120_000 }, async () 
     .waitFor();
   expect(await app.heading.textContent()).toMatch(/apex seal suspected in rotor 2/i);
   expect(await page.getByText(en.rotary.rule).count()).toBe(1);
-  await page.goto(page.url().replace(/judge$/, 'report'));
+  await page.locator('details#air table, details#air a').first().waitFor({ state: 'attached' });
+  expect(await ofCylinders(), 'results').toEqual([]);
+  await app.link(en.results.compare).click();
+  await page.getByRole('heading', { name: en.compare.differences }).waitFor();
+  expect(await ofCylinders(), 'comparison').toEqual([]);
+  await page.goto(page.url().replace(/compare$/, 'report'));
   await page.getByRole('article').waitFor();
+  expect(await ofCylinders(), 'report').toEqual([]);
 });
 
 it('takes the three swings of a dial’s needle as faces', { timeout: 90_000 }, async () => {
@@ -66,6 +78,8 @@ it('takes the three swings of a dial’s needle as faces', { timeout: 90_000 }, 
   const typed = page.getByLabel(en.typed.faces, { exact: true });
   await typed.fill('120 86 118');
   await app.button(en.typed.next).click();
+  await page.getByText(en.ofRotors.typed.tapToChange).waitFor();
+  expect(await ofCylinders(), 'dial').toEqual([]);
   await app.step('judge');
   await page.getByText(en.evidence['rotor-speed-unknown']).waitFor();
   const faces = page.getByRole('region', { name: en.rotary.title, exact: true });

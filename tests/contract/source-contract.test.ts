@@ -4,13 +4,23 @@ import { makeEngine } from '../../simulator/engine.ts';
 import { OPEN_RIG } from '../../simulator/rig.ts';
 import { browserClock } from '../../src/platform/clock.ts';
 import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-source.ts';
+import { createCameraSource } from '../../src/sources/camera/camera-source.ts';
 import { type SampleSource, SourceProblem } from '../../src/sources/port.ts';
 import { createReplaySource } from '../../src/sources/replay.ts';
+import { createCableSource } from '../../src/sources/serial/cable-source.ts';
 import { createSimulatedSource } from '../../src/sources/simulated.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import type { SourceKind } from '../../worker/file/records.ts';
+import { DIAL, FakeDialCamera } from '../support/fake-dial-camera.ts';
 import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import { FAKE_LAYOUTS, type FakeLayout } from '../support/fake-transducers.ts';
+import { memoryStorage } from '../support/memory-storage.ts';
+import {
+  type CableFormat,
+  ScriptedPort,
+  ScriptedSerial,
+  simulatedOctets,
+} from '../support/scripted-serial.ts';
 import { createSourceListener } from '../support/source-listener.ts';
 
 /** A source and the environment that feeds it. */
@@ -86,7 +96,62 @@ const simulatedCase: Case = {
   }),
 };
 
-const cases: readonly Case[] = [...FAKE_LAYOUTS.map(bluetoothCase), replayCase, simulatedCase];
+const VOLTS = { lowV: 0.5, lowKpa: 0, highV: 4.5, highKpa: 2500 };
+
+function serialCase(format: CableFormat): Case {
+  return {
+    name: `serial, ${format}`,
+    kind: 'serial',
+    make() {
+      const port = new ScriptedPort({ usbVendorId: 0x2341, usbProductId: 0x43 });
+      const octets = simulatedOctets(format);
+      let nowS = 0;
+      return {
+        source: createCableSource({
+          serial: new ScriptedSerial(port),
+          clock: browserClock,
+          storage: memoryStorage(),
+          settings: { volts: VOLTS, kpaPerUnit: 1 },
+        }),
+        async run(seconds) {
+          for (const endS = nowS + seconds; nowS < endS - 1e-9; ) {
+            nowS += 0.05;
+            for (const piece of octets(nowS)) port.send(piece);
+            await vi.advanceTimersByTimeAsync(50);
+          }
+        },
+      };
+    },
+  };
+}
+
+const CABLE_FORMATS: readonly CableFormat[] = ['framed', 'lines', 'timed-us', 'timed-ms', 'volts', 'bare'];
+
+const cameraCase: Case = {
+  name: 'camera',
+  kind: 'camera',
+  make() {
+    const camera = new FakeDialCamera();
+    let n = 0;
+    return {
+      source: createCameraSource({ camera, dial: DIAL, clock: browserClock }),
+      async run(seconds) {
+        for (let ms = 0; ms < seconds * 1000; ms += 20) {
+          camera.show(500 + n++ / 50, 10);
+          await vi.advanceTimersByTimeAsync(20);
+        }
+      },
+    };
+  },
+};
+
+const cases: readonly Case[] = [
+  ...FAKE_LAYOUTS.map(bluetoothCase),
+  ...CABLE_FORMATS.map(serialCase),
+  replayCase,
+  simulatedCase,
+  cameraCase,
+];
 
 beforeEach(() => {
   vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] });

@@ -24,6 +24,21 @@ const header: fc.Arbitrary<TraceHeader> = fc.record({
   zeroKpa: optional(fc.double({ min: -200, max: 200, noNaN: true })),
   ambientKpa: optional(positive),
   sensorMaxKpa: optional(positive),
+  sensorAccuracy: optional(
+    fc.record(
+      {
+        classPercent: fc.double({ min: 0.01, max: 100, noNaN: true }),
+        rangeKpa: positive,
+        check: fc.record({
+          shownKpa: positive,
+          referenceKpa: positive,
+          referencePlusMinusKpa: positive,
+          checkedOn: fc.constant('2026-04-30'),
+        }),
+      },
+      { requiredKeys: ['classPercent', 'rangeKpa'] },
+    ),
+  ),
   geometry: fc.record({ boreMm: optional(positive), compressionRatio: optional(positive) }),
   manual: fc.record({
     minKpa: optional(positive),

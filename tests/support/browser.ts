@@ -35,6 +35,8 @@ export interface LaunchOptions {
   readonly serviceWorker?: boolean;
   /** Home folder of the browser, with its trusted certificates. */
   readonly homeFolder?: string;
+  /** Y4M or MJPEG file that a fake camera plays in a loop, from its start at each opening. It is allowed without asking. */
+  readonly cameraClip?: string;
   /** Lets tests speed up the page's time: for simulated engines, with nothing real to wait for. */
   readonly fastForward?: boolean;
 }
@@ -49,7 +51,12 @@ export interface TestBrowser {
   close(): Promise<void>;
 }
 
-function launchSettings({ busAddress = 'unix:path=/nowhere', homeFolder, whole = false }: LaunchOptions) {
+function launchSettings({
+  busAddress = 'unix:path=/nowhere',
+  homeFolder,
+  whole = false,
+  cameraClip,
+}: LaunchOptions) {
   const executablePath = (whole ? undefined : findHeadlessShell()) ?? findChromium();
   if (executablePath === undefined) throw new Error('There is no Chromium; npm test gets one.');
   const home = homeFolder === undefined ? {} : { HOME: homeFolder };
@@ -57,10 +64,19 @@ function launchSettings({ busAddress = 'unix:path=/nowhere', homeFolder, whole =
   return {
     executablePath,
     headless: true,
-    args: [...QUIET, '--enable-features=WebBluetooth'],
+    args: [...QUIET, '--enable-features=WebBluetooth', ...cameraArguments(cameraClip)],
     env: { ...process.env, ...own } as Record<string, string>,
   };
 }
+
+const cameraArguments = (clip: string | undefined): string[] =>
+  clip === undefined
+    ? []
+    : [
+        '--use-fake-ui-for-media-stream',
+        '--use-fake-device-for-media-stream',
+        `--use-file-for-fake-video-capture=${clip}`,
+      ];
 
 const contextSettings = ({ scheme = 'light', viewport = PHONE, locale = 'en-GB' }: LaunchOptions) => ({
   colorScheme: scheme,

@@ -4,6 +4,7 @@ import { crankCylinder } from '../../simulator/crank.ts';
 import { makeEngine } from '../../simulator/engine.ts';
 import { type Analyst, createAnalyst } from '../../src/analysis/analyst.ts';
 import { createPageHost } from '../../src/analysis/page-host.ts';
+import type { CaptureDependencies } from '../../src/capture/capture-dependencies.ts';
 import type { PlanItem } from '../../src/capture/capture-state.ts';
 import { createCapture } from '../../src/capture/create-capture.ts';
 import { createLibrary } from '../../src/library/create-library.ts';
@@ -146,6 +147,7 @@ export interface WorldOptions {
   readonly store?: TestStore;
   readonly locks?: Locks;
   readonly analyst?: Analyst;
+  readonly describe?: CaptureDependencies['describe'];
 }
 
 /** A capture over fakes, not yet connected. Each world has its own store and locks unless given. */
@@ -182,6 +184,7 @@ export async function captureWorld(options: WorldOptions = {}) {
     newId: () => `take-${++ids}`,
     order,
     openSource: async () => ({ source: source.source }),
+    ...(options.describe && { describe: options.describe }),
     takesChanged: library.takesChanged,
   });
   /** Kinds of all announcements so far. */

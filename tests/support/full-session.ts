@@ -9,7 +9,7 @@ const at = '2026-05-02T10:05:00.000Z';
 
 export const FULL = {
   format: 'strokebook-session',
-  version: 6,
+  version: 7,
   savedAt: at,
   engines: [
     {
@@ -85,6 +85,17 @@ export const FULL = {
         firmware: '1',
         layout: 'packed stream',
         sensorMaxKpa: 2000,
+        accuracy: {
+          classPercent: 0.5,
+          rangeKpa: 2000,
+          check: {
+            shownKpa: 1010,
+            referenceKpa: 1000,
+            referencePlusMinusKpa: 4,
+            checkedOn: '2026-04-30',
+          },
+        },
+        dial: { unit: 'psi', fullScale: 300, division: 5, classPercent: 2.5 },
       },
       startedAt: at,
       zeroKpa: 0.5,

@@ -33,6 +33,21 @@ describe('settings', () => {
     expect(createSettings(storage(JSON.stringify({ garage }))).values.value.garage).toEqual(EMPTY_GARAGE);
   });
 
+  it('keep the dial that the camera read last', () => {
+    const paper = storage();
+    const dial = { unit: 'psi', fullScale: 300, division: 5, sweep: 4.7, follower: 'red' } as const;
+    createSettings(paper).change({ dial });
+    expect(createSettings(paper).values.value.dial).toEqual(dial);
+  });
+
+  it.each([{ unit: 'stone' }, { fullScale: 0 }, { sweep: '4.7' }])(
+    'ignore a stored dial with %j',
+    (patch) => {
+      const dial = { unit: 'psi', fullScale: 300, division: 5, sweep: 4.7, follower: 'none', ...patch };
+      expect(createSettings(storage(JSON.stringify({ dial }))).values.value.dial).toBeNull();
+    },
+  );
+
   it('start in the language of the browser', () => {
     expect(createSettings(storage(), 'fr-CA').values.value.language).toBe('fr-CA');
   });

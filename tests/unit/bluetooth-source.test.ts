@@ -4,6 +4,7 @@ import { createBluetoothSource } from '../../src/sources/bluetooth/bluetooth-sou
 import type { BluetoothSettings } from '../../src/sources/bluetooth/settings.ts';
 import type { SourceProblem } from '../../src/sources/port.ts';
 import type { SourceInfo } from '../../worker/file/records.ts';
+import { parseCustomLayout } from '../../worker/wire/custom-layout.ts';
 import { CHARACTERISTICS, SERVICES } from '../../worker/wire/uuids.ts';
 import { FakeGatt, FakeTransducer } from '../support/fake-gatt.ts';
 import {
@@ -337,6 +338,27 @@ describe('streaming', () => {
     t.device.notify(PACKED.uuid, bytes);
     await vi.advanceTimersByTimeAsync(100);
     expect(t.listener.pressureKpa).toEqual([100, 102, 103, 104]);
+  });
+
+  it('takes range and class from a layout file', async () => {
+    const outcome = parseCustomLayout(
+      JSON.stringify({
+        format: 'strokebook-layout',
+        version: 1,
+        name: 'Own',
+        service: 'a3d8f1c0-0000-4000-8000-000000000000',
+        characteristic: DESCRIBED.uuid,
+        samples: { type: 'uint8', offset: 0 },
+        pressure: { unit: 'kPa' },
+        maxKpa: 2500,
+        classPercent: 0.5,
+      }),
+    );
+    if (!outcome.ok) expect.fail(outcome.detail);
+    const info = await setUp(DESCRIBED, { layout: outcome.layout }).open();
+    expect(info).toMatchObject({ sensorMaxKpa: 2500, accuracy: { classPercent: 0.5, rangeKpa: 2500 } });
+    const { accuracy } = await setUp(DESCRIBED).open();
+    expect(accuracy).toBeUndefined();
   });
 
   it('ends when a text stream never states its unit', async () => {

@@ -53,6 +53,19 @@ describe('capture with its effects', () => {
     expect(test!.counting.dry.get(2)?.reading.finalKpa).toBeCloseTo(again.finalKpa!, 9);
   });
 
+  it('keeps the class of the sensor with each take, and reads it with that', async () => {
+    const accuracy = { classPercent: 0.5, rangeKpa: 3000 };
+    const world = await captureWorld({ describe: (info) => ({ ...info, accuracy }) });
+    await world.begin(dryPlan(1));
+    await world.connect();
+    await world.arm();
+    await world.rest(3);
+    await world.play(crankTrace(1));
+    await world.rest(10);
+    expect((await world.store.takes('test'))[0]!.source.accuracy).toEqual(accuracy);
+    expect(world.capture.result.value?.reading.sensorPlusMinusKpa).toBeCloseTo(15);
+  });
+
   it('asks for the same cylinder again when stopped after too few strokes', async () => {
     const world = await armedWorld(dryPlan(1, 2));
     const whole = crankTrace(1);

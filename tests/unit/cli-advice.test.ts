@@ -54,5 +54,6 @@ test('causes and rules are named as the app names them', async () => {
   const files = Object.fromEntries([1, 2, 3, 4, 5, 6].map((n) => [`d${n}.csv`, file(n, 'dry')]));
   const out = await analysed(files);
   expect(out).toContain(english.rule['percent-of-highest'].name);
+  expect(out).toContain(`  alike:   ${english.readsAlike['ring-wear']}`);
   expect(out).toMatch(new RegExp(`Suspect: (${Object.values(english.cause).join('|')}), cylinder`));
 });

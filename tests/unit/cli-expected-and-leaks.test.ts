@@ -27,6 +27,17 @@ describe('JSON', () => {
     const sizes = leaks.map((one) => ('timesBest' in one ? one.timesBest! : Number.NaN));
     expect(Math.min(sizes[0]!, sizes[2]!)).toBe(1);
     expect(sizes[1]).toBeGreaterThan(2);
+    const ranges = leaks.flatMap((one) => ('timesBest' in one ? [one] : []));
+    expect(
+      ranges.filter(({ timesBestLow, timesBestHigh }) => timesBestLow === null && timesBestHigh === null),
+    ).toEqual([expect.objectContaining({ timesBest: 1 })]);
+    for (const { timesBest, timesBestLow, timesBestHigh } of ranges.filter(
+      (one) => one.timesBestLow !== null,
+    )) {
+      expect(timesBestLow!).toBeGreaterThanOrEqual(1);
+      expect(timesBestLow!).toBeLessThanOrEqual(timesBest!);
+      expect(timesBestHigh!).toBeGreaterThan(timesBest!);
+    }
     for (const one of leaks) {
       if (!('leakMm2' in one)) throw new Error('refused');
       expect(one.lowMm2!).toBeLessThan(one.leakMm2!);

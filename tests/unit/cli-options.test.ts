@@ -15,6 +15,7 @@ test.each([
   ['--rule=max-spread --spread 7psi a.csv', { rule: 'max-spread', maxSpreadKpa: toKpa(7, 'psi') }],
   ['--unit bar --spread 0,5 a.csv', { maxSpreadKpa: 50 }],
   ['--engine card.json a.csv', { engineFile: 'card.json', files: ['a.csv'] }],
+  ['--class 0,5 --range 25bar a.csv', { classPercent: 0.5, rangeKpa: 2500 }],
   ['-- --json', { json: false, files: ['--json'] }],
 ])('%s', (line, options) => {
   expect(parse(line)).toMatchObject({ kind: 'run', options });
@@ -30,6 +31,10 @@ test.each([
   ['--unit torr a.csv', '--unit torr is not known'],
   ['--spread lots a.csv', '--spread lots is not a pressure'],
   ['--spread 0psi a.csv', '--spread 0psi is not a pressure'],
+  ['--class high a.csv', '--class high is not a share of the range'],
+  ['--class 0 a.csv', '--class 0 is not a share of the range'],
+  ['--class 1 --range none a.csv', '--range none is not a pressure'],
+  ['--range 25bar a.csv', '--range only counts with --class'],
   ['--verbose a.csv', '--verbose is not an option'],
   ['-x a.csv', '-x is not an option'],
 ])('%s: %s', (line, message) => {

@@ -100,7 +100,7 @@ test('JSON of several files, which are one engine test', async () => {
     { file: 'c2-dry.csv', cylinder: 2, condition: 'dry', hose: 'open' },
   ]);
   expect(Object.keys(analysis.readings[0]!)).toEqual(
-    'file cylinder condition hose strokes finalKpa finalPlusMinusKpa firstStrokeRatio strokesToStabilise buildUp crankingRpm zeroKpa notices'.split(
+    'file cylinder condition hose strokes finalKpa finalPlusMinusKpa absolutePlusMinusKpa firstStrokeRatio strokesToStabilise buildUp crankingRpm zeroKpa notices'.split(
       ' ',
     ),
   );

@@ -91,6 +91,7 @@ const FACTS: SupportFacts = {
   userAgent: 'A browser',
   features: {
     bluetooth: true,
+    serial: false,
     storage: true,
     persisted: false,
     wakeLock: true,
@@ -103,6 +104,16 @@ const FACTS: SupportFacts = {
   journal: { state: 'saved' },
   analyst: 'working',
   meters: { arrivedCount: 10, drawnCount: 9, latencyHistogram: [], takenCount: 9, storedCount: 8 },
+  cables: [
+    {
+      usbVendorId: 0x1a86,
+      usbProductId: 0x7523,
+      baudRate: 9600,
+      layout: 'text lines',
+      usedAt: '2026-11-25T10:00:00.000Z',
+    },
+  ],
+  received: [{ by: 'share sheet', ending: 'csv', bytes: 2_400_000, at: '2026-11-26T10:00:00.000Z' }],
   connection: [],
   errors: [],
   shares: [],
@@ -110,7 +121,11 @@ const FACTS: SupportFacts = {
 
 it('becomes a report in plain text', () => {
   const report = supportReport(FACTS);
-  expect(report).toContain('Can: bluetooth yes, storage yes, persisted no, wakeLock yes, sound yes');
+  expect(report).toContain(
+    'Can: bluetooth yes, serial no, storage yes, persisted no, wakeLock yes, sound yes',
+  );
+  expect(report).toContain('2026-11-25T10:00:00.000Z  USB 1a86:7523, 9600 baud, text lines');
+  expect(report).toContain('2026-11-26T10:00:00.000Z  by share sheet: .csv, 2.4 MB');
   expect(report).toContain('speech no, vibration untried');
   expect(report).toContain('Store: 2.5 MB used, 3 engines, 7 tests');
   expect(report).toContain('samples 10 arrived, 8 stored');

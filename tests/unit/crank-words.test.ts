@@ -53,3 +53,18 @@ test('no strokes are announced as counted while the analysis has failed', () => 
     /^Recording cylinder 2\. Strokes are not counted/,
   );
 });
+
+test('a camera says why it reads nothing', () => {
+  const info = { kind: 'camera', name: 'Camera' } as const;
+  const silent = (reason?: 'glare' | 'needle-hidden' | 'silence'): Connection => ({
+    state: 'silent',
+    kind: 'camera',
+    info,
+    forS: 4.2,
+    reason,
+  });
+  expect(connectionWords(silent('glare'), reader)).toMatch(/^Light on the glass .* 4 s/);
+  expect(connectionWords(silent('needle-hidden'), reader)).toMatch(/not seen the needle for 4 s/);
+  expect(connectionWords(silent('silence'), reader)).toMatch(/^No picture for 4 s/);
+  expect(connectionWords(silent(), reader)).toMatch(/^No picture for 4 s/);
+});

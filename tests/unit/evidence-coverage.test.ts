@@ -56,6 +56,16 @@ const OTHER: Readonly<Record<ListName, Readonly<Record<string, readonly unknown[
     'source.firmware': ['2', undefined],
     'source.layout': ['text', undefined],
     'source.sensorMaxKpa': [1000, undefined],
+    'source.accuracy': [
+      { classPercent: 1, rangeKpa: 2000 },
+      { classPercent: 0.5, rangeKpa: 2500 },
+      { classPercent: 0.5, rangeKpa: 2000 },
+      undefined,
+    ],
+    'source.dial.unit': ['kPa'],
+    'source.dial.fullScale': [250],
+    'source.dial.division': [10],
+    'source.dial.classPercent': [1.6, undefined],
     startedAt: ['2026-05-02T10:05:00.001Z'],
     zeroKpa: [0, undefined],
     order: [4, undefined],
@@ -125,15 +135,15 @@ const cases = (Object.keys(OTHER) as ListName[]).flatMap((list) =>
   ),
 );
 
-/** Paths of all fields of the first entry of a list, such as `source.name`, one level deep. */
-function fieldsOfFile(list: ListName): string[] {
-  const fields: string[] = [];
-  for (const [key, value] of Object.entries(FULL[list][0]!)) {
-    const isNested = ['conditions', 'rule', 'source', 'typed', 'identity'].includes(key);
-    fields.push(...(isNested ? Object.keys(value as object).map((inner) => `${key}.${inner}`) : [key]));
-  }
-  return fields.sort();
-}
+const NESTED = ['conditions', 'rule', 'source', 'dial', 'typed', 'identity'];
+
+/** Paths of all fields of the first entry of a list, such as `source.name`. */
+const fieldsOfFile = (list: ListName): string[] => pathsIn(FULL[list][0]!).sort();
+
+const pathsIn = (entry: object, before = ''): string[] =>
+  Object.entries(entry).flatMap(([key, value]) =>
+    NESTED.includes(key) ? pathsIn(value as object, `${before}${key}.`) : [`${before}${key}`],
+  );
 
 describe('the tables of coverage', () => {
   test.each(Object.keys(OTHER) as ListName[])(

@@ -23,3 +23,11 @@ describe.each(MODEL_NAMES)('the model %s', (model) => {
     }
   });
 });
+
+it('calls no sound engine faulty whose open hose and adapter are two thirds of its clearance', {
+  timeout: 60_000,
+}, () => {
+  const { faults, captures, engine, conditions } = simulateFamilyTest('adapter', 6_200_128);
+  expect(faults).toEqual([]);
+  expect(judgeEngine(captures, engine, defaultRule(engine), conditions).verdict).not.toBe('fault');
+});

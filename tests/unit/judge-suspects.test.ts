@@ -51,6 +51,16 @@ describe('worn rings', () => {
     expect(confidence(blurred)).toBeLessThan(0.2);
   });
 
+  it('are no less certain because a final that still climbs has a wide plus-minus', () => {
+    const climbing = { ...worn(500), finalPlusMinusKpa: 90 };
+    const isSlow = top(withCylinders(dry(2, { ...climbing, buildUp: 'slow' })));
+    expect(isSlow).toMatchObject({ cause: 'ring-wear', cylinders: [2] });
+    expect(isSlow.confidence).toBeGreaterThan(0.8);
+    // Another reason for the plus-minus leaves the doubt.
+    const isOther = top(withCylinders(dry(2, { ...climbing, buildUp: 'undetermined' })));
+    expect(isOther.confidence).toBeLessThanOrEqual(0.6);
+  });
+
   it('slightly worn are more certain after the wet test', () => {
     const little = readingOf(1080, { peaks: wornPeaks(1080).map((kpa) => (kpa + 4 * 1080) / 5) });
     const before = top(withCylinders(dry(2, little)));
@@ -146,7 +156,14 @@ describe('all low alike', () => {
       nextStep: 'open-throttle-repeat',
     });
     expect(judgement.suspects[0]!.confidence).toBeLessThan(0.5);
-    expect(codes(judgement.suspects[0]!.evidence)).toEqual(['all-alike', 'below-expected']);
+    expect(codes(judgement.suspects[0]!.evidence)).toEqual([
+      'all-alike',
+      'below-expected',
+      'explained-by-throttle',
+      'explained-by-late-timing',
+      'explained-by-hose',
+      'explanation-not-told',
+    ]);
     expect(judgement.lowToHighRatio).toBeGreaterThan(0.95);
   });
 

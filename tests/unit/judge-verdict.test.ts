@@ -158,6 +158,25 @@ describe('verdicts', () => {
     expect(verdict(1099, 'check-valve', 95)).toBe('sound');
   });
 
+  it("calls no sound engine a fault because adapter and hose take more volume than the maker's gauge", () => {
+    const judged = (minKpa: number, ambientKpa: number, hose: 'open' | 'check-valve', finals: number[]) => {
+      const engine = engineOf('inline-6', { manual: { minKpa } });
+      const readings = finals.map((kpa, i) => dry(i + 1, readingOf(kpa, { hose, plusMinusKpa: 3 })));
+      return judgeEngine(readings, engine, RULE, { ambientKpa });
+    };
+    // Clearance of 30 to 45 cm3, 17 to 19 cm3 of adapter and open hose.
+    const open = judged(1060, 98.9, 'open', [646, 647, 658, 633, 645, 650]);
+    expect(open.verdict).toBe('watch');
+    expect(open.suspects.filter(({ confidence }) => confidence > 0.5)).toEqual([]);
+    // An adapter of 7 cm3 on a check valve: the median is within 1.5 % of the limit, the lowest by chance is not.
+    const held = judged(1260, 99.8, 'check-valve', [1237, 1210, 1217, 1206, 1232, 1223]);
+    expect(held.verdict).toBe('watch');
+    expect(held.suspects.filter(({ confidence }) => confidence > 0.5)).toEqual([]);
+    // Neither is an excuse for an engine far below.
+    expect(judged(1400, 101.3, 'check-valve', [1237, 1210, 1217, 1206, 1232, 1223]).verdict).toBe('fault');
+    expect(judged(1400, 101.3, 'open', [646, 647, 658, 633, 645, 650]).verdict).toBe('fault');
+  });
+
   it('names gasket and all low for two low neighbours, and is certain of neither', () => {
     const engine = engineOf('inline-2', { geometry: GEOMETRY });
     const low = [dry(1, readingOf(720)), dry(2, readingOf(735))];

@@ -13,6 +13,7 @@ import { reportText } from '../../src/screens/report/text.ts';
 import { judgeEngine } from '../../worker/core/judge/judge-engine.ts';
 import { presetLayout } from '../../worker/core/layouts.ts';
 import { readTyped } from '../../worker/core/measure/read-typed.ts';
+import type { SensorAccuracy } from '../../worker/core/sensor-accuracy.ts';
 import type { EngineRecord, PlugRecord, TakeRecord, TestRecord } from '../../worker/file/records.ts';
 import { engineRecord, plugRecord, takeRecord, testRecord } from '../support/store-records.ts';
 
@@ -53,7 +54,7 @@ function loadedTest({
         typed,
         ...takeMore,
       });
-      return { take, reading: readTyped(typed, { cycle: 4 }) };
+      return { take, reading: readTyped(typed, { cycle: 4, sensorAccuracy: take.source.accuracy }) };
     });
   const takes = [...takesOf(finalsKpa, 'dry'), ...takesOf(wetKpa, 'wet')];
   const counting = countingTakes(takes);
@@ -257,6 +258,34 @@ describe('the conditions', () => {
   });
 });
 
+describe('the two parts of the plus-minus', () => {
+  const textWith = (accuracy?: SensorAccuracy) => {
+    const source = { kind: 'typed', name: 'Dial gauge', accuracy } as const;
+    const content = reportContent(
+      loadedTest({ finalsKpa: { 1: 1000, 2: 1010 }, take: { source } }),
+      [],
+      reader,
+    );
+    const extras = { garage: EMPTY_GARAGE, by: '', fingerprint: null, madeAt: '', checkAddress: '' };
+    return { content, text: reportText(content, extras, reader) };
+  };
+
+  test('are apart where the class is known', () => {
+    const { content, text } = textWith({ classPercent: 2, rangeKpa: 2000 });
+    // 3 % of 1000 kPa by eye, 2 % of 2000 kPa by the class.
+    expect(text).toContain('1: 1,000 ± 30 between cylinders, ± 50 absolute');
+    expect(text).toContain('Gauge accuracy: 2 % of 2,000 kPa');
+    expect(content.columns).toContain('absolute');
+  });
+
+  test('are named as not known where it is not', () => {
+    const { content, text } = textWith();
+    expect(text).toContain('Absolute: class of the dial gauge not known.');
+    expect(text).toContain('Gauge accuracy: class not known');
+    expect(content.columns).not.toContain('absolute');
+  });
+});
+
 describe('the plugs', () => {
   const look = (id: string, cylinder: number, seenAt: string, more: Partial<PlugRecord> = {}) =>
     plugRecord(id, 'e', { cylinder, seenAt, ...more });
@@ -344,6 +373,7 @@ describe('as text', () => {
       expect(text).toMatch(new RegExp(`^${cylinder}: [\\d,]+ ± [\\d.]+`, 'm'));
     expect(content.suspects.length).toBeGreaterThan(0);
     for (const suspect of content.suspects) expect(text).toContain(plain(suspect.title));
+    expect(text).toContain(`${reader.t.results.alike}: ${reader.t.readsAlike['valve-leak']}`);
     for (const line of content.notMeasured) expect(text).toContain(plain(line));
     expect(text).toContain('abab abab');
   });

@@ -104,6 +104,20 @@ describe('the reading of a rotor', () => {
 });
 
 describe('the judgement of a rotary engine', () => {
+  it('calls no rotor faulty that the error of the sensor may explain', () => {
+    const readings = readAll(sound);
+    const lowest = judge(sound).rotors!.map((rotor) => rotor.lowestAt250Kpa);
+    const facts = factsWith({ minKpa: Math.max(...lowest) * 1.06 });
+    const verdictWith = (sensorPlusMinusKpa: number | undefined) =>
+      judgeEngine(
+        readings.map((one) => ({ ...one, reading: { ...one.reading, sensorPlusMinusKpa } })),
+        facts,
+        { code: 'manual' },
+        { ambientKpa: 101.3 },
+      ).verdict;
+    expect([verdictWith(undefined), verdictWith(100)]).toEqual(['fault', 'watch']);
+  });
+
   it('finds no seal in a sound one', () => {
     const { verdict, suspects, rotors } = judge(sound);
     expect([verdict, suspects, rotors!.length]).toEqual(['sound', [], 2]);

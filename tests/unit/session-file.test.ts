@@ -90,7 +90,8 @@ const fifthSession: Session = {
   tests: [{ ...fourthSession.tests[0]!, jobNumber: '2026/117' }, fourthSession.tests[1]!],
 };
 
-const session: Session = {
+/** Content of the file of version 6. */
+const sixthSession: Session = {
   ...fifthSession,
   engines: [
     {
@@ -113,6 +114,21 @@ const session: Session = {
       },
     },
   ],
+};
+
+const session: Session = {
+  ...sixthSession,
+  takes: sixthSession.takes.map(({ take, trace }, i) => {
+    const check = {
+      shownKpa: 1004.5,
+      referenceKpa: 1000,
+      referencePlusMinusKpa: 4,
+      checkedOn: '2026-04-30',
+    };
+    const accuracy = { classPercent: 0.5, rangeKpa: 2500, ...(i === 0 && { check }) };
+    const cable = { kind: 'serial' as const, name: 'USB 1a86:7523', layout: 'text lines with a clock' };
+    return { take: { ...take, source: { ...(i === 0 ? cable : take.source), accuracy } }, trace };
+  }),
 };
 
 async function write(what: Session): Promise<string> {
@@ -145,7 +161,8 @@ test.each([
   [3, thirdSession],
   [4, fourthSession],
   [5, fifthSession],
-  [6, session],
+  [6, sixthSession],
+  [7, session],
 ])('a file of version %i is read', (version, held) => {
   const file = new URL(`../golden/sessions/version-${version}.strokebook.json`, import.meta.url);
   const text = readFileSync(file, 'utf8');

@@ -41,7 +41,21 @@ describe('options', () => {
     expect(capture.damage).toEqual({ packetLoss: 0.1, dropouts: [{ startS: 1, endS: 2.5 }] });
   });
 
+  it('gives a rotor the faults of its seals', () => {
+    const { engine, faults } = engineOf({ layout: 'rotary-2', fault: ['apex-seal:2:1', 'side-seal'] });
+    expect(faults).toEqual([
+      { kind: 'apex-seal', cylinders: [2], severity: 1 },
+      { kind: 'side-seal', cylinders: [1], severity: 0.5 },
+    ]);
+    const lowFaces = (rotor: number) => engine.cylinders.get(rotor)!.faceMm2!.filter((mm2) => mm2 > 0);
+    expect(lowFaces(1)).toHaveLength(1);
+    expect(lowFaces(2)).toHaveLength(2);
+  });
+
   it.each<[Typed, RegExp]>([
+    [{ layout: 'rotary-2', fault: ['valve-leak'] }, /--fault of a rotary engine knows apex-seal, side-seal/],
+    [{ layout: 'rotary-2', fault: ['apex-seal:3'] }, /the engine has rotors 1, 2/],
+    [{ fault: ['apex-seal'] }, /--fault knows worn-rings/],
     [{ layout: 'q9' }, /--layout takes a name such as/],
     [{ fault: ['worn'] }, /--fault knows worn-rings/],
     [{ fault: ['worn-rings:9'] }, /the engine has cylinders 1, 2, 3, 4/],

@@ -18,6 +18,7 @@ import {
   layoutOf,
   problemsOf,
 } from '../../src/screens/engine/engine-form.ts';
+import { patchOfCount, patchOfKind, patchOfRows } from '../../src/screens/engine/layout-patch.ts';
 import { assignmentsFor, formFor } from '../../src/screens/recordings/recording-engine.ts';
 import { toKpa } from '../../worker/core/units.ts';
 
@@ -50,6 +51,18 @@ describe('engine form', () => {
     expect(codes(patch)).toEqual([said]);
     expect(factsOf(form(patch), 'psi')).toBeNull();
     expect(en.setup).toHaveProperty(said.split(' ')[1]!);
+  });
+
+  test('custom rows begin with the layout shown, and follow the counter', () => {
+    const vee = form({ kind: 'vee', count: '6' });
+    const custom = { ...vee, ...patchOfKind('rows', vee) };
+    expect(layoutOf(custom)?.rows).toEqual(layoutOf(vee)?.rows);
+    const rows = (count: string) => patchOfCount(count, form({ kind: 'rows', rows: '1 3 5\n2 4' })).rows;
+    expect(rows('7')).toBe('1 3 5\n2 4 6 7');
+    expect(rows('3')).toBe('1 3\n2');
+    expect(rows('1')).toBe('1');
+    expect(patchOfCount('', form({ kind: 'rows' })).rows).toBeUndefined();
+    expect(patchOfRows('1 3 5\n2 4').count).toBe('5');
   });
 
   test('custom rows may have any length', () => {

@@ -169,6 +169,17 @@ describe('this test against another of the same engine', () => {
     expect(changes[0]!.plusMinusKpa).toBeCloseTo(0.03 * Math.hypot(1200, 1150), 6);
   });
 
+  test('has the error of both sensors where they are not the same', () => {
+    const by = (serial: string, loaded = tested([1200])) => {
+      const one = loaded.counting.dry.get(1)!;
+      const take = { ...one.take, source: { kind: 'bluetooth' as const, name: 'P', serial } };
+      const reading = { ...one.reading, finalPlusMinusKpa: 6, sensorPlusMinusKpa: 15 };
+      return { ...loaded, counting: { ...loaded.counting, dry: new Map([[1, { take, reading }]]) } };
+    };
+    expect(changesSince(by('1'), by('1'))[0]!.plusMinusKpa).toBeCloseTo(Math.hypot(6, 6), 6);
+    expect(changesSince(by('1'), by('2'))[0]!.plusMinusKpa).toBeCloseTo(Math.hypot(6, 6, 15, 15), 6);
+  });
+
   test('is corrected for thin air where it is known for both', () => {
     const [one] = changesSince(at(tested([1200]), 101.325), at(tested([1000]), 84.4375));
     expect(one!.byKpa).toBe(-200);

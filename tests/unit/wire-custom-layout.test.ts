@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { decodeCustomPacket, parseCustomLayout } from '../../worker/wire/custom-layout.ts';
+import { createStreamDecoder } from '../../worker/wire/stream-decoder.ts';
 
 const base = {
   format: 'strokebook-layout',
@@ -92,4 +93,28 @@ describe('a notification', () => {
   ])('is refused with %s', (_, octets, extra) => {
     expect(decodeCustomPacket(view(...octets), layoutOf(extra)).ok).toBe(false);
   });
+});
+
+it('takes the period from the clock when a layout of single samples states none', () => {
+  const outcome = parseCustomLayout(
+    JSON.stringify({
+      format: 'strokebook-layout',
+      version: 1,
+      name: 'One at a time',
+      service: 'fff0',
+      characteristic: 'fff1',
+      samples: { type: 'uint16', offset: 4, count: 1 },
+      pressure: { unit: 'kPa' },
+      clock: { type: 'uint32', offset: 0, tickUs: 1 },
+    }),
+  );
+  if (!outcome.ok) expect.fail(outcome.detail);
+  const decoder = createStreamDecoder({ kind: 'custom', layout: outcome.layout });
+  const events = Array.from({ length: 200 }, (_, i) => {
+    const view = new DataView(new ArrayBuffer(6));
+    view.setUint32(0, i * 5000, true);
+    return decoder.push(view, i * 0.005);
+  }).flat();
+  expect(events.filter(({ kind }) => kind === 'gap')).toEqual([]);
+  expect(decoder.counts().samples).toBe(200);
 });

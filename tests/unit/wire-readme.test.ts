@@ -6,6 +6,7 @@ import type { Decoded } from '../../worker/wire/decoded.ts';
 import { NUMERIC_FORMATS } from '../../worker/wire/numeric-format.ts';
 import { decodePackedPacket, packedSamplesPerNotification } from '../../worker/wire/packed-stream.ts';
 import { KPA_PER_UNIT, parsePresentationFormat } from '../../worker/wire/presentation-format.ts';
+import { crc16, decodeFrame } from '../../worker/wire/serial-frame.ts';
 import { createStreamDecoder, type StreamLayout } from '../../worker/wire/stream-decoder.ts';
 import { CHARACTERISTICS, SERVICES } from '../../worker/wire/uuids.ts';
 
@@ -54,6 +55,11 @@ function layoutOf(example: Example): StreamLayout {
   const format = example.format === undefined ? undefined : readable(parsePresentationFormat(example.format));
   if (example.way === 'environmental') return { kind: 'environmental' };
   if (example.way === 'text') return { kind: 'text', kpaPerUnit: format && KPA_PER_UNIT.get(format.unit) };
+  if (example.way === 'frame') return { kind: 'framed' };
+  if (example.way.startsWith('line')) {
+    const units = { volts: { lowV: 0.5, lowKpa: 0, highV: 4.5, highKpa: 2000 } };
+    return { kind: 'lines', units, ...(example.way === 'line with clock' && { tickUs: 1 }) };
+  }
   if (example.way === 'custom' && custom.ok) return { kind: 'custom', layout: custom.layout };
   if (format === undefined) expect.fail('an example lacks its 0x2904');
   return { kind: example.way === 'packed' ? 'packed' : 'described', format };
@@ -70,9 +76,9 @@ function pressuresIn(means: string): number[] {
 
 describe('the byte examples of the page for builders', () => {
   it('cover every format', () => {
-    expect(examples.length).toBe(16);
+    expect(examples.length).toBe(22);
     expect(new Set(examples.map((example) => example.way))).toEqual(
-      new Set(['packed', 'described', 'text', 'environmental', 'custom']),
+      new Set(['packed', 'described', 'text', 'environmental', 'custom', 'line', 'line with clock', 'frame']),
     );
   });
 
@@ -81,7 +87,8 @@ describe('the byte examples of the page for builders', () => {
     (_number, way, means, example) => {
       const decoder = createStreamDecoder(layoutOf(example));
       // Text begins in mid-line until a line end has been received.
-      if (way === 'text') decoder.push(new DataView(Uint8Array.of(10).buffer), 0);
+      if (way === 'text' || way.startsWith('line')) decoder.push(new DataView(Uint8Array.of(10).buffer), 0);
+      if (way === 'frame') decoder.push(new DataView(Uint8Array.of(0).buffer), 0);
       const events = [...decoder.push(new DataView(example.octets.buffer), 1), ...decoder.tick(3)];
       const decodedKpa = events.flatMap((event) =>
         event.kind === 'block' ? [...event.block.pressureKpa] : [],
@@ -101,7 +108,9 @@ describe('the byte examples of the page for builders', () => {
       const packet =
         way === 'packed'
           ? readable(decodePackedPacket(view))
-          : readable(custom.ok ? decodeCustomPacket(view, custom.layout) : undefined);
+          : way === 'frame'
+            ? readable(decodeFrame(octets.subarray(0, -1))).packet
+            : readable(custom.ok ? decodeCustomPacket(view, custom.layout) : undefined);
       expect([packet.sequence, packet.deviceTimeUs, packet.samplePeriodUs]).toEqual(stated);
     },
   );
@@ -123,6 +132,24 @@ describe('the rest of the page', () => {
     const flat = page.replaceAll(/\s+/g, ' ');
     for (const [code, { name }] of NUMERIC_FORMATS) {
       expect(flat).toContain(`${name} ${code.toString(16).padStart(2, '0').toUpperCase()}`);
+    }
+  });
+
+  it('states the check value of the CRC', () => {
+    const value = crc16(new TextEncoder().encode('123456789'));
+    expect(page).toContain(`0x${value.toString(16).toUpperCase()}`);
+  });
+
+  it('has the right figures for the rate of a cable', () => {
+    const rows = [...page.matchAll(/^\| ([\d ]+?) +\| ([\d ]+?) +\| ([\d ]+?) +\|$/gm)].map((row) =>
+      row.slice(1).map((cell) => Number(cell.replaceAll(' ', ''))),
+    );
+    expect(rows).toHaveLength(4);
+    for (const [baud = 0, lines, framed] of rows) {
+      const octetsPerS = baud / 10 / 2;
+      expect(lines).toBe(octetsPerS / 20);
+      // 20 frames a second, each with 16 octets besides its samples of 2.
+      expect(framed).toBe((octetsPerS - 20 * 16) / 2);
     }
   });
 

@@ -1,5 +1,6 @@
 import type { Evidence } from '../core/evidence.ts';
 import type { LeakEstimate } from '../core/leak/leak-estimate.ts';
+import { absolutePlusMinusKpa } from '../core/reading-quality.ts';
 import { evidenceWords, noticeWords } from '../words/sentences.ts';
 import type { EngineTest, FileReading } from './engine-test.ts';
 import { plainReader } from './plain-reader.ts';
@@ -58,13 +59,15 @@ export function analysisJson(
 
 function leakJson(leak: LeakEstimate) {
   if (!('leakMm2' in leak)) return { cylinder: leak.cylinder, refused: leak.reason };
-  const { cylinder, leakMm2, lowMm2, highMm2, timesBest, leakDownPercent, oilRemovedMm2, leftMm2 } = leak;
+  const { cylinder, leakMm2, lowMm2, highMm2, leakDownPercent, oilRemovedMm2, leftMm2 } = leak;
   return {
     cylinder,
     leakMm2: mm2(leakMm2),
     lowMm2: mm2(lowMm2),
     highMm2: mm2(highMm2),
-    timesBest: round(timesBest, 2),
+    timesBest: round(leak.timesBest, 2),
+    timesBestLow: round(leak.timesBestLow, 2),
+    timesBestHigh: round(leak.timesBestHigh, 2),
     leakDownPercent: round(leakDownPercent, 1),
     ...(oilRemovedMm2 !== undefined && { oilRemovedMm2: mm2(oilRemovedMm2) }),
     ...(leftMm2 !== undefined && { leftMm2: mm2(leftMm2) }),
@@ -86,6 +89,7 @@ function readingJson({ file, cylinder, condition, reading }: FileReading) {
     })),
     finalKpa: kpa(reading.finalKpa),
     finalPlusMinusKpa: kpa(reading.finalPlusMinusKpa),
+    absolutePlusMinusKpa: kpa(absolutePlusMinusKpa(reading)),
     firstStrokeRatio: ratio(reading.firstStrokeRatio),
     strokesToStabilise: reading.strokesToStabilise,
     buildUp: reading.buildUp,

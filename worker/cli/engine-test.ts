@@ -7,9 +7,11 @@ import { estimateLeaks, type LeakEstimate } from '../core/leak/leak-estimate.ts'
 import { readTrace } from '../core/measure/read-trace.ts';
 import type { CylinderReading } from '../core/reading.ts';
 import type { RuleChoice } from '../core/rule.ts';
+import type { SensorAccuracy } from '../core/sensor-accuracy.ts';
 import type { EngineCard } from '../file/card/engine-card.ts';
 import { engineFromHeaders } from '../file/card/engine-facts.ts';
 import type { RecordedTrace, TraceHeader } from '../file/csv/trace-file.ts';
+import { UnusableInput } from '../file/unusable-input.ts';
 import type { Options } from './options.ts';
 import {
   contradictoryLimits,
@@ -47,7 +49,7 @@ export class Contradiction extends Error {}
 export function analyseTest(
   recorded: readonly RecordedTrace[],
   card: EngineCard,
-  options: Pick<Options, 'rule' | 'maxSpreadKpa'>,
+  options: Pick<Options, 'rule' | 'maxSpreadKpa' | 'classPercent' | 'rangeKpa'>,
 ): EngineTest {
   const headers = recorded.map(({ header }) => header);
   const cylinders = headers.map(({ cylinder }, i) => cylinder ?? i + 1);
@@ -70,6 +72,7 @@ export function analyseTest(
         zeroKpa: header.zeroKpa,
         compressionRatio: engine.geometry.compressionRatio,
         sensorMaxKpa: header.sensorMaxKpa,
+        sensorAccuracy: accuracyOf(fileName, header, options),
       }),
     }),
   );
@@ -92,6 +95,19 @@ export function analyseTest(
       ...readingRemarks(readings, judged, engine),
     ],
   };
+}
+
+/** Accuracy of the sensor: the class of the options, else that of the file. Throws `UnusableInput` without a range. */
+function accuracyOf(
+  fileName: string,
+  { sensorAccuracy, sensorMaxKpa }: TraceHeader,
+  { classPercent, rangeKpa }: Pick<Options, 'classPercent' | 'rangeKpa'>,
+): SensorAccuracy | undefined {
+  if (classPercent === undefined) return sensorAccuracy;
+  const ofKpa = rangeKpa ?? sensorAccuracy?.rangeKpa ?? sensorMaxKpa;
+  if (ofKpa === undefined)
+    throw new UnusableInput(`${fileName} does not state the sensor's range, so --class needs --range`);
+  return { ...sensorAccuracy, classPercent, rangeKpa: ofKpa };
 }
 
 /** Conditions of the test; the card has priority over the files. */

@@ -36,7 +36,7 @@ export function leaksTable(leaks: readonly LeakEstimate[]): string {
   const [only] = reasons;
   if (only === undefined) return '';
   if (only !== null && reasons.size === 1) return `Size of the leaks: not given, ${WHY[only]}`;
-  const head = ['Cyl', 'mm2', '80 % range', 'Times the best', 'Leak-down, derived'];
+  const head = ['Cyl', 'mm2', '80 % range', 'Times the best', '80 % range', 'Leak-down, derived'];
   const rows = leaks.map((one) =>
     'leakMm2' in one
       ? [
@@ -44,16 +44,19 @@ export function leaksTable(leaks: readonly LeakEstimate[]): string {
           one.leakMm2.toFixed(2),
           `${one.lowMm2.toFixed(2)} to ${one.highMm2.toFixed(2)}`,
           one.timesBest.toFixed(1),
+          one.timesBestLow === null
+            ? '-'
+            : `${one.timesBestLow.toFixed(1)} to ${one.timesBestHigh!.toFixed(1)}`,
           `${one.leakDownPercent.toFixed(0)} %`,
         ]
-      : [String(one.cylinder), '-', '-', '-', '-'],
+      : [String(one.cylinder), '-', '-', '-', '-', '-'],
   );
   const refused = leaks.flatMap((one) =>
     'leakMm2' in one ? [] : [`  cylinder ${one.cylinder}: not given, ${WHY[one.reason]}`],
   );
   return [
     `Size of the leaks, worked out from the strokes`,
-    columns([head, ...rows], 'rrrrr'),
+    columns([head, ...rows], 'rrrrrr'),
     ...refused,
   ].join('\n');
 }

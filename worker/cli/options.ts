@@ -10,6 +10,10 @@ export interface Options {
   readonly maxSpreadKpa?: number | undefined;
   /** Unit of the tables. */
   readonly unit: DisplayUnit;
+  /** Accuracy class of the sensor, per cent of its range; wins over the files. */
+  readonly classPercent?: number | undefined;
+  /** Range to which the class refers; wins over the files. */
+  readonly rangeKpa?: number | undefined;
   /** Path of the engine card. */
   readonly engineFile?: string | undefined;
   /** Paths of column mappings. */
@@ -43,6 +47,9 @@ export const HELP = `Analyses recorded compression traces. All files together ar
   --unit UNIT       ${DISPLAY_UNITS.join(', ')}; default psi (JSON is always kPa)
   --engine CARD     JSON file with what is known of the engine, its plugs and the day; wins over
                     the files' headers (fields: worker/file/README.md)
+  --class PERCENT   accuracy class of the sensor: its largest error in per cent of its range, which
+                    the file states (sensor_max_kpa) or --range does
+  --range FIGURE    range of the sensor, in --unit or with its own unit: 25bar
   --columns FILE    what each column holds, for files without a header row or in volts, milliamps
                     or counts: a .columns.json that the app exports, used for files of its shape;
                     may be repeated (fields: worker/file/README.md)
@@ -60,7 +67,7 @@ const unitFromName = (name: string): DisplayUnit | undefined =>
 
 const SYNTAX: Syntax = {
   flags: ['json'],
-  values: ['rule', 'spread', 'unit', 'engine'],
+  values: ['rule', 'spread', 'unit', 'engine', 'class', 'range'],
   lists: ['columns'],
   takesFiles: true,
 };
@@ -81,6 +88,15 @@ export function parseOptions(words: readonly string[]): OptionsOutcome {
   const spread = text('spread');
   const maxSpreadKpa = spread === undefined ? undefined : kpaFromFigure(spread, unit);
   if (maxSpreadKpa === null) return wrong(`--spread ${spread} is not a pressure above 0, such as 7psi`);
+  const rangeText = text('range');
+  const rangeKpa = rangeText === undefined ? undefined : kpaFromFigure(rangeText, unit);
+  if (rangeKpa === null) return wrong(`--range ${rangeText} is not a pressure above 0, such as 25bar`);
+  const classText = text('class');
+  const classPercent =
+    classText === undefined ? undefined : Number(classText.replace(/ ?%$/, '').replace(',', '.'));
+  if (classPercent !== undefined && !(classPercent > 0 && classPercent <= 100))
+    return wrong(`--class ${classText} is not a share of the range in per cent, such as 0.5`);
+  if (rangeKpa !== undefined && classPercent === undefined) return wrong('--range only counts with --class');
   if (files.length === 0) return wrong('no file given; --help shows how');
   return {
     kind: 'run',
@@ -89,6 +105,8 @@ export function parseOptions(words: readonly string[]): OptionsOutcome {
       rule: knownRule,
       maxSpreadKpa,
       unit,
+      classPercent,
+      rangeKpa,
       engineFile: text('engine'),
       columnFiles: Array.isArray(given.columns) ? given.columns : [],
       files,

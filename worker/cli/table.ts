@@ -1,6 +1,7 @@
 import type { EngineFacts } from '../core/engine.ts';
 import type { Judgement, Suspect } from '../core/judgement.ts';
 import { cylindersOf } from '../core/layouts.ts';
+import { absolutePlusMinusKpa } from '../core/reading-quality.ts';
 import type { RuleChoice } from '../core/rule.ts';
 import type { DisplayUnit } from '../core/units.ts';
 import { cylindersInsideWords, evidenceWords, noticeWords } from '../words/sentences.ts';
@@ -42,6 +43,7 @@ function describeEngine({ layout, cycle, fuel }: EngineFacts): string {
 
 function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): string {
   const figure = figureIn(unit);
+  const isClassKnown = readings.some(({ reading }) => absolutePlusMinusKpa(reading) !== null);
   const head = [
     'Cyl',
     'Cond',
@@ -50,6 +52,7 @@ function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): str
     'First',
     'Final',
     '+/-',
+    ...(isClassKnown ? ['absolute'] : []),
     'Settled',
     'Build-up',
     'rpm',
@@ -64,12 +67,18 @@ function readingsTable(readings: readonly FileReading[], unit: DisplayUnit): str
     figure(firstFullKpa(reading.strokes)),
     figure(reading.finalKpa),
     figure(reading.finalPlusMinusKpa, true),
+    ...(isClassKnown ? [figure(absolutePlusMinusKpa(reading), true)] : []),
     reading.strokesToStabilise === null ? '-' : `stroke ${reading.strokesToStabilise}`,
     reading.buildUp,
     reading.crankingRpm === null ? '-' : reading.crankingRpm.toFixed(0),
     printable(file.slice(shared)),
   ]);
-  return columns([head, ...rows], 'rllrrrrllrl');
+  const table = columns([head, ...rows], isClassKnown ? 'rllrrrrrllrl' : 'rllrrrrllrl');
+  if (readings.every(({ reading }) => reading.finalPlusMinusKpa === null)) return table;
+  const absolute = isClassKnown
+    ? "absolute: with the sensor's own error"
+    : 'absolute: sensor class not known (--class)';
+  return `${table}\n+/-: between cylinders; ${absolute}`;
 }
 
 /** Length of the folder path that all files share, including its last separator. */
@@ -133,6 +142,9 @@ function judgementText(judgement: Judgement, unit: DisplayUnit, reader: PlainRea
       `Suspect: ${t.cause[suspect.cause]}${where} (${(suspect.confidence * 100).toFixed(0)} % sure)`,
       ...evidenceWords(suspect.evidence, reader).map((sentence) => `  for:     ${sentence}`),
       ...evidenceWords(suspect.against, reader).map((sentence) => `  against: ${sentence}`),
+      ...(suspect.cause in t.readsAlike
+        ? [`  alike:   ${t.readsAlike[suspect.cause as keyof typeof t.readsAlike]}`]
+        : []),
       `  next:    ${nextStep(suspect, judgement, reader)}`,
     );
   }

@@ -26,6 +26,7 @@ type Neighbours = Cylinder & { readonly neighbour: number; readonly differencePe
 /** Speed to which the figures are corrected; missing when they are as measured. */
 type AtSpeed = { readonly atRpm?: number };
 type Rotors = Cylinder & { readonly other: number; readonly differenceKpa: number };
+type Chance = { readonly chancePercent: number };
 type NoValues = Readonly<Record<never, number>>;
 
 /**
@@ -169,6 +170,30 @@ interface OtherEvidence {
     readonly usualRpm?: number;
     readonly explainsPercent?: number;
   };
+  /** Pressure is this far below ambient before compression: the throttle is shut or the intake is blocked. Open it and repeat. */
+  'throttle-shut': { readonly belowKpa: number };
+  /** Before compression the pressure is ambient, which rules a shut throttle out. */
+  'throttle-open': NoValues;
+  /** Compression begins late by the first rise of the pulse, degrees after bottom dead centre. Check the cam timing. */
+  'closes-late': { readonly closesDeg: number; readonly usualDeg: number };
+  /** Compression begins when it should, which speaks against the cam timing. */
+  'closes-on-time': { readonly closesDeg: number };
+
+  // Explanations of a low engine with their chance, given that it reads low, per cent
+  /** Slow cranking. `explainsPercent`: pressure that the measured speed takes off. */
+  'explained-by-slow-cranking': Chance & { readonly rpm?: number; readonly explainsPercent?: number };
+  /** Throttle shut or intake blocked. */
+  'explained-by-throttle': Chance;
+  /** Late valve timing. */
+  'explained-by-late-timing': Chance;
+  /** All rings worn. */
+  'explained-by-worn-rings': Chance;
+  /** Thin air, since the barometer is not known. */
+  'explained-by-thin-air': Chance;
+  /** A hose of large volume, or one that leaks. */
+  'explained-by-hose': Chance;
+  /** No explanation stands out. The suspect's next step is the one test that tells most. */
+  'explanation-not-told': NoValues;
 }
 
 /** `beyond-…`: outside the rule of spread. `plug-…`: appearance of the plug. */

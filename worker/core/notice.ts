@@ -34,6 +34,8 @@ export interface NoticeValues {
    * pressure can (`jumps`). Switch the sensor off and on, charge it and repeat.
    */
   'sensor-unsteady': { readonly resets: number } | { readonly jumps: number };
+  /** The sensor's scale was corrected by this much after a check against a known gauge; nothing to do. */
+  'scale-corrected': { readonly byPercent: number };
   /** Isolated outliers were removed; nothing to do. */
   'spikes-removed': { readonly count: number };
   /** Fewer full strokes than a reading needs. Crank longer. */

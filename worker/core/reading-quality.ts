@@ -18,3 +18,15 @@ export function hasNotice(reading: Reading, code: NoticeCode): boolean {
 /** True when too few strokes were seen for a final value. */
 export const isTooShort = ({ notices }: Pick<Reading, 'notices'>): boolean =>
   notices.some(({ code }) => code === 'too-few-strokes');
+
+/**
+ * Half width of the 95 % interval of final against the true pressure, kPa: with the sensor's own error. `null` when the class
+ * of the sensor, or final, is not known.
+ */
+export const absolutePlusMinusKpa = ({
+  finalPlusMinusKpa,
+  sensorPlusMinusKpa,
+}: Pick<Reading, 'finalPlusMinusKpa' | 'sensorPlusMinusKpa'>): number | null =>
+  finalPlusMinusKpa === null || sensorPlusMinusKpa === undefined
+    ? null
+    : Math.hypot(finalPlusMinusKpa, sensorPlusMinusKpa);

@@ -1,4 +1,5 @@
 import type { Notice } from './notice.ts';
+import type { SensorAccuracy } from './sensor-accuracy.ts';
 import type { Condition, Cycle, Hose } from './trace.ts';
 
 /** One compression stroke of one cylinder that passed top dead centre. */
@@ -43,6 +44,21 @@ export interface BuildUpFit {
   readonly timeConstantPlusMinus: number;
 }
 
+/** Figures of the pulses of an open hose, medians over its strokes. */
+export interface PulseFigures {
+  /** Time for which a pulse exceeds half its height, s: shows how much the crank slows against the compression. */
+  readonly halfWidthS: number;
+  /** Speed of the crank while the pressure is above half the peak, rpm. */
+  readonly topRpm: number;
+  /**
+   * Pressure in the intake stroke less that in the exhaust stroke, kPa: well below 0 with the throttle shut. `null` for a
+   * two-stroke or with too few samples.
+   */
+  readonly intakeKpa: number | null;
+  /** Intake closing by the pressure's first rise, degrees after bottom dead centre. `null` when the pulses do not show it. */
+  readonly closesDegAbdc: number | null;
+}
+
 /**
  * Result of analysing one trace: one cylinder in one condition. Derived from the samples and never stored as truth.
  */
@@ -54,8 +70,16 @@ export interface Reading {
    * are as many, without strokes that coast after the starter was released. Gauge kPa; `null` without a known peak.
    */
   readonly finalKpa: number | null;
-  /** Half width of the 95 % interval, kPa; `null` when strokes are too few for a final value. */
+  /**
+   * Half width of the 95 % interval between cylinders measured with the same sensor, kPa; `null` when strokes are too few
+   * for a final value.
+   */
   readonly finalPlusMinusKpa: number | null;
+  /**
+   * Half width of the 95 % interval of the sensor's own error at `finalKpa`, kPa. It is common to all cylinders, so
+   * `finalPlusMinusKpa` does not contain it. Missing: the sensor's class is not known, or there is no final value.
+   */
+  readonly sensorPlusMinusKpa?: number | undefined;
   /** First full stroke over final; `null` when either is not known. */
   readonly firstStrokeRatio: number | null;
   /**
@@ -90,6 +114,8 @@ export interface Reading {
   /** Noise of the resting sensor, kPa rms; `null` when not known. */
   readonly noiseKpa: number | null;
   readonly notices: readonly Notice[];
+  /** Open hose only: what its pulses show of crank, throttle and valve timing; missing with too few strokes or samples. */
+  readonly pulse?: PulseFigures | undefined;
   /** Rotary engine only: the three faces of the rotor, in the order in which they passed the plug hole. */
   readonly faces?: readonly RotorFace[] | undefined;
 }
@@ -104,6 +130,8 @@ export interface ReadingOptions {
   readonly isRotor?: boolean | undefined;
   readonly fuel?: 'spark' | 'diesel' | undefined;
   readonly hose?: Hose | undefined;
+  /** The samples are readings of a dial's needle, which a camera takes less often than a sensor its own. */
+  readonly isDial?: boolean | undefined;
   /** Barometric pressure at the engine, kPa. */
   readonly ambientKpa?: number | undefined;
   /** Zero measured elsewhere, kPa as reported. */
@@ -111,6 +139,8 @@ export interface ReadingOptions {
   readonly compressionRatio?: number | undefined;
   /** Upper end of the sensor's range, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
+  /** Missing: not known. */
+  readonly sensorAccuracy?: SensorAccuracy | undefined;
 }
 
 /** The reading of a trace in which nothing could be measured. */

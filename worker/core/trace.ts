@@ -12,6 +12,18 @@ export type Hose = 'check-valve' | 'open';
 /** Strokes per working cycle: a compression every second crank turn (4) or every turn (2). */
 export type Cycle = 2 | 4;
 
+/** Every reason of a gap. */
+export const GAP_REASONS = [
+  'packets-lost',
+  'link-lost',
+  'silence',
+  'clock-reset',
+  'needle-moving',
+  'needle-hidden',
+  'glare',
+  'dial-lost',
+] as const;
+
 /**
  * Reason for missing samples. A gap is never filled in.
  *
@@ -19,8 +31,12 @@ export type Cycle = 2 | 4;
  * - `link-lost`: the connection broke.
  * - `silence`: no sample arrived for longer than usual.
  * - `clock-reset`: the sensor's clock restarted.
+ * - `needle-moving`: on the pictures of a dial, the needle was smeared over too wide an angle.
+ * - `needle-hidden`: something covered the needle, or looked like it.
+ * - `glare`: light on the glass covered the needle.
+ * - `dial-lost`: the dial was not where it was.
  */
-export type GapReason = 'packets-lost' | 'link-lost' | 'silence' | 'clock-reset';
+export type GapReason = (typeof GAP_REASONS)[number];
 
 /** A stretch of a trace without samples. */
 export interface Gap {

@@ -5,7 +5,9 @@
 import type { EngineFacts } from '../core/engine.ts';
 import type { PlugSign } from '../core/plugs.ts';
 import type { RuleChoice } from '../core/rule.ts';
+import type { SensorAccuracy } from '../core/sensor-accuracy.ts';
 import type { Condition, Hose, Trace } from '../core/trace.ts';
+import type { DisplayUnit } from '../core/units.ts';
 
 /**
  * Origin of the data. `measured`: from a sensor. `simulated`: from the simulated source. `recording`: from an imported
@@ -78,8 +80,21 @@ export interface TestRecord {
   readonly jobNumber?: string | undefined;
 }
 
-/** Kind of sample source. `replay`: a trace file; `typed`: figures entered by hand. */
-export type SourceKind = 'bluetooth' | 'simulated' | 'replay' | 'typed';
+/**
+ * Kind of sample source. `serial`: a sensor by cable; `camera`: a dial gauge on pictures; `replay`: a trace file; `typed`: figures
+ * entered by hand.
+ */
+export type SourceKind = 'bluetooth' | 'serial' | 'camera' | 'simulated' | 'replay' | 'typed';
+
+/** Printed scale and class of a dial gauge. */
+export interface DialFacts {
+  readonly unit: DisplayUnit;
+  /** In `unit`, as is `division`, the smallest one. */
+  readonly fullScale: number;
+  readonly division: number;
+  /** Accuracy class: largest deviation, percent of full scale; missing when not known. */
+  readonly classPercent?: number | undefined;
+}
 
 /** A source's description of itself. Unknown fields are missing. */
 export interface SourceInfo {
@@ -93,6 +108,10 @@ export interface SourceInfo {
   readonly layout?: string | undefined;
   /** Highest pressure that the sensor can measure, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
+  /** Accuracy of the sensor or dial gauge as known when the take was made. Missing: not known. */
+  readonly accuracy?: SensorAccuracy | undefined;
+  /** Camera only: the dial that it reads. */
+  readonly dial?: DialFacts | undefined;
 }
 
 /** One capture of one cylinder. A retake is a new take; the last finished one by `order` counts. */

@@ -70,7 +70,10 @@ const customLayoutSchema = z.strictObject({
     }),
   ),
   samplePeriodUs: z.optional(z.number().check(z.positive(), z.maximum(1e7))),
+  /** Upper end of the sensor's range. */
   maxKpa: z.optional(z.number().check(z.positive())),
+  /** Accuracy class of the sensor, per cent of `maxKpa`. */
+  classPercent: z.optional(z.number().check(z.positive(), z.maximum(100))),
 });
 
 /** A checked layout file, with defaults filled in and UUIDs in long form. */
@@ -115,6 +118,9 @@ export function parseCustomLayout(text: string): CustomLayoutOutcome {
       ok: false,
       detail: 'Layout file, samplePeriodUs: several samples share one clock reading, so it is needed.',
     };
+  }
+  if (result.data.classPercent !== undefined && result.data.maxKpa === undefined) {
+    return { ok: false, detail: 'Layout file, maxKpa: the class is a share of the range, so it is needed.' };
   }
   return { ok: true, layout: result.data };
 }

@@ -12,6 +12,7 @@ export interface WireProblem {
  * `not-pressure`: the unit is missing or is not a pressure; state it in the descriptor or on the Sensor page.
  * `no-number`: a text line does not hold exactly one number.
  * `bad-period`: the sample period is 0.
+ * `bad-check`: the checksum of a frame fails; the cable is disturbed or the rate is wrong.
  */
 type WireProblemCode =
   | 'too-short'
@@ -19,7 +20,8 @@ type WireProblemCode =
   | 'not-numeric'
   | 'not-pressure'
   | 'no-number'
-  | 'bad-period';
+  | 'bad-period'
+  | 'bad-check';
 
 /** Result of a decoder: the value, or the reason why the bytes were refused. */
 export type Decoded<T> =

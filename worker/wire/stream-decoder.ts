@@ -3,8 +3,11 @@ import { createClockedTimeline, PACKED_TIMELINE } from './clocked-timeline.ts';
 import { type CustomLayout, counterModulus, decodeCustomPacket } from './custom-layout.ts';
 import { type Decoded, decoded, type WireProblem } from './decoded.ts';
 import { decodeEnvironmentalPressure } from './environmental-pressure.ts';
+import { createPace } from './pace.ts';
 import { decodePackedPacket, PACKED_NO_READING } from './packed-stream.ts';
 import { decodePressure, type PresentationFormat, rawToKpa } from './presentation-format.ts';
+import { CLOCK_TICKS, framedPackets, linePackets } from './serial-decoder.ts';
+import type { LineUnits } from './serial-line.ts';
 import { decodeTextLine, MID_LINE, splitTextLines } from './text-lines.ts';
 import type { StreamPacket, Timeline, TimelineCounts, TimelineEvent } from './timeline.ts';
 
@@ -18,6 +21,10 @@ export type StreamLayout =
   | { readonly kind: 'environmental' }
   /** Text lines. `kpaPerUnit`: kPa per unit of a number without a unit; when missing, such lines are refused. */
   | { readonly kind: 'text'; readonly kpaPerUnit?: number | undefined }
+  /** Frames of the packed stream, over a cable. */
+  | { readonly kind: 'framed' }
+  /** Lines over a cable. `tickUs`: microseconds of a tick of the clock in front of each figure; missing without a clock. */
+  | { readonly kind: 'lines'; readonly tickUs?: number | undefined; readonly units: LineUnits }
   /** Described by a layout file. */
   | { readonly kind: 'custom'; readonly layout: CustomLayout };
 
@@ -72,13 +79,13 @@ export function createStreamDecoder(layout: StreamLayout, range?: SensorRange): 
 
   return {
     push(view, arrivedS) {
-      const packet = packetDecoder.packet(view, refuse);
-      if (packet === undefined) return [];
-      // The comparison is also false for NaN. Implausible pressures become NaN, which the timeline drops.
-      const pressureKpa = packet.pressureKpa.map((kpa) =>
-        kpa >= lowestKpa && kpa <= highestKpa ? kpa : Number.NaN,
-      );
-      return timeline.push({ ...packet, pressureKpa }, arrivedS);
+      return packetDecoder.packets(view, refuse).flatMap((packet) => {
+        // The comparison is also false for NaN. Implausible pressures become NaN, which the timeline drops.
+        const pressureKpa = packet.pressureKpa.map((kpa) =>
+          kpa >= lowestKpa && kpa <= highestKpa ? kpa : Number.NaN,
+        );
+        return timeline.push({ ...packet, pressureKpa }, arrivedS);
+      });
     },
     tick: (nowS) => timeline.tick(nowS),
     linkLost() {
@@ -101,6 +108,10 @@ export function layoutName(layout: StreamLayout): string {
       return 'Environmental Sensing';
     case 'text':
       return 'text lines';
+    case 'framed':
+      return 'packed stream by cable';
+    case 'lines':
+      return layout.tickUs === undefined ? 'text lines' : 'text lines with a clock';
     case 'custom':
       return `custom layout "${layout.layout.name}"`;
   }
@@ -108,6 +119,10 @@ export function layoutName(layout: StreamLayout): string {
 
 function timelineFor(layout: StreamLayout): Timeline {
   if (layout.kind === 'packed') return createClockedTimeline(PACKED_TIMELINE);
+  if (layout.kind === 'framed') return createClockedTimeline(PACKED_TIMELINE);
+  if (layout.kind === 'lines' && layout.tickUs !== undefined) {
+    return createClockedTimeline({ clockModulusUs: CLOCK_TICKS * layout.tickUs });
+  }
   if (layout.kind !== 'custom') return createArrivalTimeline();
   const { sequence, clock } = layout.layout;
   const sequenceModulus = sequence === undefined ? undefined : counterModulus(sequence.type);
@@ -117,7 +132,7 @@ function timelineFor(layout: StreamLayout): Timeline {
 }
 
 interface PacketDecoder {
-  packet(view: DataView, refuse: (problem: WireProblem) => void): StreamPacket | undefined;
+  packets(view: DataView, refuse: (problem: WireProblem) => void): readonly StreamPacket[];
   /** Discards an incomplete line, because a new link may start in mid-line. */
   reset(): void;
 }
@@ -131,21 +146,44 @@ function packetDecoderFor(layout: StreamLayout): PacketDecoder {
     case 'environmental':
       return wholePackets((view) => single(decodeEnvironmentalPressure(view)));
     case 'custom':
-      return wholePackets((view) => decodeCustomPacket(view, layout.layout));
+      return customPackets(layout.layout);
     case 'text':
       return textDecoder(layout.kpaPerUnit);
+    case 'framed':
+      return framedPackets();
+    case 'lines':
+      return linePackets(layout.tickUs, layout.units);
   }
 }
 
 function wholePackets(decode: (view: DataView) => Decoded<StreamPacket>): PacketDecoder {
   return {
-    packet(view, refuse) {
+    packets(view, refuse) {
       const result = decode(view);
-      if (result.ok) return result.value;
+      if (result.ok) return [result.value];
       refuse(result.problem);
-      return undefined;
+      return [];
     },
     reset() {},
+  };
+}
+
+/** A layout of single samples may state no period: the clock tells it. */
+function customPackets(layout: CustomLayout): PacketDecoder {
+  let pace = createPace();
+  const decoder = wholePackets((view) => {
+    const result = decodeCustomPacket(view, layout);
+    if (!result.ok || layout.samplePeriodUs !== undefined) return result;
+    const { deviceTimeUs } = result.value;
+    return deviceTimeUs === undefined
+      ? result
+      : decoded({ ...result.value, samplePeriodUs: pace(deviceTimeUs) });
+  });
+  return {
+    packets: decoder.packets,
+    reset() {
+      pace = createPace();
+    },
   };
 }
 
@@ -166,7 +204,7 @@ function packedToKpa(view: DataView, format: PresentationFormat): Decoded<Stream
 function textDecoder(kpaPerUnit: number | undefined): PacketDecoder {
   let rest = MID_LINE;
   return {
-    packet(view, refuse) {
+    packets(view, refuse) {
       const split = splitTextLines(rest, view);
       rest = split.rest;
       const pressures: number[] = [];
@@ -175,7 +213,7 @@ function textDecoder(kpaPerUnit: number | undefined): PacketDecoder {
         if (result.ok) pressures.push(result.value);
         else refuse(result.problem);
       }
-      return pressures.length === 0 ? undefined : { pressureKpa: Float64Array.from(pressures) };
+      return pressures.length === 0 ? [] : [{ pressureKpa: Float64Array.from(pressures) }];
     },
     reset() {
       rest = MID_LINE;

@@ -107,6 +107,21 @@ export const english = {
       'The better cylinders read about {usualKpa:pressure}, above the manual’s minimum of {minKpa:pressure}.',
     'cranked-slowly':
       'Cranking was slow or sagged on {count:0} {count:plural cylinder|cylinders}[, down to {rpm:0} rpm. That alone reads about {explainsPercent:0}\u202f% less than {usualRpm:0} rpm].',
+    'throttle-shut':
+      'Before compression the pressure is {belowKpa:pressure} below ambient: the throttle is shut or the intake is blocked.',
+    'throttle-open': 'Before compression the pressure is ambient, so the throttle is open.',
+    'closes-late':
+      'Compression begins late, about {closesDeg:0}° after bottom dead centre; {usualDeg:0}° is usual. The cam timing may be late.',
+    'closes-on-time': 'Compression begins about {closesDeg:0}° after bottom dead centre, which is not late.',
+    'explained-by-slow-cranking':
+      'Slow cranking: {chancePercent:0}\u202f% likely as the cause[. Cranking at {rpm:0} rpm takes off about {explainsPercent:0}\u202f%].',
+    'explained-by-throttle': 'Throttle shut or intake blocked: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-late-timing': 'Late cam timing: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-worn-rings': 'Worn rings in all cylinders: {chancePercent:0}\u202f% likely as the cause.',
+    'explained-by-thin-air':
+      'Thin air: {chancePercent:0}\u202f% likely as the cause. Enter the barometer or the altitude.',
+    'explained-by-hose': 'A large or leaking hose: {chancePercent:0}\u202f% likely as the cause.',
+    'explanation-not-told': 'The readings cannot tell these causes apart. The next step tells most.',
     'plug-normal':
       '{n:plural The plug|The plugs} of {inside} looked normal. A cylinder that burns oil or coolant usually shows it there.',
     'plug-oily':
@@ -228,6 +243,8 @@ export const english = {
       '[The sensor’s own clock jumped {resets:0} times while you measured][The sensor’s values jumped {jumps:0} times, faster than a cylinder’s pressure can change], so its figures cannot be trusted. Switch the sensor off and on, charge it, and test again. If this stays, the sensor is at fault.',
     'spikes-removed':
       '{count:0} wild {count:plural sample was|samples were} left out. A loose plug or the ignition can cause them. The reading is still good.',
+    'scale-corrected':
+      'Every pressure is corrected by {byPercent:1}\u00a0% after the check of the sensor against a known gauge.',
     'too-few-strokes':
       'Only {strokes:0} full {strokes:plural stroke was|strokes were} seen[, {wanted:0} are needed]. Crank longer: six or more show how it builds up.',
     'typed-in':

@@ -69,9 +69,15 @@ export function pressureDifference(
   locale: string,
 ): string {
   if (kpa === null || kpa === undefined) return NO_FIGURE;
+  return `${differenceFigure(kpa, unit, locale)}\u00a0${unitSymbol(unit)}`;
+}
+
+/** The same without the unit. */
+export function differenceFigure(kpa: number | null | undefined, unit: DisplayUnit, locale: string): string {
+  if (kpa === null || kpa === undefined) return NO_FIGURE;
   const figure = pressureFigure(Math.abs(kpa), unit, locale);
   const isZero = parseNumber(figure) === 0;
-  return `${isZero ? '' : kpa > 0 ? '+' : '−'}${figure}\u00a0${unitSymbol(unit)}`;
+  return `${isZero ? '' : kpa > 0 ? '+' : '−'}${figure}`;
 }
 
 /** Parses a pressure typed in `unit`, as gauge kPa. `null` for an empty field, `undefined` when it is not a number. */

@@ -3,7 +3,7 @@ export const careWords = {
   support: {
     title: 'When something does not work',
     licences: 'Licences of the libraries in this app',
-    hint: 'Copy this into your report. It tells of the browser, the room it has and the last connection; nothing of you, your engines or your figures is in it.',
+    hint: 'Copy this into your report. It tells of the browser, the room it has, the last connection, the devices used by cable and when files were received, without their names; nothing of you, your engines or your figures is in it.',
     copy: 'Copy it',
     copied: 'Copied.',
     notCopied: 'The browser would not copy it. Mark the text and copy it by hand.',

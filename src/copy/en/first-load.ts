@@ -28,7 +28,7 @@ export const firstLoadWords = {
     close: 'Close',
     cylinder: 'Cylinder {n}',
     rotor: 'Rotor {n}',
-    plusMinus: 'The true figure lies within ± 19 times out of 20.',
+    plusMinus: '± holds between cylinders, 19 times out of 20.',
   },
 
   origin: {
@@ -114,6 +114,7 @@ export const firstLoadWords = {
     stored: 'Cylinder {cylinder}: {final}. Move the hose to cylinder {next}.',
     done: 'Cylinder {cylinder}: {final}. All cylinders are measured.',
     'link-lost': 'The connection to the sensor is lost. Connecting again.',
+    'needle-unseen': 'The camera does not see the needle.',
     'not-saved': 'The samples are not being saved.',
   },
 

@@ -12,6 +12,7 @@ export const reportWords = {
     copied: 'Copied. Paste it into a message.',
     notCopied: 'The browser would not copy it. Mark the text below and copy it by hand.',
     share: 'Send',
+    shareFile: 'Send as a file',
     asText: 'As text',
     by: 'Measured by',
     byHint: 'On the report, and kept on this device for the next one. Empty it to remove it.',
@@ -60,6 +61,8 @@ export const reportWords = {
       prepared: 'Prepared',
       source: 'Figures from',
       sensorRange: 'Sensor range',
+      sensorClass: 'Sensor accuracy',
+      dialClass: 'Gauge accuracy',
       hose: 'Hose',
     },
     afterBottom: '{deg:0}° after bottom dead centre',
@@ -74,10 +77,11 @@ export const reportWords = {
     sourcesMore: '{list} and {n:0} more',
     sourceTyped: 'a dial gauge, typed in',
     unit: 'Pressures in {unit}, gauge. {plusMinus}',
-    seaLevelHow: 'The second column is corrected to sea level.',
+    seaLevelHow: 'Figures at sea level are corrected for the air.',
     column: {
       cylinder: 'Cyl.',
       final: 'Final, {unit}',
+      absolute: 'Absolute, {unit}',
       seaLevel: 'At sea level, {unit}',
       verdict: 'Verdict',
       first: 'First full stroke, {unit}',
@@ -128,7 +132,7 @@ export const reportWords = {
       'None: this page was not opened over a safe connection (https), so the browser could not make one.',
     reading: 'Working it out…',
     textReading:
-      '{whose}: {final}[, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
+      '{whose}: {final}[ between cylinders, {absolute} absolute][, at sea level {seaLevel}][, settled from stroke {settled}][, first full stroke {first}][, {rpm} rpm][ ({verdict})]',
   },
 
   check: {
@@ -186,6 +190,7 @@ export const reportWords = {
     sessionHint:
       'Engine, plugs, conditions, raw traces and note, to save or to send. This app opens it on any device.',
     saveSession: 'Download the session file',
+    shareSession: 'Send the session file',
     data: 'Your data',
     dataHint: 'Everything is stored on this device only, in this browser.',
     backup: 'Download a backup',

@@ -3,6 +3,17 @@ import type { NoLeakReason } from '../../../worker/core/leak/leak-estimate.ts';
 import type { WhatIfFactor } from '../../../worker/core/physics/what-if.ts';
 
 export const resultsWords = {
+  /** The two parts of the plus-minus. */
+  accuracy: {
+    absolute: 'Absolute: with the accuracy of the sensor.',
+    absoluteSome: 'Absolute: with the accuracy of the sensor, where its class is known.',
+    absoluteDial: 'Absolute: class of the dial gauge not known.',
+    absoluteUnknown: 'Absolute: sensor class not known.',
+    ofRange: '{percent}\u00a0% of {rangeKpa:pressure}[, checked {day} at {atKpa:pressure}]',
+    notKnown: 'class not known',
+    state: 'State the class of your sensor or gauge for later readings',
+  },
+
   results: {
     title: 'Results',
     nothing: 'Nothing is measured yet. Crank at least one cylinder to see its figures here.',
@@ -84,7 +95,8 @@ export const resultsWords = {
     dimension: { boreMm: 'the bore', strokeMm: 'the stroke', compressionRatio: 'the compression ratio' },
     toCard: 'Add to the card',
     leakSize: '{leakMm2:1} mm², {lowMm2:1} to {highMm2:1}',
-    leakTimes: '{times:1} times',
+    leakTimes: '{times:1} times, {low:1} to {high:1}',
+    leakBest: 'the best',
     leakDown: '{percent:0} %',
     leakDerived:
       'The area of all leaks of a cylinder together. Leak-down is worked out from it, for a tester with a 1 mm (0.040 in) orifice at 80 psi, or 1.5 mm (0.060 in) from 127 mm (5 in) bore. It was not measured.',
@@ -161,6 +173,7 @@ export const resultsWords = {
     condition: 'Condition',
     final: 'Final',
     finalIn: 'Final, {unit}',
+    absoluteIn: 'Absolute, {unit}',
     first: 'First stroke, % of final',
     firstIn: 'First stroke, {unit}',
     settled: 'Levelled off at stroke',
@@ -184,10 +197,10 @@ export const resultsWords = {
     hold: 'Lost in 1 s',
     sag: 'Slowed by',
     verdict: 'Verdict',
-    difference: 'To the highest',
+    difference: 'To the highest, {unit}',
     ratio: 'Of the highest',
-    wetRise: 'Wet minus dry',
-    peak: 'Stroke {n}',
+    wetRise: 'Wet minus dry, {unit}',
+    peak: 'Stroke {n}, {unit}',
   },
 
   compare: {

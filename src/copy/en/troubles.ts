@@ -4,7 +4,7 @@ export const troubleWords = {
   source: {
     cancelled: '',
     'no-bluetooth':
-      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here you can open a recording, type in figures, or use the simulated engine.',
+      'This browser cannot reach Bluetooth sensors. Chrome or Edge on a computer or an Android phone can. Here the camera can read a dial gauge, and you can open a recording, type in figures, or use the simulated engine.',
     'bluetooth-off':
       'Bluetooth is switched off. Switch it on in the settings of this device, then connect again.',
     'not-allowed':
@@ -19,6 +19,29 @@ export const troubleWords = {
       'This app does not know how the sensor sends its figures. A layout file on the Sensor page can describe it.',
     'link-lost':
       'The connection to the sensor was lost and did not come back. What was measured until then is saved. Move closer and connect again.',
+    'no-serial':
+      'This browser cannot reach sensors by cable. Chrome and Edge on a computer can. Here you can open a recording, type in figures, or use the simulated engine.',
+    'cable-not-allowed':
+      'The browser was not allowed to use the cable. Allow serial ports for this page in the browser’s site settings, then connect again.',
+    'port-busy':
+      'The cable could not be opened. Another program may be using it: close that program, then connect again.',
+    unplugged:
+      'The cable is not plugged in. What was measured until then is saved. Plug it in and connect again.',
+    'cable-silent':
+      'The cable is open, and nothing arrives. Check that the sensor has power and is sending, then connect again.',
+    'cable-unreadable':
+      'Something arrives by cable, but it is neither lines of text with a number nor the packed stream. Check the wiring and the program in the sensor.',
+    'cable-no-unit':
+      'The sensor sends numbers without a unit. Choose the unit on the Sensor page, then connect again.',
+    'cable-no-range': 'The sensor sends volts. Enter its range on the Sensor page, then connect again.',
+    'no-camera':
+      'This browser gives no camera to this page. Open the page over https, or use another browser. A film of the dial works here too.',
+    'camera-refused':
+      'The camera is not allowed for this page. Allow it in the browser’s site settings, then start the camera again.',
+    'camera-busy': 'The camera does not start. Close other apps that use it, then start the camera again.',
+    'camera-lost':
+      'The camera was taken away and did not come back. What was measured until then is saved. Start the camera again.',
+    'film-unreadable': 'This browser cannot play that file. Choose an MP4 or WebM film.',
     unexpected:
       'The connection ended, and the reason is not known. Switch the sensor off and on, then connect again.',
   },

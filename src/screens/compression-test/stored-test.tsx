@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { EngineWords } from '../../components/engine-words.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Page } from '../../components/shell.tsx';
@@ -24,5 +25,7 @@ export function StoredTest({
       </Page>
     );
   }
-  return resource.value ? children(resource.value) : <Page>{t.app.loading}</Page>;
+  if (!resource.value) return <Page>{t.app.loading}</Page>;
+  const { engine } = resource.value;
+  return <EngineWords facts={engine.facts}>{children(resource.value)}</EngineWords>;
 }

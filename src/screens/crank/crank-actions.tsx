@@ -1,5 +1,6 @@
 import { useLocation } from 'preact-iso';
 import { isRotary } from '../../../worker/core/engine.ts';
+import { originOf } from '../../analysis/reading-options.ts';
 import type { CapturePhase } from '../../capture/capture-state.ts';
 import type { Capture } from '../../capture/port.ts';
 import { Button } from '../../components/button.tsx';
@@ -189,14 +190,14 @@ function goAction(phase: CapturePhase, capture: Capture, { t, say }: Reader, atH
   }
 }
 
-/** Why listening cannot start. Cautions apply only to a real engine, over Bluetooth. */
+/** Why listening cannot start. Cautions apply only to a real engine. */
 function useArmBlock(loaded: LoadedTest): { words: string; goTo?: string } | null {
   const { capture } = useModel();
   const { t, say } = useReader();
   const connection = capture.connection.value;
   const code = capture.armBlock.value;
   const left = untickedMusts(loaded.engine.facts, loaded.test.conditions.ticked).length;
-  if ('kind' in connection && connection.kind === 'bluetooth' && left > 0) {
+  if ('kind' in connection && originOf(connection.kind) === 'measured' && left > 0) {
     return { words: say(t.prepare.left, { n: left }), goTo: `tests/${loaded.test.id}/prepare` };
   }
   return code ? { words: t.armBlock[code] } : null;

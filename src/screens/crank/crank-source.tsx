@@ -25,10 +25,11 @@ interface CrankSourceProps {
   loaded: LoadedTest;
   connection: Connection;
   onType: () => void;
+  onCamera: () => void;
 }
 
 /** Choice of the source of figures. */
-export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
+export function CrankSource({ loaded, connection, onType, onCamera }: CrankSourceProps) {
   const { capture } = useModel();
   const reader = useReader();
   const { t } = reader;
@@ -45,7 +46,14 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
   };
   const options: readonly { key: SourceKind; name: string; hint: string }[] = [
     { key: 'typed', name: t.crank.sourceTyped, hint: t.crank.sourceTypedHint },
+    // A dial gauge has a check valve, which keeps only the highest of a rotor's faces.
+    ...(isRotary(loaded.engine.facts)
+      ? []
+      : [{ key: 'camera' as const, name: t.crank.sourceCamera, hint: t.crank.sourceCameraHint }]),
     { key: 'bluetooth', name: t.crank.sourceSensor, hint: t.crank.sourceSensorHint },
+    ...('serial' in navigator
+      ? [{ key: 'serial' as const, name: t.crank.sourceCable, hint: t.crank.sourceCableHint }]
+      : []),
     { key: 'replay', name: t.crank.sourceFile, hint: t.crank.sourceFileHint },
     { key: 'simulated', name: t.crank.sourceSimulator, hint: t.crank.sourceSimulatorHint },
   ];
@@ -79,10 +87,17 @@ export function CrankSource({ loaded, connection, onType }: CrankSourceProps) {
           </Button>
         </div>
       )}
-      {chosen === 'bluetooth' && (
+      {chosen === 'camera' && (
+        <div class="action">
+          <Button kind="main" onClick={onCamera}>
+            {t.crank.setUpCamera}
+          </Button>
+        </div>
+      )}
+      {(chosen === 'bluetooth' || chosen === 'serial') && (
         <>
           <HoseSection loaded={loaded} />
-          <SensorAction isBusy={isBusy} wasLost={wasLost(connection)} />
+          <SensorAction kind={chosen} isBusy={isBusy} wasLost={wasLost(connection, chosen)} />
         </>
       )}
     </>
@@ -131,15 +146,21 @@ function HoseSection({ loaded }: { loaded: LoadedTest }) {
 }
 
 /** Whether a sensor can be reconnected without another device chooser. */
-const wasLost = (connection: Connection): boolean =>
+const wasLost = (connection: Connection, kind: SourceKind): boolean =>
   connection.state === 'lost' &&
-  connection.kind === 'bluetooth' &&
-  ['link-lost', 'timed-out', 'out-of-range'].includes(connection.problem.code);
+  connection.kind === kind &&
+  ['link-lost', 'timed-out', 'out-of-range', 'unplugged'].includes(connection.problem.code);
 
-function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }) {
+interface SensorActionProps {
+  kind: 'bluetooth' | 'serial';
+  isBusy: boolean;
+  wasLost: boolean;
+}
+
+function SensorAction({ kind, isBusy, wasLost }: SensorActionProps) {
   const { capture } = useModel();
   const { t } = useReader();
-  const blocked = 'bluetooth' in navigator ? null : t.source['no-bluetooth'];
+  const blocked = kind in navigator ? null : t.source['no-bluetooth'];
   if (isBusy) {
     return (
       <div class="action">
@@ -153,19 +174,11 @@ function SensorAction({ isBusy, wasLost }: { isBusy: boolean; wasLost: boolean }
     <div class="action">
       {blocked && <p class="action-why">{blocked}</p>}
       {wasLost && (
-        <Button
-          kind="main"
-          onClick={() => capture.connect({ kind: 'bluetooth', again: true })}
-          blocked={blocked}
-        >
+        <Button kind="main" onClick={() => capture.connect({ kind, again: true })} blocked={blocked}>
           {t.crank.connectAgain}
         </Button>
       )}
-      <Button
-        kind={wasLost ? '' : 'main'}
-        onClick={() => capture.connect({ kind: 'bluetooth' })}
-        blocked={blocked}
-      >
+      <Button kind={wasLost ? '' : 'main'} onClick={() => capture.connect({ kind })} blocked={blocked}>
         {wasLost ? t.crank.connectOther : t.crank.connectSensor}
       </Button>
       <a class="button plain" href="sensor">

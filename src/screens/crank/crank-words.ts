@@ -70,22 +70,32 @@ export function connectionWords(connection: Connection, reader: Reader): string 
     case 'none':
       return connection.finished ? t.connection.finished : t.connection.none;
     case 'streaming':
-      return say(t.connection.streaming, {
+      return say(connection.kind === 'camera' ? t.camera.pictures : t.connection.streaming, {
         name: sourceName(connection.info, reader),
         // No rate in the first second: it is not known yet, which differs from zero.
         rate: connection.samplesPerS > 0 ? Number(connection.samplesPerS.toPrecision(2)) : null,
         battery: connection.batteryPercent === undefined ? null : connection.batteryPercent / 100,
       });
     case 'silent':
+      if (connection.kind === 'camera') return unseenWords(connection, reader);
       return say(t.connection.silent, {
         name: sourceName(connection.info, reader),
         forS: Math.max(1, connection.forS),
       });
     case 'reconnecting':
-      return say(t.connection.reconnecting, { attempt: connection.attempt });
+      if (connection.kind === 'serial') return t.connection.pulled;
+      return say(connection.kind === 'camera' ? t.camera.reconnecting : t.connection.reconnecting, {
+        attempt: connection.attempt,
+      });
     case 'lost':
       return t.source[connection.problem.code] || t.connection.lost;
     default:
       return t.connection[connection.state];
   }
+}
+
+/** Why the camera reads nothing. */
+function unseenWords({ reason, forS }: Extract<Connection, { state: 'silent' }>, { t, say }: Reader): string {
+  const { none, ...known }: Readonly<Record<string, string>> = t.camera.unseen;
+  return say((reason && known[reason]) ?? none ?? '', { forS: Math.max(1, forS) });
 }

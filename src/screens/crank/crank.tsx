@@ -2,12 +2,14 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { isRotary } from '../../../worker/core/engine.ts';
 import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Connection } from '../../capture/connection-state.ts';
+import { fetched } from '../../components/fetched.tsx';
 import { Heading } from '../../components/heading.tsx';
 import { LiveTrace } from '../../components/live-trace.tsx';
 import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Plan } from '../../components/plan.tsx';
 import { Page } from '../../components/shell.tsx';
+import { stampOf } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import type { LoadedTest } from '../../library/library.ts';
 import { dialKey } from '../compression-test/dial-key.ts';
@@ -18,6 +20,9 @@ import { CrankFigure } from './crank-figure.tsx';
 import { CrankSource } from './crank-source.tsx';
 import { connectionWords, phaseWords, shortStrokes } from './crank-words.ts';
 import { ExampleCrank } from './example-crank.tsx';
+
+/** Fetched when it is asked for. */
+const CameraSetUp = fetched(async () => (await import('../camera/camera-set-up.tsx')).CameraSetUp);
 
 const FLOWING: readonly Connection['state'][] = ['streaming', 'silent', 'reconnecting'];
 
@@ -39,6 +44,7 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
   const [isTyping, setTyping] = useState(
     () => connection.state === 'none' && (isAllTyped(loaded) || Boolean(drafts.read(typedKey))),
   );
+  const [isSettingUp, setSettingUp] = useState(false);
   const session = capture.session.value;
   const { engine, test } = loaded;
   const isOurs = session?.test.id === test.id;
@@ -57,6 +63,7 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
     const isWetLeft = item?.condition === 'wet' && !loaded.counting.wet.has(item.cylinder);
     return <DialPage loaded={loaded} first={isWetLeft ? item : null} onLeave={() => changeTyping(false)} />;
   }
+  if (isSettingUp) return <CameraSetUp onLeave={() => setSettingUp(false)} />;
   const isFlowing = FLOWING.includes(connection.state);
   return (
     <Page kind={`capture${isFlowing ? ' flowing' : ''}`}>
@@ -71,7 +78,12 @@ function AtTheEngine({ loaded }: { loaded: LoadedTest }) {
           <CrankActions loaded={loaded} />
         </>
       ) : (
-        <CrankSource loaded={loaded} connection={connection} onType={() => changeTyping(true)} />
+        <CrankSource
+          loaded={loaded}
+          connection={connection}
+          onType={() => changeTyping(true)}
+          onCamera={() => setSettingUp(true)}
+        />
       )}
     </Page>
   );
@@ -123,6 +135,7 @@ function CrankMap({ loaded }: { loaded: LoadedTest }) {
 function SensorLine({ connection }: { connection: Connection }) {
   const { capture } = useModel();
   const reader = useReader();
+  const stamp = 'kind' in connection ? stampOf(connection.kind, reader) : null;
   return (
     <section
       class={`sensor-line${connection.state === 'streaming' ? ' steady' : ''}`}
@@ -130,11 +143,7 @@ function SensorLine({ connection }: { connection: Connection }) {
     >
       {connection.state !== 'streaming' && <VerdictShape verdict="watch" />}
       <p role="status">
-        {'kind' in connection && connection.kind !== 'bluetooth' && (
-          <Stamp>
-            {connection.kind === 'simulated' ? reader.t.origin.simulated : reader.t.origin.recording}
-          </Stamp>
-        )}{' '}
+        {stamp && <Stamp>{stamp}</Stamp>}
         {connectionWords(connection, reader)}
       </p>
       <button type="button" class="button plain" onClick={() => capture.disconnect()}>

@@ -7,6 +7,7 @@ import { Plan } from '../../components/plan.tsx';
 import { PlanEditor } from '../../components/plan-editor.tsx';
 import { Section } from '../../components/section.tsx';
 import { type EngineForm, type FormProblem, layoutOf, mostOf } from './engine-form.ts';
+import { patchOfCount, patchOfKind, patchOfRows } from './layout-patch.ts';
 import { ManualFields } from './manual-fields.tsx';
 
 interface EngineFieldsProps {
@@ -59,15 +60,14 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
       </Section>
       <Section title={t.setup.layout}>
         <div class="stack">
-          {form.kind !== 'rows' && (
-            <Counter
-              label={isRotary ? t.setup.rotorCount : t.setup.count}
-              most={mostOf(form.kind)}
-              value={form.count}
-              wrong={wrong('count')}
-              onInput={(count) => onChange({ count, edited: null })}
-            />
-          )}
+          <Counter
+            label={isRotary ? t.setup.rotorCount : t.setup.count}
+            steps={isRotary ? [t.setup.rotorFewer, t.setup.rotorMore] : [t.setup.fewer, t.setup.more]}
+            most={mostOf(form.kind)}
+            value={form.count}
+            wrong={wrong('count')}
+            onInput={(count) => onChange(patchOfCount(count, form))}
+          />
           <Choice
             legend={t.setup.layout}
             quiet
@@ -82,7 +82,7 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
               value={form.rows}
               lines={3}
               wrong={wrong('rows')}
-              onInput={(rows) => onChange({ rows, edited: null })}
+              onInput={(rows) => onChange(patchOfRows(rows))}
             />
           )}
           {!isRotary && <p class="quiet">{t.setup.check}</p>}
@@ -156,39 +156,32 @@ export function EngineFields({ form, problems, onChange, planRemark, defaultName
   );
 }
 
-/** A rotary engine has few rotors; from there back, the usual number of cylinders. */
-function patchOfKind(kind: EngineForm['kind'], form: EngineForm): Partial<EngineForm> {
-  const isChange = (kind === 'rotors') !== (form.kind === 'rotors');
-  if (!isChange) return { kind, edited: null };
-  return kind === 'rotors'
-    ? { kind, edited: null, count: '2', fuel: 'spark' }
-    : { kind, edited: null, count: '4', rows: '1 2 3 4', cycle: 4 };
-}
-
 /** A number with large minus and plus buttons, usable with gloves. */
 function Counter({
   label,
+  steps: [fewer, more],
   most,
   value,
   wrong,
   onInput,
 }: {
   label: string;
+  /** Names of the buttons. */
+  steps: readonly [fewer: string, more: string];
   most: number;
   value: string;
   wrong: string | undefined;
   onInput: (value: string) => void;
 }) {
-  const { t } = useReader();
   const step = (by: number) =>
     onInput(String(Math.min(most, Math.max(1, (Number.parseInt(value, 10) || 0) + by))));
   return (
     <div class="counter">
       <Field label={label} value={value} decimal wrong={wrong} onInput={onInput} />
-      <button type="button" class="button" aria-label={t.setup.fewer} onClick={() => step(-1)}>
+      <button type="button" class="button" aria-label={fewer} onClick={() => step(-1)}>
         −
       </button>
-      <button type="button" class="button" aria-label={t.setup.more} onClick={() => step(1)}>
+      <button type="button" class="button" aria-label={more} onClick={() => step(1)}>
         +
       </button>
     </div>

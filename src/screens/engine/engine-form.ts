@@ -109,7 +109,8 @@ export const mostOf = (kind: LayoutKind): number => (kind === 'rotors' ? MOST_RO
 const isCount = (count: number | null | undefined, most: number): count is number =>
   typeof count === 'number' && Number.isInteger(count) && count >= 1 && count <= most;
 
-function rowsOf(text: string): number[][] {
+/** Numbers of custom rows, one line a row. `NaN` for what is not a number. */
+export function rowsOf(text: string): number[][] {
   return text
     .split('\n')
     .map((line) =>

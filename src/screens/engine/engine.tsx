@@ -2,6 +2,7 @@ import { useLocation, useRoute } from 'preact-iso';
 import type { EngineRecord, TestRecord } from '../../../worker/file/records.ts';
 import { Button } from '../../components/button.tsx';
 import { besideName } from '../../components/engine-label.ts';
+import { EngineWords } from '../../components/engine-words.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { VerdictWord } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
@@ -44,7 +45,11 @@ export function EngineScreen() {
       </Page>
     );
   }
-  return <EnginePage history={loaded.value} />;
+  return (
+    <EngineWords facts={loaded.value.engine.facts}>
+      <EnginePage history={loaded.value} />
+    </EngineWords>
+  );
 }
 
 function EnginePage({ history }: { history: EngineHistory }) {

@@ -4,6 +4,7 @@ import { cylindersOf } from '../../../worker/core/layouts.ts';
 import type { Photo } from '../../../worker/file/records.ts';
 import { quantityInput } from '../../../worker/words/quantity.ts';
 import { Button } from '../../components/button.tsx';
+import { EngineWords } from '../../components/engine-words.tsx';
 import { PageHead } from '../../components/heading.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Plan, type PlanCell } from '../../components/plan.tsx';
@@ -35,7 +36,11 @@ export function PlugsScreen() {
       </Page>
     );
   }
-  return <PlugsPage history={loaded.value} onSaved={reload} />;
+  return (
+    <EngineWords facts={loaded.value.engine.facts}>
+      <PlugsPage history={loaded.value} onSaved={reload} />
+    </EngineWords>
+  );
 }
 
 interface PlugDraft {

@@ -17,6 +17,7 @@ export function traceFile({ engine, test }: LoadedTest, take: TakeRecord, trace:
     engine: engine.name,
     recorded: takenAt(test) === test.startedAt ? take.startedAt : test.takenOn,
     ambientKpa: test.conditions.ambientKpa,
+    sensorAccuracy: take.source.accuracy,
     geometry: engine.facts.geometry,
     manual: engine.facts.manual,
   });

@@ -8,9 +8,13 @@ import { ImportRemark } from '../export/import-remark.tsx';
 import { SESSION_ACCEPT } from '../export/read-session-file.ts';
 import { TransferBar } from '../export/transfer-progress.tsx';
 import { ReadRecordings } from './read-recordings.tsx';
+import { ReceivedSection } from './received-section.tsx';
 import { realEngines } from './recording-target.ts';
 import { RECORDING_ACCEPT, RecordingProblems, useRecordings } from './recordings.tsx';
 import { useImports } from './use-imports.ts';
+
+/** A shared session file has `.txt` added, since browsers share no JSON. */
+const isSession = ({ name }: File) => /\.json(?:\.txt)?$/i.test(name);
 
 /** Opens recordings, which make or complete a test, and session files, which are imported as they are. */
 export function OpenRecordingScreen() {
@@ -20,9 +24,8 @@ export function OpenRecordingScreen() {
   const imports = useImports();
   const { loaded } = useLoaded('engines', () => store.engines());
   const isEmpty = recordings.traces.length === 0;
-  const choose = async () => {
-    const files = await pickFiles(`${RECORDING_ACCEPT},${SESSION_ACCEPT}`);
-    const isSession = ({ name }: File) => /\.json$/i.test(name);
+  const choose = async () => open(await pickFiles(`${RECORDING_ACCEPT},${SESSION_ACCEPT}`));
+  const open = async (files: readonly File[]) => {
     const sessions = files.filter(isSession);
     if (sessions.length < files.length) await recordings.read(files.filter((file) => !isSession(file)));
     await imports.bringIn(sessions);
@@ -32,6 +35,7 @@ export function OpenRecordingScreen() {
       <PageHead title={t.open.title}>
         <p class="quiet">{t.open.lead}</p>
       </PageHead>
+      <ReceivedSection open={open} />
       <TransferBar transfer={imports.transfer} name={imports.fileName} />
       <div role="status">
         {imports.outcomes.map(({ fileName, end }) => (

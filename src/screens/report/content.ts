@@ -5,6 +5,7 @@ import { evidenceWords } from '../../../worker/words/sentences.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { Remark } from '../../components/remarks.tsx';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { plusMinusWords } from '../compression-test/accuracy-words.ts';
 import { isTypedSuspect, type KnownFigures, tabledFigures } from '../compression-test/known-figures.ts';
 import { countingTakes, markedOrigins } from '../compression-test/plan-cells.ts';
 import { ruleName, ruleSource } from '../compression-test/rule-words.ts';
@@ -30,6 +31,8 @@ export interface ReportSuspect {
   readonly chance: string;
   readonly evidence: readonly string[];
   readonly against: readonly string[];
+  /** Causes that look the same in every reading; empty when there are none. */
+  readonly alike: string;
   readonly nextStep: string;
   /** Instructions; empty when an earlier suspect has the same next step. */
   readonly how: string;
@@ -54,6 +57,8 @@ export interface ReportContent {
   /** Columns of the table of readings that have a figure in any row. */
   readonly columns: readonly ReadingColumn[];
   readonly hasSeaLevel: boolean;
+  /** What the plus-minus of the readings holds. */
+  readonly plusMinus: string;
   /** Columns and plots for what was not recorded are left out. */
   readonly known: KnownFigures;
   /** Rotary engine: one line a rotor with its three faces. */
@@ -105,12 +110,14 @@ export function reportContent(
     readings,
     columns: readingColumns(readings, known),
     hasSeaLevel: judgement.ambientKpa !== null,
+    plusMinus: plusMinusWords(takes, reader),
     known,
     suspects: judgement.suspects.map((suspect, i) => ({
       title: suspectTitle(suspect, reader),
       chance: confidenceWords(suspect.confidence, isTypedSuspect(loaded, suspect), reader),
       evidence: evidenceWords(suspect.evidence, reader),
       against: evidenceWords(suspect.against, reader),
+      alike: suspect.cause in t.readsAlike ? t.readsAlike[suspect.cause as keyof typeof t.readsAlike] : '',
       nextStep: t.nextStep[suspect.nextStep].name,
       how:
         judgement.suspects.findIndex(({ nextStep }) => nextStep === suspect.nextStep) === i

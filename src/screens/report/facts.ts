@@ -6,6 +6,7 @@ import { ambientKpa } from '../../analysis/reading-options.ts';
 import type { Reader } from '../../components/reader.ts';
 import { sourceName } from '../../components/source-words.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
+import { accuracyWords } from '../compression-test/accuracy-words.ts';
 
 export interface Fact {
   readonly name: string;
@@ -66,6 +67,10 @@ export function conditionFacts(
     [
       names.sensorRange,
       unique(takes, ({ take }) => when(take.source.sensorMaxKpa, (kpa) => reader.pressure(kpa))),
+    ],
+    [
+      takes.every(({ take }) => take.typed) ? names.dialClass : names.sensorClass,
+      unique(takes, ({ take }) => accuracyWords(take.source.accuracy, reader)),
     ],
     [
       names.hose,

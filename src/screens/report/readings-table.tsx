@@ -15,7 +15,7 @@ export function ReadingsTable({ content }: { content: ReportContent }) {
   return (
     <>
       <p class="quiet">
-        {say(t.report.unit, { unit: unitSymbol, plusMinus: t.app.plusMinus })}{' '}
+        {say(t.report.unit, { unit: unitSymbol, plusMinus: content.plusMinus })}{' '}
         {hasSeaLevel && t.report.seaLevelHow}
       </p>
       <Wide title={t.report.readings}>

@@ -1,5 +1,6 @@
 /** Rows and columns of the table of readings. Pure. */
 import type { Verdict } from '../../../worker/core/judgement.ts';
+import { absolutePlusMinusKpa } from '../../../worker/core/reading-quality.ts';
 import type { Reader } from '../../components/reader.ts';
 import type { LoadedTest, ReadTake } from '../../library/library.ts';
 import type { KnownFigures } from '../compression-test/known-figures.ts';
@@ -17,6 +18,7 @@ export interface ReportReading {
 /** Columns with figures, in the order of the table. */
 const COLUMNS = [
   'final',
+  'absolute',
   'seaLevel',
   'first',
   'ratio',
@@ -63,6 +65,7 @@ export function readingRow(
     verdict: isDry ? judged?.verdict : undefined,
     cells: {
       final: withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
+      absolute: textOf(absolutePlusMinusKpa(reading), (kpa) => `±\u00a0${reader.plusMinus(kpa)}`),
       seaLevel: textOf(seaLevelKpa, figure),
       first: withPlusMinus(first?.peakKpa, first?.peakPlusMinusKpa, reader),
       ratio: textOf(firstStrokeRatio, percent),

@@ -7,8 +7,10 @@ import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { plainFileName } from '../../format/file-name.ts';
 import type { LoadedTest } from '../../library/library.ts';
 import { GARAGE_LIMITS } from '../../platform/garage.ts';
+import { canShareFile, shareFile } from '../../platform/share.ts';
 import { storedFingerprint } from '../../store/fingerprint.ts';
 import { EngineLine } from '../compression-test/engine-line.tsx';
 import { StoredTest } from '../compression-test/stored-test.tsx';
@@ -115,6 +117,7 @@ function Report({ loaded }: { loaded: LoadedTest }) {
 
 /** The report as text: to copy, share or select. */
 function TextSection({ title, text }: { title: string; text: string }) {
+  const { saveFile } = useModel();
   const { t } = useReader();
   const [said, setSaid] = useState('');
   const copy = () =>
@@ -126,6 +129,10 @@ function TextSection({ title, text }: { title: string; text: string }) {
         () => setSaid(t.report.notCopied),
       );
   const canShare = 'share' in navigator;
+  const fileName = `${plainFileName(title) || 'report'}.txt`;
+  const sendFile = async () => {
+    if ((await shareFile(text, fileName)) === 'refused') saveFile(text, fileName, 'text/plain');
+  };
   return (
     <Section title={t.report.asText}>
       <div class="stack">
@@ -137,6 +144,7 @@ function TextSection({ title, text }: { title: string; text: string }) {
               {t.report.share}
             </Button>
           )}
+          {canShareFile(fileName) && <Button onClick={() => void sendFile()}>{t.report.shareFile}</Button>}
         </div>
         <p role="status">{said}</p>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the keyboard can only scroll it with focus. */}

@@ -44,7 +44,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
       content.summary,
     ]),
     section(t.report.readings, [
-      say(t.report.unit, { unit: reader.unitSymbol, plusMinus: t.app.plusMinus }),
+      say(t.report.unit, { unit: reader.unitSymbol, plusMinus: content.plusMinus }),
       ...content.readings.map((reading) => readingLine(reading, reader)),
     ]),
     section(
@@ -53,6 +53,7 @@ export function reportText(content: ReportContent, extras: TextExtras, reader: R
         `${suspect.title} ${suspect.chance}`,
         ...suspect.evidence.map((one) => `+ ${one}`),
         ...suspect.against.map((one) => `- ${one}`),
+        ...(suspect.alike ? [`${t.results.alike}: ${suspect.alike}`] : []),
         `> ${suspect.nextStep}. ${suspect.how}`.trim(),
       ]),
     ),
@@ -95,6 +96,7 @@ function readingLine({ whose, cells, verdict }: ReportReading, { t, say, locale 
   return say(t.report.textReading, {
     whose,
     final: known(cells.final) ?? t.report.noFigure,
+    absolute: known(cells.absolute),
     seaLevel: known(cells.seaLevel),
     settled: known(cells.settled),
     first: known(cells.first) && `${cells.first} (${cells.ratio})`,

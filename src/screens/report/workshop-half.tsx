@@ -104,6 +104,12 @@ function SuspectPart({ suspect }: { suspect: ReportSuspect }) {
         <dd>{suspect.evidence.join(' ')}</dd>
         <dt>{t.results.againstIt}</dt>
         <dd>{suspect.against.length === 0 ? t.results.nothingAgainst : suspect.against.join(' ')}</dd>
+        {suspect.alike && (
+          <>
+            <dt>{t.results.alike}</dt>
+            <dd>{suspect.alike}</dd>
+          </>
+        )}
         <dt>{t.report.nextStep}</dt>
         <dd>
           <span class="strong">{suspect.nextStep}.</span> {suspect.how}

@@ -1,68 +1,53 @@
-import { CylinderMarker } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
 import { wetRises } from './differences.ts';
+import { Columns, type Figure, withPlusMinus } from './figures-table.tsx';
 
-/** Difference of each reading from the highest, final and by stroke. */
+/** Difference of each reading from the highest, final and by stroke, with a column for each reading. */
 export function DifferencesTable({ takes }: { takes: readonly ReadTake[] }) {
   const reader = useReader();
-  const { t, say } = reader;
+  const { t, say, unitSymbol: unit } = reader;
   const finals = takes.flatMap(({ reading }) => (reading.finalKpa === null ? [] : [reading.finalKpa]));
   const highestKpa = finals.length > 0 ? Math.max(...finals) : null;
   const rises = wetRises(takes);
   const strokes = Math.max(0, ...takes.map(({ reading }) => reading.strokes.at(-1)?.number ?? 0));
-  const numbers = Array.from({ length: strokes }, (_, i) => i + 1);
+  const figures: Figure[] = [
+    {
+      label: say(t.column.finalIn, { unit }),
+      of: ({ reading }) => withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
+    },
+    {
+      label: say(t.column.difference, { unit }),
+      of: ({ reading: { finalKpa } }) =>
+        reader.differenceFigure(finalKpa === null || highestKpa === null ? null : finalKpa - highestKpa),
+    },
+    {
+      label: t.column.ratio,
+      of: ({ reading: { finalKpa } }) =>
+        reader.percent(finalKpa === null || !highestKpa ? null : finalKpa / highestKpa),
+    },
+  ];
+  if (rises.size > 0) {
+    figures.push({
+      label: say(t.column.wetRise, { unit }),
+      of: ({ take }) => take.condition === 'wet' && reader.differenceFigure(rises.get(take.cylinder)),
+    });
+  }
+  for (let n = 1; n <= strokes; n++) {
+    figures.push({
+      label: say(t.column.peak, { n, unit }),
+      of: ({ reading }) => {
+        const stroke = reading.strokes.find((one) => one.number === n);
+        return stroke && withPlusMinus(stroke.peakKpa, stroke.peakPlusMinusKpa, reader);
+      },
+    });
+  }
   return (
     <Wide title={t.compare.differences}>
-      <table>
+      <table class="figures beside">
         <caption>{t.app.plusMinus}</caption>
-        <thead>
-          <tr>
-            <th scope="col">{t.column.cylinder}</th>
-            <th scope="col">{t.column.final}</th>
-            <th scope="col">{t.column.difference}</th>
-            <th scope="col">{t.column.ratio}</th>
-            {rises.size > 0 && <th scope="col">{t.column.wetRise}</th>}
-            {numbers.map((n) => (
-              <th scope="col" key={n}>
-                {say(t.column.peak, { n })}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {takes.map(({ take, reading }) => (
-            <tr key={take.id}>
-              <th scope="row">
-                <span class="row-name">
-                  <CylinderMarker cylinder={take.cylinder} /> {take.cylinder}{' '}
-                  {t.condition[take.condition].toLowerCase()}
-                </span>
-              </th>
-              <td>{reader.pressure(reading.finalKpa, reading.finalPlusMinusKpa)}</td>
-              <td>
-                {reader.difference(
-                  reading.finalKpa === null || highestKpa === null ? null : reading.finalKpa - highestKpa,
-                )}
-              </td>
-              <td>
-                {reader.percent(
-                  reading.finalKpa === null || !highestKpa ? null : reading.finalKpa / highestKpa,
-                )}
-              </td>
-              {rises.size > 0 && (
-                <td>{take.condition === 'wet' ? reader.difference(rises.get(take.cylinder)) : ''}</td>
-              )}
-              {numbers.map((n) => {
-                const stroke = reading.strokes.find((one) => one.number === n);
-                return (
-                  <td key={n}>{stroke ? reader.pressure(stroke.peakKpa, stroke.peakPlusMinusKpa) : ''}</td>
-                );
-              })}
-            </tr>
-          ))}
-        </tbody>
+        <Columns takes={takes} figures={figures} whose={t.column.cylinder} />
       </table>
     </Wide>
   );

@@ -29,6 +29,14 @@ export interface Change {
   readonly seaLevelByKpa: number | null;
 }
 
+/** Error of the two sensors to each other, kPa: 0 for the same one, and where their classes are not known. */
+function sensorsKpa(a: ReadTake, b: ReadTake): number {
+  const sensor = ({ take: { source } }: ReadTake): string =>
+    JSON.stringify([source.kind, source.model, source.serial ?? source.name, source.accuracy?.check]);
+  if (sensor(a) === sensor(b)) return 0;
+  return Math.hypot(a.reading.sensorPlusMinusKpa ?? 0, b.reading.sensorPlusMinusKpa ?? 0);
+}
+
 /** Cylinders measured in both tests, dry before wet, each by cylinder. */
 export function changesSince(then: LoadedTest, now: LoadedTest): Change[] {
   const factor = (test: LoadedTest): number | null =>
@@ -51,7 +59,7 @@ export function changesSince(then: LoadedTest, now: LoadedTest): Change[] {
             thenKpa,
             nowKpa,
             byKpa: nowKpa - thenKpa,
-            plusMinusKpa: a === null || b === null ? null : Math.hypot(a, b),
+            plusMinusKpa: a === null || b === null ? null : Math.hypot(a, b, sensorsKpa(older, newer)),
             seaLevelByKpa:
               thenFactor === null || nowFactor === null ? null : nowKpa * nowFactor - thenKpa * thenFactor,
           },

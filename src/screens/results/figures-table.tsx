@@ -1,14 +1,16 @@
 import type { ComponentChildren } from 'preact';
 import type { Judgement } from '../../../worker/core/judgement.ts';
+import { absolutePlusMinusKpa } from '../../../worker/core/reading-quality.ts';
 import { CylinderMarker, VerdictWord } from '../../components/marks.tsx';
 import { useReader } from '../../components/model.ts';
 import type { Reader } from '../../components/reader.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { Wide } from '../../components/wide.tsx';
 import type { ReadTake } from '../../library/library.ts';
+import { plusMinusWords } from '../compression-test/accuracy-words.ts';
 import { tabledFigures } from '../compression-test/known-figures.ts';
 
-interface Figure {
+export interface Figure {
   readonly label: string;
   readonly of: (one: ReadTake) => ComponentChildren;
 }
@@ -26,7 +28,7 @@ export function FiguresTable({ takes, judgement }: { takes: readonly ReadTake[];
   return (
     <Wide title={t.results.table}>
       <table class={known.strokes ? 'figures beside' : 'figures'}>
-        <caption>{say(t.results.tableCaption, { plusMinus: t.app.plusMinus })}</caption>
+        <caption>{say(t.results.tableCaption, { plusMinus: plusMinusWords(takes, reader) })}</caption>
         {known.strokes ? (
           <Columns takes={takes} figures={figures} whose={whose} />
         ) : (
@@ -75,7 +77,7 @@ function Rows({ takes, figures, whose }: PartProps) {
 }
 
 /** A column for each reading. */
-function Columns({ takes, figures, whose }: PartProps) {
+export function Columns({ takes, figures, whose }: PartProps) {
   return (
     <>
       <thead>
@@ -130,6 +132,14 @@ function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Re
       withPlusMinus(reading.finalKpa, reading.finalPlusMinusKpa, reader),
     ),
     ...figure(
+      say(t.column.absoluteIn, { unit }),
+      ({ reading }) => {
+        const byKpa = absolutePlusMinusKpa(reading);
+        return byKpa !== null && `±\u00a0${reader.plusMinus(byKpa)}`;
+      },
+      takes.some(({ reading }) => absolutePlusMinusKpa(reading) !== null),
+    ),
+    ...figure(
       say(t.column.seaLevelIn, { unit }),
       (one) => ofDry(one) && reader.figure(ofDry(one)?.seaLevelKpa),
       judgement.ambientKpa !== null,
@@ -168,7 +178,7 @@ function figuresFor(takes: readonly ReadTake[], judgement: Judgement, reader: Re
 }
 
 /** The figure over its plus-minus, as narrow as possible. The unit is in the heading. */
-function withPlusMinus(kpa: number | null | undefined, by: number | null | undefined, reader: Reader) {
+export function withPlusMinus(kpa: number | null | undefined, by: number | null | undefined, reader: Reader) {
   return (
     <>
       {reader.figure(kpa)}

@@ -75,6 +75,10 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
   const area = (mm2: number | undefined) => (mm2 === undefined ? '' : `${number(mm2, 1)}\u00a0mm²`);
   const stopped = ({ oilRemovedMm2, leakMm2 }: LeakSize) =>
     oilRemovedMm2 === undefined ? '' : `${area(oilRemovedMm2)}, ${percent(oilRemovedMm2 / leakMm2)}`;
+  const timesBest = ({ timesBest, timesBestLow, timesBestHigh }: LeakSize) =>
+    timesBestLow === null || timesBestHigh === null
+      ? t.results.leakBest
+      : say(t.results.leakTimes, { times: timesBest, low: timesBestLow, high: timesBestHigh });
   return (
     <Wide title={t.results.leaks}>
       <table>
@@ -101,7 +105,7 @@ function LeaksTable({ estimates, hasWet }: { estimates: readonly LeakEstimate[];
                       highMm2: one.highMm2,
                     })}
                   </td>
-                  <td>{say(t.results.leakTimes, { times: one.timesBest })}</td>
+                  <td>{timesBest(one)}</td>
                   {hasWet && <td>{stopped(one)}</td>}
                   {hasWet && <td>{area(one.leftMm2)}</td>}
                   <td>{say(t.results.leakDown, { percent: one.leakDownPercent })}</td>

@@ -1,6 +1,7 @@
 import { hasRelease } from '../../../worker/core/physics/stated-ratio.ts';
 import { PageHead } from '../../components/heading.tsx';
 import { Ladder } from '../../components/ladder.tsx';
+import { Later } from '../../components/later.tsx';
 import { useReader } from '../../components/model.ts';
 import { Plan } from '../../components/plan.tsx';
 import type { Reader } from '../../components/reader.ts';
@@ -52,26 +53,32 @@ export function ResultsStep({ loaded }: { loaded: LoadedTest }) {
     <Page>
       <VerdictHead loaded={loaded} />
       <PlanAndNextStep loaded={loaded} />
-      {judgement.rotors && <RotorSection rotors={judgement.rotors} />}
-      {hasLadder && <LadderSection takes={takes} />}
-      <SuspectsSection loaded={loaded} />
-      <p class="section-link">
-        <a class="button" href={`tests/${test.id}/compare`}>
-          {known.traces ? t.results.compare : t.results.compareFigures}
-        </a>
-      </p>
-      <FiguresFold takes={takes} judgement={judgement} />
-      <RemarksFold loaded={loaded} />
-      <RuleFold loaded={loaded} />
-      <AirFold loaded={loaded} />
-      {known.traces && !isSpecial && <LeaksFold loaded={loaded} />}
-      {!isSpecial && <WhatIfFold loaded={loaded} />}
-      <div class="action rest">
-        <p class="action-why quiet">{t.results.saved}</p>
-        <a class="button" href={`tests/${test.id}/keep`}>
-          {t.results.toKeep}
-        </a>
-      </div>
+      <Later id="curves">
+        {judgement.rotors && <RotorSection rotors={judgement.rotors} />}
+        {hasLadder && <LadderSection takes={takes} />}
+      </Later>
+      <Later id="causes">
+        <SuspectsSection loaded={loaded} />
+        <p class="section-link">
+          <a class="button" href={`tests/${test.id}/compare`}>
+            {known.traces ? t.results.compare : t.results.compareFigures}
+          </a>
+        </p>
+      </Later>
+      <Later id="folds">
+        <FiguresFold takes={takes} judgement={judgement} />
+        <RemarksFold loaded={loaded} />
+        <RuleFold loaded={loaded} />
+        <AirFold loaded={loaded} />
+        {known.traces && !isSpecial && <LeaksFold loaded={loaded} />}
+        {!isSpecial && <WhatIfFold loaded={loaded} />}
+        <div class="action rest">
+          <p class="action-why quiet">{t.results.saved}</p>
+          <a class="button" href={`tests/${test.id}/keep`}>
+            {t.results.toKeep}
+          </a>
+        </div>
+      </Later>
     </Page>
   );
 }

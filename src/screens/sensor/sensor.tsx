@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DISPLAY_UNITS, SEA_LEVEL_KPA } from '../../../worker/core/units.ts';
+import type { SourceInfo } from '../../../worker/file/records.ts';
 import { unitSymbol } from '../../../worker/words/pressure.ts';
 import type { Connection } from '../../capture/connection-state.ts';
-import type { LiveBuffer } from '../../capture/live-buffer.ts';
 import { Button } from '../../components/button.tsx';
 import { Choice } from '../../components/choice.tsx';
 import { PageHead } from '../../components/heading.tsx';
@@ -11,11 +11,17 @@ import { VerdictShape } from '../../components/marks.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { Page } from '../../components/shell.tsx';
-import { layoutOf, sourceName } from '../../components/source-words.ts';
+import { layoutOf, sourceName, stampOf } from '../../components/source-words.ts';
 import { Stamp } from '../../components/stamp.tsx';
 import { SIMULATED_FACTS } from '../compression-test/new-records.ts';
 import { connectionWords } from '../crank/crank-words.ts';
+import { AccuracySection } from './accuracy-section.tsx';
+import { CableSection } from './cable-section.tsx';
+import { restOf } from './rest.ts';
 import { UnlistedSensorSection } from './unlisted-sensor.tsx';
+
+/** Source of the figures that are typed in. */
+const DIAL_GAUGE: SourceInfo = { kind: 'typed', name: 'Dial gauge' };
 
 /** Sensor page: connection, device information and live reading. */
 export function SensorScreen() {
@@ -24,6 +30,7 @@ export function SensorScreen() {
   const { t } = reader;
   const connection = capture.connection.value;
   const isOn = 'info' in connection;
+  const stamp = isOn ? stampOf(connection.kind, reader) : null;
   const isBusy = connection.state === 'choosing' || connection.state === 'connecting';
   const wasCancelled = connection.state === 'lost' && connection.problem.code === 'cancelled';
   return (
@@ -37,19 +44,21 @@ export function SensorScreen() {
             {wasCancelled || connection.state === 'none'
               ? t.sensor.noneYet
               : connectionWords(connection, reader)}{' '}
-            {isOn && connection.kind !== 'bluetooth' && (
-              <Stamp>{connection.kind === 'simulated' ? t.origin.simulated : t.origin.recording}</Stamp>
-            )}
+            {stamp && <Stamp>{stamp}</Stamp>}
           </p>
         </div>
       </PageHead>
       {isOn && <NowSection />}
       {isOn && <AboutSection connection={connection} />}
+      {isOn && <AccuracySection info={connection.info} />}
       <UnitSection />
+      {!isOn && <AccuracySection info={DIAL_GAUGE} />}
       <Section title={t.sensor.needs}>
         <p>{t.sensor.needsText}</p>
+        <p>{t.sensor.cameraText}</p>
       </Section>
       {!isOn && <UnlistedSensorSection />}
+      {!isOn && <CableSection />}
       <SensorActions isOn={isOn} isBusy={isBusy} />
     </Page>
   );
@@ -59,6 +68,7 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
   const { capture } = useModel();
   const { t } = useReader();
   const hasBluetooth = 'bluetooth' in navigator;
+  const hasCable = 'serial' in navigator;
   if (isOn || isBusy) {
     return (
       <div class="action">
@@ -78,6 +88,9 @@ function SensorActions({ isOn, isBusy }: { isOn: boolean; isBusy: boolean }) {
       >
         {t.sensor.connect}
       </Button>
+      {hasCable && (
+        <Button onClick={() => capture.connect({ kind: 'serial' })}>{t.sensor.connectCable}</Button>
+      )}
       <Button
         onClick={() => capture.connect({ kind: 'simulated', facts: SIMULATED_FACTS, faults: [], seed: 1 })}
       >
@@ -108,18 +121,6 @@ function NowSection() {
       </div>
     </Section>
   );
-}
-
-const REST_S = 2;
-
-/** Mean and RMS of the last two seconds, kPa as reported; `null` without samples. */
-function restOf(buffer: LiveBuffer): { meanKpa: number; noiseKpa: number } | null {
-  if (buffer.lastS === null) return null;
-  const { pressureKpa } = buffer.slice(buffer.lastS - REST_S);
-  if (pressureKpa.length === 0) return null;
-  const meanKpa = pressureKpa.reduce((sum, kpa) => sum + kpa, 0) / pressureKpa.length;
-  const squares = pressureKpa.reduce((sum, kpa) => sum + (kpa - meanKpa) ** 2, 0);
-  return { meanKpa, noiseKpa: Math.sqrt(squares / pressureKpa.length) };
 }
 
 function AboutSection({ connection }: { connection: Extract<Connection, { info: unknown }> }) {

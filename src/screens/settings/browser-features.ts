@@ -2,6 +2,7 @@
 
 export const FEATURES = [
   'bluetooth',
+  'serial',
   'storage',
   'persisted',
   'wakeLock',
@@ -31,7 +32,7 @@ export async function browserFeatures(
   ]);
   // Desktop browsers report success without vibrating.
   const vibration = 'vibrate' in navigator ? 'untried' : false;
-  return { bluetooth, storage, persisted, wakeLock, sound, speech, vibration };
+  return { bluetooth, serial: 'serial' in navigator, storage, persisted, wakeLock, sound, speech, vibration };
 }
 
 /** Timeout for an answer, ms. Some browsers never answer; voices may be listed a moment after the first request. */

@@ -2,6 +2,8 @@
 
 import type { AnalystHealth } from '../../analysis/analyst.ts';
 import type { JournalHealth, Meters } from '../../capture/port.ts';
+import type { ReceivedNote } from '../../platform/received-log.ts';
+import type { RememberedCable } from '../../sources/serial/remembered.ts';
 import type { StorageHealth } from '../../store/health.ts';
 import type { StoreCounts } from '../../store/port.ts';
 import { type Ability, FEATURES, type Feature } from './browser-features.ts';
@@ -17,6 +19,10 @@ export interface SupportFacts {
   readonly journal: JournalHealth;
   readonly analyst: AnalystHealth;
   readonly meters: Meters;
+  /** Devices used by cable, newest first. */
+  readonly cables: readonly RememberedCable[];
+  /** Files received from outside, newest first. */
+  readonly received: readonly ReceivedNote[];
   readonly connection: readonly string[];
   /** With what the library was shared, and when. */
   readonly shares: readonly string[];
@@ -35,6 +41,10 @@ export function supportReport(facts: SupportFacts): string {
     `Can: ${can.join(', ')}`,
     `Store: ${room(storage)}, ${counted(counts)}`,
     `Capture: ${journal.state}${refused}, analysis ${facts.analyst}, samples ${meters.arrivedCount} arrived, ${meters.storedCount} stored`,
+    'Devices by cable:',
+    ...(facts.cables.length > 0 ? facts.cables.map(cableLine) : ['none yet']),
+    'Files received:',
+    ...(facts.received.length > 0 ? facts.received.map(receivedLine) : ['none yet']),
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
     'Shared with:',
@@ -44,6 +54,14 @@ export function supportReport(facts: SupportFacts): string {
     '',
   ].join('\n');
 }
+
+const hex = (n: number | undefined): string => (n === undefined ? '?' : n.toString(16).padStart(4, '0'));
+
+const cableLine = ({ usbVendorId, usbProductId, baudRate, layout, usedAt }: RememberedCable): string =>
+  `${usedAt}  USB ${hex(usbVendorId)}:${hex(usbProductId)}, ${baudRate} baud, ${layout}`;
+
+const receivedLine = ({ at, by, ending, bytes }: ReceivedNote): string =>
+  `${at}  by ${by}: ${ending === '' ? 'a file' : `.${ending}`}, ${megabytes(bytes)}`;
 
 const inWord = (ability: Ability): string => (ability === 'untried' ? 'untried' : ability ? 'yes' : 'no');
 

@@ -3,13 +3,15 @@ import { Button } from '../../components/button.tsx';
 import { useModel, useReader } from '../../components/model.ts';
 import { Section } from '../../components/section.tsx';
 import { useLoaded } from '../../components/use-loaded.ts';
+import { receivedNotes } from '../../platform/received-log.ts';
+import { rememberedCables } from '../../sources/serial/remembered.ts';
 import { storageHealth } from '../../store/health.ts';
 import { browserFeatures } from './browser-features.ts';
 import { supportReport } from './support-report.ts';
 
 /** The report to send with a fault. */
 export function SupportSection() {
-  const { capture, store, updates, shares, log } = useModel();
+  const { capture, store, storage: kept, updates, shares, log } = useModel();
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
@@ -27,6 +29,8 @@ export function SupportSection() {
       journal: capture.journal.peek(),
       analyst: capture.analyst.peek(),
       meters: capture.meters(),
+      cables: rememberedCables(kept),
+      received: receivedNotes(kept),
       connection: capture.connectionLog(),
       shares: shares.lines(),
       errors: log.lines(),

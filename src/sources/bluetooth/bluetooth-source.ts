@@ -1,9 +1,11 @@
 import type { SourceInfo } from '../../../worker/file/records.ts';
 import type { Clock, Log } from '../../platform/ports.ts';
+import type { LinkMaker } from '../device/link.ts';
+import { openSession } from '../device/session.ts';
 import { type SampleSink, type SampleSource, SourceProblem } from '../port.ts';
 import type { GattDevice, GattPort } from './gatt-port.ts';
+import { openLink } from './link.ts';
 import { stepOf, toSourceProblem } from './problems.ts';
-import { openSession } from './session.ts';
 import { type BluetoothSettings, chooserRequest } from './settings.ts';
 
 export interface BluetoothSourceDeps {
@@ -47,7 +49,20 @@ export function createBluetoothSource(deps: BluetoothSourceDeps): SampleSource {
       device ??= await choose(gatt, signal);
       sink.status({ state: 'connecting' });
       try {
-        return await openSession(device, settings, clock, sink, signal, note);
+        const chosen = device;
+        const maker: LinkMaker = {
+          kind: 'bluetooth',
+          device: chosen,
+          name: chosen.name ?? 'Bluetooth sensor',
+          open: async (listener) => {
+            const link = await openLink(chosen, settings, clock, signal, listener);
+            return {
+              ...link,
+              facts: { name: chosen.name ?? link.facts.model ?? 'Bluetooth sensor', ...link.facts },
+            };
+          },
+        };
+        return await openSession(maker, clock, sink, signal, note);
       } catch (cause) {
         // Not a usable transducer: the next `open` shows the chooser again.
         const code = cause instanceof SourceProblem ? cause.code : undefined;

@@ -1,28 +1,12 @@
 import { CHARACTERISTICS } from '../../../worker/wire/uuids.ts';
 import type { Clock } from '../../platform/ports.ts';
+import type { Link, LinkListener } from '../device/link.ts';
 import { SourceProblem } from '../port.ts';
-import { batteryPercent, type DeviceFacts, findCharacteristic, readDeviceFacts } from './device-facts.ts';
-import { discover, type FoundService, findPressure, type PressureOutlet } from './find-pressure.ts';
+import { batteryPercent, findCharacteristic, readDeviceFacts } from './device-facts.ts';
+import { discover, type FoundService, findPressure } from './find-pressure.ts';
 import type { GattDevice } from './gatt-port.ts';
 import { createGattQueue, type GattQueue } from './gatt-queue.ts';
 import type { BluetoothSettings } from './settings.ts';
-
-/** One GATT connection. Nothing of it is reused by the next one. */
-export interface Link {
-  readonly outlet: PressureOutlet;
-  readonly facts: DeviceFacts;
-  /** Unsubscribes and disconnects. Never throws, may be called again. The listener is not called afterwards. */
-  close(): void;
-}
-
-export interface LinkListener {
-  /** One notification, with its own copy of the bytes. */
-  notification(bytes: DataView): void;
-  /** Battery level, 0 to 100. */
-  battery(percent: number): void;
-  /** The link was lost without `close`. Called at most once. */
-  lost(): void;
-}
 
 const CONNECT_MS = 8000;
 const SUBSCRIBE_MS = 5000;
@@ -81,7 +65,8 @@ export async function openLink(
     );
     undo.push(unsubscribe);
     void followBattery(services, queue, (percent) => open && listener.battery(percent), undo);
-    return { outlet, facts, close: stop };
+    const { layout, range } = outlet;
+    return { layout, range, facts, close: stop };
   } catch (cause) {
     const problem =
       cause instanceof SourceProblem ? cause : new SourceProblem('unexpected', String(cause), { cause });

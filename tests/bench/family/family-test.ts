@@ -2,25 +2,31 @@
 import { crankCylinder } from '../../../simulator/crank.ts';
 import type { SimulatedEngine } from '../../../simulator/engine.ts';
 import { drawFamilyEngine, type FamilyEngine } from '../../../simulator/family/draw.ts';
-import { MODEL_NAMES, type ModelName } from '../../../simulator/family/models.ts';
+import type { ModelName } from '../../../simulator/family/models.ts';
 import { createRandom, type Random } from '../../../simulator/random.ts';
 import { rigFor } from '../../../simulator/rig.ts';
 import { simulateTrace } from '../../../simulator/simulate.ts';
+import type { Sensor } from '../../../simulator/transducer.ts';
 import type { CrankTruth } from '../../../simulator/truth.ts';
 import type { EngineFacts } from '../../../worker/core/engine.ts';
 import type { TestConditions } from '../../../worker/core/judgement.ts';
 import { cylindersOf, neighboursOf } from '../../../worker/core/layouts.ts';
 import { readTrace } from '../../../worker/core/measure/read-trace.ts';
+import type { ReadingOptions } from '../../../worker/core/reading.ts';
 import type { Condition, Hose } from '../../../worker/core/trace.ts';
 import { CAUSE_OF, drawFaults, type Fault, spoiled, trueFaults } from '../judgement-population.ts';
 import type { TrueFault } from '../judgement-score.ts';
 import type { MeasuredLeak } from '../leak-score.ts';
+import { shownAt } from './sensor-class.ts';
 
 /** One capture with its truth. */
 export interface FamilyCapture extends MeasuredLeak {
   readonly truth: CrankTruth;
   /** Final pressure as the sensor's scale shows it, gauge kPa: true final with the errors of gain and curvature. */
   readonly shownKpa: number | null;
+  readonly sensor: Sensor;
+  /** With which it was read. The class of the sensor was not known. */
+  readonly options: ReadingOptions;
 }
 
 /** One test of one engine of the family. */
@@ -44,8 +50,6 @@ export interface FamilyTest {
 const SEEN = { leak: 0.1, carbon: 0.07, allLow: 0.25 } as const;
 const AIR_KPA = { least: 88, most: 102 } as const;
 const LATE_DEG = 66;
-/** Distance between the seeds of two models, so that each has engines and faults of its own. */
-const SEEDS_PER_MODEL = 100_003;
 
 function withoutAbsurd(faults: readonly Fault[], { cycle, fuel }: SimulatedEngine): Fault[] {
   return faults.filter(
@@ -93,15 +97,16 @@ function cardGeometry(random: Random, engine: SimulatedEngine, closes: number): 
   return dice < 0.65 ? usual : { ...usual, rodMm, intakeClosesDegAbdc: closes };
 }
 
-/** The engine of this model and seed. The same arguments give the same test. */
-export function simulateFamilyTest(model: ModelName, seed: number): FamilyTest {
+/** The engine of this model and seed, without its faults if `isSound`. The same arguments give the same test. */
+export function simulateFamilyTest(model: ModelName, seed: number, isSound = false): FamilyTest {
   const random = createRandom(seed).fork(9);
   const hose: Hose = random.chance(0.5) ? 'open' : 'check-valve';
   const drawn = drawFamilyEngine(model, seed, hose);
   const sound = drawn.engine;
   const { cycle, fuel, layout } = sound;
   const numbers = cylindersOf(layout);
-  const faults = withoutAbsurd(drawFaults(random, numbers, neighboursOf(layout)), sound);
+  const drawnFaults = withoutAbsurd(drawFaults(random, numbers, neighboursOf(layout)), sound);
+  const faults = isSound ? [] : drawnFaults;
   const engine = spoiled(random, sound, faults);
   const geometry = cardGeometry(random, sound, drawn.cardClosesDegAbdc);
   const hasManual = random.chance(0.4);
@@ -162,20 +167,13 @@ function captured(
     seed: random.index(2 ** 31),
     tolerance: 1e-4,
   });
-  const reading = readTrace(trace, {
+  const options: ReadingOptions = {
     cycle: engine.cycle,
     fuel: engine.fuel,
     ambientKpa: hasBarometer ? ambientKpa : undefined,
-  });
+  };
+  const reading = readTrace(trace, options);
   const { finalKpa: trueKpa, leakMm2 } = truth;
-  const shownKpa =
-    trueKpa === null ? null : used.gain * trueKpa * (1 + (used.curvature * trueKpa) / used.maxKpa);
-  return { cylinder, condition, reading, trace, leakMm2, truth, shownKpa };
-}
-
-/** `count` tests of each model. */
-export function simulateFamily(count: number, seed: number): FamilyTest[] {
-  return MODEL_NAMES.flatMap((model, m) =>
-    Array.from({ length: count }, (_, i) => simulateFamilyTest(model, seed + SEEDS_PER_MODEL * m + i)),
-  );
+  const shownKpa = trueKpa === null ? null : shownAt(used, trueKpa);
+  return { cylinder, condition, reading, trace, leakMm2, truth, shownKpa, sensor: used, options };
 }

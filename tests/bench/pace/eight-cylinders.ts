@@ -18,6 +18,8 @@ const CYLINDERS = 8;
 const TIMES = 5;
 const LIMIT_MS = 500;
 const WAIT_MS = 2500;
+/** How long a finger rests on a link. */
+const PRESS_MS = 80;
 const LONG_TASK_MS = 50;
 const layout = presetLayout('vee', CYLINDERS);
 
@@ -74,7 +76,7 @@ async function openOnce(app: App, page: Page): Promise<{ tookMs: number; longest
   await page.evaluate(watchResults, CYLINDERS);
   const endTrace = await traceMainThread(page);
   // Pressed at a place: looking for the link, or for the results, would take the page's own time.
-  await page.mouse.click(x + width / 2, y + height / 2);
+  await page.mouse.click(x + width / 2, y + height / 2, { delay: PRESS_MS });
   await page.waitForTimeout(WAIT_MS);
   const [longest] = await endTrace();
   const tookMs = await page.evaluate(() => {

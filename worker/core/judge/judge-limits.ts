@@ -11,15 +11,23 @@ import type { Signature } from './signature.ts';
 
 /**
  * The manual's figure was read on another gauge, so a difference below this share is not certain. Common practice, no
- * source. Not applied to typed figures.
+ * source. Not applied to typed figures, nor where the class of the sensor is known: its own error replaces it.
  */
 const SENSOR_SHARE = 0.015;
 
 /**
  * The volume of an open hose lowers the reading, which the manual's check-valve gauge does not lose. The tool is not told the
- * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third.
+ * volume: 4 cm3 beside a clearance of 45 take a tenth, 20 cm3 (half a metre of 7 mm bore) take a third, and with an adapter of 8 cm3
+ * beside a clearance of 35 nearly half.
  */
-export const OPEN_HOSE_SHARE = 0.5;
+export const OPEN_HOSE_SHARE = 0.8;
+
+/**
+ * Volume of the adapter of a check-valve hose beyond that of the maker's gauge: 1 cm3 beside a clearance of 45. Lowers all
+ * cylinders alike, so that one counts only with cylinders within `ADAPTER_ALIKE_SHARE` of the median, the spread of sound ones.
+ */
+export const ADAPTER_SHARE = 0.02;
+const ADAPTER_ALIKE_SHARE = 0.97;
 
 /** Altitude lowers all cylinders alike, by up to this share where most people live (1500 m). */
 export const UNKNOWN_AIR_SHARE = 0.16;
@@ -70,14 +78,18 @@ function belowMinimum(
   const corrected = seaLevelKpa >= minKpa;
   // The maker used a dial gauge as well. Neither air nor hose lowers one cylinder alone.
   const typedIn = hasNotice(reading, 'typed-in');
-  const ownShare = typedIn ? 0 : SENSOR_SHARE;
+  const isClassKnown = reading.sensorPlusMinusKpa !== undefined;
+  const ownShare = typedIn || isClassKnown ? 0 : SENSOR_SHARE;
+  const isHeld = !typedIn && reading.hose === 'check-valve';
   const sharedShare =
     (!typedIn && reading.hose === 'open' ? OPEN_HOSE_SHARE : 0) +
+    (isHeld && alikeKpa !== null && finalKpa >= ADAPTER_ALIKE_SHARE * alikeKpa ? ADAPTER_SHARE : 0) +
     (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
   // Effects that lower all cylinders are checked on the median cylinder: the others differ from it as sound ones do.
   const shared = alikeKpa !== null && sharedShare > 0;
   const fromKpa = shared ? Math.max(finalKpa, alikeKpa) : finalKpa;
-  const plusMinusKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
+  const betweenKpa = typedIn ? 0 : (reading.finalPlusMinusKpa ?? 0);
+  const plusMinusKpa = Math.hypot(betweenKpa, reading.sensorPlusMinusKpa ?? 0);
   const mostKpa =
     fromKpa * Math.max(1, seaLevelKpa / finalKpa) * (1 + ownShare + (shared ? sharedShare : 0)) +
     plusMinusKpa;

@@ -31,7 +31,14 @@ export function judgeRotors(
     ...new Set([...cylindersOf(engine.layout), ...readings.map((one) => one.cylinder)]),
   ].sort((a, b) => a - b);
   const rotors = cylinders.flatMap((cylinder) => rotorOf(readings, cylinder) ?? []);
-  const breaches = rotors.flatMap((rotor) => limitsOf(rotor, engine, conditions.ambientKpa));
+  const breaches = rotors.flatMap((rotor) =>
+    limitsOf(
+      rotor,
+      engine,
+      conditions.ambientKpa,
+      latest(readings, rotor.cylinder, 'dry')?.sensorPlusMinusKpa ?? 0,
+    ),
+  );
   const between = rotors.length < 2 ? [] : betweenRotors(rotors, engine);
   const suspects = rotorSuspects(rotors, engine, readings, breaches);
   const lacks = lacksOf(readings, cylinders, rotors, engine);

@@ -13,11 +13,15 @@ const ROTORS_ALIKE = 0.1;
 const UNKNOWN_SPEED_SHARE = 0.14;
 const atSpeed = ({ rpm }: RotorJudgement) => (rpm === null ? {} : { atRpm: ROTOR_RPM });
 
-/** The manual's minimum for the lowest face and its difference between faces. */
+/**
+ * The manual's minimum for the lowest face and its difference between faces. `sensorPlusMinusKpa`: the sensor's own error, 0
+ * when not known.
+ */
 export function limitsOf(
   rotor: RotorJudgement,
   { manual }: EngineFacts,
   ambientKpa: number | undefined,
+  sensorPlusMinusKpa: number,
 ): Breach[] {
   const { cylinder, lowestAt250Kpa, lowestAt250PlusMinusKpa } = rotor;
   const found: Breach[] = [];
@@ -25,7 +29,7 @@ export function limitsOf(
   const finalKpa = atSeaLevel(lowestAt250Kpa);
   if (manual.minKpa !== undefined && finalKpa < manual.minKpa) {
     const mostKpa =
-      atSeaLevel(lowestAt250Kpa + lowestAt250PlusMinusKpa) *
+      atSeaLevel(lowestAt250Kpa + Math.hypot(lowestAt250PlusMinusKpa, sensorPlusMinusKpa)) *
       (ambientKpa === undefined ? 1 + UNKNOWN_AIR_SHARE : 1) *
       (rotor.rpm === null ? 1 + UNKNOWN_SPEED_SHARE : 1);
     found.push({

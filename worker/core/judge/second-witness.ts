@@ -8,7 +8,7 @@ import type { Suspect, TestConditions } from '../judgement.ts';
 import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { isLeak } from './faults.ts';
-import { OPEN_HOSE_SHARE, UNKNOWN_AIR_SHARE } from './judge-limits.ts';
+import { ADAPTER_SHARE, OPEN_HOSE_SHARE, UNKNOWN_AIR_SHARE } from './judge-limits.ts';
 import type { Signature } from './signature.ts';
 
 /** Upper limit of the confidences while geometry is the only witness, together: below what alone makes the verdict `watch`. */
@@ -17,6 +17,8 @@ const GEOMETRY_ALONE = 0.45;
 /** Evidence that does not rest on geometry or on other cylinders. Oil that does not help fits a compression release as well. */
 const SECOND_WITNESS: readonly EvidenceCode[] = [
   'cranked-slowly',
+  'throttle-shut',
+  'closes-late',
   'all-build-slowly',
   'builds-slowly',
   'wet-rise',
@@ -29,10 +31,10 @@ function isBelowManual(
   { ambientKpa }: TestConditions,
   signatures: readonly Signature[],
 ): boolean {
-  const isOpen = signatures.some(
-    ({ reading }) => reading.hose !== 'check-valve' && !hasNotice(reading, 'typed-in'),
-  );
-  const allowance = 1 + (isOpen ? OPEN_HOSE_SHARE : 0) + (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
+  const traced = signatures.filter(({ reading }) => !hasNotice(reading, 'typed-in'));
+  const isOpen = traced.some(({ reading }) => reading.hose !== 'check-valve');
+  const ofRig = isOpen ? OPEN_HOSE_SHARE : traced.length > 0 ? ADAPTER_SHARE : 0;
+  const allowance = 1 + ofRig + (ambientKpa === undefined ? UNKNOWN_AIR_SHARE : 0);
   const seaLevelKpa = ambientKpa === undefined ? kpa : correctToSeaLevel(kpa, ambientKpa);
   return minKpa !== undefined && seaLevelKpa * allowance < minKpa;
 }

@@ -4,6 +4,7 @@ import type { Cranked } from '../physics/expected.ts';
 import type { CylinderReading, Reading } from '../reading.ts';
 import { hasNotice, isUnusable } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
+import { engineSigns } from './engine-signs.ts';
 
 /** Features of one cylinder's readings that the judgement uses. */
 export interface Signature {
@@ -135,12 +136,14 @@ export function crankedLike(
 ): Cranked {
   const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
   const open = signatures.filter(({ reading }) => reading.hose === 'open').length;
+  const topRpm = cycle === 2 ? null : engineSigns(signatures).topRpm;
   return {
     ambientKpa,
     cycle,
     fuel,
     cylinders: cylindersOf(layout).length,
     decompressor,
+    topRpm: topRpm ?? undefined,
     rpm: speeds.length === 0 ? undefined : median(speeds),
     hose: open > signatures.length / 2 ? 'open' : 'check-valve',
   };

@@ -3,12 +3,14 @@
  * wear).
  */
 import type { EngineFacts } from '../engine.ts';
-import { asEvidence, type Evidence, type EvidenceCode } from '../evidence.ts';
-import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
-import { type ExpectedPressure, SPEED } from '../physics/expected.ts';
+import { asEvidence, type Evidence } from '../evidence.ts';
+import type { Suspect, TestConditions } from '../judgement.ts';
+import { type Cranked, type ExpectedPressure, lnSpeedEffect, SPEED } from '../physics/expected.ts';
 import { correctToSeaLevel } from '../physics/standard-atmosphere.ts';
 import { hasNotice } from '../reading-quality.ts';
 import { median } from '../statistics.ts';
+import { type EngineSigns, INTAKE_SHUT_KPA, usualClosing } from './engine-signs.ts';
+import { explanationOf } from './explanations.ts';
 import type { Signature } from './signature.ts';
 import { percentBelow } from './suspect-evidence.ts';
 
@@ -26,6 +28,10 @@ interface Weighed {
   /** Level of the cylinders without a fault of their own, ln kPa. */
   readonly lnCommon: number;
   readonly expected: ExpectedPressure | null;
+  readonly signs: EngineSigns;
+  readonly cranked: Cranked;
+  /** Probabilities in the order of `EXPLANATIONS`. */
+  readonly explanations: readonly number[];
 }
 
 /** Builds the suspect `all-low` with its evidence and next step. `expected` is `null` without a compression ratio. */
@@ -33,37 +39,36 @@ export function allLowSuspect(
   signatures: readonly Signature[],
   engine: EngineFacts,
   conditions: TestConditions,
-  { confidence, lnCommon, expected }: Weighed,
+  { confidence, lnCommon, expected, signs, cranked, explanations }: Weighed,
 ): Suspect {
   const usualKpa = Math.exp(lnCommon);
+  // The signs first: the first reason is also the verdict's.
   const sides = [
+    throttle(signs),
+    closing(signs, engine),
+    slowCranking(signatures, cranked),
     spreadEvidence(signatures),
     againstExpected(usualKpa, expected, engine.geometry.compressionRatio),
     againstManual(usualKpa, engine.manual.minKpa, conditions.ambientKpa),
-    slowCranking(signatures),
     slowBuildUp(signatures),
   ].filter((side) => side !== null);
-  const evidence = sides.filter((side) => side.speaksFor).map((side) => side.evidence);
+  const explained = explanationOf(explanations, cranked, engine, conditions);
+  const evidence = [
+    ...sides.filter((side) => side.speaksFor).map((side) => side.evidence),
+    ...explained.evidence,
+  ];
   return {
     cause: 'all-low',
     cylinders: signatures.map((one) => one.cylinder).sort((a, b) => a - b),
     confidence,
     evidence,
     against: sides.filter((side) => !side.speaksFor).map((side) => side.evidence),
-    nextStep: nextStep(evidence, engine, conditions),
+    // The cheapest test first, where nothing stands out.
+    nextStep:
+      !explained.standsOut && evidence.some(({ code }) => code === 'cranked-slowly')
+        ? 'charge-battery-repeat'
+        : explained.nextStep,
   };
-}
-
-/** The most likely and cheapest explanation first. */
-function nextStep(
-  evidence: readonly Evidence[],
-  { fuel }: EngineFacts,
-  { throttleOpen }: TestConditions,
-): NextStep {
-  const found = (code: EvidenceCode): boolean => evidence.some((one) => one.code === code);
-  if (found('cranked-slowly')) return 'charge-battery-repeat';
-  if (fuel === 'spark' && found('all-build-slowly')) return 'wet-test';
-  return fuel === 'spark' && throttleOpen !== true ? 'open-throttle-repeat' : 'check-cam-timing';
 }
 
 interface Side {
@@ -112,28 +117,45 @@ function againstManual(
   };
 }
 
-function slowCranking(signatures: readonly Signature[]): Side | null {
-  const slow = signatures.filter(
-    ({ reading }) =>
-      hasNotice(reading, 'cranking-slow') ||
-      hasNotice(reading, 'cranking-sagged') ||
-      (reading.crankingRpm ?? SPEED.rpm) < SPEED.least,
+/** Loss of pressure by slow cranking that counts as slow, natural logarithm: 7 %. */
+const SLOW_LOSS = 0.07;
+
+function slowCranking(signatures: readonly Signature[], cranked: Cranked): Side | null {
+  const lnLoss = -lnSpeedEffect(cranked);
+  const noticed = signatures.filter(
+    ({ reading }) => hasNotice(reading, 'cranking-slow') || hasNotice(reading, 'cranking-sagged'),
   );
-  if (slow.length <= signatures.length / 2) return null;
-  const speeds = slow.flatMap(({ reading }) => reading.crankingRpm ?? []);
-  const slowest = speeds.length === 0 ? null : slownessOf(Math.min(...speeds));
+  const isNoticed = noticed.length > signatures.length / 2;
+  if (!isNoticed && lnLoss < SLOW_LOSS) return null;
+  const speeds = signatures.flatMap(({ reading }) => reading.crankingRpm ?? []);
+  const slowness = {
+    rpm: Math.min(...speeds),
+    usualRpm: SPEED.rpm,
+    explainsPercent: percentBelow(Math.max(0, lnLoss)),
+  };
   return {
     speaksFor: true,
-    evidence: asEvidence('cranked-slowly', { count: slow.length, ...slowest }),
+    evidence: asEvidence('cranked-slowly', {
+      count: isNoticed ? noticed.length : signatures.length,
+      ...(speeds.length === 0 ? null : slowness),
+    }),
   };
 }
 
-/** Loss of pressure of a sound engine by its speed alone, against the usual speed. */
-const slownessOf = (rpm: number) => ({
-  rpm,
-  usualRpm: SPEED.rpm,
-  explainsPercent: percentBelow(SPEED.power * Math.log(SPEED.rpm / Math.min(rpm, SPEED.rpm))),
-});
+function throttle({ intakeKpa }: EngineSigns): Side | null {
+  if (intakeKpa === null) return null;
+  return -intakeKpa > INTAKE_SHUT_KPA
+    ? { speaksFor: true, evidence: asEvidence('throttle-shut', { belowKpa: -intakeKpa }) }
+    : { speaksFor: false, evidence: asEvidence('throttle-open', {}) };
+}
+
+function closing({ closesDegAbdc: closesDeg }: EngineSigns, { geometry }: EngineFacts): Side | null {
+  if (closesDeg === null) return null;
+  const { usualDeg, lateFromDeg } = usualClosing(geometry.intakeClosesDegAbdc);
+  return closesDeg > lateFromDeg
+    ? { speaksFor: true, evidence: asEvidence('closes-late', { closesDeg, usualDeg }) }
+    : { speaksFor: false, evidence: asEvidence('closes-on-time', { closesDeg }) };
+}
 
 /** Evenly worn rings lower all cylinders alike. */
 function slowBuildUp(signatures: readonly Signature[]): Side | null {

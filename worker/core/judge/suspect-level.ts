@@ -1,9 +1,17 @@
 /** Prior of the level that a sound cylinder of this engine reads, from manual, geometry and air. */
 import type { EngineFacts } from '../engine.ts';
-import { type Cranked, expectedCranking, LEVEL_95, LEVEL_FREEDOM } from '../physics/expected.ts';
+import {
+  type Cranked,
+  expectedCranking,
+  LEVEL_95,
+  LEVEL_FREEDOM,
+  lnClosingEffect,
+  lnSpeedEffect,
+} from '../physics/expected.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
+import { type EngineSigns, type Explanation, signOdds } from './engine-signs.ts';
 import { sizeGrid, studentT } from './suspect-likelihood.ts';
-import { ALL_LOW, ALL_LOW_PRIOR_ODDS } from './suspect-model.ts';
+import { ALL_LOW, ALL_LOW_PRIOR_ODDS, EXPLANATION_SHARE, ONLY_READS_LOW } from './suspect-model.ts';
 
 /** Prior of the common level. */
 export interface LevelPrior {
@@ -11,9 +19,14 @@ export interface LevelPrior {
   readonly lnHighest: number;
   /**
    * Joint density of the level of sound cylinders (ln kPa) and the state of the engine: normal, or all low. Not
-   * normalised.
+   * normalised. `by`: the density of each explanation in the order of `EXPLANATIONS`; only those of `EXPLANATION_SHARE` are part of
+   * `allLow`.
    */
-  density(lnLevel: number): { readonly normal: number; readonly allLow: number };
+  density(lnLevel: number): {
+    readonly normal: number;
+    readonly allLow: number;
+    readonly by: readonly number[];
+  };
   /** False when neither manual nor geometry is known and only the general prior is left. */
   readonly informed: boolean;
 }
@@ -62,7 +75,7 @@ export function statements(
   // uncertainty.
   const thinAir = lnThinAir(cranked) / 2;
   const fromManual = (kpa: number, offset: Statement): Statement => ({
-    mean: Math.log(kpa) + offset.mean + thinAir - hoseLoss(cranked).mean,
+    mean: Math.log(kpa) + offset.mean + thinAir - hoseLoss(cranked).mean + lnSpeedEffect(cranked),
     scale: Math.hypot(offset.scale, thinAir, hoseLoss(cranked).scale),
   });
   if (minKpa !== undefined) known.push(fromManual(minKpa, ABOVE_MANUAL_MIN));
@@ -98,20 +111,61 @@ function anyEngine({ fuel, cycle }: EngineFacts): Statement {
   return { mean: Math.log(kpa), scale: ANY_ENGINE.scale };
 }
 
-/** Combines the estimates into the prior of the level. */
-export function levelPrior(engine: EngineFacts, cranked: Cranked): LevelPrior {
+/** Explanations in the order of `LevelPrior.density`. */
+export const EXPLANATIONS: readonly Explanation[] = [
+  'slow-cranking',
+  'throttle-shut',
+  'late-timing',
+  'worn-rings',
+  'unseen',
+  'thin-air',
+  'hose',
+];
+
+/** Number of points of a uniform shift. */
+const SHIFTS = 5;
+
+/**
+ * Combines the estimates into the prior of the level. Speed and closing that the trace shows lower what a normal engine reads, too:
+ * they accuse by being unusual, not by the level.
+ */
+export function levelPrior(engine: EngineFacts, cranked: Cranked, signs: EngineSigns): LevelPrior {
   const known = statements(engine, cranked);
   const prior = known.length > 0 ? known : [anyEngine(engine)];
+  const { geometry, fuel } = engine;
   const density = (ln: number): number =>
     prior.reduce((product, { mean, scale }) => product * studentT(ln - mean, scale, LEVEL_FREEDOM), 1);
+  const closing = signs.closesDegAbdc;
+  const lnClosing = closing === null ? 0 : lnClosingEffect(geometry, cranked, closing);
+  const odds = signOdds(signs, geometry.intakeClosesDegAbdc, fuel);
+  const shifted = (ln: number): number =>
+    SHORTFALLS.size.reduce((sum, by, i) => sum + SHORTFALLS.weight[i]! * density(ln + by), 0);
+  const uniformly = (ln: number, { odds: prior, most }: { odds: number; most: number }): number => {
+    let sum = 0;
+    for (let i = 0; i < SHIFTS; i++) sum += density(ln + (most * (i + 0.5)) / SHIFTS);
+    return (prior * sum) / SHIFTS;
+  };
+  const seenAsIs: readonly Explanation[] = [
+    ...(cranked.rpm === undefined && cranked.topRpm === undefined ? [] : (['slow-cranking'] as const)),
+    ...(closing === null ? [] : (['late-timing'] as const)),
+  ];
+  const oddsOf = (explanation: keyof typeof EXPLANATION_SHARE): number =>
+    ALL_LOW_PRIOR_ODDS * EXPLANATION_SHARE[explanation] * (odds[explanation] ?? 1);
   return {
     informed: known.length > 0,
     lnHighest: Math.max(...prior.map(({ mean, scale }) => mean + 2 * scale)),
-    density: (ln) => ({
-      normal: density(ln) * aboveTheMinimum(ln, engine, cranked) + LEAST_DENSITY,
-      allLow:
-        ALL_LOW_PRIOR_ODDS *
-        SHORTFALLS.size.reduce((sum, by, i) => sum + SHORTFALLS.weight[i]! * density(ln + by), 0),
-    }),
+    density(ln) {
+      const asIs = density(ln - lnClosing);
+      const low = shifted(ln);
+      const by = EXPLANATIONS.map((one) => {
+        if (one === 'thin-air')
+          return cranked.ambientKpa === undefined ? uniformly(ln, ONLY_READS_LOW[one]) : 0;
+        if (one === 'hose')
+          return uniformly(ln, ONLY_READS_LOW[cranked.hose === 'open' ? 'open-hose' : 'check-valve']);
+        return oddsOf(one) * (seenAsIs.includes(one) ? asIs : low);
+      });
+      const allLow = by.slice(0, -2).reduce((a, b) => a + b, 0);
+      return { normal: asIs * aboveTheMinimum(ln, engine, cranked) + LEAST_DENSITY, allLow, by };
+    },
   };
 }

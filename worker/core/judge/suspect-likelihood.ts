@@ -49,7 +49,7 @@ export function featureLikelihood(
   othersLag: number | null,
 ): { lag: number; wetRise: number } {
   const { lag, lagSd, wetRise, wetRiseSd, reading } = signature;
-  const usual = othersLag ?? (reading.hose === 'open' ? model.USUAL_OPEN_LAG : null);
+  const usual = usualLag(othersLag, reading.hose === 'open', wetRise !== null);
   const lagLikelihood =
     lag === null || usual === null
       ? 1
@@ -67,6 +67,16 @@ export function featureLikelihood(
     lag: lagLikelihood,
     wetRise: wetRise === null ? 1 : onLine(wetRise, drop, model.WET_RISE[kind], wetRiseSd),
   };
+}
+
+/**
+ * Lag of a sound cylinder. On an open hose with a wet test, the others are the reference only within what sound engines show, since
+ * all may be worn. Without oil that is weighed for the whole engine (engine-signs.ts): a film that builds slowly looks the same.
+ */
+function usualLag(othersLag: number | null, isOpen: boolean, isWetTested: boolean): number | null {
+  if (!isOpen) return othersLag;
+  if (othersLag === null) return model.USUAL_OPEN_LAG;
+  return isWetTested ? Math.min(othersLag, model.MOST_OPEN_LAG) : othersLag;
 }
 
 /** Median lag of the other cylinders on the same kind of hose; `null` when there are none. */

@@ -15,6 +15,20 @@
  * one would hide engines that are a sixth low behind the spread of the books.
  */
 export const ALL_LOW_PRIOR_ODDS = 0.2;
+/** How it is divided among the explanations. The author's own judgement. */
+export const EXPLANATION_SHARE = {
+  'slow-cranking': 0.3,
+  'throttle-shut': 0.25,
+  'late-timing': 0.25,
+  'worn-rings': 0.12,
+  unseen: 0.08,
+} as const;
+/** Prior odds that thin air or the hose lowers a sound engine, and by how much at most (natural logarithm). */
+export const ONLY_READS_LOW = {
+  'thin-air': { odds: 0.05, most: 0.17 },
+  'open-hose': { odds: 0.04, most: 0.3 },
+  'check-valve': { odds: 0.01, most: 0.3 },
+} as const;
 
 /**
  * Levels of sound cylinders of one engine about their common level: Student t, whose tails allow for outliers. The
@@ -64,6 +78,8 @@ export const LAG_SD_PER_HOSE_LAG = 0.35;
  */
 export const USUAL_OPEN_LAG = 0.008;
 export const USUAL_OPEN_LAG_SD = 0.015;
+/** Largest lag of sound cylinders on an open hose: 2 in 100 of the family are above. */
+export const MOST_OPEN_LAG = 0.07;
 
 /**
  * Wet rise. Oil seals most of the leak past worn rings and a little of that past sound ones. Oil on the piston also

@@ -18,6 +18,8 @@ export interface Weighing {
   probability(fault: CylinderFault, cylinders: readonly number[]): number;
   /** Probability that the whole engine reads lower than it should. */
   readonly allLow: number;
+  /** Probability of each explanation of a low level, in the order of `EXPLANATIONS`. */
+  readonly explanations: readonly number[];
   /** Probability that this cylinder has no fault. */
   sound(cylinder: number): number;
   /** Posterior mean of the level of a sound cylinder of this engine, ln kPa. */
@@ -32,6 +34,7 @@ interface Slice {
   readonly lnCommon: number;
   readonly weight: number;
   readonly allLow: number;
+  readonly by: readonly number[];
   readonly singles: readonly Record<SingleFault, number>[];
   /** Odds of each pair against both being free of it, and their sum. */
   readonly pairs: readonly number[];
@@ -60,7 +63,7 @@ export function weighFaults(
       ([a, b]) => gasketOdds(tables[a]!, tables[b]!, lnCommon, 1 / pairs.length) * free[a]! * free[b]!,
     );
     const pairSum = pairOdds.reduce((a, b) => a + b, 0);
-    const { normal, allLow } = prior.density(lnCommon);
+    const { normal, allLow, by } = prior.density(lnCommon);
     const lnSound = tables.reduce((sum, table) => sum + Math.log(soundDensity(table, lnCommon)), 0);
     const lnSingles = free.reduce((sum, share) => sum - Math.log(share), 0);
     slices.push({
@@ -68,6 +71,7 @@ export function weighFaults(
       lnWeight: lnSound + lnSingles + Math.log1p(pairSum) + Math.log(normal + allLow),
       weight: 0,
       allLow: allLow / (normal + allLow),
+      by: by.map((one) => one / (normal + allLow)),
       singles,
       pairs: pairOdds,
       pairSum,
@@ -121,6 +125,7 @@ function fromSlices(
       return mean((slice) => noPairOn(slice, [i]) / (1 + sumOf(slice.singles[i]!)));
     },
     allLow: mean((slice) => slice.allLow),
+    explanations: slices[0]!.by.map((_, i) => mean((slice) => slice.by[i]!)),
     lnCommon: mean((slice) => slice.lnCommon),
   };
 }

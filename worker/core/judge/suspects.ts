@@ -5,15 +5,16 @@ import type { NextStep, Suspect, TestConditions } from '../judgement.ts';
 import { neighboursOf } from '../layouts.ts';
 import { type Cranked, expectedCranking } from '../physics/expected.ts';
 import { expectableGeometry } from '../physics/stated-ratio.ts';
+import { type Explanation, engineSigns } from './engine-signs.ts';
 import { type CylinderFault, PAIR_FAULTS, SINGLE_FAULTS, traitsOf } from './faults.ts';
 import { NEXT_TO_NOTHING_KPA } from './judge-lacks.ts';
 import { withinGeometry } from './second-witness.ts';
 import type { Signature } from './signature.ts';
 import { allLowSuspect } from './suspect-all-low.ts';
-import { calibrated } from './suspect-calibration.ts';
+import { calibrated, MOST_CONFIDENCE } from './suspect-calibration.ts';
 import { type Company, evidenceFor } from './suspect-evidence.ts';
-import { levelPrior } from './suspect-level.ts';
-import { ALL_LOW_PRIOR_ODDS } from './suspect-model.ts';
+import { EXPLANATIONS, levelPrior } from './suspect-level.ts';
+import { ALL_LOW_PRIOR_ODDS, EXPLANATION_SHARE } from './suspect-model.ts';
 import { type Weighing, weighFaults } from './suspect-odds.ts';
 
 /** Least confidence of a suspect that is shown. */
@@ -36,7 +37,8 @@ export function suspectsOf(
 ): Suspicion {
   // Sentences name the ratio as stated; pressures follow from the ratio over the whole stroke.
   const geometry = expectableGeometry(engine);
-  const prior = levelPrior({ ...engine, geometry }, cranked);
+  const signs = engineSigns(signatures);
+  const prior = levelPrior({ ...engine, geometry }, cranked, signs);
   const expected = expectedCranking(geometry, cranked);
   const neighbours = neighboursOf(engine.layout);
   const weighing = weighFaults(signatures, neighbours, prior);
@@ -67,11 +69,10 @@ export function suspectsOf(
       return p < LEAST_CONFIDENCE ? [] : [suspect(fault, pair, p)];
     });
   });
-  const pAllLow = calibrated(weighing.allLow);
+  const pAllLow = Math.min(weighing.allLow, MOST_CONFIDENCE);
   // Where nothing measured speaks for it, the prior alone would name it for every engine. A gauge that hardly moves is another matter.
   const isSpokenFor =
-    weighing.allLow > ALL_LOW_PRIOR_ODDS * (1 - weighing.allLow) &&
-    signatures.some(({ finalKpa }) => finalKpa >= NEXT_TO_NOTHING_KPA);
+    isRaised(weighing) && signatures.some(({ finalKpa }) => finalKpa >= NEXT_TO_NOTHING_KPA);
   const allLow =
     pAllLow < LEAST_CONFIDENCE || !isSpokenFor
       ? []
@@ -80,6 +81,9 @@ export function suspectsOf(
             confidence: pAllLow,
             lnCommon: weighing.lnCommon,
             expected,
+            signs,
+            cranked,
+            explanations: weighing.explanations,
           }),
         ];
   const levelKpa = signatures.length === 1 ? signatures[0]!.finalKpa : Math.exp(weighing.lnCommon);
@@ -92,6 +96,13 @@ export function suspectsOf(
     levelKnown: prior.informed,
   };
 }
+
+/** Whether level or signs raise an explanation of a low engine above its prior. */
+const isRaised = ({ allLow, explanations }: Weighing): boolean =>
+  EXPLANATIONS.some((one, i) => one in EXPLANATION_SHARE && explanations[i]! > priorOdds(one) * (1 - allLow));
+
+const priorOdds = (one: Explanation): number =>
+  ALL_LOW_PRIOR_ODDS * EXPLANATION_SHARE[one as keyof typeof EXPLANATION_SHARE];
 
 /**
  * Groups cylinders with a probability of at least 0.5 into one suspect, with the probability that all of them have

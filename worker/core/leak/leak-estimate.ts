@@ -6,7 +6,7 @@ import { expectableGeometry } from '../physics/stated-ratio.ts';
 import { median } from '../statistics.ts';
 import { SEA_LEVEL_KPA } from '../units.ts';
 import { type LeakEvidence, leakEvidence, type MeasuredCylinder } from './leak-evidence.ts';
-import { type LeakPosterior, leakPosterior } from './leak-posterior.ts';
+import { type LeakPosterior, leakPosterior, ratioInterval } from './leak-posterior.ts';
 
 /** Estimated leak of one cylinder. */
 export interface LeakSize {
@@ -27,6 +27,11 @@ export interface LeakSize {
    * cylinder, which is mostly the prior's.
    */
   readonly timesBest: number;
+  /** 80 % interval of `timesBest`, never below 1; `null` for the best cylinder itself. */
+  readonly timesBestLow: number | null;
+  readonly timesBestHigh: number | null;
+  /** Probability that the cylinder is sound, 0 to 1. */
+  readonly soundChance: number;
 }
 
 /** Reason for giving no estimate. */
@@ -45,6 +50,9 @@ export type NoLeakReason =
   | 'above-the-others'
   /** The interval is too wide to be of use, or the leak is beyond the range. */
   | 'too-uncertain';
+
+/** An estimate before it is compared with the best cylinder. */
+type Uncompared = Omit<LeakSize, 'timesBest' | 'timesBestLow' | 'timesBestHigh'>;
 
 interface NoLeakSize {
   readonly cylinder: number;
@@ -83,18 +91,24 @@ export function estimateLeaks(
           looseness: looseness(engine, conditions),
           isClosingKnown: engine.geometry.intakeClosesDegAbdc !== undefined,
         });
-  const estimates = numbers.map((cylinder): Omit<LeakSize, 'timesBest'> | NoLeakSize => {
+  const estimates = numbers.map((cylinder): Uncompared | NoLeakSize => {
     if (posterior?.dry.has(cylinder)) return sizeOf(cylinder, posterior, geometry.boreMm);
     const why = latest.get(`${cylinder} dry`);
     return { cylinder, reason: typeof why === 'string' ? why : 'unfit-reading' };
   });
-  // The best cylinder counts even where its own size is refused because no other is sound.
-  const best = Math.min(
-    ...[...(posterior?.dry.values() ?? [])]
-      .filter(({ aboveOthers }) => aboveOthers <= CARBON_LIKELY)
-      .map(({ leakMm2 }) => leakMm2),
+  return estimates.map((one) =>
+    'leakMm2' in one ? { ...one, ...againstBest(one.cylinder, posterior!) } : one,
   );
-  return estimates.map((one) => ('leakMm2' in one ? { ...one, timesBest: one.leakMm2 / best } : one));
+}
+
+/** The leak over the smallest of the engine. The best cylinder counts even where its own size is refused because no other is sound. */
+function againstBest(cylinder: number, { dry, weights }: LeakPosterior) {
+  const own = dry.get(cylinder)!;
+  const best = [...dry.values()]
+    .filter(({ aboveOthers }) => aboveOthers <= CARBON_LIKELY)
+    .reduce((a, b) => (b.leakMm2 < a.leakMm2 ? b : a), own);
+  const [low, high] = own === best ? [null, null] : ratioInterval(own, best, weights);
+  return { timesBest: own.leakMm2 / best.leakMm2, timesBestLow: low, timesBestHigh: high };
 }
 
 /** Readings with the hose used most often: the two kinds add different volumes. */
@@ -122,11 +136,7 @@ const MOST_SPACE = 0.25;
 /** Largest ratio of the interval's ends. */
 const WIDEST = 5;
 
-function sizeOf(
-  cylinder: number,
-  posterior: LeakPosterior,
-  boreMm: number,
-): Omit<LeakSize, 'timesBest'> | NoLeakSize {
+function sizeOf(cylinder: number, posterior: LeakPosterior, boreMm: number): Uncompared | NoLeakSize {
   const own = posterior.dry.get(cylinder)!;
   if (posterior.space > MOST_SPACE) return { cylinder, reason: 'all-alike-low' };
   if (own.aboveOthers > CARBON_LIKELY) return { cylinder, reason: 'above-the-others' };
@@ -141,6 +151,7 @@ function sizeOf(
     lowMm2,
     highMm2,
     leakDownPercent: leakDownPercent(leakMm2, boreMm),
+    soundChance: own.sound,
     ...(wet && {
       oilRemovedMm2: Math.max(0, leakMm2 - wet.leakMm2),
       leftMm2: Math.min(wet.leakMm2, leakMm2),

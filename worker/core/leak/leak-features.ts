@@ -1,3 +1,4 @@
+import { crossing } from '../measure/pulse-figures.ts';
 import type { Reading } from '../reading.ts';
 import { lowerBound, median } from '../statistics.ts';
 import type { Trace } from '../trace.ts';
@@ -18,14 +19,7 @@ export function halfWidthS(trace: Trace, reading: Reading): number | null {
     if (stroke.number < 2 || stroke.partial || stroke.peakKpa === null) continue;
     const half = zero + stroke.peakKpa / 2;
     const top = Math.min(timeS.length - 1, lowerBound(timeS, stroke.timeS));
-    const cross = (step: 1 | -1): number => {
-      let i = top;
-      while (pressureKpa[i] !== undefined && pressureKpa[i]! > half) i += step;
-      const inside = pressureKpa[i - step];
-      if (pressureKpa[i] === undefined || inside === undefined) return Number.NaN;
-      const share = (half - pressureKpa[i]!) / (inside - pressureKpa[i]!);
-      return timeS[i]! + share * (timeS[i - step]! - timeS[i]!);
-    };
+    const cross = (step: 1 | -1): number => crossing(timeS, pressureKpa, half, top, step);
     const width = cross(1) - cross(-1);
     if (width > 0 && width * (reading.sampleRateHz ?? 0) >= LEAST_SAMPLES) widths.push(width);
   }

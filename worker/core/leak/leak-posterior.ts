@@ -7,6 +7,7 @@ import {
   peakTable,
 } from '../physics/leak-table.ts';
 import { median } from '../statistics.ts';
+import { AREA_DOUBT, doubtFactor, type Known, RATIO_DOUBT } from './leak-doubt.ts';
 import type { LeakEvidence } from './leak-evidence.ts';
 import { type Anchor, AREAS, anchorsFor, areas, LARGEST, LN_STEP, usualLeakMm2 } from './leak-prior.ts';
 
@@ -21,6 +22,15 @@ interface LeakBelief {
   /** Probabilities that the cylinder is sound, and that it reads high because deposits take up space (carbon). */
   readonly sound: number;
   readonly aboveOthers: number;
+  /** What the doubt in the model depends on. */
+  readonly known: Known;
+  /** Mean and variance of ln area given each point of the grid of common unknowns. */
+  readonly given: readonly Moments[];
+}
+
+interface Moments {
+  readonly mean: number;
+  readonly variance: number;
 }
 
 /** Posteriors by cylinder number. */
@@ -29,6 +39,8 @@ export interface LeakPosterior {
   readonly wet: ReadonlyMap<number, LeakBelief>;
   /** Posterior mean of the clearance added by adapter and wrong figures, as a share of it. */
   readonly space: number;
+  /** Weights of the grid points of `LeakBelief.given`; their sum is 1. */
+  readonly weights: readonly number[];
 }
 
 /** Facts common to all cylinders. */
@@ -62,12 +74,6 @@ const OIL = { cm3: 1.1, sd: 0.5 } as const;
 /** d ln peak / d ln clearance and d ln peak / d ln speed, accurate enough for small corrections. */
 const BY_CLEARANCE = -1.2;
 const BY_SPEED = 0.35;
-/**
- * Model error, standard deviations of ln area that add up by what is not known of the trace: heat and charge always, the
- * speed at the top without a pulse width, the closing where the card does not state it. From the simulator's family of
- * models (`npm run leak -- --models`).
- */
-const MODEL_LN_SD = { always: 0.08, topSpeed: 0.14, closing: 0.06 } as const;
 /** 80 % of a normal distribution lies within this many standard deviations. */
 const MOST_80 = 1.2816;
 
@@ -98,13 +104,31 @@ export function leakPosterior(
   );
   const oilShare = OIL.cm3 / clearanceCm3(setting.geometry);
   const oil = { ln: -BY_CLEARANCE * oilShare, sd: (-BY_CLEARANCE * oilShare * OIL.sd) / OIL.cm3 };
+  const belief = (e: LeakEvidence, kind: 'dry' | 'wet') =>
+    beliefOf(e, rpm, weighted, setting.isClosingKnown, kind);
   return {
-    dry: new Map(dry.map((e) => [e.cylinder, beliefOf(e, rpm, weighted, setting.isClosingKnown)])),
-    wet: new Map(
-      wet.map((e) => [e.cylinder, beliefOf(dryAgain(e, oil), rpm, weighted, setting.isClosingKnown, 'wet')]),
-    ),
+    dry: new Map(dry.map((e) => [e.cylinder, belief(e, 'dry')])),
+    wet: new Map(wet.map((e) => [e.cylinder, belief(dryAgain(e, oil), 'wet')])),
     space: weighted.reduce((sum, c) => sum + c.weight * c.space, 0),
+    weights: weighted.map((c) => c.weight),
   };
+}
+
+/** 80 % interval of the ratio of two leaks of one engine. */
+export function ratioInterval(
+  own: LeakBelief,
+  best: LeakBelief,
+  weights: readonly number[],
+): readonly [low: number, high: number] {
+  const total = weights.reduce((a, b) => a + b, 0);
+  const over = (of: (i: number) => number) =>
+    weights.reduce((sum, weight, i) => sum + (weight / total) * of(i), 0);
+  const gap = (i: number) => own.given[i]!.mean - best.given[i]!.mean;
+  const mean = over(gap);
+  const variance = over((i) => (gap(i) - mean) ** 2 + own.given[i]!.variance + best.given[i]!.variance);
+  const half = MOST_80 * Math.sqrt(variance) * doubtFactor(RATIO_DOUBT, own.known);
+  const ratio = own.leakMm2 / best.leakMm2;
+  return [Math.max(1, ratio * Math.exp(-half)), ratio * Math.exp(half)];
 }
 
 /** A wet reading corrected for the volume of the oil. */
@@ -201,15 +225,17 @@ function beliefOf(
   rpm: number,
   commons: readonly Common[],
   isClosingKnown: boolean,
-  kind: 'dry' | 'wet' = 'dry',
+  kind: 'dry' | 'wet',
 ): LeakBelief {
   const density = new Float64Array(AREAS);
   const one = new Float64Array(AREAS);
   let sound = 0;
   let carbon = 0;
   let all = 0;
+  const given: Moments[] = [];
   for (const common of commons) {
     const parts = likelihood(e, rpm, common, kind, one);
+    given.push(momentsOf(one));
     // The weight of the grid point already includes this cylinder's likelihood, unless the reading is wet.
     const share = kind === 'dry' ? common.weight / parts.total : common.weight;
     sound += share * parts.sound;
@@ -219,21 +245,33 @@ function beliefOf(
   }
   const q = (share: number) => Math.log(quantileOf(density, share));
   const middle = q(0.5);
-  const model =
-    MOST_80 *
-    Math.hypot(
-      MODEL_LN_SD.always,
-      e.halfWidthS === null ? MODEL_LN_SD.topSpeed : 0,
-      isClosingKnown ? 0 : MODEL_LN_SD.closing,
-    );
+  const known = { soundChance: sound / all, hasWidth: e.halfWidthS !== null, hasClosing: isClosingKnown };
+  const factor = doubtFactor(AREA_DOUBT, known);
   return {
     leakMm2: Math.exp(middle),
-    lowMm2: Math.exp(middle - Math.hypot(middle - q(0.1), model)),
-    highMm2: Math.exp(middle + Math.hypot(q(0.9) - middle, model)),
+    lowMm2: Math.exp(middle - factor * (middle - q(0.1))),
+    highMm2: Math.exp(middle + factor * (q(0.9) - middle)),
     beyond: density[LARGEST]! > 0.5 * density.reduce((a, b) => a + b, 0),
     sound: sound / all,
     aboveOthers: carbon / all,
+    known,
+    given,
   };
+}
+
+/** Mean and variance of ln area, each exact to the step of the grid. */
+function momentsOf(density: Float64Array): Moments {
+  let total = 1e-300;
+  let first = 0;
+  let second = 0;
+  for (let i = 0; i < AREAS; i++) {
+    const ln = i * LN_STEP;
+    total += density[i]!;
+    first += density[i]! * ln;
+    second += density[i]! * ln ** 2;
+  }
+  const mean = first / total;
+  return { mean, variance: Math.max(0, second / total - mean ** 2) };
 }
 
 /** Quantile of the area, interpolated between grid points. */

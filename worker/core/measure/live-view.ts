@@ -1,4 +1,5 @@
 import type { LiveReading, Reading, ReadingOptions, Stroke } from '../reading.ts';
+import { scaleFactor } from '../sensor-accuracy.ts';
 import { lowerBound, median } from '../statistics.ts';
 import { STROKES_ASKED } from '../strokes-needed.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
@@ -41,6 +42,7 @@ export interface LiveView {
 /** Starts the analysis of a new capture. */
 export function openLiveView(options: ReadingOptions): LiveView {
   const samples = openSampleBuffer();
+  const factor = scaleFactor(options.sensorAccuracy);
   let gaps: Gap[] = [];
   let waiting: number[] = [];
   let waitingS: number[] = [];
@@ -122,7 +124,7 @@ export function openLiveView(options: ReadingOptions): LiveView {
     const phase = phaseOf(strokes);
     return {
       phase,
-      pressureKpa: zeroKpa === null || Number.isNaN(newest.kpa) ? null : newest.kpa - zeroKpa,
+      pressureKpa: zeroKpa === null || Number.isNaN(newest.kpa) ? null : (newest.kpa - zeroKpa) * factor,
       strokes,
       settled:
         (phase === 'level' && hasClosedIn(peaksKpa)) ||

@@ -155,9 +155,11 @@ export function impossibleSteps(timeS: Float64Array, gauge: Float64Array): numbe
   return count;
 }
 
-/** Share of the time from `startS` to `endS` that is in gaps. */
+/** Share of the time from `startS` to `endS` that is in gaps. A needle that is not read while it jumps is not missing. */
 export function missingShare(gaps: readonly Gap[], startS: number, endS: number): number {
   let lost = 0;
-  for (const g of gaps) lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));
+  for (const g of gaps)
+    if (g.reason !== 'needle-moving')
+      lost += Math.max(0, Math.min(endS, g.endS) - Math.max(startS, g.startS));
   return endS > startS ? lost / (endS - startS) : 0;
 }

@@ -1,6 +1,7 @@
 import { USUAL_RPM } from '../cranking-range.ts';
 import { type Notice, notice } from '../notice.ts';
 import { NOTHING_READ, type Reading, type ReadingOptions, type Stroke } from '../reading.ts';
+import { scaleFactor } from '../sensor-accuracy.ts';
 import { lowerBound, mean } from '../statistics.ts';
 import { STROKES_NEEDED } from '../strokes-needed.ts';
 import type { Hose, Trace } from '../trace.ts';
@@ -11,11 +12,13 @@ import { isClipped } from './clipping.ts';
 import { isHeldShort, stillToComeKpa } from './few-strokes.ts';
 import { heldSpeed } from './held-speed.ts';
 import { readOpenHose } from './open-hose.ts';
+import { pulseFigures } from './pulse-figures.ts';
 import { firedNotice, impossibleSteps, missingShare, zeroNotice } from './quality.ts';
 import { findRest, type Rest, takeOff } from './rest.ts';
 import { detectHose } from './rig.ts';
 import { asRotor } from './rotor-faces.ts';
 import { prepareSamples, type Samples } from './samples.ts';
+import { withSensorError } from './sensor-error.ts';
 import { type Settled, settleHeld, settleOpen } from './settle.ts';
 import { crankingOf, type FoundStroke, type FoundStrokes, numberStrokes } from './strokes.ts';
 
@@ -40,6 +43,10 @@ const MOST_LOSS_PER_S = 0.01;
  */
 const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
+/** Fewest samples from one pulse to the next by which speed is told. */
+const LEAST_SAMPLES_A_PERIOD = 5.5;
+/** The same for the needle of a dial: below it two strokes may look like one. */
+const POOR_DIAL_RATE_HZ = 23;
 /** Between these, the largest uncertainty of the peaks as a share of final. */
 const MOST_UNCERTAIN = 0.012;
 /** Uncertainty common to all strokes, from hose, adapter and pulse shape: share of the pressure. */
@@ -52,7 +59,7 @@ const COMMON_SHARE = 0.003;
 export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   const { samples, reportedKpa } = prepareSamples(trace);
   const rest = findRest(samples, reportedKpa, options);
-  const topKpa = takeOff(rest.zeroKpa, reportedKpa);
+  const topKpa = takeOff(rest.zeroKpa, reportedKpa, scaleFactor(options.sensorAccuracy));
   const gauge = reportedKpa;
   if (samples.timeS.length < 8 || topKpa < Math.max(8 * rest.noiseKpa, 10))
     return withoutStrokes(samples, rest, options);
@@ -83,7 +90,11 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
     sag,
     slowing,
   } = crankingOf(found.topsS, Math.min(strokes.length, found.topsS.length), turns);
-  const knownRpm = held ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null) : seenRpm;
+  const knownRpm = held
+    ? (heldSpeed(held.strokes, turns, ambientKpa)?.rpm ?? null)
+    : isCountable(seenRpm, samples.sensorRateHz, turns)
+      ? seenRpm
+      : null;
   const full = strokes.filter((s) => s.peakKpa !== null && !s.partial);
   const points = full.map((s) => ({
     number: s.number,
@@ -92,6 +103,10 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
   }));
   const buildUpFit = fitBuildUp(points);
   const firstFull = full[0]?.peakKpa;
+  const pulse =
+    kind === 'open' && !options.isRotor
+      ? pulseFigures(samples.timeS, gauge, strokes, turns, ambientKpa)
+      : null;
   const reading: Reading = {
     hose,
     strokes: strokes.map((s) => reported(s, samples.originS)),
@@ -122,14 +137,24 @@ export function readTrace(trace: Trace, options: ReadingOptions): Reading {
       settled,
       isShort,
       finalPlusMinusKpa,
-      rpm: knownRpm ?? seenRpm,
+      rpm: knownRpm ?? (held ? seenRpm : null),
       isSpeedKnown: knownRpm !== null,
       sag,
       slowing,
     }),
+    ...(pulse && { pulse }),
   };
-  return options.isRotor ? asRotor(reading, kind === 'check-valve') : reading;
+  return withSensorError(options.isRotor ? asRotor(reading, kind === 'check-valve') : reading, options);
 }
+
+/**
+ * Whether every pulse of an open hose is certain to be seen. With fewer samples in a period one in two may be missed, and the
+ * speed looks half of what it is. A two-stroke has a pulse each turn, at up to 500 rpm.
+ */
+const isCountable = (rpm: number | null, rateHz: number, turns: 1 | 2): boolean =>
+  rpm !== null &&
+  (rateHz * 60 * turns) / rpm >= LEAST_SAMPLES_A_PERIOD &&
+  (turns === 2 || rateHz >= POOR_RATE_HZ);
 
 /** True when a later stroke confirms the settled one. Never for the last stroke. */
 const wasKept = (peaks: readonly (number | null)[], { from, to, unsettled }: Settled): boolean =>
@@ -224,7 +249,8 @@ function collectNotices(f: Findings): Notice[] {
   }
   if (settled && f.finalPlusMinusKpa !== null) out.push(rateNotice(f, settled, f.finalPlusMinusKpa));
   const quiet = f.gauge.subarray(0, lowerBound(samples.timeS, f.rest.endS) + 1);
-  const endKpa = (f.options.sensorMaxKpa ?? Number.POSITIVE_INFINITY) - f.rest.zeroKpa;
+  const { sensorMaxKpa = Number.POSITIVE_INFINITY, sensorAccuracy } = f.options;
+  const endKpa = (sensorMaxKpa - f.rest.zeroKpa) * scaleFactor(sensorAccuracy);
   if (isClipped(f.gauge, quiet, samples.rateHz, kind === 'open', endKpa)) {
     out.push(notice('sensor-clipped', 'stop', { topKpa: Math.max(...strokes.map((s) => s.peakKpa ?? 0)) }));
   }
@@ -246,10 +272,15 @@ function collectNotices(f: Findings): Notice[] {
   return out.filter((n) => n !== undefined);
 }
 
-function rateNotice({ samples, kind }: Findings, settled: Settled, plusMinusKpa: number): Notice | undefined {
+function rateNotice(
+  { samples, kind, options }: Findings,
+  settled: Settled,
+  plusMinusKpa: number,
+): Notice | undefined {
   const share = plusMinusKpa / settled.finalKpa;
-  if (kind === 'check-valve' && samples.rateHz > POOR_RATE_HZ) return undefined;
-  const low = samples.rateHz < POOR_RATE_HZ || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
+  const poorHz = options.isDial ? POOR_DIAL_RATE_HZ : POOR_RATE_HZ;
+  if (kind === 'check-valve' && samples.rateHz > poorHz) return undefined;
+  const low = samples.rateHz < poorHz || (samples.rateHz < GOOD_RATE_HZ && share > MOST_UNCERTAIN);
   return low
     ? notice('sample-rate-low', 'warning', { rateHz: samples.rateHz, plusMinusShare: share })
     : undefined;

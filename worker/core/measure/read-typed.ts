@@ -5,6 +5,7 @@ import { STROKES_NEEDED } from '../strokes-needed.ts';
 import { classifyBuildUp, fitBuildUp } from './build-up.ts';
 import { isHeldShort } from './few-strokes.ts';
 import { FACES, lowestFace } from './rotor-faces.ts';
+import { withSensorError } from './sensor-error.ts';
 import { settleHeld } from './settle.ts';
 
 /** Figures read from a dial gauge, gauge kPa: the needle after each stroke, `null` where not noted, and its final position. */
@@ -22,6 +23,8 @@ const DIAL_SHARE = 0.03;
  */
 export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading {
   const levels = typed.strokesKpa.filter((kpa) => kpa === null || (Number.isFinite(kpa) && kpa >= 0));
+  // No correction by a check: figures stay as they were typed.
+  const gauge = { sensorAccuracy: options.sensorAccuracy && { ...options.sensorAccuracy, check: undefined } };
   const strokes: Stroke[] = levels.map((peakKpa, i) => ({
     number: i + 1,
     timeS: Number.NaN,
@@ -30,7 +33,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     partial: false,
     lost: peakKpa === null,
   }));
-  if (options.isRotor) return typedRotor(strokes, typed.finalKpa);
+  if (options.isRotor) return withSensorError(typedRotor(strokes, typed.finalKpa), gauge);
   // A given final figure is taken as final; without one the strokes must show it, the last of them included.
   const isShort = typed.finalKpa === undefined && (isHeldShort(levels) || levels.at(-1) === null);
   const settled = settleHeld(levels);
@@ -46,7 +49,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     // After a stroke that was not noted, an earlier one may have been the first that agrees.
     levels[settled.from - 1] !== null &&
     (typed.finalKpa === undefined || typed.finalKpa <= settled.finalKpa * 1.02);
-  return {
+  const reading: Reading = {
     ...NOTHING_READ,
     hose: options.hose ?? 'check-valve',
     strokes,
@@ -60,6 +63,7 @@ export function readTyped(typed: TypedFigures, options: ReadingOptions): Reading
     sensor: 'gauge',
     notices: typedNotices(levels.length, finalKpa, isShort),
   };
+  return withSensorError(reading, gauge);
 }
 
 /**

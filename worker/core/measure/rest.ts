@@ -56,13 +56,13 @@ export function findRest(samples: Samples, p: Float64Array, options: ReadingOpti
 }
 
 /**
- * Subtracts the zero in place, since a copy of millions of samples costs more than reading them. Returns the maximum,
- * at least 0, kPa.
+ * Subtracts the zero in place, since a copy of millions of samples costs more than reading them, and corrects the scale by
+ * `factor`. Returns the maximum, at least 0, kPa.
  */
-export function takeOff(zeroKpa: number, pressureKpa: Float64Array): number {
+export function takeOff(zeroKpa: number, pressureKpa: Float64Array, factor = 1): number {
   let topKpa = 0;
   for (let i = 0; i < pressureKpa.length; i++) {
-    const kpa = pressureKpa[i]! - zeroKpa;
+    const kpa = (pressureKpa[i]! - zeroKpa) * factor;
     pressureKpa[i] = kpa;
     if (kpa > topKpa) topKpa = kpa;
   }

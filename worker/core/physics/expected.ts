@@ -34,7 +34,12 @@ const EXPONENT = 1.24;
  * Powers of the level in cranking speed and clearance volume. Fitted to the sound engines of `npm run judgement --
  * --fit`; an independent cranking model gives 0.2 and 0.15.
  */
-export const SPEED = { power: 0.2, rpm: 240, least: 180, most: 320 } as const;
+export const SPEED = { power: 0.2, rpm: 240, most: 320 } as const;
+/**
+ * The same by the speed near top dead centre, which an open hose shows. Same source; a stronger witness than the mean speed, since
+ * the gas leaks and cools while the crank is slow.
+ */
+export const TOP_SPEED = { power: 0.22, rpm: 205, most: 265 } as const;
 const CLEARANCE = { power: 0.18, cm3: 50 } as const;
 /** Loss to the volume of an open hose, natural logarithm. Same source. */
 const OPEN_HOSE_LOSS = 0.06;
@@ -87,6 +92,8 @@ export interface Cranked {
   readonly ambientKpa?: number | undefined;
   /** Turns a minute. */
   readonly rpm?: number | undefined;
+  /** Speed near top dead centre (`PulseFigures`), which then replaces `rpm`. */
+  readonly topRpm?: number | undefined;
   readonly hose?: Hose | undefined;
   /** Default: spark. */
   readonly fuel?: Fuel | undefined;
@@ -97,6 +104,32 @@ export interface Cranked {
   /** Default: not known. */
   readonly decompressor?: Decompressor | undefined;
 }
+
+/**
+ * Effect on the pressure of an intake closing that was measured instead of the card's, or of the usual ones without it; natural
+ * logarithm. 0 without a compression ratio.
+ */
+export function lnClosingEffect(geometry: EngineGeometry, cranked: Cranked, measuredDegAbdc: number): number {
+  const lnAt = (intakeClosesDegAbdc: number | undefined): number =>
+    Math.log(expectedCranking({ ...geometry, intakeClosesDegAbdc }, cranked)?.expectedKpa ?? 1);
+  const share = cranked.cycle === 2 || cranked.fuel === 'diesel' ? 1 : PHYSICS_SHARE;
+  return (lnAt(measuredDegAbdc) - lnAt(geometry.intakeClosesDegAbdc)) / share;
+}
+
+/** Weight of physics beside the books, which are silent about closing. */
+const PHYSICS_SHARE = 0.5;
+
+/** Effect of the cranking speed on the pressure, natural logarithm: below 0 for slow cranking, 0 when the speed is not known. */
+export function lnSpeedEffect({ rpm, topRpm }: Pick<Cranked, 'rpm' | 'topRpm'>): number {
+  const [of, speed] = topRpm === undefined ? [SPEED, rpm] : [TOP_SPEED, topRpm];
+  // Hardly turning, no cylinder compresses, and the power no longer holds.
+  return speed === undefined
+    ? 0
+    : of.power * Math.log(Math.min(of.most, Math.max(LEAST_RPM, speed)) / of.rpm);
+}
+
+/** Speed below which the power of the speed is not extended, rpm. */
+const LEAST_RPM = 40;
 
 /**
  * Expected cranking pressure from geometry: the mean of two witnesses, published figures by compression ratio and the physics of
@@ -121,11 +154,9 @@ export function expectedCranking(geometry: EngineGeometry, cranked: Cranked = {}
   );
   const physics = mean(lnPhysics);
   const book = BOOKS.at1 + BOOKS.perLnRatio * Math.log(compressionRatio) + BOOKS.inUse;
-  // No correction below the speed of a healthy starter: slow cranking is a reason for a low reading, not an excuse.
-  const rpm = Math.min(SPEED.most, Math.max(SPEED.least, cranked.rpm ?? SPEED.rpm));
   const lnExpected =
-    (kind === 'spark' ? (book + physics) / 2 : physics) +
-    SPEED.power * Math.log(rpm / SPEED.rpm) +
+    (kind === 'spark' ? book + PHYSICS_SHARE * (physics - book) : physics) +
+    lnSpeedEffect(cranked) +
     Math.log((cranked.ambientKpa ?? SEA_LEVEL_KPA) / SEA_LEVEL_KPA) -
     (cranked.hose === 'open' ? OPEN_HOSE_LOSS : 0);
   const isLate = kind !== 'twoStroke' && (intakeClosesDegAbdc ?? 0) >= LATE_DEG;

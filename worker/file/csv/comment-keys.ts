@@ -1,5 +1,8 @@
 import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
-import type { Condition, Cycle, Gap, GapReason, Hose } from '../../core/trace.ts';
+import type { SensorAccuracy, SensorCheck } from '../../core/sensor-accuracy.ts';
+import { type Condition, type Cycle, GAP_REASONS, type Gap, type Hose } from '../../core/trace.ts';
+import { isDay } from '../day.ts';
+import { LIMITS } from '../limits.ts';
 import { numberFromCell } from './numbers.ts';
 import type { TraceHeader } from './trace-file.ts';
 
@@ -15,8 +18,6 @@ export interface CsvHeader {
   /** One English sentence for each dropped line. */
   readonly remarks: readonly string[];
 }
-
-const GAP_REASONS: readonly GapReason[] = ['packets-lost', 'link-lost', 'silence', 'clock-reset'];
 
 type NumberField =
   | { readonly in: 'header'; readonly name: 'zeroKpa' | 'ambientKpa' | 'sensorMaxKpa' }
@@ -38,7 +39,18 @@ export const NUMBER_KEYS: readonly (readonly [key: string, field: NumberField, p
   ['manual_spread_kpa', { in: 'manual', name: 'spreadKpa' }, true],
 ];
 
-const WORD_KEYS = ['cylinder', 'condition', 'hose', 'cycle', 'fuel', 'engine', 'recorded', 'gap'] as const;
+const WORD_KEYS = [
+  'cylinder',
+  'condition',
+  'hose',
+  'cycle',
+  'fuel',
+  'engine',
+  'recorded',
+  'gap',
+  'sensor_class',
+  'sensor_check',
+] as const;
 const OTHER_KEYS = [
   'zero_kpa',
   'sample_rate_hz',
@@ -87,6 +99,7 @@ interface Draft {
   zeroKpa?: number;
   ambientKpa?: number;
   sensorMaxKpa?: number;
+  sensorAccuracy?: SensorAccuracy;
 }
 
 /**
@@ -102,6 +115,8 @@ export function headerFromKeys(
   const gaps: Gap[] = [];
   const remarks: string[] = [];
   let rateHz: number | undefined;
+  let sensorClass: ReturnType<typeof classFromValue>;
+  let check: SensorCheck | undefined;
   let pressureUnit: string | undefined;
 
   /** Stores one value; false when it is invalid for the key. */
@@ -158,6 +173,12 @@ export function headerFromKeys(
         if (gap) gaps.push(gap);
         return gap !== undefined;
       }
+      case 'sensor_class':
+        sensorClass = classFromValue(value);
+        return sensorClass !== undefined;
+      case 'sensor_check':
+        check = checkFromValue(value);
+        return check !== undefined;
       case 'unit':
       case 'pressure_unit':
         pressureUnit = value;
@@ -174,6 +195,12 @@ export function headerFromKeys(
   for (const { key, value } of lines) {
     if (!take(key, value)) remarks.push(`"${key}: ${value.slice(0, 40)}" makes no sense and was left out.`);
   }
+  // The class of a sensor is a share of its range.
+  const rangeKpa = sensorClass?.rangeKpa ?? draft.sensorMaxKpa;
+  if (sensorClass && rangeKpa !== undefined)
+    draft.sensorAccuracy = { classPercent: sensorClass.classPercent, rangeKpa, ...(check && { check }) };
+  else if (sensorClass || check)
+    remarks.push('The class of the sensor, or its range, is not stated, so its accuracy is not known.');
   gaps.sort((a, b) => a.startS - b.startS);
   return { header: { ...draft, geometry, manual }, gaps, rateHz, pressureUnit, remarks };
 }
@@ -184,6 +211,34 @@ function numberFromValue(value: string): number | undefined {
   if (figure === undefined) return undefined;
   const number = numberFromCell(figure, figure.includes('.') ? '.' : ',');
   return Number.isFinite(number) ? number : undefined;
+}
+
+/** `0.5` or `0.5 3000`: per cent of range, and the range in kPa. */
+function classFromValue(value: string): { classPercent: number; rangeKpa: number | undefined } | undefined {
+  const [classPercent, rangeKpa, ...more] = value
+    .split(/[\s%]+/)
+    .filter(Boolean)
+    .map(Number);
+  if (!(classPercent! > 0 && classPercent! <= 100) || more.length > 0) return undefined;
+  if (rangeKpa !== undefined && !(rangeKpa > 0 && rangeKpa <= LIMITS.sensorKpa)) return undefined;
+  return { classPercent: classPercent!, rangeKpa };
+}
+
+/** `SHOWN REFERENCE PLUSMINUS DAY`, pressures in kPa. */
+function checkFromValue(value: string): SensorCheck | undefined {
+  const [shown, reference, plusMinus, checkedOn = '', ...more] = value.split(/\s+/);
+  const [shownKpa, referenceKpa, referencePlusMinusKpa] = [shown, reference, plusMinus].map((text) =>
+    Number(text || Number.NaN),
+  ) as [number, number, number];
+  const isPressure = (kpa: number) => kpa > 0 && kpa <= LIMITS.sensorKpa;
+  return isPressure(shownKpa) &&
+    isPressure(referenceKpa) &&
+    referencePlusMinusKpa >= 0 &&
+    referencePlusMinusKpa < Infinity &&
+    isDay(checkedOn) &&
+    more.length === 0
+    ? { shownKpa, referenceKpa, referencePlusMinusKpa, checkedOn }
+    : undefined;
 }
 
 function gapFromValue(value: string): Gap | undefined {

@@ -67,6 +67,15 @@ export function writeTraceCsv(trace: Trace, header: TraceHeader): string {
     else if (field.in === 'manual') writeKey(key, header.manual[field.name]);
     else writeKey(key, header[field.name]);
   }
+  const { sensorAccuracy } = header;
+  if (sensorAccuracy) {
+    const { classPercent, rangeKpa, check } = sensorAccuracy;
+    writeKey('sensor_class', `${exact(classPercent)} ${exact(rangeKpa)}`);
+    if (check) {
+      const figures = [check.shownKpa, check.referenceKpa, check.referencePlusMinusKpa].map(exact);
+      writeKey('sensor_check', `${figures.join(' ')} ${check.checkedOn}`);
+    }
+  }
   for (const gap of trace.gaps) writeKey('gap', `${exact(gap.startS)} ${exact(gap.endS)} ${gap.reason}`);
   lines.push('time_s,pressure_kpa');
   for (let i = 0; i < trace.timeS.length; i++) {

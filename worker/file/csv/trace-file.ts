@@ -1,4 +1,5 @@
 import type { EngineGeometry, Fuel, ManualLimits } from '../../core/engine.ts';
+import type { SensorAccuracy } from '../../core/sensor-accuracy.ts';
 import type { Condition, Cycle, Hose, Trace } from '../../core/trace.ts';
 
 /**
@@ -20,6 +21,8 @@ export interface TraceHeader {
   readonly ambientKpa?: number | undefined;
   /** Highest pressure that the sensor can measure, kPa as reported. */
   readonly sensorMaxKpa?: number | undefined;
+  /** Class and check of the sensor. Missing: not known. */
+  readonly sensorAccuracy?: SensorAccuracy | undefined;
   readonly geometry: EngineGeometry;
   readonly manual: ManualLimits;
 }

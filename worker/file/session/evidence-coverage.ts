@@ -104,6 +104,8 @@ export const TAKE_COVERAGE: Coverage<TakeRecord> = {
     firmware: 'sensor',
     layout: 'sensor',
     sensorMaxKpa: 'sensor',
+    accuracy: 'sensor',
+    dial: { unit: 'sensor', fullScale: 'sensor', division: 'sensor', classPercent: 'sensor' },
   },
   startedAt: 'traces',
   zeroKpa: 'sensor',

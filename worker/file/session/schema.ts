@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import { PLUG_SIGNS } from '../../core/plugs.ts';
-import type { Gap } from '../../core/trace.ts';
+import { GAP_REASONS, type Gap } from '../../core/trace.ts';
+import { DISPLAY_UNITS } from '../../core/units.ts';
 import {
   cycleSchema,
   decompressorSchema,
@@ -38,6 +39,10 @@ const origin = z.enum(['measured', 'simulated', 'recording', 'typed', 'example']
 const condition = z.enum(['dry', 'wet'], 'must be dry or wet');
 const figure = z.number('must be a number');
 const pressure = figure.check(z.gte(0, 'must be at least 0'), z.lte(20_000, 'must be at most 20000'));
+const positive = figure.check(
+  z.gt(0, 'must be above 0'),
+  z.lte(LIMITS.sensorKpa, `must be at most ${LIMITS.sensorKpa}`),
+);
 
 const cylinder = z.number('must be a cylinder number').check(z.int('must be a whole number'));
 
@@ -98,6 +103,19 @@ const test = z.object({
   jobNumber: z.optional(text(LIMITS.nameLength)),
 });
 
+const accuracy = z.object({
+  classPercent: figure.check(z.gt(0, 'must be above 0'), z.lte(100, 'must be at most 100')),
+  rangeKpa: positive,
+  check: z.optional(
+    z.object({
+      shownKpa: positive,
+      referenceKpa: positive,
+      referencePlusMinusKpa: figure.check(z.gte(0, 'must be at least 0')),
+      checkedOn: day,
+    }),
+  ),
+});
+
 const take = z.object({
   id,
   testId: id,
@@ -106,7 +124,7 @@ const take = z.object({
   hose: z.optional(z.enum(['check-valve', 'open'], 'must be check-valve or open')),
   origin,
   source: z.object({
-    kind: z.enum(['bluetooth', 'simulated', 'replay', 'typed'], 'is no known source'),
+    kind: z.enum(['bluetooth', 'serial', 'camera', 'simulated', 'replay', 'typed'], 'is no known source'),
     name: text(LIMITS.nameLength),
     manufacturer: z.optional(text(LIMITS.nameLength)),
     model: z.optional(text(LIMITS.nameLength)),
@@ -114,6 +132,15 @@ const take = z.object({
     firmware: z.optional(text(LIMITS.nameLength)),
     layout: z.optional(text(LIMITS.nameLength)),
     sensorMaxKpa: z.optional(figure),
+    accuracy: z.optional(accuracy),
+    dial: z.optional(
+      z.object({
+        unit: z.enum(DISPLAY_UNITS, 'is no known unit'),
+        fullScale: figure,
+        division: figure,
+        classPercent: z.optional(figure),
+      }),
+    ),
   }),
   startedAt: date,
   zeroKpa: z.optional(figure),
@@ -134,7 +161,7 @@ const take = z.object({
         .object({
           startS: figure,
           endS: figure,
-          reason: z.enum(['packets-lost', 'link-lost', 'silence', 'clock-reset'], 'is no known reason'),
+          reason: z.enum(GAP_REASONS, 'is no known reason'),
         })
         .check(
           z.refine((gap) => gap.endS >= gap.startS, { path: ['endS'], error: 'must not be before startS' }),

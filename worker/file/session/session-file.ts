@@ -17,7 +17,7 @@ import { upgradeSession } from './upgraders.ts';
 
 const SESSION_FORMAT = 'strokebook-session';
 /** Version of written files. Every change of the content increments it and adds an upgrader. */
-export const SESSION_VERSION = 6;
+export const SESSION_VERSION = 7;
 
 /** Content of a session file, in the record types of the store. */
 export interface Session {

@@ -14,6 +14,8 @@ const UPGRADERS: readonly Upgrader[] = [
   (raw) => ({ ...raw }),
   // No older engine is a rotary one; releases and how ratios are counted are not known.
   (raw) => ({ ...raw }),
+  // Nothing is known of the accuracy of older sensors, and none is on a cable.
+  (raw) => ({ ...raw }),
 ];
 
 /**

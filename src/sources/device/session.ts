@@ -2,8 +2,7 @@ import type { SourceInfo } from '../../../worker/file/records.ts';
 import { layoutName } from '../../../worker/wire/stream-decoder.ts';
 import type { Clock } from '../../platform/ports.ts';
 import { type EndReason, type SampleSink, SourceProblem } from '../port.ts';
-import type { GattDevice } from './gatt-port.ts';
-import { type Link, openLink } from './link.ts';
+import type { Link, LinkMaker } from './link.ts';
 import { createReceiver } from './receiver.ts';
 import {
   asProblem,
@@ -14,26 +13,25 @@ import {
   RELEASE_MS,
   reconnectDelayMs,
 } from './retry-policy.ts';
-import type { BluetoothSettings } from './settings.ts';
 import { createWatch } from './watch.ts';
 
 const TICK_MS = 50;
 
 /** Time of each device's last disconnect, by the clock of its session. */
-const releasedMs = new WeakMap<GattDevice, number>();
+const releasedMs = new WeakMap<object, number>();
 
 /**
- * Streams from a chosen device until the end, through any number of links, with one decoder and one clock. Follows the
+ * Streams from a chosen device, over the radio or by cable, until the end, through any number of links, with one decoder and one clock. Follows the
  * contract of `SampleSource.open`. `note`: called for every problem, those of retried attempts included.
  */
 export async function openSession(
-  device: GattDevice,
-  settings: BluetoothSettings,
+  maker: LinkMaker,
   clock: Clock,
   sink: SampleSink,
   signal: AbortSignal,
   note: (problem: SourceProblem) => void = () => {},
 ): Promise<SourceInfo> {
+  const { device } = maker;
   const startMs = clock.nowMs();
   const watch = createWatch();
   const receiver = createReceiver(sink, watch, clock.nowMs);
@@ -85,7 +83,7 @@ export async function openSession(
     let lostEarly = false;
     receiver.discardPending();
     try {
-      const opened = await openLink(device, settings, clock, signal, {
+      const opened = await maker.open({
         notification: receiver.onNotification,
         battery: (percent) => watch.battery(percent),
         lost() {
@@ -95,7 +93,7 @@ export async function openSession(
       });
       if (lostEarly) throw new SourceProblem('link-lost', 'The link was lost as soon as it was made.');
       try {
-        receiver.setLayout(opened.outlet.layout, opened.outlet.range);
+        receiver.setLayout(opened.layout, opened.range);
       } catch (cause) {
         opened.close();
         throw cause;
@@ -127,7 +125,7 @@ export async function openSession(
           end({ kind: 'lost', problem });
           return;
         }
-        await pause(clock, reconnectDelayMs(attempt), signal).catch(() => undefined);
+        await pause(clock, reconnectDelayMs(attempt), signal, maker.onReturned).catch(() => undefined);
       }
     }
   }
@@ -139,12 +137,17 @@ export async function openSession(
   }
   signal.addEventListener('abort', stop);
   stopTicking = clock.after(0, tick);
-  const { outlet, facts } = link;
+  const { layout, range, facts } = link;
+  const custom = layout.kind === 'custom' ? layout.layout : undefined;
+  const sensorMaxKpa = range?.maxKpa ?? custom?.maxKpa;
+  const classPercent = custom?.classPercent;
   return {
-    kind: 'bluetooth',
-    name: device.name ?? facts.model ?? 'Bluetooth sensor',
+    name: maker.name,
     ...facts,
-    layout: layoutName(outlet.layout),
-    sensorMaxKpa: outlet.range?.maxKpa,
+    kind: maker.kind,
+    layout: layoutName(layout),
+    sensorMaxKpa,
+    ...(classPercent !== undefined &&
+      sensorMaxKpa !== undefined && { accuracy: { classPercent, rangeKpa: sensorMaxKpa } }),
   };
 }

@@ -52,17 +52,27 @@ export function asProblem(cause: unknown): SourceProblem {
   return cause instanceof SourceProblem ? cause : new SourceProblem('unexpected', String(cause), { cause });
 }
 
-/** Waits. Rejects with `cancelled` when `signal` aborts. */
-export function pause(clock: Clock, ms: number, signal: AbortSignal): Promise<void> {
+/** Waits `ms`, or until `early` calls. Rejects with `cancelled` when `signal` aborts. */
+export function pause(
+  clock: Clock,
+  ms: number,
+  signal: AbortSignal,
+  early: (call: () => void) => () => void = () => () => {},
+): Promise<void> {
   return new Promise((resolve, reject) => {
     const stop = (): void => {
       cancel();
+      ignoreEarly();
       reject(new SourceProblem('cancelled', 'Stopped while waiting.'));
     };
-    const cancel = clock.after(ms, () => {
+    const end = (): void => {
+      cancel();
+      ignoreEarly();
       signal.removeEventListener('abort', stop);
       resolve();
-    });
+    };
+    const ignoreEarly = early(end);
+    const cancel = clock.after(ms, end);
     if (signal.aborted) stop();
     else signal.addEventListener('abort', stop, { once: true });
   });
