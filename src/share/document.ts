@@ -51,8 +51,10 @@ export function parseDocumentName(name: string): { kind: DocumentKind; id: strin
 /** Short digest of a state vector. Equal for equal documents. */
 export const vectorDigest = (vector: Uint8Array): string => sha256(vector).slice(0, 16);
 
-export function documentOf(state?: Uint8Array | null): Y.Doc {
+/** `clientId`: number of the writer, 32 bits; random when missing. Of two values set at the same time the higher one's wins. */
+export function documentOf(state?: Uint8Array | null, clientId?: number): Y.Doc {
   const doc = new Y.Doc();
+  if (clientId !== undefined) doc.clientID = clientId;
   if (state) Y.applyUpdate(doc, state);
   return doc;
 }

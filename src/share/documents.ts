@@ -1,7 +1,7 @@
 /** The documents of this device, stored beside its records. Errors are `StoreProblem`s. */
 import * as Y from 'yjs';
 import type { Database, DocumentSummary, Names } from '../store/database.ts';
-import { documentOf, isUpdate, parseDocumentName, setRemoval } from './document.ts';
+import { documentName, documentOf, isUpdate, parseDocumentName, setRemoval } from './document.ts';
 import { CaptureInProgress, engineMark, isShared, testMark } from './local-records.ts';
 import { type Settled, type SettleRequest, settle } from './settle.ts';
 
@@ -53,8 +53,15 @@ export interface Documents {
   restore(name: string): Promise<Changes>;
 }
 
-/** Opens the documents. `now`: ISO 8601. Several tabs and workers may have them open. */
-export async function openDocuments(database: Database, now: () => string): Promise<Documents> {
+/**
+ * Opens the documents. `now`: ISO 8601. Several tabs and workers may have them open. `nextClientId`: a new number for each
+ * document that is opened to be changed, as in `documentOf`; for tests that must repeat exactly.
+ */
+export async function openDocuments(
+  database: Database,
+  now: () => string,
+  nextClientId?: () => number,
+): Promise<Documents> {
   const summaries = new Map<string, DocumentSummary>();
   let revision = '';
   const reload = async (): Promise<void> => {
@@ -74,7 +81,7 @@ export async function openDocuments(database: Database, now: () => string): Prom
       const settled = await database.write(ALL, async (tx) => {
         const stored = await tx.objectStore('summaries').get(REVISION);
         if ((stored?.digest ?? '') !== revision) return 'outdated';
-        const done = await settle(tx, { ...request, summaries, now: now() });
+        const done = await settle(tx, { ...request, summaries, now: now(), nextClientId });
         const next = String(Number(revision) + 1);
         await tx.objectStore('summaries').put({ ...NO_SUMMARY, digest: next });
         return { ...done, revision: next };
@@ -123,8 +130,12 @@ export async function openDocuments(database: Database, now: () => string): Prom
     const marks = new Map<string, string>();
     for (const engine of engines.filter(isShared))
       marks.set(`engine-${engine.id}`, engineMark(engine, plugsOf.get(engine.id) ?? []));
+    const present = new Set(engines.map(({ id }) => id));
+    // A test may outlive its engine: its removal was undone after the engine was merged or removed.
+    const hasEngine = (id: string): boolean =>
+      shared.has(id) || (!present.has(id) && summaries.has(documentName('engine', id)));
     for (const test of tests)
-      if (isShared(test) && shared.has(test.engineId))
+      if (isShared(test) && hasEngine(test.engineId))
         marks.set(`test-${test.id}`, testMark(test, takesOf.get(test.id) ?? []));
     const names = [...marks]
       .filter(([name, mark]) => summaries.get(name)?.mark !== mark)
@@ -175,7 +186,7 @@ export async function openDocuments(database: Database, now: () => string): Prom
     async restore(name) {
       const state = await documents.state(name);
       if (!state || !summaries.get(name)?.removal) return noChanges();
-      const doc = documentOf(state);
+      const doc = documentOf(state, nextClientId?.());
       const before = Y.encodeStateVector(doc);
       setRemoval(doc, null);
       return documents.merge([{ name, update: Y.encodeStateAsUpdate(doc, before) }]);

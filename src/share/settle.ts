@@ -50,6 +50,8 @@ export interface SettleRequest {
   readonly summaries: Summaries;
   /** Time of a removal found now, ISO 8601. */
   readonly now: string;
+  /** As in `openDocuments`. */
+  readonly nextClientId?: (() => number) | undefined;
 }
 
 export interface Settled {
@@ -83,6 +85,8 @@ class Settlement {
   readonly changedTests = new Set<string>();
   readonly removedTests = new Set<string>();
   readonly ownChanges = new Set<string>();
+  /** Tests of this device whose engine is not on it, but has a document. */
+  readonly orphans = new Set<string>();
   /** Engine that a test's document names, by test. */
   readonly engineOfTest = new Map<string, string>();
   /** For which engine each one stood when the records and documents last agreed. */
@@ -113,7 +117,7 @@ class Settlement {
         if (engineId !== undefined) engineIds.add(engineId);
     }
     // Engines first: a test that is missing together with its engine was not removed for itself.
-    for (const engineId of engineIds) await this.gatherEngine(engineId);
+    await this.gatherEngines(engineIds);
     for (const testId of testIds) await this.gatherTest(testId);
 
     const standingBefore = this.standing();
@@ -127,7 +131,7 @@ class Settlement {
       await this.gatherTest(testId, standingBefore);
       testIds.add(testId);
     }
-    if (updated || following.size > 0 || moved.size > 0) {
+    if (updated || following.size > 0 || moved.size > 0 || this.orphans.size > 0) {
       await this.writeEngines(engineIds);
       for (const testId of testIds) await this.writeTest(testId);
     }
@@ -139,7 +143,7 @@ class Settlement {
     if (known) return known;
     const stored = await this.tx.objectStore('documents').get(name);
     const opened = {
-      doc: documentOf(stored?.state),
+      doc: documentOf(stored?.state, this.request.nextClientId?.()),
       stateBefore: stored?.state ?? null,
       isChanged: false,
     };
@@ -168,6 +172,35 @@ class Settlement {
       for (const id of await this.tx.objectStore('tests').index('engineId').getAllKeys(engineId))
         found.add(id);
     return new Set([...found].filter((id) => !except.has(id)));
+  }
+
+  /**
+   * Gathers the engines, and adds to them those that one of them was, is or will be merged into: they are written too,
+   * so changes of their cards and plugs have to be in the documents before.
+   */
+  async gatherEngines(ids: Set<string>): Promise<void> {
+    const expected = await this.expectedFates();
+    // A set also visits what is added meanwhile.
+    for (const id of ids) {
+      const first = this.fates.get(id)?.into;
+      await this.gatherEngine(id);
+      for (const into of [first, this.fates.get(id)?.into, expected.get(id)?.into])
+        if (into !== undefined) ids.add(into);
+    }
+  }
+
+  /** Removals as the updates alone make them. */
+  async expectedFates(): Promise<ReadonlyMap<string, DocumentSummary['removal']>> {
+    const expected = new Map<string, DocumentSummary['removal']>();
+    for (const [name, updates] of this.request.updates ?? []) {
+      const parsed = parseDocumentName(name);
+      if (parsed?.kind !== 'engine') continue;
+      const doc = documentOf((await this.load(name)).stateBefore);
+      for (const update of updates) Y.applyUpdate(doc, update);
+      expected.set(parsed.id, removalOf(doc));
+      doc.destroy();
+    }
+    return expected;
   }
 
   async gatherEngine(id: string): Promise<void> {
@@ -239,7 +272,9 @@ class Settlement {
   async gatherTest(id: string, standing = this.standing()): Promise<void> {
     const local = await this.tx.objectStore('tests').get(id);
     const engine = local && (await this.tx.objectStore('engines').get(local.engineId));
-    if (local && (!isShared(local) || !engine || !isShared(engine))) return;
+    if (local && (!isShared(local) || (engine ? !isShared(engine) : !this.fates.has(local.engineId)))) return;
+    // The removal of a test was undone after its engine was merged or removed.
+    if (local && !engine) this.orphans.add(id);
     const name = documentName('test', id);
     if (!local && !this.request.summaries.has(name)) return;
     const { doc } = await this.load(name);
@@ -346,7 +381,7 @@ class Settlement {
     if (!test || (local && !isShared(local))) return;
     const engineId = removalOf(doc) ? null : standsFor(test.engineId, this.fates);
     if (engineId === null) {
-      if (!local) return;
+      if (!local || (this.orphans.has(id) && (await this.hasOpenTake(id)))) return;
       await deleteTest(this.tx, id);
       this.changedTests.add(id);
       this.removedTests.add(id);
@@ -358,6 +393,11 @@ class Settlement {
       this.changedTests.add(id);
     }
     await this.writeTakes(doc, id);
+  }
+
+  async hasOpenTake(testId: string): Promise<boolean> {
+    const takes = await this.tx.objectStore('takes').index('testId').getAll(testId);
+    return takes.some(({ state }) => state === 'open');
   }
 
   async writeTakes(doc: Y.Doc, testId: string): Promise<void> {

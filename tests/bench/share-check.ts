@@ -31,6 +31,7 @@ async function histories(): Promise<void> {
     fc.tuple(
       fc.array(shareAction, { minLength: 10, maxLength: 60, size: 'max' }),
       fc.integer({ min: 2, max: 5 }),
+      fc.nat(1e6),
     ),
     {
       numRuns: count(1000),
@@ -38,11 +39,11 @@ async function histories(): Promise<void> {
     },
   );
   let survived = 0;
-  for (const [actions, devices] of all) {
-    const { libraries, lost, resurrected } = await runHistory(actions, devices);
+  for (const [actions, devices, seed] of all) {
+    const { libraries, lost, resurrected } = await runHistory(actions, devices, seed);
     const isSame = libraries.every((one) => JSON.stringify(one) === JSON.stringify(libraries[0]));
     if (isSame && lost.length + resurrected.length === 0) survived++;
-    else console.log(JSON.stringify({ isSame, lost, resurrected, devices, actions }));
+    else console.log(JSON.stringify({ isSame, lost, resurrected, devices, seed, actions }));
   }
   figure(
     `random histories of 2 to 5 devices: tried ${all.length}, survived ${survived}`,

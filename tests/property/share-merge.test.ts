@@ -11,13 +11,16 @@ const survives = faultTally('histories of a shared library');
 
 test('any history gives the same library everywhere', async () => {
   await fc.assert(
-    fc.asyncProperty(fc.array(shareAction, { minLength: 8, maxLength: 40, size: 'max' }), (actions) =>
-      survives(async () => {
-        const { libraries, lost, resurrected } = await runHistory(actions, 3);
-        for (const library of libraries) expect(library).toEqual(libraries[0]);
-        expect(lost).toEqual([]);
-        expect(resurrected).toEqual([]);
-      }),
+    fc.asyncProperty(
+      fc.array(shareAction, { minLength: 8, maxLength: 40, size: 'max' }),
+      fc.nat(1e6),
+      (actions, seed) =>
+        survives(async () => {
+          const { libraries, lost, resurrected } = await runHistory(actions, 3, seed);
+          for (const library of libraries) expect(library).toEqual(libraries[0]);
+          expect(lost).toEqual([]);
+          expect(resurrected).toEqual([]);
+        }),
     ),
     { numRuns: 40 },
   );

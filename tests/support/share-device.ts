@@ -15,12 +15,29 @@ export interface ShareDevice {
 
 let devices = 0;
 
-export async function createShareDevice(): Promise<ShareDevice> {
+/** `clientSeed`: the device numbers its changes from it, so that a history repeats exactly; random when missing. */
+export async function createShareDevice(clientSeed?: number): Promise<ShareDevice> {
   const name = `share-${devices++}`;
   const database = createDatabase(name);
   let minutes = 0;
   const now = () => new Date(Date.UTC(2026, 5, 1, 0, minutes++)).toISOString();
-  return { store: createIdbStore(name, database), documents: await openDocuments(database, now) };
+  return {
+    store: createIdbStore(name, database),
+    documents: await openDocuments(database, now, clientIds(clientSeed)),
+  };
+}
+
+/** Numbers that look random, so that either of two devices wins. */
+function clientIds(seed: number | undefined): (() => number) | undefined {
+  if (seed === undefined) return undefined;
+  let count = 0;
+  return () => {
+    count++;
+    let x = (Math.imul(seed + 1, 0x9e3779b1) ^ Math.imul(count, 0x85ebca6b)) >>> 0;
+    x = Math.imul(x ^ (x >>> 16), 0x7feb352d) >>> 0;
+    x = Math.imul(x ^ (x >>> 15), 0x846ca68b) >>> 0;
+    return (x ^ (x >>> 16)) >>> 0;
+  };
 }
 
 /** Updates of what `to` lacks of `from`; everything when `whole`. */

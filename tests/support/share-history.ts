@@ -52,7 +52,10 @@ interface History {
   readonly late: { to: ShareDevice; updates: DocumentUpdate[] }[];
   readonly undos: Map<ShareDevice, (() => Promise<unknown>)[]>;
   readonly merges: Map<ShareDevice, Merge[]>;
-  readonly removed: string[];
+  /** Tests, with the engine when it was removed with them. */
+  readonly removed: { readonly testId: string; readonly engineId?: string }[];
+  /** Engines that were merged into another. Against a removal elsewhere at the same time, either may win. */
+  readonly merged: Set<string>;
   /** Takes that are in no document yet. Removed with their test, only the undo of that device can bring them back. */
   readonly pending: Map<ShareDevice, Set<string>>;
   takes: { id: string; testId: string }[];
@@ -77,19 +80,24 @@ interface HistoryOutcome {
 
 /**
  * Runs the actions, then brings all together. `lost`: finished takes missing from a test that is
- * there. `resurrected`: tests that were removed and are there, though nobody undid anything.
+ * there. `resurrected`: tests that were removed and are there, though nobody undid anything. `seed`: decides which of
+ * two changes made at the same time wins.
  */
 export async function runHistory(
   actions: readonly ShareAction[],
   deviceCount: number,
+  seed: number,
 ): Promise<HistoryOutcome> {
-  const devices = await Promise.all(Array.from({ length: deviceCount }, createShareDevice));
+  const devices = await Promise.all(
+    Array.from({ length: deviceCount }, (_, i) => createShareDevice(5 * seed + i)),
+  );
   const history: History = {
     devices,
     late: [],
     undos: new Map(),
     merges: new Map(),
     removed: [],
+    merged: new Set(),
     takes: [],
     pending: new Map(),
     count: 0,
@@ -113,7 +121,8 @@ export async function runHistory(
       lost.push(id);
   const resurrected: string[] = [];
   if (!actions.some(({ kind }) => MAY_BRING_BACK.includes(kind)))
-    for (const testId of history.removed) if (await store.test(testId)) resurrected.push(testId);
+    for (const { testId, engineId } of history.removed)
+      if (!history.merged.has(engineId ?? '') && (await store.test(testId))) resurrected.push(testId);
   return { libraries, lost, resurrected };
 }
 
@@ -139,8 +148,10 @@ async function act({ kind, device, other, pick, value }: ShareAction, history: H
     await documents.gather();
     pending.clear();
   };
-  const forget = (testIds: readonly string[]) => {
-    history.removed.push(...testIds);
+  const forget = (testIds: readonly string[], engineId?: string) => {
+    history.removed.push(
+      ...testIds.map((testId) => ({ testId, ...(engineId !== undefined && { engineId }) })),
+    );
     history.takes = history.takes.filter((one) => !(testIds.includes(one.testId) && pending.has(one.id)));
   };
 
@@ -206,7 +217,7 @@ async function act({ kind, device, other, pick, value }: ShareAction, history: H
       const of = engine && (await store.tests(engine.id)).map((one) => one.id);
       if (!of || (await hasOpen(me, of))) return;
       undos.push((await store.remove({ engineId: engine.id })).undo);
-      forget(of);
+      forget(of, engine.id);
       return;
     }
     case 'remove-plug': {
@@ -224,7 +235,9 @@ async function act({ kind, device, other, pick, value }: ShareAction, history: H
       const gone = engines[value % Math.max(1, engines.length)];
       if (!engine || !gone) return;
       const merge = await store.mergeEngines(engine, gone.id).catch(() => null);
-      if (merge) merges.push(merge);
+      if (!merge) return;
+      history.merged.add(gone.id);
+      merges.push(merge);
       return;
     }
     case 'undo-merge': {

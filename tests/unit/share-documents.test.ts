@@ -1,5 +1,7 @@
 /** Shared documents: what is converted, and what deletions, merges and captures in progress mean on other devices. */
 import { beforeEach, describe, expect, it } from 'vitest';
+import { checkSession } from '../../worker/file/session/session-file.ts';
+import { FULL } from '../support/full-session.ts';
 import {
   createShareDevice,
   exchangeAll,
@@ -47,6 +49,16 @@ describe('conversion', () => {
     expect((await b.store.trace('k2')).pressureKpa).toEqual(Float64Array.of(-0, 1e-300, 5, 99_999));
   });
 
+  it('carries every field that a session file can hold', async () => {
+    const outcome = checkSession(JSON.parse(JSON.stringify(FULL)));
+    if (!outcome.ok) throw new Error(outcome.problem.detail);
+    const [from, to] = [await createShareDevice(), await createShareDevice()];
+    await from.store.addAll(outcome.session);
+    await exchangeAll([from, to]);
+    expect((await to.store.takes('t1'))[0]?.source).toEqual(FULL.takes[0]!.source);
+    expect(await libraryOf(to)).toEqual(await libraryOf(from));
+  });
+
   it('leaves simulated engines on their device', async () => {
     expect(await b.store.engine('s1')).toBeUndefined();
     expect([...a.documents.digests().keys()].sort()).toEqual([
@@ -77,6 +89,37 @@ describe('conversion', () => {
 });
 
 describe('deletion', () => {
+  it.each(['together', 'after it was shared'])(
+    'of a test is undone after its engine was merged, with later takes (%s)',
+    async (when) => {
+      const { undo } = await a.store.remove({ testId: 't1' });
+      await a.store.saveTest(testRecord('t3', 'e1'));
+      await a.store.mergeEngines(engineRecord('e2'), 'e1');
+      if (when !== 'together') await both();
+      await undo();
+      await a.store.addAll({ engines: [], tests: [], takes: [finished('k3', 't1')] });
+      await both();
+      for (const { store } of [a, b]) {
+        expect((await store.test('t1'))?.engineId).toBe('e2');
+        expect((await store.takes('t1')).map(({ id }) => id).sort()).toEqual(['k1', 'k3']);
+      }
+    },
+  );
+
+  it('of a test is undone after its engine was removed: it comes back with the engine', async () => {
+    const { undo } = await a.store.remove({ testId: 't1' });
+    await both();
+    await a.store.remove({ engineId: 'e1' });
+    await both();
+    await undo();
+    await a.store.addAll({ engines: [], tests: [], takes: [finished('k3', 't1')] });
+    await both();
+    await b.documents.restore('engine-e1');
+    await both();
+    for (const { store } of [a, b])
+      expect((await store.takes('t1')).map(({ id }) => id).sort()).toEqual(['k1', 'k3']);
+  });
+
   it('is not undone by a change made elsewhere meanwhile', async () => {
     await a.store.remove({ testId: 't1' });
     await b.store.saveTest(testRecord('t1', 'e1', { note: 'edited' }));
@@ -156,6 +199,37 @@ describe('merged engines', () => {
     await both();
     expect((await a.store.engines()).filter(({ origin }) => origin === 'measured')).toHaveLength(1);
     expect((await a.store.tests()).filter(({ origin }) => origin === 'measured')).toHaveLength(2);
+  });
+
+  // Which of two changes wins depends on the numbers of the writers.
+  it.each([1, 2, 3, 4])(
+    'or removed at the same time elsewhere, are the same everywhere (seed %i)',
+    async (seed) => {
+      const trio = await Promise.all([0, 1, 2].map((i) => createShareDevice(3 * seed + i)));
+      const [first, second, third] = trio as [ShareDevice, ShareDevice, ShareDevice];
+      for (const id of ['e1', 'e2']) await first.store.saveEngine(engineRecord(id));
+      await exchangeAll(trio);
+      await third.store.savePlug(plugRecord('p1', 'e1'));
+      await first.store.saveTest(testRecord('t1', 'e1'));
+      await first.documents.gather();
+      await first.store.mergeEngines(engineRecord('e2'), 'e1');
+      await first.documents.gather();
+      await third.documents.merge(await updatesFor(first, third));
+      await second.store.remove({ engineId: 'e1' });
+      await exchangeAll(trio);
+      for (const device of trio) expect(await libraryOf(device)).toEqual(await libraryOf(first));
+    },
+  );
+
+  it('keep what was changed on the other device just before', async () => {
+    await a.store.mergeEngines(engineRecord('e2'), 'e1');
+    await a.documents.gather();
+    await b.store.saveEngine(engineRecord('e2', { name: 'Renamed' }));
+    await b.store.savePlug(plugRecord('p2', 'e2'));
+    await b.documents.merge((await updatesFor(a, b)).filter(({ name }) => name === 'engine-e1'));
+    await both();
+    expect((await a.store.engine('e2'))?.name).toBe('Renamed');
+    expect((await a.store.plugs('e2')).map(({ id }) => id).sort()).toEqual(['p1', 'p2']);
   });
 });
 
