@@ -3,7 +3,8 @@ import * as Y from 'yjs';
 import type { Database, DocumentSummary, Names } from '../store/database.ts';
 import { documentName, documentOf, isUpdate, parseDocumentName, setRemoval } from './document.ts';
 import { CaptureInProgress, engineMark, isShared, testMark } from './local-records.ts';
-import { type Settled, type SettleRequest, settle } from './settle.ts';
+import { settle } from './settle.ts';
+import type { Settled, SettleRequest } from './settlement.ts';
 
 const ALL: Names[] = ['engines', 'tests', 'takes', 'chunks', 'plugs', 'photos', 'documents', 'summaries'];
 /** Documents in one transaction, and bytes of their updates. */
