@@ -35,7 +35,7 @@ it('moves everything to a new phone, and checks that it arrived', async () => {
   const [old, fresh] = [await open(), await open()];
   await old.goTo('/settings');
   await old.chooseFiles(en.files.bringIn, [session]);
-  await old.page.getByText('old-phone').first().waitFor();
+  await old.page.getByText(said(en.files.brought)).first().waitFor();
   await old.goTo('/share');
   const [download] = await Promise.all([
     old.page.waitForEvent('download'),
