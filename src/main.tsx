@@ -29,12 +29,16 @@ import { createKeyValueStorage } from './platform/key-value-storage.ts';
 import { browserLanguage } from './platform/language.ts';
 import { createLocks } from './platform/locks.ts';
 import { createPrivateFiles, type PrivateFiles } from './platform/private-files.ts';
+import { createShareLog } from './platform/share-log.ts';
 import { keepOffline, noUpdates } from './platform/updates.ts';
 import { createVoice } from './platform/voice.ts';
 import { App } from './root.tsx';
+import { createSharedLibrary, type SharedLibrary } from './share/shared-library.ts';
 import { createSourceOpener } from './sources/open-source.ts';
+import { createDatabase } from './store/database.ts';
 import { requestPersistence } from './store/health.ts';
 import { createIdbStore } from './store/idb-store.ts';
+import { notifyChanges } from './store/notify-changes.ts';
 import type { JournalStore, TakeBranch } from './store/port.ts';
 import { watchStore } from './store/watched-store.ts';
 
@@ -44,8 +48,11 @@ const storage = createKeyValueStorage(() => localStorage);
 const log = createErrorLog(storage, clock);
 addEventListener('error', ({ error, message }) => log.add('page', error ?? new Error(message)));
 addEventListener('unhandledrejection', ({ reason }) => log.add('promise', reason));
-const database = createIdbStore();
-const { store, safety } = watchStore(
+const connection = createDatabase('strokebook');
+const database = createIdbStore('strokebook', connection);
+/** Set once the library is made; nothing is written before. */
+let sharedLibrary: SharedLibrary | null = null;
+const { store: watched, safety } = watchStore(
   {
     ...database,
     async remove(what) {
@@ -62,6 +69,7 @@ const { store, safety } = watchStore(
   clock,
   log,
 );
+const store = notifyChanges(watched, (names) => sharedLibrary?.changed(names));
 const files = createPrivateFiles('captures');
 const captureFiles = () => import('./store/capture-files.ts');
 
@@ -125,6 +133,16 @@ const examples = createExamples({
   changed: library.refilled,
 });
 
+const shares = createShareLog(storage, clock);
+sharedLibrary = createSharedLibrary({
+  database: connection,
+  log,
+  shares,
+  baseUrl: document.baseURI,
+  spawn: () => new Worker(new URL('./share/live.worker.ts', import.meta.url), { type: 'module' }),
+  onChanges: library.refilled,
+});
+
 const model: AppModel = {
   store,
   safety,
@@ -137,6 +155,8 @@ const model: AppModel = {
   drafts: createKeyValueStorage(() => sessionStorage),
   settings,
   installation: createInstallation(storage),
+  shares,
+  sharedLibrary,
   updates: import.meta.env.PROD ? keepOffline('service-worker.js') : noUpdates,
   parseCsv: analyst.parseCsv,
   readTrace: analyst.read,

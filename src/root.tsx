@@ -60,6 +60,8 @@ const CheckScreen = fetched(async () => (await import('./screens/report/check.ts
 const SensorScreen = fetched(async () => (await import('./screens/sensor/sensor.tsx')).SensorScreen);
 const SettingsScreen = fetched(async () => (await import('./screens/settings/settings.tsx')).SettingsScreen);
 
+const ShareScreen = fetched(async () => (await import('./screens/share/share.tsx')).ShareScreen);
+
 /** Delay before the other screens are fetched: after the first page is rendered, while the network is still in reach. */
 const FETCH_AHEAD_MS = 1500;
 /** Between two of them, so that a press of a key or the screen is answered in between. */
@@ -80,6 +82,7 @@ const SCREENS = [
   CheckScreen,
   SensorScreen,
   SettingsScreen,
+  ShareScreen,
 ];
 
 /** Schedules the fetch of all lazy screens, with the words of the language, BCP 47. Returns a function that cancels. */
@@ -131,6 +134,7 @@ export function App({ model }: { model: AppModel }) {
                   <Route path="/tests/:testId/:step" component={CompressionTestScreen} />
                   <Route path="/check" component={CheckScreen} />
                   <Route path="/sensor" component={SensorScreen} />
+                  <Route path="/share" component={ShareScreen} />
                   <Route path="/settings" component={SettingsScreen} />
                   <Route default component={NotFoundScreen} />
                 </Router>

@@ -15,6 +15,13 @@ const PORTS_TRIED = 20;
 /** @typedef {import('node:http').RequestListener} RequestListener */
 
 /**
+ * @param {string[]} hosts
+ * @param {import('node:http').IncomingMessage} request
+ */
+const isFor = (hosts, request) =>
+  hosts.includes((request.headers.host ?? '').toLowerCase().replace(/:\d+$/, ''));
+
+/**
  * Answers only requests for these hosts. A page elsewhere could let its own name point here (DNS rebinding), and would
  * then have the app's origin.
  * @param {string[]} hosts
@@ -22,8 +29,7 @@ const PORTS_TRIED = 20;
  * @returns {RequestListener}
  */
 const onlyFor = (hosts, answer) => (request, response) => {
-  const asked = (request.headers.host ?? '').toLowerCase().replace(/:\d+$/, '');
-  if (hosts.includes(asked)) answer(request, response);
+  if (isFor(hosts, request)) answer(request, response);
   else
     response
       .writeHead(421, { 'Content-Type': 'text/plain' })
@@ -77,9 +83,11 @@ const setup = (appUrl, authority) => (request, response) => {
  * @param {RequestListener} app answers requests for the app
  * @param {string[]} addresses IPv4 addresses of this computer
  * @param {number} nowMs
+ * @param {(request: import('node:http').IncomingMessage, socket: import('node:stream').Duplex, head: Buffer) => void} [upgrade]
+ *   takes WebSockets over
  * @returns {Promise<import('./words.mjs').PhoneAddresses>}
  */
-export async function servePhone(app, addresses, nowMs) {
+export async function servePhone(app, addresses, nowMs, upgrade) {
   const names = localNames();
   const folder = keyFolder();
   const { authority, server } = await identities({ folder, names, addresses, nowMs });
@@ -94,6 +102,11 @@ export async function servePhone(app, addresses, nowMs) {
       { key: server.privateKey, cert: server.certificate },
       onlyFor(hosts, app),
     );
+    if (upgrade)
+      https.on('upgrade', (request, socket, head) => {
+        if (isFor(hosts, request)) upgrade(request, socket, head);
+        else socket.destroy();
+      });
     const url = `https://${one}:${await listen(https, HTTPS_PORT, one)}/`;
     const http = createHttpServer(onlyFor(hosts, setup(url, certificate)));
     appUrls.push(url);

@@ -13,7 +13,9 @@ import type { TestLibrary } from '../library/library.ts';
 import type { Garage } from '../platform/garage.ts';
 import type { Installation } from '../platform/installation.ts';
 import type { KeyValueStorage, Log } from '../platform/ports.ts';
+import type { ShareLog } from '../platform/share-log.ts';
 import type { Updates } from '../platform/updates.ts';
+import type { SharedLibrary } from '../share/shared-library.ts';
 import type { BluetoothSettings } from '../sources/bluetooth/settings.ts';
 import type { CableSettings } from '../sources/serial/settings.ts';
 import type { TestStore } from '../store/port.ts';
@@ -82,6 +84,9 @@ export interface AppModel {
   readonly settings: SettingsModel;
   readonly updates: Updates;
   readonly installation: Installation;
+  /** With what the library was shared. */
+  readonly shares: ShareLog;
+  readonly sharedLibrary: SharedLibrary;
   /** Parses a trace CSV in the worker, with the first mapping for files of its shape. */
   parseCsv(text: string, fileName: string, mappings?: readonly ColumnMapping[]): Promise<TraceFileOutcome>;
   /** Reads a trace in the worker. */

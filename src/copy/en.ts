@@ -18,6 +18,7 @@ import { prepareWords } from './en/prepare.ts';
 import { reportWords } from './en/report.ts';
 import { resultsWords } from './en/results.ts';
 import { rotorWords } from './en/rotors.ts';
+import { shareWords } from './en/share.ts';
 import { troubleWords } from './en/troubles.ts';
 
 export const en = {
@@ -324,6 +325,7 @@ export const en = {
   ...engineWords,
   ...reportWords,
   ...customerWords,
+  ...shareWords,
 } satisfies CodedWords & Readonly<Record<string, unknown>>;
 
 /** The type of every language. */

@@ -4,7 +4,7 @@ import type { Chunk } from './chunks.ts';
 import { StoreProblem } from './port.ts';
 
 /** Each schema change is a new version with its own step in `upgrade`. */
-const SCHEMA_VERSION = 2;
+const SCHEMA_VERSION = 3;
 
 interface Schema extends DBSchema {
   engines: { key: string; value: EngineRecord };
@@ -14,6 +14,39 @@ interface Schema extends DBSchema {
   plugs: { key: string; value: PlugRecord; indexes: { engineId: string } };
   /** Separate from the records, which are listed far more often than photos are shown. */
   photos: { key: string; value: Photo & { readonly plugId: string } };
+  /** Documents of shared records, empty until the library is shared; see `src/share`. */
+  documents: { key: string; value: StoredDocument };
+  /** Separate from the documents, which are large. */
+  summaries: { key: string; value: DocumentSummary };
+  /** At most one, under the key `own`. */
+  membership: { key: string; value: Membership };
+}
+
+/** This device in a shared library. Not in the small storage, which a killed browser may not have written yet. */
+export interface Membership {
+  readonly id: string;
+  readonly token: string;
+}
+
+/** A document as one Yjs update. */
+interface StoredDocument {
+  readonly name: string;
+  readonly state: Uint8Array;
+}
+
+/** What is known of a stored document without opening it. */
+export interface DocumentSummary {
+  readonly name: string;
+  /** Digest of its state vector. */
+  readonly digest: string;
+  /** Digest of the records on this device when they were last compared with the document. */
+  readonly mark: string;
+  /** Test: the engine that the document names. */
+  readonly engineId?: string | undefined;
+  /** `null`: not removed. */
+  readonly removal: { readonly at: string; readonly into?: string | undefined } | null;
+  /** Whether a usable record has arrived. */
+  readonly isWhole: boolean;
 }
 
 /** Names of the object stores. */
@@ -113,6 +146,11 @@ function upgrade(db: IDBPDatabase<Schema>, oldVersion: number): void {
   if (oldVersion < 2) {
     db.createObjectStore('plugs', { keyPath: 'id' }).createIndex('engineId', 'engineId');
     db.createObjectStore('photos', { keyPath: 'plugId' });
+  }
+  if (oldVersion < 3) {
+    db.createObjectStore('documents', { keyPath: 'name' });
+    db.createObjectStore('summaries', { keyPath: 'name' });
+    db.createObjectStore('membership');
   }
 }
 

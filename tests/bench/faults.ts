@@ -1,6 +1,6 @@
 /**
- * Injects the faults of field use: `npm run faults -- [radio] [crash] [disk] [library] [--kills N] [--seed N]`, all when none is
- * named. Prints how many faults of each kind were injected and survived; the exit code is 1 when one was not survived.
+ * Injects the faults of field use: `npm run faults -- [radio] [crash] [disk] [library] [share] [--kills N] [--seed N]`, all when
+ * none is named. Prints how many faults of each kind were injected and survived; the exit code is 1 when one was not survived.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -105,7 +105,15 @@ const library = (): boolean =>
     'tests/unit/capture-files.test.ts',
   ]);
 
-const parts = { radio, crash, disk, library };
+/** Histories of several devices, damaged files and folders, hostile clients of a shared library. */
+const share = (): boolean =>
+  vitest([
+    'tests/property/share-merge.test.ts',
+    'tests/unit/share-exchange.test.ts',
+    'tests/unit/share-server.test.ts',
+  ]);
+
+const parts = { radio, crash, disk, library, share };
 const named = positionals.filter((name): name is keyof typeof parts => name in parts);
 if (named.length < positionals.length) {
   console.error(`Parts are: ${Object.keys(parts).join(', ')}`);

@@ -72,6 +72,8 @@ export async function visitScreens(app: App, look: Look, cranked = CYLINDERS): P
   await look('14-sensor');
   await app.goTo('/settings');
   await look('15-settings');
+  await app.goTo('/share');
+  await look('24-share');
   await app.goTo('/nowhere');
   await look('16-not-found');
 }

@@ -116,6 +116,7 @@ const FACTS: SupportFacts = {
   received: [{ by: 'share sheet', ending: 'csv', bytes: 2_400_000, at: '2026-11-26T10:00:00.000Z' }],
   connection: [],
   errors: [],
+  shares: [],
 };
 
 it('becomes a report in plain text', () => {

@@ -23,6 +23,7 @@ const parts = {
   src: /^src\//,
   screenshots: /^build\/screenshots\.ts$/,
   phone: /^build\/phone\//,
+  share: /^build\/share\//,
   build: /^build\//,
   tests: /^tests\//,
 } as const;
@@ -66,12 +67,17 @@ const allowed: Readonly<Record<Exclude<Part, 'tests'>, Allowance>> = {
   cannotRunWords: { parts: [], packages: none },
   // Certificates and QR codes: nothing else of the build may need them.
   phone: { parts: ['phone'], packages: /^(node:|@peculiar\/|reflect-metadata$|qr$)/ },
-  build: { parts: ['build', 'phone', 'cannotRunWords'], packages: /^(node:|vite$|playwright-core$)/ },
+  // The server of a shared library: nothing else of the build may need its packages.
+  share: { parts: ['share'], packages: /^(node:|@hocuspocus\/|yjs$|lib0\/|ws$|classic-level$|qr$)/ },
+  build: {
+    parts: ['build', 'phone', 'share', 'cannotRunWords'],
+    packages: /^(node:|vite$|playwright-core$)/,
+  },
 };
 
 /** Folders of the user interface, from the ground up: each imports from itself and from those before it. */
 const FLOORS =
-  'platform format safety sources store examples analysis library capture app copy components screens root.tsx main.tsx'.split(
+  'platform format safety sources store share examples analysis library capture app copy components screens root.tsx main.tsx'.split(
     ' ',
   );
 /** Built separately, as a script of its own. */

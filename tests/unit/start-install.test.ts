@@ -83,8 +83,9 @@ describe('install scripts', () => {
       packages: Record<string, { hasInstallScript?: boolean }>;
     };
     const withScript = Object.keys(packages).filter((path) => packages[path]!.hasInstallScript);
-    // esbuild's binary is a package of its own; fsevents comes built; the D-Bus library works without usocket.
-    const known = ['esbuild', 'fsevents', 'usocket'];
+    // esbuild's binary is a package of its own; fsevents comes built; the D-Bus library works without usocket;
+    // classic-level brings its binaries in the package.
+    const known = ['esbuild', 'fsevents', 'usocket', 'classic-level'];
     expect(withScript.filter((path) => !known.includes(path.replace(/^.*node_modules\//, '')))).toEqual([]);
   });
 

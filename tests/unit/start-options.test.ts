@@ -9,7 +9,8 @@ const start = (...args: string[]) =>
   spawnSync(process.execPath, [join(root, 'build/start.mjs'), ...args], { encoding: 'utf8' });
 
 it('serves this computer only, unless asked', () => {
-  expect(startOptions([])).toEqual({ phone: false, help: false, address: undefined });
+  expect(startOptions([])).toEqual({ phone: false, share: false, help: false, address: undefined });
+  expect(startOptions(['--share'])).toMatchObject({ phone: false, share: true });
   expect(startOptions(['--phone', '--address', '192.168.1.20'])).toMatchObject({
     phone: true,
     address: '192.168.1.20',

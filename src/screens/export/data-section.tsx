@@ -28,6 +28,12 @@ export function DataSection() {
             {t.files.check}
           </a>
         </p>
+        <p class="quiet">{t.share.settingsHint}</p>
+        <p>
+          <a class="button" href="share">
+            {t.share.open}
+          </a>
+        </p>
       </div>
     </Section>
   );

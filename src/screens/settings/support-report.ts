@@ -24,6 +24,8 @@ export interface SupportFacts {
   /** Files received from outside, newest first. */
   readonly received: readonly ReceivedNote[];
   readonly connection: readonly string[];
+  /** With what the library was shared, and when. */
+  readonly shares: readonly string[];
   /** The last errors, without personal data. */
   readonly errors: readonly string[];
 }
@@ -45,6 +47,8 @@ export function supportReport(facts: SupportFacts): string {
     ...(facts.received.length > 0 ? facts.received.map(receivedLine) : ['none yet']),
     'Last connection:',
     ...(facts.connection.length > 0 ? facts.connection : ['none yet']),
+    'Shared with:',
+    ...(facts.shares.length > 0 ? facts.shares : ['nothing']),
     'Last errors:',
     ...(facts.errors.length > 0 ? facts.errors : ['none']),
     '',

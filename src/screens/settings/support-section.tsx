@@ -11,7 +11,7 @@ import { supportReport } from './support-report.ts';
 
 /** The report to send with a fault. */
 export function SupportSection() {
-  const { capture, store, storage: kept, updates, log } = useModel();
+  const { capture, store, storage: kept, updates, shares, log } = useModel();
   const { t } = useReader();
   const [copied, setCopied] = useState<boolean | null>(null);
   const { loaded, reload } = useLoaded('support', async () => {
@@ -32,6 +32,7 @@ export function SupportSection() {
       cables: rememberedCables(kept),
       received: receivedNotes(kept),
       connection: capture.connectionLog(),
+      shares: shares.lines(),
       errors: log.lines(),
     });
   });
