@@ -105,8 +105,8 @@ test('a newer version in another tab is let through at once, and this tab report
 test('an old tab in the way is reported as blocked; once it is closed, work continues', async () => {
   const name = fresh();
   await createIdbStore(name).saveEngine(engineRecord('e1'));
-  const oldTab = await openRaw(name, 2);
-  const store = createIdbStore(name, createDatabase(name, 3));
+  const oldTab = await openRaw(name, 3);
+  const store = createIdbStore(name, createDatabase(name, 4));
   await expect(store.engines()).rejects.toMatchObject({ code: 'blocked' });
   await expect(store.engines()).rejects.toMatchObject({ code: 'blocked' });
   oldTab.close();

@@ -38,10 +38,12 @@ const LEAST_SUPPORT = 0.6;
 const LEAST_TOUCHED_SUPPORT = 0.42;
 /**
  * Widest smear that is still read, radians more than at rest: the middle of a wider one may be far from the needle's mean
- * position. Less where a follower covers a part of it.
+ * position. Less where a follower covers a part of it, and for a light or red needle.
  */
 const MOST_SMEAR = 0.14;
 const MOST_TOUCHED_SMEAR = 0.06;
+/** Speed above which a light needle is not read, shares of full scale per second: its smear then shows in part only. */
+const MOST_LIGHT_SPEED = 4.5;
 /** A second line this dark, against the first, makes the reading doubtful. */
 const RIVAL = 0.55;
 /** Share of the dial that may look dark or bright besides the needle. */
@@ -55,6 +57,8 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   const luma = new Float64Array(reference.length);
   const darkness = new Float64Array(reference.length);
   const { white, isRed } = setUp.colour;
+  /** Edges of a light or red needle fade sooner, and a smear of it looks lopsided. */
+  const isFaint = white !== null || isRed;
   /** Darkness that was left out as the follower's. */
   const reddened = new Float64Array(reference.length);
   const covered = { reddened, halfWidths: rest.halfWidths, contrast: rest.contrast };
@@ -65,6 +69,8 @@ export function createDialReader(setUp: DialSetUp): DialReader {
   let usualResidual = 4;
   let agreement: Agreement = NO_AGREEMENT;
   let restSeen = 0;
+  /** Where the needle was in the newest frame that showed it. */
+  let before: { readonly share: number; readonly timeS: number } | null = null;
 
   const compare = (picture: Picture, at: Registration): number => {
     sampleLuma(picture, grid, edges, at, luma);
@@ -108,7 +114,7 @@ export function createDialReader(setUp: DialSetUp): DialReader {
     if (lobe.support < LEAST_SUPPORT && !isTouched) return covered;
     if (area + hiddenByRed < AREA[0] || area < LEAST_AREA || area > AREA[1]) return covered;
     const smear = lobe.width - rest.width;
-    if (smear > (isTouched ? MOST_TOUCHED_SMEAR : MOST_SMEAR)) return 'moving';
+    if (smear > (isTouched || isFaint ? MOST_TOUCHED_SMEAR : MOST_SMEAR)) return 'moving';
     if (lobe.peak < (isTouched ? LEAST_PEAK / 2 : LEAST_PEAK))
       return smear > 0.3 * rest.width ? 'moving' : covered;
     let dark = 0;
@@ -151,6 +157,10 @@ export function createDialReader(setUp: DialSetUp): DialReader {
       });
       if (rival && rival.peak > RIVAL * lobe.peak && rival.support > 0.5) return refuse('hidden');
       const share = lobe.angle / scale.sweep;
+      const isFast =
+        before !== null && Math.abs(share - before.share) > MOST_LIGHT_SPEED * (timeS - before.timeS);
+      before = { share, timeS };
+      if (white !== null && isFast) return refuse('moving');
       agreement = agreeingFrom(agreement, timeS, share, 'ok');
       if (!agreement.isTrusted) return { timeS, state: 'hidden', value: null };
       learn(at, lobe);
