@@ -80,7 +80,7 @@ interface HistoryOutcome {
 
 /**
  * Runs the actions, then brings all together. `lost`: finished takes missing from a test that is
- * there. `resurrected`: tests that were removed and are there, though nobody undid anything. `seed`: decides which of
+ * there. `resurrected`: tests that were removed and are there, without an undo. `seed`: decides which of
  * two changes made at the same time wins.
  */
 export async function runHistory(

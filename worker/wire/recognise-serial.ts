@@ -28,7 +28,7 @@ const LEAST_LINES = 8;
 const LEAST_SLOW_LINES = 3;
 /** Share of the lines that must be readable: a cable may disturb some. */
 const READABLE_SHARE = 0.9;
-/** Shortest time from which the tick of a clock is told. */
+/** Shortest time that shows the tick of a clock. */
 const LEAST_SPAN_S = 0.2;
 const TICKS_PER_S = [1, 1e3, 1e6] as const;
 

@@ -43,7 +43,7 @@ const MOST_LOSS_PER_S = 0.01;
  */
 const GOOD_RATE_HZ = 190;
 const POOR_RATE_HZ = 36;
-/** Fewest samples from one pulse to the next by which speed is told. */
+/** Fewest samples from one pulse to the next that give a speed. */
 const LEAST_SAMPLES_A_PERIOD = 5.5;
 /** The same for the needle of a dial: below it two strokes may look like one. */
 const POOR_DIAL_RATE_HZ = 23;
